@@ -1,0 +1,76 @@
+"""What one line from a scale says, and how the link to it stands."""
+
+from dataclasses import dataclass
+from typing import Literal, Protocol
+
+Motion = Literal["steady", "moving", "unsaid"]
+Fault = Literal["overload", "underload", "error"]
+LinkState = Literal["opening", "live", "silent", "lost", "closed"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reading:
+    """One decoded weight.
+
+    Attributes:
+        mass_mg: What the display shows, converted exactly and rounded to the milligram; None under a fault.
+        unit: The unit as the scale sent it, in our spelling ("kg", "g", "lb", "oz").
+        division_mg: Smallest step of the display in that unit, rounded to the milligram.
+        motion: What the scale itself said about movement.
+        fault: A condition in which there is no weight, else None.
+        at_s: Monotonic seconds when the frame's last byte arrived.
+        serial: Counts readings on this link from 1; a gap means readings were passed over.
+        text: The frame as shown to a person, already cleaned.
+    """
+
+    mass_mg: int | None
+    unit: str
+    division_mg: int
+    motion: Motion
+    fault: Fault | None
+    at_s: float
+    serial: int
+    text: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LinkStatus:
+    """How the link stands.
+
+    Attributes:
+        state: "opening" until the first good frame, "live", "silent" (port open, no good frame for a while),
+            "lost" (port gone, trying again), "closed" (stopped by us).
+        since_s: Monotonic seconds when this state began.
+        port: The port as a person would name it.
+        profile: Name of the scale profile in use.
+        detail: Cleaned text of the last trouble, "" if none.
+        good_count: Frames decoded.
+        bad_count: Frames refused (garbled, failed check).
+    """
+
+    state: LinkState
+    since_s: float
+    port: str
+    profile: str
+    detail: str
+    good_count: int
+    bad_count: int
+
+
+class Link(Protocol):
+    """A source of readings: a serial port, a replay, or the emulator in this process."""
+
+    def start(self) -> None:
+        """Begin reading in the link's own daemon thread; returns at once."""
+
+    def stop(self) -> None:
+        """Stop and release the port; returns within half a second."""
+
+    def latest(self) -> Reading | None:
+        """The newest reading, or None before the first. Never blocks."""
+
+    def recent(self, after_serial: int = 0) -> tuple[Reading, ...]:
+        """Up to the last 64 readings newer than `after_serial`, oldest first. Never blocks."""
+
+    def status(self) -> LinkStatus:
+        """How the link stands now. Never blocks."""
