@@ -1,0 +1,442 @@
+"""What happened at the bucket: past-tense facts, each stamped, never edited.
+
+Rules: a fact holds only what a person or an instrument did or chose; masses are integer milligrams; what can be
+worked out from earlier facts is not stored. Taking back is itself a fact that names the entries it voids.
+"""
+
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Literal
+
+from mixstation.recipe.model import Recipe
+
+Source = Literal["scale", "typed", "estimated"]
+Weighing = Literal["bucket", "tub", "supply"]
+Verdict = Literal["too-stiff", "right", "too-loose", "stiff-and-warm"]
+Gravity = Literal["stop", "warn", "note"]
+WayKind = Literal[
+    "pour-back", "hold-less", "grow", "powder-only", "scoop-and-grow", "shrink", "leave", "discard"
+]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stamp:
+    """When and by whom.
+
+    Attributes:
+        utc_ms: Wall clock, milliseconds since 1970 UTC.
+        offset_min: The wall clock's offset from UTC, minutes.
+        boot_ms: Suspend-aware milliseconds since the machine started; durations come from this.
+        mono_ms: Monotonic milliseconds that stand still in suspend; mixing timers come from this.
+        boot_id: Names one run of the machine; boot_ms and mono_ms compare only within it.
+        who: Who was mixing.
+        late: Written after storage had been away.
+    """
+
+    utc_ms: int
+    offset_min: int
+    boot_ms: int
+    mono_ms: int
+    boot_id: str
+    who: str
+    late: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Amount:
+    """A mass of one material."""
+
+    material: str
+    mass_mg: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DoseAim:
+    """A dose to steer by, as a fraction of the recipe's own basis for that material."""
+
+    material: str
+    fraction: Fraction
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Aim:
+    """What the batch is steered to: powder totals, doses on them, and the water ratio.
+
+    `powders` are weighed masses (moist sand as it is weighed) for what is in this bucket.
+    """
+
+    powders: tuple[Amount, ...]
+    doses: tuple[DoseAim, ...]
+    water_ratio: Fraction
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ScaleOnFile:
+    """The scale a batch is started with; typed weights are taken to its division."""
+
+    name: str
+    capacity_mg: int
+    division_mg: int
+    checked: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Lot:
+    """Which bag or lot a material came from."""
+
+    material: str
+    lot: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BatchStarted:
+    """Holds all that is known before the first water.
+
+    Attributes:
+        batch_id: Ours; also names files.
+        piece: What is cast, in the maker's words.
+        recipe_text: The recipe file as it was read.
+        recipe_hash: SHA-256 of that text, hex.
+        recipe: The recipe as understood by the program that started the batch.
+        aim: What to steer to.
+        weighing: Which vessel stands on the scale by default.
+        scale: Scale on file, or None for a batch without one.
+        bucket_l: Volume of the bucket, litres.
+        fill_limit: Largest part of the bucket to fill.
+        bucket_number: 1 for the first bucket of the job.
+        bucket_count: Buckets of the same mix in the job.
+        needed_l: Volume of mix the moulds still need from this bucket, litres; 0 if not planned.
+        stock: What there is of each material; a material not named is not limited.
+        lots: Bags or lots, where known.
+        shop_c: Air temperature, °C, or None.
+        program: Program version.
+    """
+
+    kind: Literal["batch-started"] = "batch-started"
+    batch_id: str
+    piece: str
+    recipe_text: str
+    recipe_hash: str
+    recipe: Recipe
+    aim: Aim
+    weighing: Weighing
+    scale: ScaleOnFile | None
+    bucket_l: float
+    fill_limit: float
+    bucket_number: int
+    bucket_count: int
+    needed_l: float
+    stock: tuple[Amount, ...]
+    lots: tuple[Lot, ...]
+    shop_c: float | None
+    program: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SafetyAcknowledged:
+    """The mixer has the safety text behind them and gear on."""
+
+    kind: Literal["safety-acknowledged"] = "safety-acknowledged"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReferenceTaken:
+    """What stood on the scale before the pour: bucket so far, empty tub, or full supply."""
+
+    kind: Literal["reference-taken"] = "reference-taken"
+    step: str
+    weighing: Weighing
+    gross_mg: int
+    division_mg: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TubFilled:
+    """A tub holds `mass_mg` net of the step's material, not yet tipped in."""
+
+    kind: Literal["tub-filled"] = "tub-filled"
+    step: str
+    mass_mg: int
+    source: Source
+    shown: str
+    division_mg: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WeightRecorded:
+    """A material went into the bucket.
+
+    Attributes:
+        step: The step it was for, or None for an addition outside the recipe.
+        material: Material key.
+        mass_mg: Net mass that went in, above 0.
+        source: How it is known.
+        shown: The text the person typed or the scale showed.
+        division_mg: Of the display, or of the digits typed.
+        gross_mg: What the scale then showed with the vessel on it, or None.
+        residue_mg: What stuck to the tub and was weighed back; None where no tub was weighed back.
+        weighing: How it was weighed, None when typed.
+        reason: Why, for an addition outside the recipe.
+    """
+
+    kind: Literal["weight-recorded"] = "weight-recorded"
+    step: str | None
+    material: str
+    mass_mg: int
+    source: Source
+    shown: str
+    division_mg: int
+    gross_mg: int | None = None
+    residue_mg: int | None = None
+    weighing: Weighing | None = None
+    reason: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MaterialRemoved:
+    """One material came out unmixed: water poured back, a clump of fibre picked out."""
+
+    kind: Literal["material-removed"] = "material-removed"
+    step: str | None
+    material: str
+    mass_mg: int
+    source: Source
+    shown: str
+    division_mg: int
+    reason: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PortionTaken:
+    """A portion of the mixed bucket came out, of the composition of the whole.
+
+    `layer` names the layer it is for ("face coat"); "" when it was only to make room or was lost.
+    """
+
+    kind: Literal["portion-taken"] = "portion-taken"
+    step: str | None
+    layer: str
+    mass_mg: int
+    source: Source
+    shown: str
+    division_mg: int
+    reason: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TimerStarted:
+    """The paddle turns, or the rest begins."""
+
+    kind: Literal["timer-started"] = "timer-started"
+    step: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StepDone:
+    """The mixer is through with a step."""
+
+    kind: Literal["step-done"] = "step-done"
+    step: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StepSkipped:
+    """A step was left out, and why."""
+
+    kind: Literal["step-skipped"] = "step-skipped"
+    step: str
+    reason: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StepBroughtForward:
+    """The mixer went to a step before the ones ahead of it were done."""
+
+    kind: Literal["step-brought-forward"] = "step-brought-forward"
+    step: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EntryTakenBack:
+    """The named entries no longer count; they stay in the record."""
+
+    kind: Literal["entry-taken-back"] = "entry-taken-back"
+    seqs: tuple[int, ...]
+    reason: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ConsistencyJudged:
+    """How the mix moves; `figure` in the method's own unit, None by trowel."""
+
+    kind: Literal["consistency-judged"] = "consistency-judged"
+    step: str | None
+    verdict: Verdict
+    figure: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TemperatureTaken:
+    """Temperature of the mix, thousandths of a degree Celsius."""
+
+    kind: Literal["temperature-taken"] = "temperature-taken"
+    step: str | None
+    mix_milli_c: int
+    shown: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BatchPaused:
+    """The mixer was called away."""
+
+    kind: Literal["batch-paused"] = "batch-paused"
+    reason: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BatchTakenUp:
+    """The mixer is back at the bucket."""
+
+    kind: Literal["batch-taken-up"] = "batch-taken-up"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WeighingChanged:
+    """Another vessel stands on the scale from here on."""
+
+    kind: Literal["weighing-changed"] = "weighing-changed"
+    weighing: Weighing
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SupplyRanOut:
+    """There is no more of a material than what is in."""
+
+    kind: Literal["supply-ran-out"] = "supply-ran-out"
+    material: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WayTaken:
+    """A way out was chosen.
+
+    Attributes:
+        way: Which kind.
+        aim: What to steer to from here; for the bucket after anything taken out.
+        pour_back_mg: Of the water in the bucket, to pour back now.
+        scoop_mg: Of the mixed bucket, to take out now.
+        make_up: Materials to top up now, in this order, to the share already due.
+        mix_s: Seconds to mix afterwards; 0 for none.
+        gives_up: Flag codes that the way knowingly leaves standing.
+        said: The way as it was put to the mixer.
+    """
+
+    kind: Literal["way-taken"] = "way-taken"
+    way: WayKind
+    aim: Aim
+    pour_back_mg: int
+    scoop_mg: int
+    make_up: tuple[str, ...]
+    mix_s: int
+    gives_up: tuple[str, ...]
+    said: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FlagRaised:
+    """A flag was put before the mixer."""
+
+    kind: Literal["flag-raised"] = "flag-raised"
+    code: str
+    about: str
+    gravity: Gravity
+    said: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ScaleChanged:
+    """The link to the scale changed its state."""
+
+    kind: Literal["scale-changed"] = "scale-changed"
+    state: str
+    detail: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NoteWritten:
+    """The mixer's own words."""
+
+    kind: Literal["note-written"] = "note-written"
+    text: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ProgramResumed:
+    """The program started again with this batch open."""
+
+    kind: Literal["program-resumed"] = "program-resumed"
+    program: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ClockStepped:
+    """The wall clock jumped against the boot clock."""
+
+    kind: Literal["clock-stepped"] = "clock-stepped"
+    by_ms: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BatchFinished:
+    """All steps are through; `accepted` names the flags that stood and were accepted."""
+
+    kind: Literal["batch-finished"] = "batch-finished"
+    accepted: tuple[str, ...]
+    concession: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BatchDiscarded:
+    """The mix was thrown away."""
+
+    kind: Literal["batch-discarded"] = "batch-discarded"
+    reason: str
+
+
+Fact = (
+    BatchStarted
+    | SafetyAcknowledged
+    | ReferenceTaken
+    | TubFilled
+    | WeightRecorded
+    | MaterialRemoved
+    | PortionTaken
+    | TimerStarted
+    | StepDone
+    | StepSkipped
+    | StepBroughtForward
+    | EntryTakenBack
+    | ConsistencyJudged
+    | TemperatureTaken
+    | BatchPaused
+    | BatchTakenUp
+    | WeighingChanged
+    | SupplyRanOut
+    | WayTaken
+    | FlagRaised
+    | ScaleChanged
+    | NoteWritten
+    | ProgramResumed
+    | ClockStepped
+    | BatchFinished
+    | BatchDiscarded
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Entry:
+    """One line of the journal: a fact, when, and its place in the batch (from 1, without gaps)."""
+
+    seq: int
+    stamp: Stamp
+    fact: Fact

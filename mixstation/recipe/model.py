@@ -1,0 +1,339 @@
+"""What a recipe is: materials, the proportions between them, and the steps in the recipe's own order."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+from fractions import Fraction
+from typing import Literal
+
+
+class Role(StrEnum):
+    """What a material does in the mix."""
+
+    WATER = "water"
+    ICE = "ice"
+    BLEND = "blend"
+    CEMENT = "cement"
+    POZZOLAN = "pozzolan"
+    SAND = "sand"
+    FILLER = "filler"
+    POLYMER = "polymer"
+    PLASTICISER = "plasticiser"
+    RETARDER = "retarder"
+    FIBRE = "fibre"
+    PIGMENT = "pigment"
+
+
+POWDERS = frozenset({Role.BLEND, Role.CEMENT, Role.POZZOLAN, Role.SAND, Role.FILLER})
+
+
+class Basis(StrEnum):
+    """The mass a ratio is of."""
+
+    CEMENT = "cement"
+    BINDER = "binder"
+    POWDER = "powder"
+    TOTAL = "total"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Dose:
+    """How much of a material that is not a powder and not the water.
+
+    Attributes:
+        fraction: Target, as a fraction of the basis, 0 < fraction < 1.
+        of: The basis. "total" is the whole composite, the material itself included; fibres only.
+        counts: Whether the delivered mass or only its solids count.
+        least: Lower end of the recipe's own band, or None where only the tolerance bounds it.
+        most: Upper end of the recipe's own band, or None.
+    """
+
+    fraction: Fraction
+    of: Basis
+    counts: Literal["mass", "solids"] = "mass"
+    least: Fraction | None = None
+    most: Fraction | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cap:
+    """A limit that no dose may pass (a label's, or a standard's).
+
+    Attributes:
+        fraction: Of the basis, on the same count as the dose (mass or solids).
+        of: The basis.
+        source: Who set it, as a person would write it.
+    """
+
+    fraction: Fraction
+    of: Basis
+    source: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tolerance:
+    """How far the total of a material may be from its target, as fractions of the target."""
+
+    under: Fraction
+    over: Fraction
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Material:
+    """One thing that is weighed into the bucket.
+
+    Attributes:
+        key: Short name used inside the recipe and the record.
+        name: Name shown to a person.
+        role: What it does.
+        parts: Parts by dry mass among the powders; powders only.
+        dose: Amount of everything else; None for powders, water, and ice (ice replaces water).
+        cap: Limit on the dose, or None.
+        tolerance: Of the total.
+        water_fraction: Water in the delivered mass (1 − solids) of a liquid; 1 for water and ice.
+        moisture_fraction: Total moisture of sand, of its dry mass.
+        absorption_fraction: Absorption of sand, of its dry mass.
+        cement_fraction: Cement in a blend (1 for cement); None where a blend does not state it.
+        binder_fraction: Cement + pozzolan in a blend (1 for cement and pozzolan); None if not stated.
+        density_kg_m3: Of the particles or the liquid (not bulk).
+        pack_mg: Net mass of one pack, or None.
+        price_cents: Price of one pack in hundredths of the currency, or None.
+        film_forming_c: Lowest temperature at which a polymer forms its film, or None.
+    """
+
+    key: str
+    name: str
+    role: Role
+    tolerance: Tolerance
+    density_kg_m3: float
+    parts: Fraction | None = None
+    dose: Dose | None = None
+    cap: Cap | None = None
+    water_fraction: Fraction = Fraction(0)
+    moisture_fraction: Fraction = Fraction(0)
+    absorption_fraction: Fraction = Fraction(0)
+    cement_fraction: Fraction | None = None
+    binder_fraction: Fraction | None = None
+    pack_mg: int | None = None
+    price_cents: int | None = None
+    film_forming_c: float | None = None
+
+    @property
+    def is_powder(self) -> bool:
+        """Whether it is one of the dry powders that `parts` are given for."""
+        return self.role in POWDERS
+
+    @property
+    def dry_fraction(self) -> Fraction:
+        """Dry mass in one unit of weighed mass of a powder: 1/(1 + moisture). Source: ACI 211.1 method."""
+        return 1 / (1 + self.moisture_fraction)
+
+    @property
+    def water_share(self) -> Fraction:
+        """Free water one unit of weighed mass brings; negative for sand that still drinks.
+
+        Source: ACI 211.1 method for sand; Definition for liquids.
+        """
+        if self.is_powder:
+            return (self.moisture_fraction - self.absorption_fraction) * self.dry_fraction
+        return self.water_fraction
+
+    @property
+    def counted_share(self) -> Fraction:
+        """What one unit of weighed mass counts towards its own dose (its solids, or all of it)."""
+        if self.dose is not None and self.dose.counts == "solids":
+            return 1 - self.water_fraction
+        return Fraction(1)
+
+    def basis_share(self, basis: Basis) -> Fraction:
+        """What one unit of weighed mass adds to a basis.
+
+        Args:
+            basis: The basis asked for.
+
+        Returns:
+            A fraction of the weighed mass, 0 to 1.
+        """
+        if basis is Basis.TOTAL:
+            return Fraction(1)
+        if not self.is_powder:
+            return Fraction(0)
+        if basis is Basis.POWDER:
+            return self.dry_fraction
+        part = self.cement_fraction if basis is Basis.CEMENT else self.binder_fraction
+        return (part or Fraction(0)) * self.dry_fraction
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WaterRule:
+    """The water ratio to steer by: all free mix water over its basis.
+
+    Attributes:
+        of: Basis; never "total".
+        target: Where the batch should end.
+        least: Lower end of the band.
+        most: Upper end of the band.
+        ceiling: Never passed without a confirmation; at least `most`.
+    """
+
+    of: Basis
+    target: Fraction
+    least: Fraction
+    most: Fraction
+    ceiling: Fraction
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AddStep:
+    """Weigh in a share of a material.
+
+    `share` is of the material's total; `cumulative` is the sum of its shares up to and with this step.
+    """
+
+    key: str
+    material: str
+    share: Fraction
+    cumulative: Fraction
+    say: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReleaseStep:
+    """Let held-back water in, `increment` of the total at a time, each mixed, until the consistency is right."""
+
+    key: str
+    material: str
+    increment: Fraction
+    mix_s: int
+    say: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MixStep:
+    """Mix between `min_s` and `max_s` seconds."""
+
+    key: str
+    min_s: int
+    max_s: int
+    speed: Literal["slow", "fast"]
+    say: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ScrapeStep:
+    """Scrape sides and bottom."""
+
+    key: str
+    say: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RestStep:
+    """Let the mix stand between `min_s` and `max_s` seconds."""
+
+    key: str
+    min_s: int
+    max_s: int
+    say: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ConsistencyStep:
+    """Judge the consistency.
+
+    Attributes:
+        method: "trowel" (by eye), "spread" (mm), "flow" (percent), "rings" (slump tube rings).
+        least: Lowest right figure for a measured method, else None.
+        most: Highest right figure, else None.
+    """
+
+    key: str
+    method: Literal["trowel", "spread", "flow", "rings"]
+    least: int | None = None
+    most: int | None = None
+    say: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TemperatureStep:
+    """Take the temperature of the mix; the bounds are the recipe's own, or None."""
+
+    key: str
+    min_c: float | None = None
+    max_c: float | None = None
+    say: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SplitStep:
+    """Take out `fraction` of what is in the bucket for another layer (the face coat)."""
+
+    key: str
+    layer: str
+    fraction: Fraction
+    say: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NoteStep:
+    """Something to do or see to, confirmed with one key."""
+
+    key: str
+    say: str
+
+
+Step = (
+    AddStep
+    | ReleaseStep
+    | MixStep
+    | ScrapeStep
+    | RestStep
+    | ConsistencyStep
+    | TemperatureStep
+    | SplitStep
+    | NoteStep
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Recipe:
+    """A whole recipe.
+
+    Attributes:
+        key: Short name (the file's stem).
+        name: Name shown.
+        revision: The maker's own revision mark.
+        note: What it is for.
+        water: The water ratio to steer by.
+        materials: In the order of the file; exactly one with role water.
+        steps: In the recipe's own order.
+        air_fraction: Air in the fresh mix, of its volume.
+        working_min: Working time from first water at 20 °C, minutes.
+        currency: Of the prices, e.g. "EUR"; "" if none.
+    """
+
+    key: str
+    name: str
+    revision: str
+    water: WaterRule
+    materials: tuple[Material, ...]
+    steps: tuple[Step, ...]
+    air_fraction: Fraction
+    working_min: int
+    note: str = ""
+    currency: str = ""
+
+    def material(self, key: str) -> Material:
+        """The material of that key.
+
+        Raises:
+            KeyError: There is none.
+        """
+        for material in self.materials:
+            if material.key == key:
+                return material
+        raise KeyError(key)
+
+    @property
+    def water_key(self) -> str:
+        """Key of the one material that is plain water."""
+        return next(material.key for material in self.materials if material.role is Role.WATER)
