@@ -1,7 +1,7 @@
 """What happened at the bucket: past-tense facts, each stamped, never edited.
 
-Rules: a fact holds only what a person or an instrument did or chose; masses are integer milligrams; what can be
-worked out from earlier facts is not stored. Taking back is itself a fact that names the entries it voids.
+Rules: a fact holds only what a person or an instrument did or chose; masses are integer milligrams; what can
+be worked out from earlier facts is not stored. Taking back is itself a fact that names the entries it voids.
 """
 
 from dataclasses import dataclass

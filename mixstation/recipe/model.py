@@ -198,7 +198,7 @@ class AddStep:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ReleaseStep:
-    """Let held-back water in, `increment` of the total at a time, each mixed, until the consistency is right."""
+    """Let held-back water in, `increment` of the total at a time, each mixed, until it moves right."""
 
     key: str
     material: str
