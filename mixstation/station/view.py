@@ -1,0 +1,270 @@
+"""What a front end is given to show, and what it may say back. A front end renders this and decides nothing."""
+
+from dataclasses import dataclass
+from typing import Literal
+
+EntryKind = Literal["none", "mass", "temperature", "whole", "text"]
+Gravity = Literal["stop", "warn", "note"]
+Place = Literal["under", "inside", "over", "unsure"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Act:
+    """Something besides the main thing, on one number-pad key and one letter.
+
+    Attributes:
+        name: What an `Answer` calls it.
+        pad: Its number-pad key: "+", "-", "*" or "/".
+        letter: Its letter.
+        words: What it does, two or three words.
+    """
+
+    name: str
+    pad: str
+    letter: str
+    words: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Choice:
+    """One of the numbered answers to a question; chosen by typing its number and Enter.
+
+    Attributes:
+        number: 1 to 9.
+        words: One line.
+        detail: Further short lines (new totals, cost, what it gives up).
+    """
+
+    number: int
+    words: str
+    detail: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Question:
+    """The one thing asked now.
+
+    Attributes:
+        ident: An `Answer` names it; an answer to a question no longer asked changes nothing.
+        ask: A sentence in the imperative.
+        detail: Further lines, most important first; may be cut from the end where there is no room.
+        entry: What may be typed: nothing, a mass, a temperature, a whole number, free text.
+        unit_word: Unit of a typed bare number, in words, e.g. "kilograms".
+        enter: What Enter does now, in words; "" when Enter alone does nothing.
+        choices: Numbered answers, or empty.
+        acts: What else may be done.
+        grave: True where the question interrupts the work (trouble, a confirmation).
+    """
+
+    ident: str
+    ask: str
+    detail: tuple[str, ...] = ()
+    entry: EntryKind = "none"
+    unit_word: str = ""
+    enter: str = ""
+    choices: tuple[Choice, ...] = ()
+    acts: tuple[Act, ...] = ()
+    grave: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Figure:
+    """The number to act on.
+
+    Attributes:
+        label: What it is, e.g. "still to pour", "mix for".
+        number: Digits, decimal mark, sign or colon only; fit for big figures.
+        unit_word: In words.
+        plain: The same as one line of plain text, for those who cannot see big figures.
+    """
+
+    label: str
+    number: str
+    unit_word: str
+    plain: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pour:
+    """A dose on its way in.
+
+    Attributes:
+        target: Target with unit, as text.
+        actual: What is in so far, with unit; "—" where no live reading can be shown.
+        fraction: actual/target, 0 and up (over 1 when over-poured); None without a live reading.
+        low_fraction: Lower end of the tolerance as a fraction of the target.
+        high_fraction: Upper end.
+        place: Where the actual stands against the tolerance.
+        cue: "" , "pour", "slow", "stop" or "over".
+        cue_words: The cue as a sentence.
+    """
+
+    target: str
+    actual: str
+    fraction: float | None
+    low_fraction: float
+    high_fraction: float
+    place: Place
+    cue: Literal["", "pour", "slow", "stop", "over"]
+    cue_words: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Countdown:
+    """A mixing or resting timer.
+
+    Attributes:
+        elapsed: As text.
+        least: As text.
+        most: As text.
+        fraction: elapsed over most, 0 and up.
+        least_fraction: least over most.
+        words: "keep on", "enough", "too long" as a short sentence.
+    """
+
+    elapsed: str
+    least: str
+    most: str
+    fraction: float
+    least_fraction: float
+    words: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RatioShown:
+    """The ratio the batch will end at if the rest goes in as planned.
+
+    Attributes:
+        label: Which ratio of what, e.g. "all water / binder".
+        value: Projected value with its uncertainty, as text.
+        target: As text.
+        low: Lower end of the band, as text.
+        high: Upper end of the band, as text.
+        position: Where the value lies: 0 at `low`, 1 at `high`; may be outside.
+        target_position: Where the target lies on the same line.
+        half_width: Half width of the uncertainty on the same line.
+        verdict: "inside", "can't tell on this scale", "outside", in words.
+        place: For the shape of the mark.
+    """
+
+    label: str
+    value: str
+    target: str
+    low: str
+    high: str
+    position: float
+    target_position: float
+    half_width: float
+    verdict: str
+    place: Place
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FlagShown:
+    """A flag: gravity first as a word, then a symbol, then the sentence."""
+
+    gravity: Gravity
+    word: str
+    symbol: str
+    sentence: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Line:
+    """One line of what went in or what is still to come.
+
+    Attributes:
+        name: Material, or what is done.
+        amount: With unit; "" for a step without an amount.
+        mark: One word: "in", "now", "next", "done", "skipped", "taken back".
+        note: e.g. "typed", "over by 40 g".
+    """
+
+    name: str
+    amount: str
+    mark: str
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ClockShown:
+    """Time since the first water and what is left of the working time."""
+
+    since_water: str
+    left: str
+    place: Literal["before", "good", "near", "past"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ScaleShown:
+    """How the scale stands.
+
+    Attributes:
+        state: "live", "steady", "moving", "silent", "lost", "over its load", "none" ("no scale: type the weights").
+        text: What it shows, e.g. "12.46 kg"; "" when not live.
+        fresh: Whether `text` is a live reading.
+    """
+
+    state: str
+    text: str
+    fresh: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class View:
+    """All a front end shows at one moment.
+
+    Attributes:
+        serial: Grows with every change.
+        title: Piece, recipe, bucket of how many.
+        place: "step 5 of 17".
+        question: What is asked.
+        figure: The number to act on, or None.
+        pour: A dose on its way in, or None.
+        countdown: A running timer, or None.
+        ratio: The projected water ratio, or None before it can be said.
+        flags: In order of gravity.
+        went_in: What is in, oldest first.
+        to_come: What is still to come, next first.
+        clock: Times.
+        scale: Scale.
+        saved: "saved", "saving", or the banner that storage is away (then `saved_grave`).
+        saved_grave: Storage is away.
+        notice: What came of the last answer: a confirmation or a refusal, with what to do.
+        bells: Counts bells rung since the start; a front end rings when it grows.
+        ended: The batch is over and the front end may close.
+    """
+
+    serial: int
+    title: str
+    place: str
+    question: Question
+    figure: Figure | None
+    pour: Pour | None
+    countdown: Countdown | None
+    ratio: RatioShown | None
+    flags: tuple[FlagShown, ...]
+    went_in: tuple[Line, ...]
+    to_come: tuple[Line, ...]
+    clock: ClockShown
+    scale: ScaleShown
+    saved: str
+    saved_grave: bool
+    notice: str
+    bells: int
+    ended: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Answer:
+    """What the mixer did at a front end.
+
+    Attributes:
+        question: `ident` of the question it was shown for.
+        pressed: "enter" (with `typed` possibly empty) or the name of an act.
+        typed: What was typed before, as typed; a choice's number is typed.
+    """
+
+    question: str
+    pressed: str
+    typed: str = ""
