@@ -8,6 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from mixstation.toml_lines import (
+    FileFault,
     FileRefused,
     line_of,
     load_toml,
