@@ -8,9 +8,9 @@ from dataclasses import dataclass
 class PublishedCase:
     """One printed value and how we compute the same thing.
 
-    Each other module of this folder holds one source. Its docstring names the document, edition, place, how it
-    was read ("[std]" read in print, "[mem]" from memory of it) and why its tolerances are what they are; its
-    `CASES` are collected by `test_all_cases.py`.
+    Each other module of this folder holds one source. Its docstring names the document, edition, place, how
+    it was read ("[std]" read in print, "[mem]" from memory of it) and why its tolerances are what they are;
+    its `CASES` are collected by `test_all_cases.py`.
 
     Attributes:
         source: Document and edition, with the mark "[std]", "[mem]", "[data]" or "[practice]".
