@@ -1,0 +1,301 @@
+"""What to do next, how much, and what is wrong: worked out from a run, the moment, and the live reading.
+
+`stand` is the part that changes only with the facts (kept by the caller between ticks); `advise` adds the clock and
+the scale, and is cheap.
+"""
+
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Literal
+
+from mixstation.batch.events import Weighing
+from mixstation.batch.flag import Flag, in_order
+from mixstation.batch.flags import standing_flags
+from mixstation.batch.moment import Live, Moment, celsius, chemical_s, worked_s
+from mixstation.batch.phase import Phase, phase
+from mixstation.batch.run import Run, RunStep, TakeOutStep
+from mixstation.batch.targets import Dosing, Projection, dosing, project, still_to_come
+from mixstation.proportion.maturity import working_minutes_band
+from mixstation.recipe.model import MixStep, ReleaseStep, RestStep, SplitStep
+
+Cue = Literal["", "pour", "slow", "stop", "over"]
+Place = Literal["under", "inside", "over"]
+
+# Choice: the hand is warned this long before it must stop.
+SLOW_S = 2.5
+# Choice: the last twentieth of a dose is poured slowly however slowly it runs.
+SLOW_SHARE = 0.05
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Standing:
+    """What the facts alone say.
+
+    Attributes:
+        run: The batch.
+        phase: What is asked now.
+        step: The step at hand, or None.
+        projection: Where the batch ends.
+        dosing: What to weigh now, or None.
+        coming: Steps not yet done with their masses.
+        flags: Those that stand on the facts.
+        division_mg: Of the scale the targets are rounded to.
+    """
+
+    run: Run
+    phase: Phase
+    step: RunStep | None
+    projection: Projection
+    dosing: Dosing | None
+    coming: tuple[tuple[RunStep, Fraction], ...]
+    flags: tuple[Flag, ...]
+    division_mg: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Working:
+    """Working time.
+
+    Attributes:
+        since_s: Seconds since the first water, or None before it.
+        low_s: Earlier end of the band, seconds from first water.
+        high_s: Later end.
+        place: "before", "good", "near" (four fifths of the earlier end gone), "past".
+    """
+
+    since_s: float | None
+    low_s: float
+    high_s: float
+    place: Literal["before", "good", "near", "past"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Timing:
+    """A mixing or resting timer that runs.
+
+    Attributes:
+        elapsed_s: Seconds so far.
+        min_s: Least.
+        max_s: Most.
+    """
+
+    elapsed_s: float
+    min_s: int
+    max_s: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Net:
+    """A dose on its way in (or a portion on its way out).
+
+    Attributes:
+        net_mg: So far.
+        place: Against the tolerance.
+        cue: What the hand should do.
+        steady: Whether the scale has come to rest.
+    """
+
+    net_mg: int
+    place: Place
+    cue: Cue
+    steady: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Advice:
+    """All a screen needs to be told.
+
+    Attributes:
+        standing: What the facts say.
+        working: Working time.
+        timing: A timer that runs, or None.
+        net: A dose on its way, or None without a live reading and a reference.
+        flags: All flags, gravest first.
+    """
+
+    standing: Standing
+    working: Working
+    timing: Timing | None
+    net: Net | None
+    flags: tuple[Flag, ...]
+
+
+def stand(run: Run, division_mg: int) -> Standing:
+    """What the facts alone say.
+
+    Args:
+        run: The batch.
+        division_mg: Of the scale that will weigh what is to come, above 0.
+
+    Returns:
+        The part of the advice that holds until the next fact.
+    """
+    projection = project(run, division_mg)
+    step = run.step
+    weigh = dosing(run, projection, step, division_mg) if step is not None else None
+    return Standing(
+        run=run,
+        phase=phase(run),
+        step=step,
+        projection=projection,
+        dosing=weigh,
+        coming=still_to_come(run, projection),
+        flags=standing_flags(run, projection, weigh, division_mg),
+        division_mg=division_mg,
+    )
+
+
+def advise(standing: Standing, moment: Moment, live: Live | None, preact_s: float = 0.5) -> Advice:
+    """Advice at a moment.
+
+    Args:
+        standing: What the facts say.
+        moment: Now.
+        live: What the scale says, or None without one.
+        preact_s: How long the pour runs on after the hand is told to stop, 0 to 3 s.
+
+    Returns:
+        Advice; equal arguments give equal advice.
+    """
+    run = standing.run
+    working = _working(run, moment)
+    timing = _timing(standing, moment)
+    net = _net(standing, live, preact_s)
+    flags = [*standing.flags, *_clock_flags(standing, working, timing), *_scale_flags(standing, live)]
+    return Advice(
+        standing=standing,
+        working=working,
+        timing=timing,
+        net=net,
+        flags=in_order([flag for flag in flags if flag.code not in run.gives_up]),
+    )
+
+
+def take_out_mg(standing: Standing) -> int | None:
+    """What to take out at a split or where a way asks for it, in whole divisions; None at other steps."""
+    step = standing.step
+    if isinstance(step, SplitStep):
+        exact = standing.run.in_bucket_mg * step.fraction
+        return round(exact / standing.division_mg) * standing.division_mg
+    return step.mass_mg if isinstance(step, TakeOutStep) else None
+
+
+def signed_net_mg(weighing: Weighing, takes_out: bool, gross_mg: int, reference_mg: int) -> int:
+    """How much has gone in (or come out) since the reference.
+
+    Args:
+        weighing: What stands on the scale. For taking out, "tub" means the vessel the portion goes into.
+        takes_out: Whether the step takes something out.
+        gross_mg: What the scale shows.
+        reference_mg: What it showed before.
+
+    Returns:
+        Milligrams; negative when the change went the wrong way.
+
+    Example:
+        >>> signed_net_mg("supply", False, 7000, 10000)
+        3000
+    """
+    falls = weighing == "supply" or (takes_out and weighing == "bucket")
+    return reference_mg - gross_mg if falls else gross_mg - reference_mg
+
+
+def _net(standing: Standing, live: Live | None, preact_s: float) -> Net | None:
+    step, run = standing.step, standing.run
+    if live is None or live.mass_mg is None or live.state in ("stale", "fault", "none") or step is None:
+        return None
+    reference = run.references.get(step.key)
+    out_mg = take_out_mg(standing)
+    if reference is None or run.tub is not None:
+        return None
+    net = signed_net_mg(reference.weighing, out_mg is not None, live.mass_mg, reference.gross_mg)
+    if standing.dosing is not None:
+        target, low, high = standing.dosing.target_mg, standing.dosing.low_mg, standing.dosing.high_mg
+    elif out_mg is not None:
+        slack = max(standing.division_mg, out_mg // 50)
+        target, low, high = out_mg, out_mg - slack, out_mg + slack
+    else:
+        return None
+    place: Place = "under" if net < low else "over" if net > high else "inside"
+    return Net(
+        net_mg=net,
+        place=place,
+        cue=_cue(net, target, place, abs(live.flow_mg_s), preact_s),
+        steady=live.state == "steady",
+    )
+
+
+def _cue(net: int, target: int, place: Place, flow_mg_s: float, preact_s: float) -> Cue:
+    if place == "over":
+        return "over"
+    to_go = target - net
+    if place == "inside" or to_go <= flow_mg_s * preact_s:
+        return "stop"
+    if to_go <= max(flow_mg_s * (preact_s + SLOW_S), target * SLOW_SHARE):
+        return "slow"
+    return "pour"
+
+
+def _working(run: Run, moment: Moment) -> Working:
+    """The recipe's working time at 20 °C, moved to the mix's own temperature."""
+    mix_c = celsius(run.mix_milli_c) if run.mix_milli_c is not None else run.start.shop_c
+    low, high = working_minutes_band(run.recipe.working_min, 20.0, 20.0 if mix_c is None else mix_c)
+    low_s, high_s = low * 60, high * 60
+    if run.first_water is None:
+        return Working(since_s=None, low_s=low_s, high_s=high_s, place="before")
+    since_s = chemical_s(run.first_water, moment)
+    place: Literal["good", "near", "past"] = "good"
+    if since_s >= low_s:
+        place = "past"
+    elif since_s >= 0.8 * low_s:
+        place = "near"
+    return Working(since_s=since_s, low_s=low_s, high_s=high_s, place=place)
+
+
+def _timing(standing: Standing, moment: Moment) -> Timing | None:
+    step, run = standing.step, standing.run
+    if step is None or step.key not in run.timers:
+        return None
+    elapsed_s = worked_s(run.timers[step.key], moment)
+    if isinstance(step, MixStep | RestStep):
+        return Timing(elapsed_s=elapsed_s, min_s=step.min_s, max_s=step.max_s)
+    if isinstance(step, ReleaseStep) and standing.phase == "release-mixing":
+        return Timing(elapsed_s=elapsed_s, min_s=step.mix_s, max_s=3 * step.mix_s)
+    return None
+
+
+def _clock_flags(standing: Standing, working: Working, timing: Timing | None) -> list[Flag]:
+    flags: list[Flag] = []
+    if working.since_s is not None and standing.phase != "ended":
+        values = (
+            ("since_s", int(working.since_s)),
+            ("low_s", int(working.low_s)),
+            ("high_s", int(working.high_s)),
+        )
+        if working.since_s >= working.high_s:
+            flags.append(Flag(code="time-past", about="", gravity="stop", values=values))
+        elif working.since_s >= working.low_s:
+            flags.append(Flag(code="time-late", about="", gravity="warn", values=values))
+        elif working.place == "near":
+            flags.append(Flag(code="time-near", about="", gravity="note", values=values))
+    if timing is not None and timing.elapsed_s > timing.max_s and standing.step is not None:
+        verb = "rest" if isinstance(standing.step, RestStep) else "mix"
+        values = (("took_s", int(timing.elapsed_s)), ("min_s", timing.min_s), ("max_s", timing.max_s))
+        flags.append(Flag(code=f"{verb}-long", about=standing.step.key, gravity="warn", values=values))
+    judged = standing.run.judged
+    if judged is not None and judged.verdict == "stiff-and-warm":
+        flags.append(Flag(code="stiff-and-warm", about="", gravity="stop"))
+    return flags
+
+
+def _scale_flags(standing: Standing, live: Live | None) -> list[Flag]:
+    if live is None or standing.phase not in ("pour", "tub-fill", "tub-tip", "take-out"):
+        return []
+    if live.state in ("stale", "none"):
+        return [Flag(code="scale-silent", about="", gravity="warn")]
+    if live.state == "fault":
+        return [Flag(code="scale-fault", about="", gravity="warn", values=(("shown", live.shown),))]
+    reference = standing.run.references.get(standing.step.key) if standing.step is not None else None
+    if reference is not None and reference.division_mg != live.division_mg:
+        return [Flag(code="scale-unit-changed", about="", gravity="note", values=(("shown", live.shown),))]
+    return []

@@ -1,0 +1,150 @@
+"""Flags on what the batch will end at: the water ratio, the doses, the powders, the bucket and the stock."""
+
+from collections.abc import Iterator
+from fractions import Fraction
+
+from mixstation.batch.events import WeightRecorded
+from mixstation.batch.flag import Flag
+from mixstation.batch.run import Run
+from mixstation.batch.targets import Projection, basis_mass, dose_now, still_to_come, volume_l
+from mixstation.recipe.model import AddStep, Material, ReleaseStep
+
+
+def water_flags(run: Run, projection: Projection) -> Iterator[Flag]:
+    rule, ratio = run.recipe.water, projection.ratio
+    if ratio is None:
+        return
+    unsure = Fraction(projection.expanded)
+    values = (("ratio", ratio), ("least", rule.least), ("most", rule.most), ("expanded", projection.expanded))
+    water = run.recipe.water_key
+    if ratio > rule.ceiling:
+        yield Flag(
+            code="water-over-ceiling",
+            about=water,
+            gravity="stop",
+            values=(*values, ("ceiling", rule.ceiling)),
+        )
+    elif ratio > rule.most:
+        yield Flag(code="water-over", about=water, gravity="stop", values=values)
+    elif ratio + unsure > rule.most:
+        yield Flag(code="water-unsure", about=water, gravity="warn", values=values)
+    elif ratio > run.aim.water_ratio * (1 + run.recipe.material(water).tolerance.over):
+        yield Flag(
+            code="water-high", about=water, gravity="note", values=(*values, ("target", run.aim.water_ratio))
+        )
+    if not run.pending(water) and projection.ratio_now is not None and ratio < rule.least:
+        yield Flag(code="water-under", about=water, gravity="warn", values=values)
+
+
+def dose_band(material: Material) -> tuple[Fraction, Fraction]:
+    """The band of a dose, on its own count and basis: the recipe's own, else the tolerance about its target.
+
+    Raises:
+        ValueError: The material has no dose.
+    """
+    dose = material.dose
+    if dose is None:
+        raise ValueError(material.key)
+    least = dose.least if dose.least is not None else dose.fraction * (1 - material.tolerance.under)
+    most = dose.most if dose.most is not None else dose.fraction * (1 + material.tolerance.over)
+    if material.cap is not None and material.cap.of is dose.of:
+        most = min(most, material.cap.fraction)
+    return least, most
+
+
+def dose_flags(run: Run, projection: Projection) -> Iterator[Flag]:
+    recipe = run.recipe
+    for material in recipe.materials:
+        if material.dose is not None:
+            yield from _one_dose(run, projection, material)
+        elif material.is_powder:
+            yield from _one_powder(run, projection, material)
+        if material.key in run.ran_out and run.content[material.key] < projection.totals[material.key] * (
+            1 - material.tolerance.under
+        ):
+            short = projection.totals[material.key] - run.content[material.key]
+            yield Flag(code="ran-out", about=material.key, gravity="stop", values=(("short_mg", short),))
+
+
+def _one_dose(run: Run, projection: Projection, material: Material) -> Iterator[Flag]:
+    recipe, key = run.recipe, material.key
+    ends_at = dose_now(recipe, material, projection.finals)
+    if material.dose is None or ends_at is None or not run.content[key]:
+        if not run.pending(key) and key not in run.ran_out and material.dose is not None:
+            yield Flag(code="dose-missing", about=key, gravity="warn")
+        return
+    least, most = dose_band(material)
+    values = (("fraction", ends_at), ("least", least), ("most", most), ("of", str(material.dose.of)))
+    if material.cap is not None:
+        basis = basis_mass(recipe, projection.finals, material.cap.of)
+        capped = projection.finals[key] * material.counted_share / basis if basis else Fraction(0)
+        if capped > material.cap.fraction:
+            cap_values = (
+                ("fraction", capped),
+                ("cap", material.cap.fraction),
+                ("source", material.cap.source),
+            )
+            yield Flag(code="dose-over-cap", about=key, gravity="stop", values=cap_values)
+            return
+    slack = _half_division(run, projection, material)
+    if ends_at > most + slack:
+        yield Flag(code="dose-over", about=key, gravity="stop", values=values)
+    elif not run.pending(key) and ends_at < least - slack and key not in run.ran_out:
+        yield Flag(code="dose-under", about=key, gravity="warn", values=values)
+
+
+def _half_division(run: Run, projection: Projection, material: Material) -> Fraction:
+    """Half a display division of what was weighed, as a dose: a coarse scale cannot be held to less."""
+    divisions = [
+        entry.fact.division_mg
+        for entry in run.live
+        if isinstance(entry.fact, WeightRecorded) and entry.fact.material == material.key
+    ]
+    mass = projection.finals[material.key]
+    ends_at = dose_now(run.recipe, material, projection.finals)
+    return ends_at * Fraction(max(divisions), 2) / mass if divisions and mass and ends_at else Fraction(0)
+
+
+def _one_powder(run: Run, projection: Projection, material: Material) -> Iterator[Flag]:
+    final, total = projection.finals[material.key], projection.totals[material.key]
+    if not total or not run.content[material.key]:
+        if total and not run.pending(material.key) and material.key not in run.ran_out:
+            yield Flag(code="dose-missing", about=material.key, gravity="warn")
+        return
+    values = (("final_mg", final), ("total_mg", total))
+    if final > total * (1 + material.tolerance.over):
+        yield Flag(code="powder-over", about=material.key, gravity="warn", values=values)
+    elif (
+        not run.pending(material.key)
+        and final < total * (1 - material.tolerance.under)
+        and material.key not in run.ran_out
+    ):
+        yield Flag(code="powder-under", about=material.key, gravity="warn", values=values)
+
+
+def room_flags(run: Run, projection: Projection) -> Iterator[Flag]:
+    start = run.start
+    limit_l = start.bucket_l * start.fill_limit
+    ends_l = volume_l(run.recipe, projection.finals)
+    if ends_l > limit_l:
+        yield Flag(
+            code="bucket-full", about="", gravity="warn", values=(("volume_l", ends_l), ("limit_l", limit_l))
+        )
+    coming: dict[str, Fraction] = {}
+    for step, mass in still_to_come(run, projection):
+        if isinstance(step, AddStep | ReleaseStep):
+            coming[step.material] = coming.get(step.material, Fraction(0)) + mass
+    used = {
+        key: sum(
+            entry.fact.mass_mg
+            for entry in run.live
+            if isinstance(entry.fact, WeightRecorded) and entry.fact.material == key
+        )
+        for key in coming
+    }
+    for amount in start.stock:
+        short = coming.get(amount.material, Fraction(0)) + used.get(amount.material, 0) - amount.mass_mg
+        if coming.get(amount.material) and short > 0:
+            yield Flag(
+                code="stock-short", about=amount.material, gravity="warn", values=(("short_mg", short),)
+            )

@@ -1,0 +1,68 @@
+"""The moment advice is asked for, and how long things have taken by the right clock."""
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from mixstation.batch.events import Stamp
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Moment:
+    """Now, on every clock a stamp has."""
+
+    utc_ms: int
+    boot_ms: int
+    mono_ms: int
+    boot_id: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Live:
+    """What the scale says now, judged.
+
+    Attributes:
+        mass_mg: What it shows, or None (no scale, silent, overload).
+        division_mg: Smallest step of its display.
+        state: "steady", "moving", "stale", "fault" or "none".
+        flow_mg_s: How fast it rises, milligrams a second.
+        shown: The frame as text.
+        serial: Of the newest reading.
+    """
+
+    mass_mg: int | None
+    division_mg: int
+    state: str
+    flow_mg_s: float
+    shown: str
+    serial: int
+
+
+def chemical_s(since: Stamp, now: Stamp | Moment) -> float:
+    """Seconds a mix has aged: the suspend-aware clock, or the wall clock across a restart of the machine.
+
+    Args:
+        since: When it began.
+        now: When it is asked.
+
+    Returns:
+        Seconds, 0 or more.
+    """
+    if since.boot_id == now.boot_id:
+        return max(0, now.boot_ms - since.boot_ms) / 1000
+    return max(0, now.utc_ms - since.utc_ms) / 1000
+
+
+def worked_s(since: Stamp, now: Stamp | Moment) -> float:
+    """Seconds a hand has worked: stands still in suspend; 0 across a restart of the machine."""
+    if since.boot_id != now.boot_id:
+        return 0.0
+    return max(0, now.mono_ms - since.mono_ms) / 1000
+
+
+def celsius(milli_c: int) -> float:
+    """Thousandths of a degree as degrees.
+
+    >>> celsius(21500)
+    21.5
+    """
+    return float(Fraction(milli_c, 1000))

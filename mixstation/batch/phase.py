@@ -1,0 +1,100 @@
+"""Where in the step at hand the work stands: one word that says what is asked now."""
+
+from typing import Literal
+
+from mixstation.batch.events import ConsistencyJudged, TimerStarted, WeightRecorded
+from mixstation.batch.run import Run, TakeOutStep
+from mixstation.recipe.model import (
+    AddStep,
+    ConsistencyStep,
+    MixStep,
+    NoteStep,
+    ReleaseStep,
+    RestStep,
+    ScrapeStep,
+    SplitStep,
+    TemperatureStep,
+)
+
+Phase = Literal[
+    "safety",
+    "paused",
+    "pour",
+    "tub-fill",
+    "tub-tip",
+    "take-out",
+    "start-mixing",
+    "mixing",
+    "resting",
+    "scrape",
+    "judge",
+    "release-judge",
+    "release-start-mixing",
+    "release-mixing",
+    "temperature",
+    "note",
+    "finish",
+    "ended",
+]
+
+POURING = frozenset({"pour", "tub-fill"})
+
+
+def phase(run: Run) -> Phase:
+    """What is asked now.
+
+    Args:
+        run: The batch.
+
+    Returns:
+        One phase; "finish" when all steps are through, "ended" when the batch is closed.
+    """
+    if run.ended:
+        return "ended"
+    if not run.acknowledged:
+        return "safety"
+    if run.paused:
+        return "paused"
+    step = run.step
+    match step:
+        case None:
+            return "finish"
+        case AddStep():
+            return _weighing(run)
+        case ReleaseStep():
+            return _release(run, step)
+        case MixStep():
+            return "mixing" if step.key in run.timers else "start-mixing"
+        case RestStep():
+            return "resting"
+        case ScrapeStep():
+            return "scrape"
+        case ConsistencyStep():
+            return "judge"
+        case TemperatureStep():
+            return "temperature"
+        case SplitStep() | TakeOutStep():
+            return "take-out"
+        case NoteStep():
+            return "note"
+
+
+def _weighing(run: Run) -> Phase:
+    if run.weighing != "tub":
+        return "pour"
+    return "tub-fill" if run.tub is None else "tub-tip"
+
+
+def _release(run: Run, step: ReleaseStep) -> Phase:
+    """Judge, let a little in, mix, judge again."""
+    for entry in reversed(run.live):
+        fact = entry.fact
+        if getattr(fact, "step", None) != step.key:
+            continue
+        if isinstance(fact, WeightRecorded):
+            return "release-start-mixing"
+        if isinstance(fact, TimerStarted):
+            return "release-mixing"
+        if isinstance(fact, ConsistencyJudged):
+            return _weighing(run) if fact.verdict == "too-stiff" else "release-judge"
+    return "release-judge"

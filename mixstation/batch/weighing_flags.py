@@ -1,0 +1,69 @@
+"""Flags on the weighing: doses too small for the scale, tubs not weighed back, a bucket that disagrees."""
+
+from collections.abc import Iterator
+from fractions import Fraction
+
+from mixstation.batch.events import MaterialRemoved, PortionTaken, ReferenceTaken, WeightRecorded
+from mixstation.batch.flag import Flag
+from mixstation.batch.run import Run
+from mixstation.batch.targets import Dosing
+from mixstation.proportion.conformity import smallest_dose_g
+from mixstation.recipe.model import ReleaseStep
+
+
+def weighing_flags(run: Run, dosing: Dosing | None, division_mg: int) -> Iterator[Flag]:
+    if dosing is not None and dosing.exact_mg > 0:
+        tolerance = run.recipe.material(dosing.material).tolerance
+        share = float(max(tolerance.under, tolerance.over))
+        least = 1000 * smallest_dose_g(division_g=division_mg / 1000, tolerance_fraction=share)
+        if dosing.target_mg == 0:
+            yield Flag(
+                code="dose-below-division",
+                about=dosing.material,
+                gravity="stop",
+                values=(("dose_mg", dosing.exact_mg), ("division_mg", division_mg)),
+            )
+        elif float(dosing.exact_mg) < least and not isinstance(run.step, ReleaseStep):
+            yield Flag(
+                code="dose-small-for-scale",
+                about=dosing.material,
+                gravity="warn",
+                values=(("dose_mg", dosing.exact_mg), ("division_mg", division_mg), ("least_mg", int(least))),
+            )
+    for entry in run.live:
+        fact = entry.fact
+        if isinstance(fact, WeightRecorded) and fact.weighing == "tub" and fact.residue_mg is None:
+            yield Flag(code="tub-not-weighed-back", about=fact.material, gravity="note")
+
+
+def reconciliation_flags(run: Run) -> Iterator[Flag]:
+    """With the bucket on the scale, the gross must be the tare plus what was entered."""
+    tare: Fraction | None = None
+    inside = Fraction(0)
+    difference = allowed = Fraction(0)
+    for entry in run.live:
+        fact = entry.fact
+        if isinstance(fact, WeightRecorded):
+            inside += fact.mass_mg
+        elif isinstance(fact, MaterialRemoved | PortionTaken):
+            inside -= fact.mass_mg
+        elif isinstance(fact, ReferenceTaken) and fact.weighing == "bucket":
+            rezeroed = abs(fact.gross_mg) <= 2 * fact.division_mg and inside > 0
+            if tare is None or rezeroed:
+                tare, difference = fact.gross_mg - inside, Fraction(0)
+                continue
+            difference = fact.gross_mg - tare - inside
+            # Choice: three divisions and 0.2 % of the contents; a wet paddle carries that much away.
+            allowed = 3 * fact.division_mg + inside / 500
+    if tare is not None and abs(difference) > allowed:
+        code = "bucket-heavier" if difference > 0 else "bucket-lighter"
+        yield Flag(code=code, about="", gravity="warn", values=(("by_mg", abs(difference)),))
+
+
+def reconciliation_mg(run: Run) -> int | None:
+    """How much heavier (or, negative, lighter) the bucket is than the entries, or None within the uncertainty."""
+    for flag in reconciliation_flags(run):
+        by = dict(flag.values)["by_mg"]
+        assert isinstance(by, Fraction | int)
+        return round(by) if flag.code == "bucket-heavier" else -round(by)
+    return None
