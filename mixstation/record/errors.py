@@ -1,0 +1,87 @@
+"""What can go wrong with storage: a code with its values; the sentence is made elsewhere."""
+
+import errno
+import sqlite3
+from typing import Literal
+
+from mixstation.units.clean import clean
+
+Outcome = Literal["absent", "present", "unknown"]
+
+_LONGEST_TEXT_COUNT = 1000
+_SQLITE_CODES = {
+    sqlite3.SQLITE_FULL: "disk-full",
+    sqlite3.SQLITE_BUSY: "busy",
+    sqlite3.SQLITE_LOCKED: "busy",
+    sqlite3.SQLITE_READONLY: "read-only",
+    sqlite3.SQLITE_PERM: "not-permitted",
+    sqlite3.SQLITE_CORRUPT: "file-damaged",
+    sqlite3.SQLITE_NOTADB: "not-a-journal",
+}
+_SYSTEM_CODES = {
+    errno.ENOSPC: "disk-full",
+    errno.EDQUOT: "disk-full",
+    errno.EROFS: "read-only",
+    errno.EACCES: "not-permitted",
+    errno.EPERM: "not-permitted",
+    errno.ENOENT: "file-replaced",
+    errno.ESTALE: "file-replaced",
+}
+
+
+class StorageError(Exception):
+    """Something could not be stored or read.
+
+    Attributes:
+        code: Short kebab-case name of what went wrong.
+        values: What the sentence about it needs; texts are cleaned.
+    """
+
+    def __init__(self, code: str, **values: object) -> None:
+        cleaned = {
+            name: clean(value, _LONGEST_TEXT_COUNT) if isinstance(value, str) else value
+            for name, value in values.items()
+        }
+        super().__init__(code, cleaned)
+        self.code = code
+        self.values = cleaned
+
+    def __str__(self) -> str:
+        return " ".join([self.code, *(f"{name}={value!r}" for name, value in self.values.items())])
+
+
+class JournalError(StorageError):
+    """The journal could not do what was asked.
+
+    Attributes:
+        outcome: For an append, whether the event is in the file after closing, reopening and re-reading it:
+            "absent", "present", or "unknown" when it could not be re-read. None where nothing was to be stored.
+    """
+
+    def __init__(self, code: str, *, outcome: Outcome | None = None, **values: object) -> None:
+        super().__init__(code, **values)
+        self.outcome = outcome
+
+
+def storage_code(error: sqlite3.Error | OSError) -> str:
+    """Our name for a storage fault.
+
+    Args:
+        error: What SQLite or the operating system raised.
+
+    Returns:
+        A code; "storage-failed" for every fault without a name of its own.
+
+    Raises:
+        sqlite3.ProgrammingError: When that is what came in: a mistake of ours, not a fault of the storage.
+
+    Example:
+        >>> storage_code(OSError(errno.ENOSPC, "No space left on device"))
+        'disk-full'
+    """
+    if isinstance(error, sqlite3.ProgrammingError):
+        raise error
+    if isinstance(error, OSError):
+        return _SYSTEM_CODES.get(error.errno or 0, "storage-failed")
+    primary = getattr(error, "sqlite_errorcode", 0) & 0xFF
+    return _SQLITE_CODES.get(primary, "storage-failed")

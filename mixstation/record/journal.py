@@ -1,0 +1,366 @@
+"""The journal: every event of every batch, durable before it is called saved."""
+
+import contextlib
+import errno
+import os
+import sqlite3
+from collections.abc import Iterator
+from pathlib import Path
+
+from mixstation.record import queries, schema
+from mixstation.record.ballast import lay_ballast, spend_ballast
+from mixstation.record.chain import ChainFault, chain_faults, first_link, next_link
+from mixstation.record.durable import open_durable, open_for_reading, transaction
+from mixstation.record.errors import JournalError, Outcome, storage_code
+from mixstation.record.lock import FolderLock
+from mixstation.record.network_folder import on_network
+from mixstation.record.paths import make_private_folder, replacing
+from mixstation.record.reading_copy import reading_copy
+from mixstation.record.stored import BatchRow, StoredEvent
+
+FILE_NAME = "journal.sqlite3"
+LOCK_NAME = "journal.lock"
+BALLAST_NAME = "journal.ballast"
+
+
+class Journal:
+    """All recorded events, in one SQLite file that one thread of one process writes.
+
+    Every call comes from the thread that opened it. Nothing is cached: what a call returns was read from the file.
+    """
+
+    def __init__(
+        self,
+        path: Path,
+        connection: sqlite3.Connection,
+        *,
+        lock: FolderLock | None = None,
+        notices: tuple[str, ...] = (),
+        belongings: contextlib.ExitStack | None = None,
+    ) -> None:
+        """Use `open` or `open_reading` instead."""
+        self._path = path
+        self._connection: sqlite3.Connection | None = connection
+        self._lock = lock
+        self._notices = list(notices)
+        self._belongings = belongings or contextlib.ExitStack()
+        self._file = path.stat()
+        self._closed = False
+
+    @classmethod
+    def open(cls, folder: Path) -> "Journal":
+        """Open the journal for writing, making it if it is not there, and keep other instances out.
+
+        A journal of a later program, or one that may not be written, is opened for reading: see `read_only` and
+        `notices`.
+
+        Args:
+            folder: The folder it lives in.
+
+        Returns:
+            The journal, its file readable by this user alone.
+
+        Raises:
+            JournalError: "in-use" (`pid`), "folder-unusable", "not-a-journal", "file-damaged", "disk-full",
+                "sqlite-too-old", "durability-refused", "storage-failed".
+        """
+        path = folder / FILE_NAME
+        try:
+            make_private_folder(folder)
+            lock = FolderLock(folder / LOCK_NAME)
+        except OSError as error:
+            if storage_code(error) in ("read-only", "not-permitted") and os.access(path, os.R_OK):
+                return cls._open_to_read(path, "folder-read-only")
+            raise JournalError("folder-unusable", path=str(folder), detail=error.strerror or "") from error
+        with _reported(path), contextlib.ExitStack() as undo:
+            undo.callback(lock.release)
+            if os.path.lexists(path) and not os.access(path, os.W_OK):
+                return cls._open_to_read(path, "folder-read-only")
+            connection = open_durable(path)
+            undo.callback(connection.close)
+            found = schema.standing(connection)
+            if found == "newer":
+                return cls._open_to_read(path)
+            if found == "empty":
+                schema.create(connection)
+            notices: tuple[str, ...] = ("network-folder",) if on_network(folder) else ()
+            if not lay_ballast(folder / BALLAST_NAME):
+                notices += ("disk-nearly-full",)
+            journal = cls(path, connection, lock=lock, notices=notices)
+            undo.pop_all()
+            return journal
+
+    @classmethod
+    def open_reading(cls, folder: Path) -> "Journal":
+        """Open the journal to read while another instance may be writing; changes nothing and takes no lock.
+
+        Not for a process that has it open for writing.
+
+        Args:
+            folder: The folder it lives in.
+
+        Returns:
+            The journal, or a copy of it where a crashed writer's unfinished work bars the original.
+
+        Raises:
+            JournalError: "no-journal", "not-a-journal", "file-damaged", "busy", "storage-failed".
+        """
+        return cls._open_to_read(folder / FILE_NAME)
+
+    @classmethod
+    def _open_to_read(cls, path: Path, *notices: str) -> "Journal":
+        if not os.path.lexists(path):
+            raise JournalError("no-journal", path=str(path))
+        with _reported(path), contextlib.ExitStack() as belongings:
+            try:
+                connection = open_for_reading(path)
+            except sqlite3.OperationalError as error:
+                if storage_code(error) == "busy":
+                    raise
+                connection = open_durable(belongings.enter_context(reading_copy(path)), create=False)
+                notices += ("reading-a-copy",)
+            belongings.callback(connection.close)
+            found = schema.standing(connection)
+            if found == "empty":
+                raise JournalError("no-journal", path=str(path))
+            if found == "newer":
+                notices += ("newer-schema",)
+            return cls(path, connection, notices=notices, belongings=belongings.pop_all())
+
+    @property
+    def read_only(self) -> bool:
+        """Whether appending is refused."""
+        return self._lock is None
+
+    def notices(self) -> tuple[str, ...]:
+        """What the person should be told about the storage.
+
+        Returns:
+            Codes, oldest first: "network-folder", "disk-nearly-full" (no room for the reserve), "reserve-spent" (the
+            disk was full and the reserve was given up: room for some 300 events), "folder-read-only",
+            "reading-a-copy", "newer-schema".
+        """
+        return tuple(self._notices)
+
+    def append(self, batch_id: str, seq: int, kind: str, body: str) -> StoredEvent:
+        """Store the next event of a batch.
+
+        Args:
+            batch_id: The batch; its first event begins it.
+            seq: One more than the batch has.
+            kind: The event's stored name.
+            body: Its canonical JSON.
+
+        Returns:
+            The event, only once it would survive a power cut.
+
+        Raises:
+            JournalError: With `outcome`. The event was refused: "read-only", "closed", "not-text", "gap" or
+                "seq-taken" (`expected_seq`, `found_seq`). Storage failed: "disk-full", "busy", "file-replaced" (the
+                file was removed or replaced while in use), "file-damaged", "storage-failed". The journal stays
+                usable and tries to open the file anew at the next call. After a storage failure "present" is what
+                the file says now; a power cut may still undo it.
+        """
+        self._refuse_if_read_only()
+        while True:
+            try:
+                return self._store(batch_id, seq, kind, body)
+            except UnicodeEncodeError as error:
+                raise JournalError("not-text", outcome="absent") from error
+            except JournalError as error:
+                error.outcome = error.outcome or "unknown"
+                raise
+            except (sqlite3.Error, OSError) as error:
+                code, cause = storage_code(error), error
+            outcome = self._outcome_after_trouble(batch_id, seq, kind, body)
+            ballast = self._path.parent / BALLAST_NAME
+            if code == "disk-full" and outcome == "absent" and spend_ballast(ballast):
+                self._notices.append("reserve-spent")
+                continue
+            raise JournalError(code, outcome=outcome, path=str(self._path), detail=str(cause)) from cause
+
+    def append_once(self, batch_id: str, seq: int, kind: str, body: str) -> StoredEvent:
+        """Store an event unless this very event is stored already.
+
+        Args:
+            batch_id: As for `append`.
+            seq: As for `append`, or the number under which it is stored.
+            kind: As for `append`.
+            body: As for `append`.
+
+        Returns:
+            The stored event.
+
+        Raises:
+            JournalError: As for `append`; "seq-taken" when another event has this number.
+        """
+        self._refuse_if_read_only()
+        with _reported(self._path, outcome="unknown"):
+            held = self._held(batch_id, seq, kind, body)
+        return held or self.append(batch_id, seq, kind, body)
+
+    def events(self, batch_id: str, *, even_damaged: bool = False) -> tuple[StoredEvent, ...]:
+        """All events of a batch.
+
+        Args:
+            batch_id: The batch.
+            even_damaged: Give them although the chain does not hold, text that is not UTF-8 with U+FFFD.
+
+        Returns:
+            In order; none for a batch that is not there.
+
+        Raises:
+            JournalError: "damaged" with `faults` when the chain does not hold; "busy", "file-damaged",
+                "storage-failed".
+        """
+        with _reported(self._path):
+            connection = self._connected()
+            number = queries.batch_number(connection, batch_id)
+            if number is None:
+                return ()
+            rows = queries.event_rows(connection, number)
+        faults = tuple(chain_faults(batch_id.encode(), rows))
+        if faults and not even_damaged:
+            raise JournalError("damaged", batch_id=batch_id, faults=faults)
+        return tuple(queries.stored_event(batch_id, row) for row in rows)
+
+    def batches(self) -> tuple[BatchRow, ...]:
+        """All batches.
+
+        Returns:
+            The one begun last first.
+
+        Raises:
+            JournalError: "busy", "file-damaged", "storage-failed".
+        """
+        with _reported(self._path):
+            return queries.all_batches(self._connected())
+
+    def audit(self, batch_id: str | None = None) -> tuple[ChainFault, ...]:
+        """Where the stored events are not what was stored.
+
+        Args:
+            batch_id: One batch; None for the whole file with its structure, which reads all of it.
+
+        Returns:
+            Faults, oldest batch first; none when all is well or the batch is not there.
+
+        Raises:
+            JournalError: "busy", "storage-failed".
+        """
+        with _reported(self._path):
+            connection = self._connected()
+            if batch_id is None:
+                return queries.file_faults(connection)
+            number = queries.batch_number(connection, batch_id)
+            return () if number is None else queries.batch_faults(connection, number, batch_id.encode())
+
+    def back_up(self, to: Path) -> None:
+        """Write a whole copy, durable once this returns.
+
+        Args:
+            to: The copy's file name; a file of that name is replaced, by the whole copy or not at all.
+
+        Raises:
+            JournalError: "backup-onto-journal"; "disk-full", "read-only", "not-permitted", "file-damaged",
+                "storage-failed".
+        """
+        connection = self._connected()
+        with _reported(to):
+            if to.exists() and to.samefile(self._path):
+                raise JournalError("backup-onto-journal", path=str(to))
+            with replacing(to) as (_, unfinished):
+                connection.execute("VACUUM INTO ?", (str(unfinished),))
+
+    def close(self) -> None:
+        """Let go of the file, then of the lock; doing so twice is harmless."""
+        if self._closed:
+            return
+        self._closed = True
+        self._disconnect()
+        self._belongings.close()
+        if self._lock is not None:
+            self._lock.release()
+
+    def _refuse_if_read_only(self) -> None:
+        if self.read_only:
+            raise JournalError("read-only", outcome="absent", path=str(self._path))
+
+    def _store(self, batch_id: str, seq: int, kind: str, body: str) -> StoredEvent:
+        connection = self._connected()
+        batch_bytes, kind_bytes, body_bytes = batch_id.encode(), kind.encode(), body.encode()
+        with transaction(connection):
+            number = queries.batch_number(connection, batch_id)
+            last = None if number is None else queries.last_event_row(connection, number)
+            last_seq, previous = (0, first_link(batch_bytes)) if last is None else (last[0], last[3])
+            if seq != last_seq + 1:
+                raise self._wrong_seq(batch_id, seq, kind, body, last_seq + 1)
+            if number is None:
+                (number,) = connection.execute("SELECT coalesce(max(number), 0) + 1 FROM batch").fetchone()
+                connection.execute("INSERT INTO batch VALUES (?, ?)", (number, batch_id))
+            link = next_link(previous, seq, kind_bytes, body_bytes)
+            connection.execute("INSERT INTO event VALUES (?, ?, ?, ?, ?)", (number, seq, kind, body, link))
+        # A file removed or swapped under us takes commits that nobody will find again.
+        if not os.path.samestat(self._path.stat(), self._file):
+            raise OSError(errno.ESTALE, "the journal file was replaced")
+        return StoredEvent(batch_id=batch_id, seq=seq, kind=kind, body=body, chain=link.hex())
+
+    def _wrong_seq(self, batch_id: str, seq: int, kind: str, body: str, expected_seq: int) -> JournalError:
+        return JournalError(
+            "gap" if seq > expected_seq else "seq-taken",
+            outcome="absent" if self._held(batch_id, seq, kind, body) is None else "present",
+            batch_id=batch_id,
+            expected_seq=expected_seq,
+            found_seq=seq,
+        )
+
+    def _held(self, batch_id: str, seq: int, kind: str, body: str) -> StoredEvent | None:
+        """This very event, if it is in the file."""
+        found = queries.find_event(self._connected(), batch_id, seq)
+        return found if found is not None and (found.kind, found.body) == (kind, body) else None
+
+    def _outcome_after_trouble(self, batch_id: str, seq: int, kind: str, body: str) -> Outcome:
+        """Only the file, opened anew, can say what became of a commit that failed."""
+        self._disconnect()
+        try:
+            return "absent" if self._held(batch_id, seq, kind, body) is None else "present"
+        except (sqlite3.Error, OSError, JournalError):
+            self._disconnect()
+            return "unknown"
+
+    def _connected(self) -> sqlite3.Connection:
+        if self._closed:
+            raise JournalError("closed", outcome="absent")
+        if self._connection is None:
+            self._take_lock_again_if_gone()
+            # Not made anew: where the disk went away, what is there now is not our journal.
+            connection = open_durable(self._path, create=False)
+            try:
+                if schema.standing(connection) != "current":
+                    raise JournalError("not-a-journal", path=str(self._path))
+                self._file = self._path.stat()
+            except BaseException:
+                connection.close()
+                raise
+            self._connection = connection
+        return self._connection
+
+    def _take_lock_again_if_gone(self) -> None:
+        if self._lock is not None and not self._lock.in_place():
+            fresh = FolderLock(self._path.parent / LOCK_NAME)
+            self._lock.release()
+            self._lock = fresh
+
+    def _disconnect(self) -> None:
+        if self._connection is not None:
+            with contextlib.suppress(sqlite3.Error):
+                self._connection.close()
+            self._connection = None
+
+
+@contextlib.contextmanager
+def _reported(path: Path, outcome: Outcome | None = None) -> Iterator[None]:
+    try:
+        yield
+    except (sqlite3.Error, OSError) as error:
+        raise JournalError(storage_code(error), outcome=outcome, path=str(path), detail=str(error)) from error

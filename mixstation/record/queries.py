@@ -1,0 +1,160 @@
+"""What is asked of an open journal file; SQLite's errors pass through."""
+
+import sqlite3
+
+from mixstation.record.chain import ChainFault, Row, chain_faults
+from mixstation.record.errors import storage_code
+from mixstation.record.stored import BatchRow, StoredEvent
+
+# As raw bytes: damaged text must reach the chain check instead of failing to decode.
+_EVENT_ROWS = """
+    SELECT CAST(seq AS INTEGER), coalesce(CAST(kind AS BLOB), x''), coalesce(CAST(body AS BLOB), x''),
+        coalesce(CAST(chain AS BLOB), x'')
+    FROM event WHERE batch = ?
+"""
+_BATCH_ROWS = """
+    SELECT batch_id,
+        (SELECT kind FROM event WHERE batch = number ORDER BY seq LIMIT 1),
+        (SELECT kind FROM event WHERE batch = number ORDER BY seq DESC LIMIT 1),
+        (SELECT max(seq) FROM event WHERE batch = number)
+    FROM batch ORDER BY number DESC
+"""
+_BATCH_NAMES = "SELECT number, coalesce(CAST(batch_id AS BLOB), x'') FROM batch ORDER BY number"
+
+
+def batch_number(connection: sqlite3.Connection, batch_id: str) -> int | None:
+    """The number a batch is filed under.
+
+    Args:
+        connection: An open journal file.
+        batch_id: The batch.
+
+    Returns:
+        None when it is not there.
+    """
+    try:
+        row = connection.execute("SELECT number FROM batch WHERE batch_id = ?", (batch_id,)).fetchone()
+    except UnicodeEncodeError:
+        return None
+    return None if row is None else row[0]
+
+
+def event_rows(connection: sqlite3.Connection, number: int) -> list[Row]:
+    """All events of a batch.
+
+    Args:
+        connection: An open journal file.
+        number: The batch's number.
+
+    Returns:
+        In order.
+    """
+    return connection.execute(_EVENT_ROWS + "ORDER BY seq", (number,)).fetchall()
+
+
+def last_event_row(connection: sqlite3.Connection, number: int) -> Row | None:
+    """The newest event of a batch.
+
+    Args:
+        connection: An open journal file.
+        number: The batch's number.
+
+    Returns:
+        None when it has no events.
+    """
+    row: Row | None = connection.execute(_EVENT_ROWS + "ORDER BY seq DESC LIMIT 1", (number,)).fetchone()
+    return row
+
+
+def find_event(connection: sqlite3.Connection, batch_id: str, seq: int) -> StoredEvent | None:
+    """One event.
+
+    Args:
+        connection: An open journal file.
+        batch_id: Its batch.
+        seq: Its number, from 1.
+
+    Returns:
+        None when it is not there.
+    """
+    number = batch_number(connection, batch_id)
+    row = connection.execute(_EVENT_ROWS + "AND seq = ?", (number, seq)).fetchone()
+    return None if row is None else stored_event(batch_id, row)
+
+
+def stored_event(batch_id: str, row: Row) -> StoredEvent:
+    """A row as an event.
+
+    Args:
+        batch_id: Its batch.
+        row: As read.
+
+    Returns:
+        The event, with U+FFFD for what is not UTF-8.
+    """
+    seq, kind, body, link = row
+    return StoredEvent(
+        batch_id=batch_id,
+        seq=seq,
+        kind=kind.decode("utf-8", "replace"),
+        body=body.decode("utf-8", "replace"),
+        chain=link.hex(),
+    )
+
+
+def all_batches(connection: sqlite3.Connection) -> tuple[BatchRow, ...]:
+    """All batches.
+
+    Args:
+        connection: An open journal file.
+
+    Returns:
+        The one begun last first.
+    """
+    return tuple(
+        BatchRow(batch_id=batch_id, first_kind=first or "", last_kind=last or "", event_count=count or 0)
+        for batch_id, first, last, count in connection.execute(_BATCH_ROWS).fetchall()
+    )
+
+
+def batch_faults(connection: sqlite3.Connection, number: int, batch_id: bytes) -> tuple[ChainFault, ...]:
+    """Where a batch is not what was stored.
+
+    Args:
+        connection: An open journal file.
+        number: The batch's number.
+        batch_id: Its id as it lies in the file.
+
+    Returns:
+        Faults in order.
+    """
+    try:
+        return tuple(chain_faults(batch_id, event_rows(connection, number)))
+    except sqlite3.Error as error:
+        if storage_code(error) != "file-damaged":
+            raise
+        return (ChainFault(batch_id=batch_id.decode("utf-8", "replace"), seq=0, code="unreadable"),)
+
+
+def file_faults(connection: sqlite3.Connection) -> tuple[ChainFault, ...]:
+    """Where the file or any batch in it is not what was stored.
+
+    The structure is checked too: a flipped bit in a page's count of rows makes the newest events vanish, and the
+    chain of what is left still holds.
+
+    Args:
+        connection: An open journal file.
+
+    Returns:
+        Faults, oldest batch first.
+    """
+    whole = ChainFault(batch_id="", seq=0, code="file-damaged")
+    try:
+        sound = connection.execute("PRAGMA quick_check(1)").fetchall() == [("ok",)]
+        names = connection.execute(_BATCH_NAMES).fetchall()
+    except sqlite3.Error as error:
+        if storage_code(error) != "file-damaged":
+            raise
+        return (whole,)
+    found = tuple(fault for number, name in names for fault in batch_faults(connection, number, name))
+    return found if sound else (whole, *found)
