@@ -1,0 +1,203 @@
+"""Pieces to cast: a shape, how many, and the layers it is built up in."""
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+from mixstation.plan.faults import Caution, Fault, PlanRefused, caution, fault
+from mixstation.plan.shapes import Profile, Shape, WaterFill
+
+FACE_COAT = "face coat"
+BACKING_COAT = "backing coat"
+ONE_COAT = "one coat"
+
+THICKNESS_MM = (10.0, 25.0)
+FACE_THICKNESS_MM = (2.0, 4.0)
+THICKNESS_SOURCE = "common practice for thin glass-fibre-reinforced concrete"
+MAX_PIECE_COUNT = 1000
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Layer:
+    """One coat, counted from the mould face.
+
+    Attributes:
+        name: What the maker calls it.
+        thickness_mm: Thickness; None only for the last layer of a solid, which fills the rest.
+    """
+
+    name: str
+    thickness_mm: float | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Piece:
+    """Pieces of one kind.
+
+    Attributes:
+        name: What the maker calls it.
+        shape: Its shape and sizes.
+        count: How many.
+        layers: From the mould face; at least one.
+    """
+
+    name: str
+    shape: Shape
+    layers: tuple[Layer, ...]
+    count: int = 1
+
+    @property
+    def thickness_mm(self) -> float:
+        """Sum of the thicknesses given. Source: Definition."""
+        return sum(layer.thickness_mm or 0.0 for layer in self.layers)
+
+    @property
+    def face_layers(self) -> tuple[Layer, ...]:
+        """Layers in front of the last one. Source: Definition."""
+        return self.layers[:-1]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LayerVolume:
+    """Mix that one layer of one piece takes."""
+
+    name: str
+    volume_l: float
+
+
+def coats(thickness_mm: float | None, face_mm: float = 0.0) -> tuple[Layer, ...]:
+    """Layers for a piece with or without a face coat.
+
+    Args:
+        thickness_mm: Whole thickness, above 0; None for a solid.
+        face_mm: Thickness of the face coat, 0 for none.
+
+    Returns:
+        One coat, or face coat and backing coat.
+
+    Source: Definition.
+
+    Example:
+        >>> [layer.thickness_mm for layer in coats(20.0, 3.0)]
+        [3.0, 17.0]
+    """
+    if not face_mm:
+        return (Layer(name=ONE_COAT, thickness_mm=thickness_mm),)
+    backing_mm = None if thickness_mm is None else thickness_mm - face_mm
+    face = Layer(name=FACE_COAT, thickness_mm=face_mm)
+    return face, Layer(name=BACKING_COAT, thickness_mm=backing_mm)
+
+
+def piece_faults(piece: Piece) -> tuple[Fault, ...]:
+    """Everything that makes a piece impossible.
+
+    Args:
+        piece: The piece.
+
+    Returns:
+        Faults, none for a piece that can be cast.
+
+    Source: Definition.
+    """
+    faults = list(_layer_faults(piece))
+    if not 1 <= piece.count <= MAX_PIECE_COUNT:
+        faults.append(fault("piece-count", found_count=piece.count, limit_count=MAX_PIECE_COUNT))
+    shape = piece.shape
+    if isinstance(shape, Profile | WaterFill):
+        faults += shape.faults()
+        if not faults and (face_l := _face_l(piece, shape)) >= shape.volume_mm3 / 1e6:
+            faults.append(fault("face-over-piece", face_l=face_l, piece_l=shape.volume_mm3 / 1e6))
+    else:
+        faults += shape.faults(piece.thickness_mm)
+    return tuple(replace(found, about=piece.name) for found in faults)
+
+
+def layer_volumes(piece: Piece) -> tuple[LayerVolume, ...]:
+    """Mix each layer of one piece takes, from the mould face.
+
+    The face coat of a solid is its thickness times the faced area, as if that lay flat: corners make it differ by
+    about the thickness squared per corner and length.
+
+    Args:
+        piece: The piece; its count plays no part.
+
+    Returns:
+        Volumes, litres, in the order of the layers.
+
+    Raises:
+        PlanRefused: The piece is impossible; see `piece_faults`.
+
+    Source: Definition.
+
+    Example:
+        >>> from mixstation.plan.shapes import Slab
+        >>> plate = Piece(name="hearth plate", shape=Slab(length_mm=800, width_mm=500), layers=coats(15.0, 3.0))
+        >>> [(volume.name, round(volume.volume_l, 6)) for volume in layer_volumes(plate)]
+        [('face coat', 1.2), ('backing coat', 4.8)]
+    """
+    if faults := piece_faults(piece):
+        raise PlanRefused(faults)
+    shape = piece.shape
+    if isinstance(shape, Profile | WaterFill):
+        faces_l = [(layer.thickness_mm or 0.0) * (shape.face_mm2 or 0.0) / 1e6 for layer in piece.face_layers]
+        volumes_l = [*faces_l, shape.volume_mm3 / 1e6 - sum(faces_l)]
+    else:
+        volumes_l = []
+        depth_mm, before_mm3 = 0.0, 0.0
+        for layer in piece.layers:
+            depth_mm += layer.thickness_mm or 0.0
+            after_mm3 = shape.volume_to_mm3(depth_mm)
+            volumes_l.append((after_mm3 - before_mm3) / 1e6)
+            before_mm3 = after_mm3
+    names = (layer.name for layer in piece.layers)
+    return tuple(LayerVolume(name=name, volume_l=each) for name, each in zip(names, volumes_l, strict=True))
+
+
+def piece_cautions(piece: Piece) -> tuple[Caution, ...]:
+    """Thicknesses outside what thin pieces are usually cast in.
+
+    Args:
+        piece: A piece without faults.
+
+    Returns:
+        Cautions with codes "thickness-unusual" and "face-thickness-unusual".
+
+    Source: Common practice, no source: 10 to 25 mm whole, 2 to 4 mm face coat.
+    """
+    found = [("face-thickness-unusual", layer.thickness_mm, FACE_THICKNESS_MM) for layer in piece.face_layers]
+    if not isinstance(piece.shape, Profile | WaterFill):
+        found.append(("thickness-unusual", piece.thickness_mm, THICKNESS_MM))
+    return tuple(
+        caution(
+            code,
+            piece.name,
+            source=THICKNESS_SOURCE,
+            found_mm=thickness_mm,
+            least_mm=least_mm,
+            most_mm=most_mm,
+        )
+        for code, thickness_mm, (least_mm, most_mm) in found
+        if thickness_mm is not None and not least_mm <= thickness_mm <= most_mm
+    )
+
+
+def _layer_faults(piece: Piece) -> Iterator[Fault]:
+    if not piece.layers:
+        yield fault("no-layers")
+        return
+    solid = isinstance(piece.shape, Profile | WaterFill)
+    for layer in piece.layers:
+        fills_rest = solid and layer is piece.layers[-1]
+        if layer.thickness_mm is None:
+            if not fills_rest:
+                yield fault("layer-thickness-missing", layer=layer.name)
+        elif fills_rest:
+            yield fault("solid-has-thickness", layer=layer.name)
+        elif not 0 < layer.thickness_mm < math.inf:
+            yield fault("layer-thickness", layer=layer.name, found_mm=layer.thickness_mm)
+    if isinstance(piece.shape, Profile | WaterFill) and piece.face_layers and piece.shape.face_mm2 is None:
+        yield fault("faced-missing")
+
+
+def _face_l(piece: Piece, shape: Profile | WaterFill) -> float:
+    return sum(layer.thickness_mm or 0.0 for layer in piece.face_layers) * (shape.face_mm2 or 0.0) / 1e6

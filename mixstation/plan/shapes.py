@@ -1,0 +1,282 @@
+"""Shapes that are cast: how much mix lies between the mould face and a depth, in closed form.
+
+Every shape knows the faults of its own sizes. Sheets and shells are built up in layers from the mould face;
+solids are filled. Sizes are of the finished piece, in millimetres.
+"""
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass, fields
+from typing import Literal
+
+from mixstation.plan.corners import Point, area_mm2, crossing_sides, repeated_corner
+from mixstation.plan.cut_outs import CutOut, bounds, overlap
+from mixstation.plan.faults import Fault, fault
+from mixstation.proportion.density import water_density_kg_m3
+
+MAX_CORNER_COUNT = 100
+MAX_SIZE_MM = 20_000.0
+WATER_C = (0.0, 40.0)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Slab:
+    """A flat rectangle, with or without cut-outs."""
+
+    length_mm: float
+    width_mm: float
+    cut_outs: tuple[CutOut, ...] = ()
+
+    def faults(self, depth_mm: float) -> tuple[Fault, ...]:
+        """What is wrong with the sizes. Source: Definition."""
+        faults = [*_size_faults(self), *(fault for cut in self.cut_outs for fault in _size_faults(cut))]
+        if faults:
+            return tuple(faults)
+        numbered = list(enumerate(self.cut_outs, start=1))
+        faults += [
+            fault("cut-out-outside", cut_out_number=number)
+            for number, cut in numbered
+            if not self._holds(cut)
+        ]
+        faults += [
+            fault("cut-outs-overlap", cut_out_number=number, other_number=other)
+            for number, cut in numbered
+            for other, cut_2 in numbered[: number - 1]
+            if overlap(cut, cut_2)
+        ]
+        faults += _thickness_faults(depth_mm, min(self.length_mm, self.width_mm))
+        return tuple(faults)
+
+    def volume_to_mm3(self, depth_mm: float) -> float:
+        """Mix from the mould face to a depth, mm³. Source: Definition."""
+        return (self.length_mm * self.width_mm - sum(cut.area_mm2 for cut in self.cut_outs)) * depth_mm
+
+    def _holds(self, cut: CutOut) -> bool:
+        left, front, right, back = bounds(cut)
+        return left >= 0 and front >= 0 and right <= self.length_mm and back <= self.width_mm
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Disc:
+    """A flat disc."""
+
+    diameter_mm: float
+
+    def faults(self, depth_mm: float) -> tuple[Fault, ...]:
+        """What is wrong with the sizes. Source: Definition."""
+        return tuple(_size_faults(self)) or tuple(_thickness_faults(depth_mm, self.diameter_mm))
+
+    def volume_to_mm3(self, depth_mm: float) -> float:
+        """Mix from the mould face to a depth, mm³. Source: Definition."""
+        return math.pi * self.diameter_mm**2 / 4.0 * depth_mm
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ring:
+    """A flat disc with a round hole in its middle."""
+
+    outer_diameter_mm: float
+    inner_diameter_mm: float
+
+    def faults(self, depth_mm: float) -> tuple[Fault, ...]:
+        """What is wrong with the sizes. Source: Definition."""
+        if faults := tuple(_size_faults(self)):
+            return faults
+        if self.inner_diameter_mm >= self.outer_diameter_mm:
+            inner_mm, outer_mm = self.inner_diameter_mm, self.outer_diameter_mm
+            return (fault("hole-over-ring", inner_mm=inner_mm, outer_mm=outer_mm),)
+        return tuple(_thickness_faults(depth_mm, self.outer_diameter_mm))
+
+    def volume_to_mm3(self, depth_mm: float) -> float:
+        """Mix from the mould face to a depth, mm³. Source: Definition."""
+        return math.pi * (self.outer_diameter_mm**2 - self.inner_diameter_mm**2) / 4.0 * depth_mm
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CornerShape:
+    """A flat shape given by its corners in order."""
+
+    corners: tuple[Point, ...]
+
+    def faults(self, depth_mm: float) -> tuple[Fault, ...]:
+        """What is wrong with the sizes. Source: Definition."""
+        if faults := tuple(_corner_faults(self.corners)):
+            return faults
+        return tuple(_thickness_faults(depth_mm, min(_spans(self.corners))))
+
+    def volume_to_mm3(self, depth_mm: float) -> float:
+        """Mix from the mould face to a depth, mm³. Source: Definition."""
+        return area_mm2(self.corners) * depth_mm
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tray:
+    """A floor with upstands (returns) on one to four sides; sizes are outside ones.
+
+    A return's height is the whole one, floor thickness included; 0 for a side without one. The sides are named
+    as the piece lies in the mould: front and back along the length, left and right along the width.
+    """
+
+    length_mm: float
+    width_mm: float
+    front_mm: float = 0.0
+    back_mm: float = 0.0
+    left_mm: float = 0.0
+    right_mm: float = 0.0
+
+    def faults(self, depth_mm: float) -> tuple[Fault, ...]:
+        """What is wrong with the sizes. Source: Definition."""
+        faults = list(_size_faults(self, zero_allowed=("front_mm", "back_mm", "left_mm", "right_mm")))
+        if faults:
+            return tuple(faults)
+        heights = [height for height in self._heights() if height > 0]
+        if not heights:
+            return (fault("no-returns"),)
+        across = self.width_mm / max(1, (self.front_mm > 0) + (self.back_mm > 0))
+        along = self.length_mm / max(1, (self.left_mm > 0) + (self.right_mm > 0))
+        return tuple(_thickness_faults(depth_mm, min(*heights, across, along)))
+
+    def volume_to_mm3(self, depth_mm: float) -> float:
+        """Mix from the mould face (floor and outside of the returns) to a depth, mm³. Source: Definition."""
+        front, back, left, right = (max(0.0, height - depth_mm) for height in self._heights())
+        walls = self.length_mm * (front + back) + self.width_mm * (left + right)
+        # Two walls share their corner up to the lower one's height.
+        shared = min(front, left) + min(front, right) + min(back, left) + min(back, right)
+        return depth_mm * (self.length_mm * self.width_mm + walls - depth_mm * shared)
+
+    def _heights(self) -> tuple[float, float, float, float]:
+        return self.front_mm, self.back_mm, self.left_mm, self.right_mm
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Trough:
+    """A channel open at the top, its long sides straight or sloping; sizes are outside ones.
+
+    The shell's thickness is measured square to floor, sides and ends.
+    """
+
+    length_mm: float
+    top_width_mm: float
+    floor_width_mm: float
+    height_mm: float
+    ends: Literal["closed", "open"] = "closed"
+
+    def faults(self, depth_mm: float) -> tuple[Fault, ...]:
+        """What is wrong with the sizes. Source: Definition."""
+        if faults := tuple(_size_faults(self)):
+            return faults
+        # Twice the depth of the floor's inscribed corner: where the two inner side faces would meet.
+        slant = self._slant()
+        floor_limit = self.floor_width_mm / (2 * (slant - self._lean()))
+        top_limit = self.top_width_mm / (2 * slant)
+        ends_limit = self.length_mm / 2 if self.ends == "closed" else math.inf
+        return tuple(_thickness_faults(depth_mm, min(self.height_mm, floor_limit, top_limit, ends_limit)))
+
+    def volume_to_mm3(self, depth_mm: float) -> float:
+        """Mix from the mould face (outside of floor, sides, closed ends) to a depth, mm³. Source: Definition."""
+        outer_mm2 = (self.top_width_mm + self.floor_width_mm) / 2 * self.height_mm
+        inner_top_mm = self.top_width_mm - 2 * depth_mm * self._slant()
+        inner_floor_mm = self.floor_width_mm - 2 * depth_mm * (self._slant() - self._lean())
+        inner_mm2 = (inner_top_mm + inner_floor_mm) / 2 * (self.height_mm - depth_mm)
+        inner_length_mm = self.length_mm - (2 * depth_mm if self.ends == "closed" else 0.0)
+        return outer_mm2 * self.length_mm - inner_mm2 * inner_length_mm
+
+    def _lean(self) -> float:
+        return (self.top_width_mm - self.floor_width_mm) / (2 * self.height_mm)
+
+    def _slant(self) -> float:
+        return math.hypot(1.0, self._lean())
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Profile:
+    """A solid length of one section, such as a sill cap.
+
+    Attributes:
+        section: Corners of the section in order, mm.
+        length_mm: Length.
+        faced_mm: How much of the section's outline lies against the mould; only needed for a face coat.
+    """
+
+    section: tuple[Point, ...]
+    length_mm: float
+    faced_mm: float | None = None
+
+    def faults(self) -> tuple[Fault, ...]:
+        """What is wrong with the sizes. Source: Definition."""
+        return (*_size_faults(self), *_corner_faults(self.section))
+
+    @property
+    def volume_mm3(self) -> float:
+        """Mix it takes, mm³. Source: Definition."""
+        return area_mm2(self.section) * self.length_mm
+
+    @property
+    def face_mm2(self) -> float | None:
+        """Area that lies against the mould, mm², or None if not given. Source: Definition."""
+        return None if self.faced_mm is None else self.faced_mm * self.length_mm
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WaterFill:
+    """Any mould, by the water it holds.
+
+    Attributes:
+        water_kg: Mass of water that fills the mould.
+        water_c: Temperature of that water, 0 to 40 °C.
+        face_mm2: Area of the mould's face, mm²; only needed for a face coat.
+    """
+
+    water_kg: float
+    water_c: float
+    face_mm2: float | None = None
+
+    def faults(self) -> tuple[Fault, ...]:
+        """What is wrong with the sizes. Source: Definition."""
+        if not WATER_C[0] <= self.water_c <= WATER_C[1]:
+            return (fault("water-c", found_c=self.water_c, least_c=WATER_C[0], most_c=WATER_C[1]),)
+        return tuple(_size_faults(self))
+
+    @property
+    def volume_mm3(self) -> float:
+        """Mix it takes, mm³. Source: Definition."""
+        return self.water_kg / water_density_kg_m3(self.water_c) * 1e9
+
+
+Layered = Slab | Disc | Ring | CornerShape | Tray | Trough
+Solid = Profile | WaterFill
+Shape = Layered | Solid
+
+
+def _size_faults(shape: Shape | CutOut, zero_allowed: tuple[str, ...] = ()) -> Iterator[Fault]:
+    for field in fields(shape):
+        size, found = field.name, getattr(shape, field.name)
+        if not isinstance(found, float | int) or size.endswith("_c"):
+            continue
+        # A place may be anywhere; whether the slab holds the cut-out is looked at as a whole.
+        big_enough = found > 0 or size in ("x_mm", "y_mm") or (found == 0 and size in zero_allowed)
+        if not (big_enough and math.isfinite(found)):
+            yield fault("size-not-positive", size=size, found=found)
+        elif size.endswith("_mm") and found > MAX_SIZE_MM:
+            yield fault("size-too-large", size=size, found_mm=found, limit_mm=MAX_SIZE_MM)
+
+
+def _thickness_faults(depth_mm: float, limit_mm: float) -> Iterator[Fault]:
+    if depth_mm >= limit_mm:
+        yield fault("thickness-over-piece", thickness_mm=depth_mm, limit_mm=limit_mm)
+
+
+def _corner_faults(corners: tuple[Point, ...]) -> Iterator[Fault]:
+    if not 3 <= len(corners) <= MAX_CORNER_COUNT:
+        yield fault("corner-count", found_count=len(corners), least_count=3, limit_count=MAX_CORNER_COUNT)
+    elif not all(math.isfinite(x) and abs(x) <= MAX_SIZE_MM for corner in corners for x in corner):
+        yield fault("corner-too-far", limit_mm=MAX_SIZE_MM)
+    elif number := repeated_corner(corners):
+        yield fault("corner-repeated", corner_number=number)
+    elif sides := crossing_sides(corners):
+        yield fault("sides-cross", side_number=sides[0], other_number=sides[1])
+
+
+def _spans(corners: tuple[Point, ...]) -> tuple[float, float]:
+    along, across = zip(*corners, strict=True)
+    return max(along) - min(along), max(across) - min(across)
