@@ -1,0 +1,127 @@
+"""Density: what a filled measure tells of yield and air, and the density of water."""
+
+from mixstation.proportion.error import ProportionError, need_between, need_not_negative, need_positive
+
+
+def measured_density_kg_m3(*, full_kg: float, empty_kg: float, volume_l: float) -> float:
+    """Density of fresh mix from a filled measure.
+
+    Args:
+        full_kg: Measure with mix, above the empty measure.
+        empty_kg: Measure alone, 0 or more.
+        volume_l: Volume of the measure, above 0.
+
+    Returns:
+        Density in kg/m³.
+
+    Raises:
+        ProportionError: "not-finite", "negative", "not-positive", "full-not-over-empty".
+
+    Source:
+        ASTM C138, density.
+
+    Example:
+        >>> measured_density_kg_m3(full_kg=5.2, empty_kg=1.0, volume_l=2.0)
+        2100.0
+    """
+    need_not_negative(full_kg=full_kg, empty_kg=empty_kg)
+    need_positive(volume_l=volume_l)
+    if full_kg <= empty_kg:
+        raise ProportionError("full-not-over-empty", full_kg=full_kg, empty_kg=empty_kg)
+    return (full_kg - empty_kg) / volume_l * 1000
+
+
+def yield_l(mass_kg: float, *, density_kg_m3: float) -> float:
+    """Volume a batch makes, from its mass and measured density.
+
+    Args:
+        mass_kg: All that went in, 0 or more.
+        density_kg_m3: Measured density of the fresh mix, above 0.
+
+    Returns:
+        Volume in litres.
+
+    Raises:
+        ProportionError: "not-finite", "negative", "not-positive".
+
+    Source:
+        ASTM C138, yield.
+    """
+    need_not_negative(mass_kg=mass_kg)
+    need_positive(density_kg_m3=density_kg_m3)
+    return mass_kg / density_kg_m3 * 1000
+
+
+def relative_yield_ratio(*, made_l: float, designed_l: float) -> float:
+    """Volume made over volume the batch was designed for; below 1 the batch falls short.
+
+    Args:
+        made_l: Yield, 0 or more.
+        designed_l: Volume designed for, above 0.
+
+    Returns:
+        The ratio.
+
+    Raises:
+        ProportionError: "not-finite", "negative", "not-positive".
+
+    Source:
+        ASTM C138, relative yield.
+    """
+    need_not_negative(made_l=made_l)
+    need_positive(designed_l=designed_l)
+    return made_l / designed_l
+
+
+def gravimetric_air_fraction(*, air_free_kg_m3: float, measured_kg_m3: float) -> float:
+    """Air in fresh mix from how much lighter it is than without air.
+
+    Args:
+        air_free_kg_m3: Density computed without air, above 0.
+        measured_kg_m3: Density measured, above 0, at most the air-free one.
+
+    Returns:
+        Air over volume, 0 to 1.
+
+    Raises:
+        ProportionError: "not-finite", "not-positive", "denser-than-air-free" (a mass or a density is wrong).
+
+    Source:
+        ASTM C138, air content: (T − D)/T.
+
+    Example:
+        >>> gravimetric_air_fraction(air_free_kg_m3=2250, measured_kg_m3=2115)
+        0.06
+    """
+    need_positive(air_free_kg_m3=air_free_kg_m3, measured_kg_m3=measured_kg_m3)
+    if measured_kg_m3 > air_free_kg_m3:
+        raise ProportionError(
+            "denser-than-air-free", measured_kg_m3=measured_kg_m3, air_free_kg_m3=air_free_kg_m3
+        )
+    return (air_free_kg_m3 - measured_kg_m3) / air_free_kg_m3
+
+
+def water_density_kg_m3(temperature_c: float) -> float:
+    """Density of air-free water at one atmosphere.
+
+    Args:
+        temperature_c: Water temperature, 0 to 40 °C.
+
+    Returns:
+        Density in kg/m³.
+
+    Raises:
+        ProportionError: "not-finite", "out-of-range".
+
+    Source:
+        Tanaka and others (2001), Metrologia 38, 301, the formula CIPM recommends.
+
+    Example:
+        >>> round(water_density_kg_m3(20), 2)
+        998.21
+    """
+    need_between(0, 40, temperature_c=temperature_c)
+    above_peak_c = temperature_c - 3.983035
+    return 999.974950 * (
+        1 - above_peak_c**2 * (temperature_c + 301.797) / (522528.9 * (temperature_c + 69.34881))
+    )

@@ -1,0 +1,46 @@
+"""JCGM 100:2008 (GUM): uncertainty of a digital indication [std].
+
+F.2.2.1 gives 0.29 of the step for one indication; the net and the sum of tared additions follow by 5.1.2. Tolerance:
+half the last printed figure.
+"""
+
+from functools import partial
+
+from mixstation.proportion.weighing import (
+    net_uncertainty_g,
+    reading_uncertainty_g,
+    separate_additions_uncertainty_g,
+)
+from tests.published.case import PublishedCase
+
+SOURCE = "JCGM 100:2008 [std]"
+
+CASES: tuple[PublishedCase, ...] = (
+    PublishedCase(
+        source=SOURCE,
+        place="F.2.2.1",
+        what="standard uncertainty of one indication",
+        printed=0.29,
+        tolerance=0.005,
+        unit="step",
+        compute=partial(reading_uncertainty_g, 1),
+    ),
+    PublishedCase(
+        source=SOURCE,
+        place="F.2.2.1 with 5.1.2",
+        what="the difference of two indications",
+        printed=0.4082,
+        tolerance=0.00005,
+        unit="step",
+        compute=partial(net_uncertainty_g, 1),
+    ),
+    PublishedCase(
+        source=SOURCE,
+        place="F.2.2.1 with 5.1.2",
+        what="the sum of six such differences, √(6/6)",
+        printed=1,
+        tolerance=1e-12,
+        unit="step",
+        compute=partial(separate_additions_uncertainty_g, 1, additions_count=6),
+    ),
+)

@@ -1,0 +1,51 @@
+"""OIML R 76-1:2006, non-automatic weighing instruments, class III: errors allowed and least capacity [std].
+
+Table 6 (errors at first verification, in e, by load in e), section 3.5.2 (twice that in service), table 3 (minimum
+capacity). The loads are the ends of the table's steps and the first load beyond each. Tolerance: none, these are
+definitions.
+"""
+
+from functools import partial
+
+from mixstation.proportion.weighing import class_iii_error_g, class_iii_least_load_g
+from tests.published.case import PublishedCase
+
+SOURCE = "OIML R 76-1:2006 [std]"
+FIRST = ((20, 0.5), (500, 0.5), (501, 1.0), (2000, 1.0), (2001, 1.5), (10_000, 1.5))
+IN_SERVICE = ((500, 1.0), (2000, 2.0), (10_000, 3.0))
+
+CASES: tuple[PublishedCase, ...] = (
+    *(
+        PublishedCase(
+            source=SOURCE,
+            place="section 3.5.1, table 6",
+            what=f"error allowed at {load} e, first verification",
+            printed=printed,
+            tolerance=0,
+            unit="e",
+            compute=partial(class_iii_error_g, load, interval_g=1),
+        )
+        for load, printed in FIRST
+    ),
+    *(
+        PublishedCase(
+            source=SOURCE,
+            place="section 3.5.2",
+            what=f"error allowed at {load} e, in service",
+            printed=printed,
+            tolerance=0,
+            unit="e",
+            compute=partial(class_iii_error_g, load, interval_g=1, in_service=True),
+        )
+        for load, printed in IN_SERVICE
+    ),
+    PublishedCase(
+        source=SOURCE,
+        place="section 3.2, table 3",
+        what="minimum capacity",
+        printed=20,
+        tolerance=0,
+        unit="e",
+        compute=partial(class_iii_least_load_g, 1),
+    ),
+)
