@@ -69,7 +69,7 @@ def read_quantity(
         raise UnitsError("empty")
     is_negative = found[0] == "-"
     parts = _split(found[1:] if found[0] in "+-" else found, found)
-    units = [_unit(part, dimension, default, found) for part in parts]
+    units = [_unit(part, dimension, default if len(parts) == 1 else None, found) for part in parts]
     if len(parts) > 1:
         _check_compound(units, dimension, found)
     total = Fraction(0)
@@ -166,12 +166,13 @@ def _unit(part: _Part, dimension: Dimension, default: str | None, found: str) ->
 
 
 def _nearest(spelling: str, dimension: Dimension) -> str:
-    """The key of the unit whose spelling is nearest to a wrong one, "" if none is near."""
+    """The unit whose spelling is nearest to a wrong one, "" if none is near; a bare "gallon" stays bare."""
     if len(spelling) > _MAX_SUGGESTED_LENGTH:
         return ""
-    spellings = [known for known, unit in UNITS_BY_SPELLING.items() if unit.dimension == dimension]
-    near = difflib.get_close_matches(spelling, spellings, n=1, cutoff=0.5)
-    return UNITS_BY_SPELLING[near[0]].key if near else ""
+    keys = {known: unit.key for known, unit in UNITS_BY_SPELLING.items() if unit.dimension == dimension}
+    keys |= {asked: asked for asked_dimension, asked in QUESTIONS if asked_dimension == dimension}
+    near = difflib.get_close_matches(spelling, keys, n=1, cutoff=0.5)
+    return keys[near[0]] if near else ""
 
 
 def _check_compound(units: list[Unit], dimension: Dimension, found: str) -> None:

@@ -124,12 +124,15 @@ def show_mass_in(mass_mg: int, unit: str, division_mg: int | Fraction | None = N
     return MassShown(number=write(mass_mg / unit_mg, places), unit=unit, unit_word=UNIT_WORDS[unit])
 
 
-def default_mass_unit(units: DisplayUnits, shown_mg: int | None = None) -> str:
+def default_mass_unit(
+    units: DisplayUnits, shown_mg: int | None = None, division_mg: int | Fraction | None = None
+) -> str:
     """The unit in which a bare typed number is read: the one the person sees.
 
     Args:
         units: What the person reads in.
         shown_mg: The mass on screen that the number answers, in mg; None if there is none.
+        division_mg: As for `show_mass`.
 
     Returns:
         Key of the unit: "lb" in both US styles, but "oz" where only ounces are shown; metric "kg", but "g" where
@@ -142,7 +145,7 @@ def default_mass_unit(units: DisplayUnits, shown_mg: int | None = None) -> str:
         'g'
     """
     if shown_mg is not None:
-        return show_mass_parts(shown_mg, units).unit or "lb"
+        return show_mass_parts(shown_mg, units, division_mg).unit or "lb"
     return "kg" if units is DisplayUnits.METRIC else "lb"
 
 
