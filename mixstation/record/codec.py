@@ -1,0 +1,99 @@
+"""Entries as stored text and back, strictly.
+
+Rules: a body is canonical JSON (sorted names, no spaces, no NaN); a body that does not read back to the very same
+text is refused, so unknown names, doubled names and foreign number forms cannot slip in. Stored kinds are the words
+in `batch.events`, never class paths.
+"""
+
+import json
+from dataclasses import dataclass
+from functools import cache
+from typing import Annotated, Any
+
+from pydantic import Field, TypeAdapter, ValidationError
+
+from mixstation.batch.events import Entry, Fact, Stamp
+from mixstation.units.clean import clean
+
+FORM = 1
+
+
+class CodecError(ValueError):
+    """Stored text that is no entry of ours.
+
+    Attributes:
+        code: "newer-form", "not-an-entry" or "not-canonical".
+        detail: What was wrong, cleaned.
+    """
+
+    def __init__(self, code: str, detail: str) -> None:
+        super().__init__(f"{code}: {detail}")
+        self.code = code
+        self.detail = detail
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StoredBody:
+    """The body of one stored entry: form of the store, stamp, fact."""
+
+    form: int
+    stamp: Stamp
+    fact: Annotated[Fact, Field(discriminator="kind")]
+
+
+@cache
+def _adapter() -> TypeAdapter[StoredBody]:
+    return TypeAdapter(StoredBody)
+
+
+def entry_schema() -> dict[str, Any]:
+    """JSON Schema of a stored body."""
+    return _adapter().json_schema()
+
+
+def written(entry: Entry) -> str:
+    """The body to store for an entry.
+
+    Raises:
+        ValueError: A number in it is not finite.
+    """
+    body = StoredBody(form=FORM, stamp=entry.stamp, fact=entry.fact)
+    return _canonical(_adapter().dump_python(body, mode="json"))
+
+
+def read(seq: int, body: str) -> Entry:
+    """The entry a stored body holds.
+
+    Args:
+        seq: Its place in the batch.
+        body: As `written` made it.
+
+    Returns:
+        An entry equal to the one that was written.
+
+    Raises:
+        CodecError: It is no entry of ours, or of a later form.
+    """
+    try:
+        stored = _adapter().validate_json(body, strict=True)
+    except ValidationError as error:
+        raise CodecError(_why(body), clean(str(error).splitlines()[-2].strip(), 200)) from error
+    entry = Entry(seq=seq, stamp=stored.stamp, fact=stored.fact)
+    if stored.form != FORM:
+        raise CodecError("newer-form", str(stored.form))
+    if written(entry) != body:
+        raise CodecError("not-canonical", f"entry {seq}")
+    return entry
+
+
+def _canonical(value: object) -> str:
+    return json.dumps(value, sort_keys=True, separators=(",", ":"), ensure_ascii=False, allow_nan=False)
+
+
+def _why(body: str) -> str:
+    """A form later than ours is told apart from damage, so that the reader can be told to use a newer program."""
+    try:
+        form = json.loads(body).get("form")
+    except (ValueError, AttributeError, RecursionError):
+        return "not-an-entry"
+    return "newer-form" if isinstance(form, int) and form > FORM else "not-an-entry"

@@ -1,0 +1,22 @@
+"""What a front end needs of a running batch, so that screen and line mode depend on nothing else."""
+
+from collections.abc import Callable
+from typing import Protocol
+
+from mixstation.station.view import Answer, View
+
+
+class Desk(Protocol):
+    """A running batch as a front end sees it. Safe from any thread; no call blocks."""
+
+    def view(self) -> View:
+        """The latest view. The same object comes back until something has changed."""
+
+    def answer(self, answer: Answer) -> None:
+        """Hand in what the mixer did; what came of it shows in a later view."""
+
+    def watch(self, call: Callable[[], None]) -> None:
+        """Have `call` run, in another thread, when more than the live weight or a clock has changed."""
+
+    def stop(self) -> None:
+        """Release scale and record. May be called more than once."""
