@@ -5,6 +5,7 @@ from typing import Literal, Protocol
 
 Motion = Literal["steady", "moving", "unsaid"]
 Fault = Literal["overload", "underload", "error"]
+TareMark = Literal["net", "gross", "unsaid"]
 LinkState = Literal["opening", "live", "silent", "lost", "closed"]
 
 
@@ -21,6 +22,7 @@ class Reading:
         at_s: Monotonic seconds when the frame's last byte arrived.
         serial: Counts readings on this link from 1; a gap means readings were passed over.
         text: The frame as shown to a person, already cleaned.
+        tare_mark: Whether the scale marked the weight as net of its own tare.
     """
 
     mass_mg: int | None
@@ -31,6 +33,7 @@ class Reading:
     at_s: float
     serial: int
     text: str
+    tare_mark: TareMark = "unsaid"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

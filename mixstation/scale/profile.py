@@ -1,0 +1,93 @@
+"""What a scale profile holds: how to open the port, where a frame begins and ends, and the fields in it."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+from mixstation.scale.fields import Field, Shown
+
+Parity = Literal["none", "even", "odd", "mark", "space"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SerialSettings:
+    """How the scale sends.
+
+    Attributes:
+        baud: Bits a second.
+        data_bits: 7 or 8.
+        parity: Of the scale; a text profile reads either.
+        stop_bits: 1 or 2.
+    """
+
+    baud: int = 9600
+    data_bits: Literal[7, 8] = 8
+    parity: Parity = "none"
+    stop_bits: Literal[1, 2] = 1
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LineFraming:
+    """Lines; any run of CR and LF ends one when read, `end` when written."""
+
+    end: bytes
+    longest: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EnclosedFraming:
+    """From a start byte to an end byte, and `after` bytes more, which may hold anything."""
+
+    start: bytes
+    end: bytes
+    after: int
+    longest: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LeadFraming:
+    """`length` bytes from a lead byte on; only the last `after` of them may hold that byte again."""
+
+    lead: bytes
+    length: int
+    after: int
+
+
+Framing = LineFraming | EnclosedFraming | LeadFraming
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Poll:
+    """What is sent to a scale that speaks only when asked, and how often, seconds."""
+
+    request: bytes
+    interval_s: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Profile:
+    """How one kind of line is read.
+
+    Attributes:
+        name: The stem of its file, after the shape of the line.
+        title: One line for a person.
+        serial: How the scale sends.
+        is_text: The frames are ASCII, so that bit 7 is parity or nothing and is dropped.
+        framing: Where a frame begins and ends.
+        fields: In the order of the frame.
+        poll: For scales that must be asked, else None.
+        unit: Where the frame names none; "" if it always does.
+        last_digit_step: By unit, what the last digit counts in (1, 2, 5, ...); 1 for a unit not named.
+        samples: Frames, as sent, with what they say.
+    """
+
+    name: str
+    title: str
+    serial: SerialSettings
+    is_text: bool
+    framing: Framing
+    fields: tuple[Field, ...]
+    poll: Poll | None
+    unit: str
+    last_digit_step: Mapping[str, int]
+    samples: tuple[tuple[bytes, Shown], ...] = ()

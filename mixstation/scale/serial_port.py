@@ -1,0 +1,92 @@
+"""Opening a serial port for a scale."""
+
+from typing import Final, Protocol
+
+from mixstation.scale.profile import Profile, SerialSettings
+
+# Choice: short enough that stopping and asking feel immediate.
+READ_TIMEOUT_S: Final = 0.1
+WRITE_TIMEOUT_S: Final = 0.2
+
+
+class OpenPort(Protocol):
+    """What is used of an open serial port."""
+
+    port: str
+
+    @property
+    def in_waiting(self) -> int:
+        """Bytes that have arrived and were not read."""
+
+    def read(self, size: int) -> bytes:
+        """Up to `size` bytes, fewer when the time-out passes."""
+
+    def write(self, data: bytes) -> int | None:
+        """Send."""
+
+    def reset_input_buffer(self) -> None:
+        """Drop what has arrived."""
+
+    def close(self) -> None:
+        """Release the port."""
+
+
+def open_port(device: str, profile: Profile, baud: int | None = None) -> OpenPort:
+    """Open a port for ourselves alone; text of 7 bits and a parity is read as 8 bits without.
+
+    Args:
+        device: Name of the port.
+        profile: Of the scale.
+        baud: Another speed than the profile's.
+
+    Returns:
+        The open port; whoever opens it closes it.
+
+    Raises:
+        Exception: Of several kinds, by system and by what is wrong (serial.SerialException, OSError,
+            termios.error, ValueError).
+    """
+    from serial import Serial  # type: ignore[import-untyped]
+
+    settings = profile.serial
+    plain = profile.is_text and _fills_eight_bits(settings)
+    # A scale that is asked every 50 ms is not asked on time by a reader that sleeps for 100.
+    timeout_s = min(READ_TIMEOUT_S, profile.poll.interval_s / 2) if profile.poll else READ_TIMEOUT_S
+    opened: OpenPort = Serial(
+        device,
+        baud or settings.baud,
+        bytesize=8 if plain else settings.data_bits,
+        parity="N" if plain else settings.parity[0].upper(),
+        stopbits=1 if plain else settings.stop_bits,
+        timeout=timeout_s,
+        write_timeout=WRITE_TIMEOUT_S,
+        exclusive=True,
+    )
+    return opened
+
+
+def as_sent(request: bytes, profile: Profile) -> bytes:
+    """A request with its parity in bit 7, where eight bits are open and the scale expects seven and a parity."""
+    settings = profile.serial
+    if not (profile.is_text and settings.data_bits == 7 and _fills_eight_bits(settings)):
+        return request
+    return bytes(_with_parity(value & 0x7F, settings) for value in request)
+
+
+def _fills_eight_bits(settings: SerialSettings) -> bool:
+    """Whether a character takes as long on the line as eight bits without parity and one stop bit."""
+    return settings.data_bits + (settings.parity != "none") + settings.stop_bits == 9
+
+
+def _with_parity(value: int, settings: SerialSettings) -> int:
+    match settings.parity:
+        case "even":
+            bit = value.bit_count() % 2
+        case "odd":
+            bit = 1 - value.bit_count() % 2
+        case "space":
+            bit = 0
+        case "mark" | "none":
+            # Without parity the second stop bit stands where bit 7 would be; both are ones.
+            bit = 1
+    return value | bit << 7
