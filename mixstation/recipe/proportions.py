@@ -1,0 +1,206 @@
+"""Exact masses of every material of a recipe, for a mass of powder, of mix, or of one material.
+
+All masses are what is weighed: sand as damp as it is, liquids with their water. Nothing is rounded here.
+"""
+
+from collections.abc import Callable, Mapping
+from fractions import Fraction
+
+from mixstation.recipe.model import AddStep, Basis, Recipe, ReleaseStep, SplitStep
+
+Masses = dict[str, Fraction]
+
+
+class ProportionError(ValueError):
+    """A recipe cannot be scaled as asked.
+
+    Attributes:
+        code: "powder-missing", "basis-empty" (nothing in the recipe counts to a basis), "water-all-carried" (the
+            other materials bring more water than the ratio allows), "fibres-fill-the-mix", "amount-not-positive",
+            "nothing-to-scale-by" (the recipe holds none of that material).
+        values: What the sentence needs, by name.
+    """
+
+    def __init__(self, code: str, **values: str) -> None:
+        """Keep the code and its values."""
+        self.code, self.values = code, values
+        super().__init__(code)
+
+
+def whole_totals(recipe: Recipe, powder_dry_mg: Fraction | int) -> Masses:
+    """Weighed masses as if nothing were split off for another layer: the composition of the final mix.
+
+    Args:
+        recipe: The recipe.
+        powder_dry_mg: All powders together, dry, milligrams, above 0.
+
+    Returns:
+        Mass in milligrams by material key, in the recipe's order. Ice without a dose is 0.
+
+    Raises:
+        ProportionError: All codes but "nothing-to-scale-by".
+
+    Source: Water as the balance and damp sand: ACI 211.1 method. Fibre of the whole mix: m = p/(1 − p) × the rest.
+        Else Definition.
+    """
+    if powder_dry_mg <= 0:
+        raise ProportionError("amount-not-positive")
+    masses: Masses = {material.key: Fraction(0) for material in recipe.materials}
+    parts = sum((m.parts or Fraction(0) for m in recipe.materials if m.is_powder), Fraction(0))
+    if parts <= 0:
+        raise ProportionError("powder-missing")
+    for material in recipe.materials:
+        if material.is_powder:
+            masses[material.key] = powder_dry_mg * (material.parts or 0) / parts / material.dry_fraction
+    for material in recipe.materials:
+        if material.dose is not None and material.dose.of is not Basis.TOTAL:
+            basis_mg = _basis(recipe, masses, material.dose.of)
+            masses[material.key] = material.dose.fraction * basis_mg / material.counted_share
+
+    carried_mg = _free_water(recipe, masses)
+    water_mg = recipe.water.target * _basis(recipe, masses, recipe.water.of) - carried_mg
+    if water_mg <= 0:
+        raise ProportionError("water-all-carried")
+    masses[recipe.water_key] = water_mg
+
+    of_total = {m.key: m.dose.fraction for m in recipe.materials if m.dose and m.dose.of is Basis.TOTAL}
+    rest_fraction = 1 - sum(of_total.values(), Fraction(0))
+    if rest_fraction <= 0:
+        raise ProportionError("fibres-fill-the-mix")
+    rest_mg = sum(masses.values(), Fraction(0))
+    masses.update({key: fraction / rest_fraction * rest_mg for key, fraction in of_total.items()})
+    return masses
+
+
+def needed_shares(recipe: Recipe) -> Masses:
+    """Share of each material's whole total that has to be weighed, after what is split off on the way.
+
+    What is added after a split goes only to the part left in the bucket. A share that no step adds counts whole.
+
+    Args:
+        recipe: The recipe.
+
+    Returns:
+        A share above 0, at most 1, by material key.
+
+    Source: Definition.
+    """
+    needed: Masses = {material.key: Fraction(0) for material in recipe.materials}
+    to_come: Masses = {material.key: Fraction(1) for material in recipe.materials}
+    left = Fraction(1)
+    for step in recipe.steps:
+        match step:
+            case SplitStep():
+                left *= 1 - step.fraction
+            case AddStep():
+                needed[step.material] += step.share * left
+                to_come[step.material] -= step.share
+            case ReleaseStep():
+                needed[step.material] += to_come[step.material] * left
+                to_come[step.material] = Fraction(0)
+            case _:
+                pass
+    return {key: share + to_come[key] for key, share in needed.items()}
+
+
+def totals_for_powder(recipe: Recipe, powder_dry_mg: Fraction | int) -> Masses:
+    """Weighed mass of every material that goes into the bucket for a dry powder total.
+
+    Args:
+        recipe: The recipe.
+        powder_dry_mg: All powders together, dry, milligrams, above 0, as if all went in before any split.
+
+    Returns:
+        Mass in milligrams by material key, in the recipe's order.
+
+    Raises:
+        ProportionError: See `whole_totals`.
+
+    Source: See `whole_totals` and `needed_shares`.
+    """
+    shares = needed_shares(recipe)
+    return {key: mass * shares[key] for key, mass in whole_totals(recipe, powder_dry_mg).items()}
+
+
+def scale_to_total(recipe: Recipe, total_mg: Fraction | int) -> Masses:
+    """Weighed masses that add up to a total, all that ever goes into the bucket.
+
+    Args:
+        recipe: The recipe.
+        total_mg: Milligrams, above 0.
+
+    Returns:
+        Mass in milligrams by material key; their sum is exactly the total.
+
+    Raises:
+        ProportionError: See `whole_totals`.
+
+    Source: Definition.
+    """
+    return _scaled(recipe, total_mg, lambda masses: sum(masses.values(), Fraction(0)))
+
+
+def scale_to_material(recipe: Recipe, key: str, mass_mg: Fraction | int) -> Masses:
+    """Weighed masses that use a given mass of one material ("I have one bag of cement").
+
+    Args:
+        recipe: The recipe.
+        key: The material.
+        mass_mg: What will be weighed of it, milligrams, above 0.
+
+    Returns:
+        Mass in milligrams by material key; that of `key` is exactly `mass_mg`.
+
+    Raises:
+        KeyError: The recipe has no such material.
+        ProportionError: See `whole_totals`; "nothing-to-scale-by" for ice without a dose.
+
+    Source: Definition.
+    """
+    recipe.material(key)
+    return _scaled(recipe, mass_mg, lambda masses: masses[key])
+
+
+def water_ratio(
+    recipe: Recipe, masses_mg: Mapping[str, Fraction | int], of: Basis, *, added_only: bool = False
+) -> Fraction:
+    """Water ratio of masses that are in the bucket, or planned.
+
+    Args:
+        recipe: The recipe.
+        masses_mg: Weighed mass by material key; a key left out counts as none.
+        of: The basis, not "total".
+        added_only: Count only the plain water, not what the other materials bring.
+
+    Returns:
+        Water over basis.
+
+    Raises:
+        ProportionError: "basis-empty".
+
+    Source: Definition; free water as in ACI 211.1.
+    """
+    masses = {material.key: Fraction(masses_mg.get(material.key, 0)) for material in recipe.materials}
+    water_mg = masses[recipe.water_key] if added_only else _free_water(recipe, masses)
+    return water_mg / _basis(recipe, masses, of)
+
+
+def _basis(recipe: Recipe, masses: Masses, basis: Basis) -> Fraction:
+    basis_mg = sum((masses[m.key] * m.basis_share(basis) for m in recipe.materials), Fraction(0))
+    if basis_mg <= 0:
+        raise ProportionError("basis-empty", basis=str(basis))
+    return basis_mg
+
+
+def _free_water(recipe: Recipe, masses: Masses) -> Fraction:
+    return sum((masses[m.key] * m.water_share for m in recipe.materials), Fraction(0))
+
+
+def _scaled(recipe: Recipe, wanted_mg: Fraction | int, measure: Callable[[Masses], Fraction]) -> Masses:
+    if wanted_mg <= 0:
+        raise ProportionError("amount-not-positive")
+    one = totals_for_powder(recipe, 1)
+    measured = measure(one)
+    if measured <= 0:
+        raise ProportionError("nothing-to-scale-by")
+    return {key: mass * wanted_mg / measured for key, mass in one.items()}

@@ -1,0 +1,128 @@
+"""Which recipes there are: those that come with the program, and the user's own, which win."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Literal
+
+from mixstation.folders import home_config, shipped_folder
+from mixstation.toml_lines import FileFault, suggestion
+from mixstation.units.clean import clean
+
+MAX_RECIPE_COUNT = 500
+"""Of one folder; more is not a recipe shelf.
+
+Source: Choice: each is read when listed.
+"""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ShelfEntry:
+    """One recipe on the shelf.
+
+    Attributes:
+        key: Stem of its file, cleaned; what a person types to have it.
+        name: As written in the recipe; the key where the file is faulty.
+        path: Its file.
+        origin: "own" from the user's folder, "shipped" with the program.
+        faults: What is wrong with it; empty where it can be used.
+    """
+
+    key: str
+    name: str
+    path: Path
+    origin: Literal["own", "shipped"]
+    faults: tuple[FileFault, ...] = ()
+
+
+class RecipeNotFound(LookupError):  # noqa: N818 - what was not found, in the words of the shelf
+    """No recipe of that name, and no file.
+
+    Attributes:
+        asked: What was asked for, cleaned.
+        suggestion: The nearest name on the shelf, or "".
+        known: All names on the shelf, in order.
+    """
+
+    def __init__(self, asked: str, known: tuple[str, ...]) -> None:
+        """Keep what was asked for and what there is."""
+        self.asked, self.known = clean(asked, 100), known
+        self.suggestion = suggestion(asked[:100].lower(), known)
+        super().__init__(self.asked)
+
+
+def own_folder() -> Path:
+    """Folder of the user's own recipes; it need not exist.
+
+    Source: Definition.
+    """
+    return home_config() / "recipes"
+
+
+def list_recipes() -> tuple[ShelfEntry, ...]:
+    """Every recipe on the shelf, read to the end, in the order of the keys; faulty ones with their faults.
+
+    Source: Choice: an own recipe hides a shipped one of the same stem.
+    """
+    # Here, not above: a program that only looks for one recipe need not load what reads it.
+    from mixstation.recipe.file import RecipeFaults, load_recipe
+
+    entries: list[ShelfEntry] = []
+    for stem, (path, origin) in sorted(_files().items()):
+        key = clean(stem, 100)
+        try:
+            name = load_recipe(path).recipe.name
+            entries.append(ShelfEntry(key=key, name=name, path=path, origin=origin))
+        except RecipeFaults as refusal:
+            entries.append(ShelfEntry(key=key, name=key, path=path, origin=origin, faults=refusal.faults))
+    return tuple(entries)
+
+
+def find_recipe(name_or_path: str) -> Path:
+    """The file of a recipe.
+
+    Args:
+        name_or_path: A key on the shelf, with or without ".toml", spaces for "_" and in any case; or a path.
+
+    Returns:
+        Its path, not yet read.
+
+    Raises:
+        RecipeNotFound: Neither the shelf nor the disk has it.
+
+    Source: Choice: the shelf first, so that a stray folder of the same name does not hide a recipe.
+    """
+    files = _files()
+    wanted = _plain(name_or_path)
+    for stem, (path, _) in sorted(files.items()):
+        if _plain(stem) == wanted:
+            return path
+    try:
+        if Path(name_or_path).exists():
+            return Path(name_or_path)
+    except (OSError, ValueError):
+        # No name that a file can have: the same as no such file.
+        pass
+    raise RecipeNotFound(name_or_path, tuple(sorted(clean(stem, 100) for stem in files)))
+
+
+def _plain(name: str) -> str:
+    return name.strip().removesuffix(".toml").lower().replace(" ", "_").replace("-", "_")
+
+
+def _files() -> dict[str, tuple[Path, Literal["own", "shipped"]]]:
+    files: dict[str, tuple[Path, Literal["own", "shipped"]]] = {}
+    for path in _toml_files(shipped_folder("recipes")):
+        files[path.stem] = (path, "shipped")
+    for path in _toml_files(own_folder()):
+        files[path.stem] = (path, "own")
+    return files
+
+
+def _toml_files(folder: Path) -> Iterator[Path]:
+    try:
+        paths = sorted(path for path in folder.iterdir() if path.suffix == ".toml")
+    except OSError:
+        # A folder that is not there, or may not be read, holds no recipes.
+        return
+    yield from paths[:MAX_RECIPE_COUNT]
