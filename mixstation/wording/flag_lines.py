@@ -1,0 +1,309 @@
+"""One sentence for every flag: what was found, what was expected, what to do."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+
+from mixstation.batch.flag import Flag, Value
+from mixstation.batch.run import Run
+from mixstation.units.show import show_duration, show_percent, show_ratio, show_temperature_c
+from mixstation.wording.words import BASIS_WORDS, Speech, name_of, step_words
+
+GRAVITY_WORDS = {"stop": "STOP", "warn": "CHECK", "note": "note"}
+GRAVITY_SYMBOLS = {"stop": "■", "warn": "▲", "note": "·"}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Told:
+    """What a sentence is made from."""
+
+    run: Run
+    flag: Flag
+    values: Mapping[str, Value]
+    speech: Speech
+
+
+Sentence = Callable[[Told], str]
+
+
+def flag_line(run: Run, flag: Flag, speech: Speech) -> str:
+    """The sentence for a flag.
+
+    Raises:
+        KeyError: A flag without a sentence.
+    """
+    return _SENTENCES[flag.code](Told(run=run, flag=flag, values=dict(flag.values), speech=speech))
+
+
+def known_codes() -> frozenset[str]:
+    """Codes of all flags that have a sentence."""
+    return frozenset(_SENTENCES)
+
+
+def _number(value: Value) -> Fraction:
+    if isinstance(value, str):
+        raise TypeError(value)
+    return Fraction(value)
+
+
+def _material(told: Told) -> str:
+    return name_of(told.run.recipe, told.flag.about)
+
+
+def _step(told: Told) -> str:
+    return step_words(told.run, told.run.step_of(told.flag.about))
+
+
+def _ratio(told: Told, name: str) -> str:
+    return show_ratio(_number(told.values[name]))
+
+
+def _unsure(told: Told) -> str:
+    return show_ratio(_number(told.values["expanded"]))
+
+
+def _s(told: Told, name: str) -> str:
+    return show_duration(_number(told.values[name]))
+
+
+def _water_over_ceiling(told: Told) -> str:
+    return (
+        f"Water will end at {_ratio(told, 'ratio')}, over the ceiling of {_ratio(told, 'ceiling')}. "
+        "Add no water; press * for the ways out."
+    )
+
+
+def _water_over(told: Told) -> str:
+    return (
+        f"Water will end at {_ratio(told, 'ratio')}, over the band's {_ratio(told, 'most')}. "
+        "Add no water; press * for the ways out."
+    )
+
+
+def _water_unsure(told: Told) -> str:
+    return (
+        f"Water will end at {_ratio(told, 'ratio')} ± {_unsure(told)}: on this scale it cannot be told whether "
+        f"that is over {_ratio(told, 'most')}."
+    )
+
+
+def _water_high(told: Told) -> str:
+    return (
+        f"Water will end at {_ratio(told, 'ratio')}, above the target of {_ratio(told, 'target')} but inside the "
+        f"band to {_ratio(told, 'most')}."
+    )
+
+
+def _water_under(told: Told) -> str:
+    return (
+        f"Water ended at {_ratio(told, 'ratio')}, under the band's {_ratio(told, 'least')}. "
+        "Add water in small steps if the mix is too stiff and still fresh."
+    )
+
+
+def _dose(told: Told) -> tuple[str, str]:
+    return show_percent(_number(told.values["fraction"]), 2), BASIS_WORDS.get(
+        str(told.values.get("of", "")), ""
+    )
+
+
+def _dose_over_cap(told: Told) -> str:
+    return (
+        f"{_material(told)} will be {_dose(told)[0]}, over its limit of "
+        f"{show_percent(_number(told.values['cap']), 2)} ({told.values['source']}). Press * for the ways out."
+    )
+
+
+def _dose_over(told: Told) -> str:
+    amount, basis = _dose(told)
+    most = show_percent(_number(told.values["most"]), 2)
+    return f"{_material(told)} will be {amount} of {basis}, over {most}. Press * for the ways out."
+
+
+def _dose_under(told: Told) -> str:
+    amount, basis = _dose(told)
+    least = show_percent(_number(told.values["least"]), 2)
+    return f"{_material(told)} is {amount} of {basis}, under {least}. Press + to add more."
+
+
+def _dose_missing(told: Told) -> str:
+    return f"No {_material(told)} went in. Press + to add it."
+
+
+def _powder_over(told: Told) -> str:
+    over = told.speech.mass(_number(told.values["final_mg"]) - _number(told.values["total_mg"]))
+    return f"{_material(told)} is {over} over its total; the rest follows what is in."
+
+
+def _powder_under(told: Told) -> str:
+    under = told.speech.mass(_number(told.values["total_mg"]) - _number(told.values["final_mg"]))
+    return f"{_material(told)} is {under} under its total; the rest follows what is in."
+
+
+def _ran_out(told: Told) -> str:
+    short = told.speech.mass(_number(told.values["short_mg"]))
+    return f"{_material(told)} ran out {short} short. Press * for the ways out."
+
+
+def _stock_short(told: Told) -> str:
+    short = told.speech.mass(_number(told.values["short_mg"]))
+    return f"There will be {short} too little {_material(told)}. Find more before you go on."
+
+
+def _bucket_full(told: Told) -> str:
+    ends, limit = float(_number(told.values["volume_l"])), float(_number(told.values["limit_l"]))
+    return f"The mix will be {ends:.1f} L; this bucket is to hold {limit:.1f} L. Use a larger one or take some out."
+
+
+def _timed(verb: str, end: str) -> Sentence:
+    def sentence(told: Told) -> str:
+        bound = _s(told, "min_s") if end == "short" else _s(told, "max_s")
+        than = "at least" if end == "short" else "at most"
+        return f"{verb} {_s(told, 'took_s')}; it should be {than} {bound}."
+
+    return sentence
+
+
+def _mix_long(told: Told) -> str:
+    if told.flag.about in told.run.finished:
+        return (
+            f"Mixed {_s(told, 'took_s')}; it should be at most {_s(told, 'max_s')}: fibres fray, air goes in."
+        )
+    return f"Stop the paddle: {_s(told, 'took_s')} is past {_s(told, 'max_s')}; fibres fray, air goes in."
+
+
+def _skipped(what: str) -> Sentence:
+    def sentence(told: Told) -> str:
+        return f"{what} was left out ({_step(told)})."
+
+    return sentence
+
+
+def _plain(text: str) -> Sentence:
+    def sentence(_: Told) -> str:
+        return text
+
+    return sentence
+
+
+def _out_of_order(told: Told) -> str:
+    return f"Done out of the recipe's order: {_step(told)}."
+
+
+def _dose_below_division(told: Told) -> str:
+    dose = float(_number(told.values["dose_mg"])) / 1000
+    division = float(_number(told.values["division_mg"])) / 1000
+    return (
+        f"{_material(told)}: {dose:.2f} g is less than this scale can show ({division:g} g). Use a finer scale "
+        "or a weighed dilution, and type the weight."
+    )
+
+
+def _dose_small(told: Told) -> str:
+    dose = float(_number(told.values["dose_mg"])) / 1000
+    least = float(_number(told.values["least_mg"])) / 1000
+    return (
+        f"{_material(told)}: {dose:.0f} g is too small for this scale (good from {least:.0f} g). Use a finer "
+        "scale and type the weight."
+    )
+
+
+def _tub_not_back(told: Told) -> str:
+    return f"The tub of {_material(told)} was not weighed back: what stuck to it counts as gone in."
+
+
+def _cold_polymer(told: Told) -> str:
+    return (
+        f"{show_temperature_c(_number(told.values['mix_c']), told.speech.units)} is below what {_material(told)} needs to "
+        f"form its film ({show_temperature_c(_number(told.values['least_c']), told.speech.units)}). Warm the shop, or do not cast."
+    )
+
+
+def _mix_warm(told: Told) -> str:
+    return (
+        f"The mix is at {show_temperature_c(_number(told.values['mix_c']), told.speech.units)}, above "
+        f"{show_temperature_c(_number(told.values['max_c']), told.speech.units)}: it will stiffen early. Place it at once."
+    )
+
+
+def _mix_cold(told: Told) -> str:
+    return (
+        f"The mix is at {show_temperature_c(_number(told.values['mix_c']), told.speech.units)}, below "
+        f"{show_temperature_c(_number(told.values['min_c']), told.speech.units)}: it will set slowly. Keep the piece warm."
+    )
+
+
+def _bucket(word: str, cause: str) -> Sentence:
+    def sentence(told: Told) -> str:
+        by = told.speech.mass(_number(told.values["by_mg"]))
+        return f"The bucket is {by} {word} than the entries say. {cause}"
+
+    return sentence
+
+
+def _time(text: str) -> Sentence:
+    def sentence(told: Told) -> str:
+        low, high = int(_number(told.values["low_s"])) // 60, int(_number(told.values["high_s"])) // 60
+        return f"{int(_number(told.values['since_s'])) // 60} min since the first water, of {low} to {high}. {text}"
+
+    return sentence
+
+
+def _scale_fault(told: Told) -> str:
+    return f"The scale shows no weight ({told.values['shown']}). Take the load off, or type the weight."
+
+
+def _unit_changed(told: Told) -> str:
+    return f"The scale's unit or step changed in mid-pour ({told.values['shown']}). Weight converted; look, then Enter."
+
+
+_SENTENCES: Mapping[str, Sentence] = {
+    "water-over-ceiling": _water_over_ceiling,
+    "water-over": _water_over,
+    "water-unsure": _water_unsure,
+    "water-high": _water_high,
+    "water-under": _water_under,
+    "dose-over-cap": _dose_over_cap,
+    "dose-over": _dose_over,
+    "dose-under": _dose_under,
+    "dose-missing": _dose_missing,
+    "powder-over": _powder_over,
+    "powder-under": _powder_under,
+    "ran-out": _ran_out,
+    "stock-short": _stock_short,
+    "bucket-full": _bucket_full,
+    "fibres-unscraped": _plain(
+        "Fibres went in with powder still on the wall. Scrape now, mix slowly, look for pale spots."
+    ),
+    "scrape-first": _plain(
+        "Powder went in since the last scraping. Scrape sides and bottom before the fibres."
+    ),
+    "scrape-skipped": _plain(
+        "The scraping was left out with powder on the wall: it falls in late and leaves weak, pale spots."
+    ),
+    "mix-short": _timed("Mixed", "short"),
+    "mix-long": _mix_long,
+    "rest-short": _timed("Rested", "short"),
+    "rest-long": _timed("Rested", "long"),
+    "mix-skipped": _skipped("A mixing"),
+    "rest-skipped": _skipped("A rest"),
+    "out-of-order": _out_of_order,
+    "plasticiser-not-acted": _plain("Water went in before the plasticiser had acted; mix, then judge again."),
+    "plasticiser-first": _plain("The plasticiser is not in yet: add it and mix before more water."),
+    "mix-plasticiser-first": _plain("The plasticiser has not acted yet: mix 10 to 15 s before more water."),
+    "dose-below-division": _dose_below_division,
+    "dose-small-for-scale": _dose_small,
+    "tub-not-weighed-back": _tub_not_back,
+    "polymer-cold": _cold_polymer,
+    "mix-warm": _mix_warm,
+    "mix-cold": _mix_cold,
+    "bucket-heavier": _bucket("heavier", "If something went in, press + and enter it."),
+    "bucket-lighter": _bucket("lighter", "If something came out, press * and enter it."),
+    "time-near": _time("Place it soon."),
+    "time-late": _time("Place it now."),
+    "time-past": _time("If it stiffens, add no water: discard it."),
+    "stiff-and-warm": _plain("Stiff and warm: it is setting. Add nothing; discard it."),
+    "scale-silent": _plain("No live reading from the scale. Type the weight, or mend the cable."),
+    "scale-fault": _scale_fault,
+    "scale-unit-changed": _unit_changed,
+}

@@ -1,0 +1,69 @@
+"""Words that screen and line mode say of themselves; all else they show comes with the view."""
+
+from mixstation.station.view import EntryKind, Place
+
+OPENING = "Opening the batch…"
+TARGET = "target"
+IN_SO_FAR = "in so far"
+LEAST = "least"
+MOST = "most"
+ELAPSED = "elapsed"
+BAND_TARGET = "aim"
+WENT_IN = "went in"
+TO_COME = "still to come"
+SINCE_WATER = "first water"
+LEFT = "left"
+SCALE = "scale"
+RECORD = "record"
+TYPED = "typed"
+NOT_SAVED = "NOT SAVED"
+NO_LIVE_READING = "no live reading"
+ENTER_IDLE = "waits: nothing to confirm yet"
+ENTER_SENT = "pressed"
+ENTER_CLOSES = "close"
+
+PLACE_SYMBOL: dict[Place, str] = {"under": "<", "inside": "=", "over": ">", "unsure": "?"}
+PLACE_WORD: dict[Place, str] = {"under": "under", "inside": "inside", "over": "over", "unsure": "can't tell"}
+CLOCK_WORD = {
+    "before": "no water yet",
+    "good": "= in time",
+    "near": "! nearly up",
+    "past": "!! past its time",
+}
+CUE_SYMBOL = {"": "", "pour": "v", "slow": "!", "stop": "#", "over": "^"}
+
+HOW_TO_TYPE: dict[EntryKind, str] = {
+    "none": "",
+    "mass": "Type a weight in {unit} at any moment, then Enter.",
+    "temperature": "Type the temperature in {unit}, then Enter.",
+    "whole": "Type a whole number, then Enter.",
+    "text": "Type the words, then Enter.",
+}
+HOW_TO_CHOOSE = "Type the number before your answer, then Enter."
+WIPES = "[-] wipes it"
+WIPES_TEXT = "[Esc] wipes it"
+
+SAID = {
+    "repeat": "Same key again too soon: counted once. Let go, wait a moment, press again.",
+    "mash": "Several keys at once: nothing taken. Press one key.",
+    "early": "The question had just changed: nothing taken. Read it, then press again.",
+    "moved": "The question changed: what you had typed was for the one before and is wiped.",
+    "no-entry": "Nothing to type here.",
+    "enter-idle": "Enter has nothing to confirm yet.",
+    "cursor": "That was a cursor key. If you meant a digit, press Num Lock once.",
+    "full": "No more fits here.",
+    "leave-unsaved": "Not all is saved: leaving now loses it. To leave all the same, press the same keys again.",
+}
+
+LEFT_RESUMABLE = "Left at {place}. What was saved stays saved: start again and go on from there."
+LEFT_OPENING = "Left before the batch was open. Nothing was changed."
+LEFT_ENDED = "The batch is over; its record is kept."
+LEFT_UNSAVED = "Left while not all was saved: {saved}"
+CRASHED = "The screen failed. What was saved stays saved: start again and go on from there."
+NOT_OPENED = "The batch could not be opened: {reason}"
+
+LINE_HELP = (
+    "A number and Enter types it in; Enter alone confirms; ? says all again; w says the weight; quit leaves."
+)
+LINE_UNKNOWN = "“{line}” is not an answer here."
+LINE_NO_WEIGHT = "no live reading"

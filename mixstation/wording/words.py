@@ -1,0 +1,89 @@
+"""Small phrases every sentence uses: masses, materials, steps, bases."""
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from mixstation.batch.run import Run, RunStep, TakeOutStep
+from mixstation.recipe.model import (
+    AddStep,
+    ConsistencyStep,
+    MixStep,
+    NoteStep,
+    Recipe,
+    ReleaseStep,
+    RestStep,
+    ScrapeStep,
+    SplitStep,
+    TemperatureStep,
+)
+from mixstation.units.show import DisplayUnits, show_duration, show_percent
+from mixstation.units.show_mass import show_mass
+
+BASIS_WORDS = {
+    "cement": "cement",
+    "binder": "cement and pozzolan",
+    "powder": "dry powder",
+    "total": "the whole mix",
+}
+
+WEIGHING_WORDS = {
+    "bucket": "the bucket stands on the scale",
+    "tub": "a tub is filled on the scale and tipped in",
+    "supply": "the supply stands on the scale and is taken from",
+}
+
+VERDICT_WORDS = {
+    "too-stiff": "too stiff",
+    "right": "right",
+    "too-loose": "too loose",
+    "stiff-and-warm": "stiff and warm",
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Speech:
+    """How to say things to this mixer.
+
+    Attributes:
+        units: What they read masses and temperatures in.
+        division_mg: Smallest step worth saying.
+    """
+
+    units: DisplayUnits
+    division_mg: int
+
+    def mass(self, mass_mg: int | Fraction) -> str:
+        """A mass with its unit, to the division."""
+        return show_mass(round(mass_mg), self.units, self.division_mg)
+
+
+def name_of(recipe: Recipe, key: str) -> str:
+    """A material's name."""
+    return recipe.material(key).name
+
+
+def step_words(run: Run, step: RunStep) -> str:
+    """A step in a few words, without amounts."""
+    match step:
+        case AddStep():
+            name = name_of(run.recipe, step.material)
+            part = show_percent(step.share, 0) if 0 < step.share < 1 else ""
+            return f"{name}, {part} share" if part else name
+        case ReleaseStep():
+            return f"held-back {name_of(run.recipe, step.material)}"
+        case MixStep():
+            return f"mix {step.speed}, {show_duration(step.min_s)} or more"
+        case ScrapeStep():
+            return "scrape sides and bottom"
+        case RestStep():
+            return f"rest {show_duration(step.min_s)}"
+        case ConsistencyStep():
+            return "judge the consistency"
+        case TemperatureStep():
+            return "take the temperature"
+        case SplitStep():
+            return f"take out the {step.layer}"
+        case NoteStep():
+            return step.say
+        case TakeOutStep():
+            return f"pour back {name_of(run.recipe, step.material)}" if step.material else "take some mix out"
