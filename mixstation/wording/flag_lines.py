@@ -62,6 +62,10 @@ def _unsure(told: Told) -> str:
     return show_ratio(_number(told.values["expanded"]))
 
 
+def _c(told: Told, name: str) -> str:
+    return show_temperature_c(_number(told.values[name]), told.speech.units)
+
+
 def _s(told: Told, name: str) -> str:
     return show_duration(_number(told.values[name]))
 
@@ -214,22 +218,22 @@ def _tub_not_back(told: Told) -> str:
 
 def _cold_polymer(told: Told) -> str:
     return (
-        f"{show_temperature_c(_number(told.values['mix_c']), told.speech.units)} is below what {_material(told)} needs to "
-        f"form its film ({show_temperature_c(_number(told.values['least_c']), told.speech.units)}). Warm the shop, or do not cast."
+        f"{_c(told, 'mix_c')} is below what {_material(told)} needs to "
+        f"form its film ({_c(told, 'least_c')}). Warm the shop, or do not cast."
     )
 
 
 def _mix_warm(told: Told) -> str:
     return (
-        f"The mix is at {show_temperature_c(_number(told.values['mix_c']), told.speech.units)}, above "
-        f"{show_temperature_c(_number(told.values['max_c']), told.speech.units)}: it will stiffen early. Place it at once."
+        f"The mix is at {_c(told, 'mix_c')}, above "
+        f"{_c(told, 'max_c')}: it will stiffen early. Place it at once."
     )
 
 
 def _mix_cold(told: Told) -> str:
     return (
-        f"The mix is at {show_temperature_c(_number(told.values['mix_c']), told.speech.units)}, below "
-        f"{show_temperature_c(_number(told.values['min_c']), told.speech.units)}: it will set slowly. Keep the piece warm."
+        f"The mix is at {_c(told, 'mix_c')}, below "
+        f"{_c(told, 'min_c')}: it will set slowly. Keep the piece warm."
     )
 
 

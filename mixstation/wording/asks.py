@@ -1,0 +1,167 @@
+"""The main question at each moment of a step: what to do, as a sentence in the imperative, and what Enter does."""
+
+from dataclasses import dataclass
+
+from mixstation.batch.advice import Standing, take_out_mg
+from mixstation.batch.run import TakeOutStep
+from mixstation.recipe.model import (
+    AddStep,
+    ConsistencyStep,
+    MixStep,
+    NoteStep,
+    ReleaseStep,
+    RestStep,
+    Role,
+    ScrapeStep,
+    SplitStep,
+)
+from mixstation.units.show import show_duration
+from mixstation.wording.words import Speech, name_of
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Asked:
+    """A question's words.
+
+    Attributes:
+        ask: A sentence in the imperative.
+        enter: What Enter does; "" where Enter alone does nothing.
+        detail: Further lines.
+    """
+
+    ask: str
+    enter: str
+    detail: tuple[str, ...] = ()
+
+
+METHOD_WORDS = {
+    "trowel": "Lift some on the trowel: right slides off and leaves a thin even coat.",
+    "spread": "Fill the mould, lift it, wait 2 minutes, measure the spread in mm both ways.",
+    "flow": "25 drops in 15 seconds; type the flow in per cent.",
+    "rings": "Lift the tube; type the number of the ring the mix reaches.",
+}
+
+HANDLING = {
+    Role.WATER: "",
+    Role.FIBRE: "Paddle slow; let them rain in, no clumps.",
+    Role.PIGMENT: "No clumps.",
+    Role.PLASTICISER: "Onto wet mix, never onto dry powder.",
+}
+
+
+def asked(standing: Standing, *, reference: bool, has_scale: bool, speech: Speech) -> Asked:
+    """The words of the main question.
+
+    Args:
+        standing: What the facts say.
+        reference: Whether what stood on the scale before the pour is known.
+        has_scale: Whether a scale is linked.
+        speech: How to say masses.
+    """
+    step, run = standing.step, standing.run
+    say = getattr(step, "say", "")
+    detail = (say,) if say and not isinstance(step, NoteStep) else ()
+    match standing.phase:
+        case "safety":
+            return Asked(ask="Read this and put the gear on.", enter="gear is on")
+        case "paused":
+            return Asked(ask="Paused. The mix goes on ageing.", enter="go on")
+        case "pour" | "tub-fill" | "tub-tip" if isinstance(step, AddStep | ReleaseStep):
+            asked_now = _weighing(standing, step, reference=reference, has_scale=has_scale, speech=speech)
+            return Asked(ask=asked_now.ask, enter=asked_now.enter, detail=(*asked_now.detail, *detail))
+        case "take-out":
+            return Asked(
+                ask=_take_out(standing, speech), enter=_book_words(has_scale, "take it"), detail=detail
+            )
+        case "start-mixing" | "release-start-mixing":
+            return Asked(ask=_mixing(step), enter="paddle turns", detail=detail)
+        case "mixing":
+            return Asked(ask="Keep mixing, paddle to the bottom.", enter="mixing done", detail=detail)
+        case "resting" if isinstance(step, RestStep):
+            words = f"Let it rest {show_duration(step.min_s)}; paddle out."
+            return Asked(ask=words, enter="rest is over", detail=detail)
+        case "scrape" if isinstance(step, ScrapeStep):
+            return Asked(ask="Stop the paddle. Scrape sides and bottom.", enter="scraped", detail=detail)
+        case "judge" if isinstance(step, ConsistencyStep):
+            return Asked(ask="Judge the consistency.", enter="", detail=(METHOD_WORDS[step.method], *detail))
+        case "release-judge" | "release-mixing":
+            return Asked(ask=_release(standing), enter="", detail=(METHOD_WORDS["trowel"], *detail))
+        case "temperature":
+            return Asked(ask="Take the temperature of the mix and type it.", enter="", detail=detail)
+        case "note":
+            return Asked(ask=say, enter="done")
+        case "finish":
+            left = len([flag for flag in standing.flags if flag.gravity != "note"])
+            words = (
+                "All steps are through. Close the batch."
+                if not left
+                else "All steps are through; flags stand."
+            )
+            return Asked(ask=words, enter="close the batch")
+        case "ended":
+            words = (
+                "The batch was discarded." if run.ended == "discarded" else "The batch is closed and saved."
+            )
+            return Asked(ask=words, enter="leave")
+        case _:
+            raise ValueError(standing.phase)
+
+
+def _book_words(has_scale: bool, word: str) -> str:
+    return word if has_scale else ""
+
+
+def _weighing(
+    standing: Standing, step: AddStep | ReleaseStep, *, reference: bool, has_scale: bool, speech: Speech
+) -> Asked:
+    run = standing.run
+    material = run.recipe.material(step.material)
+    amount = speech.mass(standing.dosing.target_mg) if standing.dosing is not None else ""
+    hint = HANDLING.get(material.role, "")
+    detail = (hint,) if hint else ()
+    if standing.dosing is not None and standing.dosing.target_mg == 0 and standing.dosing.exact_mg == 0:
+        return Asked(ask=f"Enough {material.name} is in.", enter="go on")
+    if not has_scale:
+        return Asked(
+            ask=f"Weigh {amount} of {material.name}, add it, type what went in.", enter="", detail=detail
+        )
+    if run.weighing == "bucket":
+        if not reference:
+            return Asked(ask="Put the bucket on the scale and wait until it is steady.", enter="bucket is on")
+        return Asked(ask=f"Pour {material.name} into the bucket to {amount}.", enter="take it", detail=detail)
+    if run.weighing == "supply":
+        if not reference:
+            return Asked(ask=f"Put the {material.name} supply on the scale.", enter="supply is on")
+        return Asked(ask=f"Take {amount} {material.name} from the supply.", enter="take it", detail=detail)
+    if standing.phase == "tub-tip" and run.tub is not None:
+        tipped = speech.mass(run.tub.mass_mg)
+        words = f"Tip the {tipped} of {material.name} in. Put the empty tub back on the scale."
+        return Asked(ask=words, enter="tub is back", detail=("What sticks to the tub is taken off.", *detail))
+    if not reference:
+        return Asked(ask=f"Put the empty tub for the {material.name} on the scale.", enter="tub is on")
+    return Asked(ask=f"Fill the tub with {material.name} to {amount}.", enter="tub is full", detail=detail)
+
+
+def _take_out(standing: Standing, speech: Speech) -> str:
+    step = standing.step
+    amount = speech.mass(take_out_mg(standing) or 0)
+    if isinstance(step, SplitStep):
+        return f"Take {amount} out of the bucket for the {step.layer}."
+    if isinstance(step, TakeOutStep) and step.material:
+        return f"Pour {amount} of {name_of(standing.run.recipe, step.material)} back."
+    return f"Take {amount} of the mix out of the bucket."
+
+
+def _mixing(step: object) -> str:
+    if isinstance(step, MixStep):
+        return f"Mix {step.speed}, {show_duration(step.min_s)} to {show_duration(step.max_s)}."
+    if isinstance(step, ReleaseStep):
+        return f"Mix {show_duration(step.mix_s)}."
+    return "Mix."
+
+
+def _release(standing: Standing) -> str:
+    step = standing.step
+    if standing.phase == "release-mixing" and isinstance(step, ReleaseStep):
+        return f"Mix {show_duration(step.mix_s)}, then judge: how does it move?"
+    return "Judge the mix: does it need held-back water?"

@@ -1,0 +1,146 @@
+"""Why nothing changed, and what to do: one sentence for every refusal and for every typed quantity that failed."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+
+from mixstation.batch.flag import Value
+from mixstation.batch.refusal import Refusal
+from mixstation.batch.run import Run
+from mixstation.units.errors import UnitsError
+from mixstation.units.show import show_duration, show_percent, show_ratio, show_temperature_c
+from mixstation.wording.words import Speech, name_of
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Refused:
+    """What a sentence is made from."""
+
+    run: Run
+    values: Mapping[str, Value]
+    speech: Speech
+
+    def number(self, name: str) -> Fraction:
+        """A value that is a number."""
+        value = self.values[name]
+        if isinstance(value, str):
+            raise TypeError(name)
+        return Fraction(value)
+
+    def mass(self, name: str) -> str:
+        """A value that is a mass in milligrams."""
+        return self.speech.mass(self.number(name))
+
+
+def refusal_line(run: Run, refusal: Refusal, speech: Speech) -> str:
+    """The sentence for a refusal.
+
+    Raises:
+        KeyError: A refusal without a sentence.
+    """
+    return _SENTENCES[refusal.code](Refused(run=run, values=dict(refusal.values), speech=speech))
+
+
+def known_codes() -> frozenset[str]:
+    """Codes of all refusals that have a sentence."""
+    return frozenset(_SENTENCES)
+
+
+def units_line(error: UnitsError) -> str:
+    """The sentence for a typed quantity that could not be read."""
+    return _QUANTITIES[error.code].format(**error.values)
+
+
+def _material(refused: Refused) -> str:
+    key = str(refused.values["material"])
+    return name_of(refused.run.recipe, key) if key in refused.run.content else key
+
+
+def _far(word: str) -> Callable[[Refused], str]:
+    def sentence(refused: Refused) -> str:
+        return f"{refused.mass('mass_mg')} is far {word} the {refused.mass('target_mg')} asked for."
+
+    return sentence
+
+
+def _over_ceiling(refused: Refused) -> str:
+    ratio, ceiling = show_ratio(refused.number("ratio")), show_ratio(refused.number("ceiling"))
+    return f"With this the water stands at {ratio}, over the ceiling of {ceiling}."
+
+
+def _over_cap(refused: Refused) -> str:
+    dose, cap = show_percent(refused.number("fraction"), 2), show_percent(refused.number("cap"), 2)
+    return f"With this the dose is {dose}, over its limit of {cap} ({refused.values['source']})."
+
+
+def _too_soon(refused: Refused) -> str:
+    took, least = show_duration(refused.number("took_s")), show_duration(refused.number("min_s"))
+    return f"Only {took} of at least {least}."
+
+
+def _more_than_in(refused: Refused) -> str:
+    return f"{refused.mass('mass_mg')} cannot come out: only {refused.mass('in_mg')} is in."
+
+
+def _plain(text: str) -> Callable[[Refused], str]:
+    def sentence(_: Refused) -> str:
+        return text
+
+    return sentence
+
+
+_SENTENCES: Mapping[str, Callable[[Refused], str]] = {
+    "batch-over": _plain("The batch is closed; only notes can be added."),
+    "no-reason": _plain("Say why first: pick a line or type some words."),
+    "no-step": _plain("All steps are through."),
+    "other-step": _plain("That belongs to another step."),
+    "not-a-mass": _plain("A weight must be more than nothing. Type what went in."),
+    "nothing-to-weigh": _plain("Nothing is weighed in this step. Press + to add something else."),
+    "far-over": _far("over"),
+    "far-under": _far("under"),
+    "over-ceiling": _over_ceiling,
+    "over-cap": _over_cap,
+    "more-than-in": _more_than_in,
+    "unknown-material": lambda refused: f"This recipe has no {refused.values['material']}.",
+    "nothing-in": lambda refused: f"No {_material(refused)} is in yet; leave the step out instead (/).",
+    "needs-answer": _plain("This step needs an answer: type it or pick a line."),
+    "not-started": _plain("Start the paddle first."),
+    "too-soon": _too_soon,
+    "no-such-step": _plain("That step is done or is not in this recipe."),
+    "already-there": _plain("That is the step at hand."),
+    "cannot-take-back": _plain("That entry cannot be taken back."),
+    "way-begun": _plain("Work on this way out has begun; take that back first."),
+    "no-mix-temperature": lambda refused: (
+        f"{show_temperature_c(refused.number('milli_c') / 1000, refused.speech.units)} cannot be the mix's temperature."
+    ),
+    "way-hindered": _plain("That way is barred here; its line says by what."),
+    "steps-left": _plain("Steps are left; do them or leave them out with a reason."),
+    "flags-stand": lambda refused: f"{refused.values['count']} flags stand: say what becomes of the batch.",
+    "not-steady": _plain("Wait until the scale is steady, or type the weight."),
+    "no-reading": _plain("There is no live reading. Type the weight."),
+    "question-changed": _plain("The question had changed; look, then press again."),
+    "not-a-choice": _plain("Type the number of a line, then Enter."),
+    "nothing-to-take-back": _plain("There is nothing to take back."),
+    "nothing-typed": _plain("Type the answer, then Enter."),
+    "not-whole": _plain("Type a whole number."),
+    "no-ways": _plain("Nothing is out of its band; say what happened."),
+}
+
+_QUANTITIES: Mapping[str, str] = {
+    "empty": "Nothing was typed.",
+    "too-long": "That is too long.",
+    "bad-character": "“{found}” holds a sign that is no number: type digits with . or , and a unit.",
+    "bad-number": "“{found}” is not a number: type digits with . or ,",
+    "too-many-digits": "“{found}” has too many digits.",
+    "ambiguous-thousands": "“{found}” can be {as_decimal} or {as_thousands}: type it with a point, or without the comma.",
+    "bad-fraction": "“{found}” is not a fraction such as 3/8.",
+    "unit-missing": "“{found}” needs a unit, such as {suggestion}.",
+    "unknown-unit": "“{unit}” is no unit known here; did you mean {suggestion}?",
+    "wrong-dimension": "“{found}” is a {dimension}; a {wanted} is asked for, such as {suggestion}.",
+    "which-gallon": "Which “{unit}”? Type one of: {choices}.",
+    "which-ton": "Which “{unit}”? Type one of: {choices}.",
+    "oz-is-mass-or-volume": "“{unit}” can be a mass or a volume. Type one of: {choices}.",
+    "bad-compound": "“{found}” cannot be read; write the larger unit first.",
+    "not-whole": "In “{found}” the {unit} must be whole.",
+    "part-too-large": "In “{found}” there are too many {unit}: at most {limit}.",
+}
