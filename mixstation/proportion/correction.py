@@ -5,15 +5,14 @@ again, so the factor stands on the water *added*. Growing dry powder alone, no w
 stands on *all* the water.
 """
 
-from mixstation.proportion.error import ProportionError, need_not_negative, need_positive
+from mixstation.proportion.error import need_not_negative, need_positive
 
 
 def _over(actual_kg: float, target_kg: float) -> float:
-    """Actual over target, refused where nothing went over."""
-    need_positive(actual_kg=actual_kg, target_kg=target_kg)
-    if actual_kg < target_kg:
-        raise ProportionError("not-over-target", actual_kg=actual_kg, target_kg=target_kg)
-    return actual_kg / target_kg
+    """Actual over target, 1 where nothing went over."""
+    need_not_negative(actual_kg=actual_kg)
+    need_positive(target_kg=target_kg)
+    return max(1.0, actual_kg / target_kg)
 
 
 def growth_ratio(*, actual_kg: float, target_kg: float) -> float:
@@ -22,14 +21,14 @@ def growth_ratio(*, actual_kg: float, target_kg: float) -> float:
     For too much water give the water *added*, not the water that polymer or sand carries: they grow too.
 
     Args:
-        actual_kg: What went in of that material, at least the target.
+        actual_kg: What went in of that material, 0 or more.
         target_kg: What was to go in, above 0.
 
     Returns:
-        Factor, 1 or more.
+        Factor, 1 or more; 1 where nothing went over.
 
     Raises:
-        ProportionError: "not-finite", "not-positive", "not-over-target".
+        ProportionError: "not-finite", "negative", "not-positive".
 
     Source:
         Definition.
@@ -45,14 +44,14 @@ def powder_growth_ratio(*, actual_all_water_kg: float, target_all_water_kg: floa
     """Factor on the dry powder alone that brings the water ratio back when too much water went in.
 
     Args:
-        actual_all_water_kg: All-in water there is, at least the target.
+        actual_all_water_kg: All-in water there is, 0 or more.
         target_all_water_kg: All-in water planned, above 0.
 
     Returns:
-        Factor, 1 or more.
+        Factor, 1 or more; 1 where nothing went over.
 
     Raises:
-        ProportionError: "not-finite", "not-positive", "not-over-target".
+        ProportionError: "not-finite", "negative", "not-positive".
 
     Source:
         Definition.
@@ -94,14 +93,14 @@ def shrink_ratio(*, available_kg: float, target_kg: float) -> float:
     """Factor on every other target when a material runs short.
 
     Args:
-        available_kg: What there is of it, 0 to the target.
+        available_kg: What there is of it, 0 or more.
         target_kg: What was to go in, above 0.
 
     Returns:
-        Factor, 0 to 1.
+        Factor, 0 to 1; 1 where there is enough.
 
     Raises:
-        ProportionError: "not-finite", "negative", "not-positive", "not-short".
+        ProportionError: "not-finite", "negative", "not-positive".
 
     Source:
         Definition.
@@ -112,9 +111,7 @@ def shrink_ratio(*, available_kg: float, target_kg: float) -> float:
     """
     need_not_negative(available_kg=available_kg)
     need_positive(target_kg=target_kg)
-    if available_kg > target_kg:
-        raise ProportionError("not-short", available_kg=available_kg, target_kg=target_kg)
-    return available_kg / target_kg
+    return min(1.0, available_kg / target_kg)
 
 
 def surplus_after_shrink_kg(*, in_already_kg: float, target_kg: float, shrink_ratio: float) -> float:

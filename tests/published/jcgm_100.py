@@ -1,7 +1,7 @@
-"""JCGM 100:2008 (GUM): uncertainty of a digital indication [std].
+"""JCGM 100:2008 (GUM): uncertainty of a digital indication [mem].
 
-F.2.2.1 gives 0.29 of the step for one indication; the net and the sum of tared additions follow by 5.1.2. Tolerance:
-half the last printed figure.
+F.2.2.1 gives 0.29 of the step for one indication; the net and the sum of tared additions follow by 5.1.2. From
+memory of the document. Tolerance: half the last printed figure.
 """
 
 from functools import partial
@@ -13,7 +13,7 @@ from mixstation.proportion.weighing import (
 )
 from tests.published.case import PublishedCase
 
-SOURCE = "JCGM 100:2008 [std]"
+SOURCE = "JCGM 100:2008 [mem]"
 
 CASES: tuple[PublishedCase, ...] = (
     PublishedCase(

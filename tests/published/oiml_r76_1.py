@@ -1,8 +1,9 @@
-"""OIML R 76-1:2006, non-automatic weighing instruments, class III: errors allowed and least capacity [std].
+"""OIML R 76-1:2006, non-automatic weighing instruments, class III: errors allowed and least capacity.
 
-Table 6 (errors at first verification, in e, by load in e), section 3.5.2 (twice that in service), table 3 (minimum
-capacity). The loads are the ends of the table's steps and the first load beyond each. Tolerance: none, these are
-definitions.
+Errors at first verification (in e, by load in e) and twice that in service were read in the United Kingdom's
+Statutory Instrument 1995/1907, schedule 2, sections 4.1 and 4.2, which carries the same table [std]; the section
+numbers of R 76-1 and its minimum capacity are from memory [mem]. The loads are the ends of the table's steps and the
+first load beyond each. Tolerance: none, these are definitions.
 """
 
 from functools import partial
@@ -40,7 +41,7 @@ CASES: tuple[PublishedCase, ...] = (
         for load, printed in IN_SERVICE
     ),
     PublishedCase(
-        source=SOURCE,
+        source="OIML R 76-1:2006 [mem]",
         place="section 3.2, table 3",
         what="minimum capacity",
         printed=20,

@@ -1,8 +1,9 @@
-"""US Navy training text on concrete mix design, the 3000 psi example (public domain) [std].
+"""US Navy training text on concrete mix design, the 3000 psi example (public domain) [mem].
 
 Water 305, cement 610 and coarse aggregate 1735 lb for one cubic yard; specific gravities 3.15 (cement), 2.60
-(coarse), 2.65 (sand); air 5 %. The text rounds each volume to 0.01 ft³. Tolerance: half of that, and one pound for
-the sand, which the text works out from the rounded volumes.
+(coarse), 2.65 (sand); air 5 %. The figures were taken over from notes on the text, not read in it again. The text
+rounds each volume to 0.01 ft³. Tolerance: half of that, and one pound for the sand, which the text works out from
+the rounded volumes.
 """
 
 from mixstation.proportion.volume import (
@@ -13,7 +14,7 @@ from mixstation.proportion.volume import (
 )
 from tests.published.case import PublishedCase
 
-SOURCE = "US Navy training text, concrete mix design [std]"
+SOURCE = "US Navy training text, concrete mix design [mem]"
 PLACE = "3000 psi example"
 POUND_KG = 0.45359237
 CUBIC_FOOT_L = 28.316846592
