@@ -1,7 +1,7 @@
 """The fields of a profile from its file.
 
-Fault codes and their values, besides those of `profile_table`: "meaning-unknown" (key, found, allowed, suggestion);
-"text-count" (key, found, least, most); "instead-without-fault" (key, found, allowed).
+Fault codes and their values, besides those of `profile_table`: "meaning-unknown" (key, found, suggestion, choices);
+"text-count" (key, found, least, most); "instead-without-fault" (key, found, choices).
 """
 
 from collections.abc import Callable, Mapping
@@ -52,11 +52,11 @@ def read_field(table: Table, *, is_text: bool) -> Field:
 
 
 def _literal(table: Table, _: bool) -> Field:
-    return LiteralField(text=table.line_bytes("text", write='text = ","').decode("latin-1"))
+    return LiteralField(text=table.line_bytes("text", example='text = ","').decode("latin-1"))
 
 
 def _choice(table: Table, _: bool) -> Field:
-    return ChoiceField(of=_meanings(table, "of", write='of = {S = "steady", M = "moving"}'))
+    return ChoiceField(of=_meanings(table, "of", example='of = {S = "steady", M = "moving"}'))
 
 
 def _sign(table: Table, _: bool) -> Field:
@@ -69,7 +69,7 @@ def _number(table: Table, _: bool) -> Field:
     for text, meaning in instead.items():
         # Without one, a frame that shows no digits would read as zero.
         if meaning.fault is None:
-            table.fault("instead", "instead-without-fault", found=text, allowed=", ".join(get_args(Fault)))
+            table.fault("instead", "instead-without-fault", found=text, choices=", ".join(get_args(Fault)))
     return NumberField(
         width=table.whole("width", 1, _MAX_WIDTH, 0),
         decimal_mark=mark,
@@ -81,7 +81,7 @@ def _number(table: Table, _: bool) -> Field:
 
 
 def _unit(table: Table, _: bool) -> Field:
-    inner = table.table("of", write='of = {"kg" = "kg", "lb" = "lb"}')
+    inner = table.table("of", example='of = {"kg" = "kg", "lb" = "lb"}')
     of = {text: inner.one_of(text, SCALE_UNITS) for text in _texts(inner) if inner}
     return UnitField(of=MappingProxyType(of))
 
@@ -117,9 +117,9 @@ _KINDS: Final[Mapping[str, Callable[[Table, bool], Field]]] = {
 }
 
 
-def _meanings(table: Table, key: str, write: str = "") -> Mapping[str, Meaning]:
+def _meanings(table: Table, key: str, example: str = "") -> Mapping[str, Meaning]:
     found: dict[str, Meaning] = {}
-    inner = table.table(key, write=write)
+    inner = table.table(key, example=example)
     for text in _texts(inner):
         parts: dict[str, Any] = {}
         for word in inner.text(text, may_be_empty=True).split() if inner else ():
@@ -128,7 +128,7 @@ def _meanings(table: Table, key: str, write: str = "") -> Mapping[str, Meaning]:
             elif inner:
                 near = suggestion(word, _MEANINGS)
                 inner.fault(
-                    text, "meaning-unknown", found=word, allowed=", ".join(_MEANINGS), suggestion=near
+                    text, "meaning-unknown", found=word, choices=", ".join(_MEANINGS), suggestion=near
                 )
         found[text] = Meaning(**parts)
     return MappingProxyType(found)

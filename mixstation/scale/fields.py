@@ -97,12 +97,12 @@ class LiteralField:
 
     text: str
 
-    def read(self, frame: str, at: int, gathered: Gathered) -> int:  # noqa: ARG002 - one shape for all fields
+    def read(self, frame: str, at: int, _gathered: Gathered) -> int:
         if not frame.startswith(self.text, at):
             raise Unfit("text-differs", at)
         return at + len(self.text)
 
-    def write(self, shown: Shown, before: str) -> str:  # noqa: ARG002
+    def write(self, _shown: Shown, _before: str) -> str:
         return self.text
 
 
@@ -119,7 +119,7 @@ class ChoiceField:
         gathered.take(self.of[text])
         return at + len(text)
 
-    def write(self, shown: Shown, before: str) -> str:  # noqa: ARG002
+    def write(self, shown: Shown, _before: str) -> str:
         def rank(meaning: Meaning) -> tuple[bool, ...]:
             pairs = (
                 (meaning.fault, shown.fault),
@@ -148,7 +148,7 @@ class SignField:
             raise Unfit("sign-missing", at)
         return at + 1
 
-    def write(self, shown: Shown, before: str) -> str:  # noqa: ARG002
+    def write(self, shown: Shown, _before: str) -> str:
         if (shown.count or 0) < 0:
             return "-"
         return "" if self.may_be_absent else "+"
@@ -203,7 +203,7 @@ class NumberField:
         gathered.decimals = self.decimals or len(part)
         return end
 
-    def write(self, shown: Shown, before: str) -> str:  # noqa: ARG002
+    def write(self, shown: Shown, _before: str) -> str:
         for text, meaning in self.instead.items():
             if shown.fault and meaning.fault == shown.fault:
                 return text.rjust(self.width)
@@ -251,7 +251,7 @@ class UnitField:
         gathered.unit = self.of[text]
         return at + len(text)
 
-    def write(self, shown: Shown, before: str) -> str:  # noqa: ARG002
+    def write(self, shown: Shown, _before: str) -> str:
         for text, unit in self.of.items():
             if unit == shown.unit:
                 return text
@@ -265,7 +265,7 @@ class SpacesField:
     least: int
     most: int
 
-    def read(self, frame: str, at: int, gathered: Gathered) -> int:  # noqa: ARG002
+    def read(self, frame: str, at: int, _gathered: Gathered) -> int:
         end = at
         while end - at < self.most and frame[end : end + 1] == " ":
             end += 1
@@ -273,7 +273,7 @@ class SpacesField:
             raise Unfit("space-missing", at)
         return end
 
-    def write(self, shown: Shown, before: str) -> str:  # noqa: ARG002
+    def write(self, _shown: Shown, _before: str) -> str:
         return " " * self.least
 
 
@@ -283,12 +283,12 @@ class SkipField:
 
     count: int
 
-    def read(self, frame: str, at: int, gathered: Gathered) -> int:  # noqa: ARG002
+    def read(self, frame: str, at: int, _gathered: Gathered) -> int:
         if len(frame) < at + self.count:
             raise Unfit("too-short", at)
         return at + self.count
 
-    def write(self, shown: Shown, before: str) -> str:  # noqa: ARG002
+    def write(self, _shown: Shown, _before: str) -> str:
         return " " * self.count
 
 
@@ -310,7 +310,7 @@ class CheckField:
     leave_out: int = 0
     seven_bits: bool = False
 
-    def read(self, frame: str, at: int, gathered: Gathered) -> int:  # noqa: ARG002
+    def read(self, frame: str, at: int, _gathered: Gathered) -> int:
         expected = self._sum(frame[:at])
         end = at + len(expected)
         found = frame[at:end]
@@ -320,7 +320,7 @@ class CheckField:
             raise Unfit("check-differs", at)
         return end
 
-    def write(self, shown: Shown, before: str) -> str:  # noqa: ARG002
+    def write(self, _shown: Shown, before: str) -> str:
         return self._sum(before)
 
     def _sum(self, before: str) -> str:

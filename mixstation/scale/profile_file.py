@@ -40,8 +40,8 @@ def load_profile(path: str | Path) -> Profile:
 
     Raises:
         FileRefused: With every fault found. Codes: those of `toml_lines`, `profile_table`, `field_file` and
-            `profile_samples`, and "number-count" (key, found), "unit-unsaid" (key, write), "check-byte-place"
-            (key), "lead-length" (key, after), "time-out-of-range" (key, found, least, most).
+            `profile_samples`, and "number-count" (key, found), "unit-unsaid" (key, example), "check-byte-place"
+            (key), "lead-length" (key, after).
     """
     text = read_text_file(path)
     content, lines = parse_toml(text, str(path))
@@ -53,23 +53,23 @@ def load_profile(path: str | Path) -> Profile:
 
 
 def _profile(name: str, top: Table) -> Profile:
-    title = top.text("title", write='title = "status, sign, number and unit"')
+    title = top.text("title", example='title = "status, sign, number and unit"')
     unit = top.one_of("unit", SCALE_UNITS, "")
     serial, is_text = _serial(top.table("serial"))
-    fields = top.tables("fields", write=_FIELDS_EXAMPLE, most=_MAX_FIELD_COUNT)
+    fields = top.tables("fields", example=_FIELDS_EXAMPLE, most=_MAX_FIELD_COUNT)
     profile = Profile(
         name=name,
         title=title,
         serial=serial,
         is_text=is_text,
-        framing=_framing(top.table("frame", write='[frame]\nkind = "line"')),
+        framing=_framing(top.table("frame", example='[frame]\nkind = "line"')),
         fields=tuple(read_field(table, is_text=is_text) for table in fields),
         poll=_poll(top.table("poll")),
         unit=unit,
         last_digit_step=MappingProxyType(_steps(top.table("last_digit_step"))),
     )
-    samples = top.tables("sample", write='[[sample]]\nframe = "..."', most=_MAX_SAMPLE_COUNT)
-    refused = top.tables("refuse", write='[[refuse]]\nframe = "..."', most=_MAX_SAMPLE_COUNT)
+    samples = top.tables("sample", example='[[sample]]\nframe = "..."', most=_MAX_SAMPLE_COUNT)
+    refused = top.tables("refuse", example='[[refuse]]\nframe = "..."', most=_MAX_SAMPLE_COUNT)
     top.close()
     _check_fields(top, profile)
     if top.document.faults:
@@ -103,14 +103,14 @@ def _framing(table: Table | None) -> Framing:
         framing = LineFraming(end=end, longest=table.whole("longest", 1, MAX_FRAME_LENGTH, 80))
     elif kind == "enclosed":
         framing = EnclosedFraming(
-            start=table.line_bytes("start", write='start = "\\u0002"', longest=1),
-            end=table.line_bytes("end", write='end = "\\u0003"', longest=1),
+            start=table.line_bytes("start", example='start = "\\u0002"', longest=1),
+            end=table.line_bytes("end", example='end = "\\u0003"', longest=1),
             after=table.whole("after", 0, 4, 0),
             longest=table.whole("longest", 3, MAX_FRAME_LENGTH, 80),
         )
     else:
         framing = LeadFraming(
-            lead=table.line_bytes("lead", write='lead = "="', longest=1),
+            lead=table.line_bytes("lead", example='lead = "="', longest=1),
             length=table.whole("length", 2, MAX_FRAME_LENGTH),
             after=table.whole("after", 0, 4, 0),
         )
@@ -123,11 +123,11 @@ def _framing(table: Table | None) -> Framing:
 def _poll(table: Table | None) -> Poll | None:
     if table is None:
         return None
-    request = table.line_bytes("request", write='request = "W\\r\\n"', longest=32)
-    interval_s = table.seconds("interval", write='interval = "0.2 s"')
+    request = table.line_bytes("request", example='request = "W\\r\\n"', longest=32)
+    interval_s = table.seconds("interval", example='interval = "0.2 s"')
     if interval_s and not MIN_INTERVAL_S <= interval_s <= MAX_INTERVAL_S:
         limits = {"least": f"{MIN_INTERVAL_S:g} s", "most": f"{MAX_INTERVAL_S:g} s"}
-        table.fault("interval", "time-out-of-range", found=f"{interval_s:g} s", **limits)
+        table.fault("interval", "out-of-range", found=f"{interval_s:g} s", **limits)
     table.close()
     return Poll(request=request, interval_s=interval_s)
 
@@ -145,7 +145,7 @@ def _check_fields(top: Table, profile: Profile) -> None:
     if profile.fields and number_count != 1:
         top.fault("fields", "number-count", found=number_count)
     if not profile.unit and not any(isinstance(field, UnitField) for field in profile.fields):
-        top.fault("fields", "unit-unsaid", write='unit = "kg"')
+        top.fault("fields", "unit-unsaid", example='unit = "kg"')
     # A check byte may hold any value, so it may stand only where the framing does not look for its own bytes.
     after = 0 if isinstance(profile.framing, LineFraming) else profile.framing.after
     for index, field in enumerate(profile.fields):

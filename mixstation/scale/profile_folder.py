@@ -1,73 +1,67 @@
 """Where scale profiles are kept: those shipped with the program, and the user's own."""
 
-import os
-from collections.abc import Mapping
 from pathlib import Path
 from typing import Final
 
+from mixstation.folders import home_config, shipped_folder
 from mixstation.scale.profile import Profile
 from mixstation.scale.profile_file import load_profile
 from mixstation.toml_lines import FileFault, FileRefused, suggestion
+from mixstation.units.clean import clean
 
-HOME_VARIABLE: Final = "MIXSTATION_HOME"
+FOLDER_NAME: Final = "scale_profiles"
 _MAX_FILE_COUNT: Final = 500
 
 
-def shipped_folder() -> Path:
-    """The profiles that come with the program, installed or in a checkout."""
-    package = Path(__file__).resolve().parents[1]
-    installed = package / "shipped" / "scale_profiles"
-    return installed if installed.is_dir() else package.parent / "scale_profiles"
+def own_folder() -> Path:
+    """Folder of the user's own profiles; it need not exist."""
+    return home_config() / FOLDER_NAME
 
 
-def own_folder(environment: Mapping[str, str] = os.environ) -> Path:
-    """The user's own profiles; the folder need not exist.
-
-    Args:
-        environment: Where MIXSTATION_HOME may name another place than the system's for settings.
-    """
-    home = environment.get(HOME_VARIABLE)
-    if home:
-        return Path(home) / "scale_profiles"
-    import platformdirs
-
-    return Path(platformdirs.user_config_dir("mixstation")) / "scale_profiles"
-
-
-def profile_paths(environment: Mapping[str, str] = os.environ) -> dict[str, Path]:
+def profile_paths() -> dict[str, Path]:
     """Path of every profile by name, in order of name; the user's own hides a shipped one of the same name."""
     found: dict[str, Path] = {}
-    for folder in (shipped_folder(), own_folder(environment)):
-        paths = sorted(folder.glob("*.toml"))[:_MAX_FILE_COUNT] if folder.is_dir() else []
-        found.update((path.stem, path) for path in paths)
+    for folder in (shipped_folder(FOLDER_NAME), own_folder()):
+        found.update((path.stem, path) for path in _toml_files(folder))
     return dict(sorted(found.items()))
 
 
-def find_profile(name: str, environment: Mapping[str, str] = os.environ) -> Profile:
+def find_profile(name: str) -> Profile:
     """Load a profile by name.
 
     Args:
         name: Stem of its file.
-        environment: See `own_folder`.
 
     Raises:
-        FileRefused: "profile-unknown" (name, suggestion, known), or what is wrong with its file.
+        FileRefused: "profile-unknown" (name, suggestion, choices), or what is wrong with its file.
     """
-    paths = profile_paths(environment)
+    paths = profile_paths()
     if name in paths:
         return load_profile(paths[name])
-    values = {"name": name, "suggestion": suggestion(name, paths), "known": ", ".join(paths)}
-    folder = str(own_folder(environment))
-    raise FileRefused([FileFault(path=folder, line=0, line_text="", code="profile-unknown", values=values)])
+    values = {
+        "name": clean(name, 60),
+        "suggestion": suggestion(name[:60], paths),
+        "choices": ", ".join(paths),
+    }
+    fault = FileFault(path=str(own_folder()), line=0, line_text="", code="profile-unknown", values=values)
+    raise FileRefused([fault])
 
 
-def all_profiles(environment: Mapping[str, str] = os.environ) -> tuple[list[Profile], list[FileFault]]:
+def all_profiles() -> tuple[list[Profile], list[FileFault]]:
     """Every profile that loads, and the faults of those that do not: one bad file stops no other."""
     profiles: list[Profile] = []
     faults: list[FileFault] = []
-    for path in profile_paths(environment).values():
+    for path in profile_paths().values():
         try:
             profiles.append(load_profile(path))
         except FileRefused as refused:
             faults.extend(refused.faults)
     return profiles, faults
+
+
+def _toml_files(folder: Path) -> list[Path]:
+    try:
+        return sorted(path for path in folder.iterdir() if path.suffix == ".toml")[:_MAX_FILE_COUNT]
+    except OSError:
+        # A folder that is not there, or may not be read, holds no profiles.
+        return []

@@ -2,7 +2,8 @@
 
 Fault codes and their values: "sample-frames" (frame, found: how many frames the bytes hold, not one);
 "sample-refused" (frame, reason, at, field: see `decode.Refusal`, counted from 1); "sample-differs" (frame, what,
-found, expected); "sample-empty" (frame, write); "not-a-mass" (key, found, reason, write); "refuse-read" (frame, found).
+found, expected); "sample-empty" (frame, example); "not-a-mass" (key, found, reason, example); "refuse-read" (frame,
+found).
 """
 
 from typing import cast, get_args
@@ -29,7 +30,7 @@ def frames_of(data: bytes, profile: Profile) -> list[bytes]:
 
 def must_read(table: Table, profile: Profile) -> tuple[bytes, Shown]:
     """Try a `[[sample]]`: `frame`, and `mass`, `motion`, `fault`, `tare_mark` as it must read."""
-    data = table.line_bytes("frame", write='frame = "..."', longest=_MAX_SAMPLE_LENGTH)
+    data = table.line_bytes("frame", example='frame = "..."', longest=_MAX_SAMPLE_LENGTH)
     mass = table.text("mass")
     mass_mg = _mass_mg(table, mass)
     division = table.text("division")
@@ -38,7 +39,7 @@ def must_read(table: Table, profile: Profile) -> tuple[bytes, Shown]:
     tare_mark = table.one_of("tare_mark", get_args(TareMark), "unsaid")
     table.close()
     if not mass and not fault:
-        table.fault("frame", "sample-empty", frame=_shown(data), write='mass = "1.234 kg"')
+        table.fault("frame", "sample-empty", frame=_shown(data), example='mass = "1.234 kg"')
     frames = frames_of(data, profile)
     nothing = Shown(count=None, decimals=0, unit="kg", fault=cast("Fault", fault))
     if len(frames) != 1:
@@ -70,7 +71,7 @@ def must_read(table: Table, profile: Profile) -> tuple[bytes, Shown]:
 
 def must_refuse(table: Table, profile: Profile) -> None:
     """Try a `[[refuse]]`: nothing in `frame` may read; `why` is for people."""
-    data = table.line_bytes("frame", write='frame = "..."', longest=_MAX_SAMPLE_LENGTH)
+    data = table.line_bytes("frame", example='frame = "..."', longest=_MAX_SAMPLE_LENGTH)
     table.text("why")
     table.close()
     for frame in frames_of(data, profile):
@@ -85,7 +86,7 @@ def _mass_mg(table: Table, text: str, key: str = "mass") -> int | None:
     try:
         return parse_mass_mg(text, comma_is_decimal=True) if text else None
     except UnitsError as error:
-        table.fault(key, "not-a-mass", found=text, reason=error.code, write=f'{key} = "1.234 kg"')
+        table.fault(key, "not-a-mass", found=text, reason=error.code, example=f'{key} = "1.234 kg"')
         return None
 
 

@@ -25,10 +25,10 @@ class Document:
 class Table:
     """One table; each reading method takes a key off, notes what is wrong and gives a stand-in for it.
 
-    Fault codes and their values: "key-missing" (key, write); "key-unknown" (key, suggestion, known);
-    "not-text", "text-too-long", "text-empty", "not-latin", "not-true-or-false", "not-a-table", "not-a-list",
-    "list-too-long" (key, found or limit); "not-whole" (key, found, least, most); "not-one-of" (key, found,
-    allowed, suggestion); "not-a-time" (key, found, reason).
+    Fault codes and their values, besides `key`: "key-missing" (example); "unknown-key" (suggestion, choices);
+    "not-text", "not-latin", "not-whole", "not-true-or-false", "not-a-table", "not-tables" (found); "empty-text" ();
+    "too-long", "too-many" (limit); "out-of-range" (found, least, most); "not-one-of" (found, suggestion, choices);
+    "not-a-time" (found, reason, example).
     """
 
     def __init__(self, document: Document, content: Mapping[str, Any], path: KeyPath = ()) -> None:
@@ -47,25 +47,25 @@ class Table:
         return key in self._given
 
     def text(
-        self, key: str, *, write: str = "", longest: int = MAX_TEXT_LENGTH, may_be_empty: bool = False
+        self, key: str, *, example: str = "", longest: int = MAX_TEXT_LENGTH, may_be_empty: bool = False
     ) -> str:
-        """A text of bytes as the scale sends them; without `write`, an example, the key may be left out."""
-        value = self._take(key, write)
+        """A text of bytes as the scale sends them; without an example the key may be left out."""
+        value = self._take(key, example)
         if value is None:
             return ""
         if not isinstance(value, str):
             self.fault(key, "not-text", found=str(value))
         elif len(value) > longest:
-            self.fault(key, "text-too-long", limit=longest)
+            self.fault(key, "too-long", limit=longest)
         elif not value and not may_be_empty:
-            self.fault(key, "text-empty")
+            self.fault(key, "empty-text")
         else:
             return value
         return ""
 
-    def line_bytes(self, key: str, *, write: str = "", longest: int = MAX_TEXT_LENGTH) -> bytes:
+    def line_bytes(self, key: str, *, example: str = "", longest: int = MAX_TEXT_LENGTH) -> bytes:
         """A text of characters up to U+00FF, one for each byte on the line."""
-        value = self.text(key, write=write, longest=longest)
+        value = self.text(key, example=example, longest=longest)
         try:
             return value.encode("latin-1")
         except UnicodeEncodeError:
@@ -77,9 +77,12 @@ class Table:
         value = self._take(key, f"{key} = {least}" if default is None else "")
         if value is None:
             return least if default is None else default
-        if type(value) is int and least <= value <= most:
+        if type(value) is not int:
+            self.fault(key, "not-whole", found=str(value))
+        elif not least <= value <= most:
+            self.fault(key, "out-of-range", found=value, least=least, most=most)
+        else:
             return value
-        self.fault(key, "not-whole", found=str(value), least=least, most=most)
         return least
 
     def one_of(self, key: str, allowed: Sequence[str], default: str | None = None) -> str:
@@ -90,7 +93,7 @@ class Table:
         if isinstance(value, str) and value in allowed:
             return value
         near = suggestion(str(value), allowed)
-        self.fault(key, "not-one-of", found=str(value), allowed=", ".join(allowed), suggestion=near)
+        self.fault(key, "not-one-of", found=str(value), choices=", ".join(allowed), suggestion=near)
         return allowed[0]
 
     def flag(self, key: str, *, default: bool) -> bool:
@@ -101,33 +104,33 @@ class Table:
         self.fault(key, "not-true-or-false", found=str(value))
         return default
 
-    def seconds(self, key: str, *, write: str) -> float:
+    def seconds(self, key: str, *, example: str) -> float:
         """A length of time such as "0.2 s"."""
-        value = self.text(key, write=write)
+        value = self.text(key, example=example)
         try:
             return float(parse_seconds(value)) if value else 0.0
         except UnitsError as error:
-            self.fault(key, "not-a-time", found=value, reason=error.code, write=write)
+            self.fault(key, "not-a-time", found=value, reason=error.code, example=example)
             return 0.0
 
-    def table(self, key: str, *, write: str = "") -> "Table | None":
+    def table(self, key: str, *, example: str = "") -> "Table | None":
         """A table of its own, or None if it is not there."""
-        value = self._take(key, write)
+        value = self._take(key, example)
         if value is None or isinstance(value, dict):
             return None if value is None else Table(self.document, value, (*self.path, key))
         self.fault(key, "not-a-table", found=str(value))
         return None
 
-    def tables(self, key: str, *, write: str, most: int) -> list["Table"]:
+    def tables(self, key: str, *, example: str, most: int) -> list["Table"]:
         """A list of tables, at least one."""
-        value = self._take(key, write)
+        value = self._take(key, example)
         if value is None:
             return []
         if not isinstance(value, list) or not all(isinstance(item, dict) for item in value):
-            self.fault(key, "not-a-list", found=str(value))
+            self.fault(key, "not-tables", found=str(value))
             return []
         if len(value) > most:
-            self.fault(key, "list-too-long", limit=most)
+            self.fault(key, "too-many", limit=most)
         return [Table(self.document, item, (*self.path, key, n)) for n, item in enumerate(value[:most])]
 
     def keys(self) -> list[str]:
@@ -139,7 +142,7 @@ class Table:
         known = sorted(self._known.union(also))
         for key in self._left:
             near = suggestion(key, known)
-            self.fault(key, "key-unknown", suggestion=near, known=", ".join(known))
+            self.fault(key, "unknown-key", suggestion=near, choices=", ".join(known))
 
     def _name(self, key: str) -> str:
         name = ""
@@ -147,9 +150,9 @@ class Table:
             name += f"[{part + 1}]" if isinstance(part, int) else f".{part}" if name else part
         return name
 
-    def _take(self, key: str, write: str) -> Any:
+    def _take(self, key: str, example: str) -> Any:
         self._known.add(key)
         value = self._left.pop(key, None)
-        if value is None and write:
-            self.fault(key, "key-missing", write=write)
+        if value is None and example:
+            self.fault(key, "key-missing", example=example)
         return value

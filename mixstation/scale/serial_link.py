@@ -14,7 +14,7 @@ from mixstation.scale.ports import Port, port_of, same_device, serial_ports
 from mixstation.scale.profile import Poll, Profile
 from mixstation.scale.reading import LinkStatus, Reading
 from mixstation.scale.receiver import Receiver
-from mixstation.scale.serial_port import OpenPort, as_sent, open_port
+from mixstation.scale.serial_port import READ_TIMEOUT_S, OpenPort, as_sent, open_port
 
 # Choice: what an adapter or the kernel still held back has come by then.
 DISCARD_S: Final = 0.15
@@ -71,7 +71,7 @@ class SerialLink:
         wait_s = FIRST_WAIT_S
         while not self._stop.is_set():
             try:
-                with closing(open_port(self._name(), self._profile)) as port:
+                with closing(self._open()) as port:
                     self._discard(port)
                     self._receiver.opened()
                     self._device = port_of(port.port) or self._device
@@ -82,6 +82,12 @@ class SerialLink:
                 self._receiver.lost(str(error) or type(error).__name__)
                 self._stop.wait(wait_s)
                 wait_s = min(LONGEST_WAIT_S, 2 * wait_s)
+
+    def _open(self) -> OpenPort:
+        profile = self._profile
+        # A scale that is asked every 50 ms is not asked on time by a reader that sleeps for 100.
+        wait_s = min(READ_TIMEOUT_S, profile.poll.interval_s / 2) if profile.poll else READ_TIMEOUT_S
+        return open_port(self._name(), profile.serial, is_text=profile.is_text, read_timeout_s=wait_s)
 
     def _name(self) -> str:
         """The port asked for; where the same device is now found under another name, that one."""

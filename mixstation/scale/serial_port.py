@@ -31,13 +31,16 @@ class OpenPort(Protocol):
         """Release the port."""
 
 
-def open_port(device: str, profile: Profile, baud: int | None = None) -> OpenPort:
+def open_port(
+    device: str, settings: SerialSettings, *, is_text: bool, read_timeout_s: float = READ_TIMEOUT_S
+) -> OpenPort:
     """Open a port for ourselves alone; text of 7 bits and a parity is read as 8 bits without.
 
     Args:
         device: Name of the port.
-        profile: Of the scale.
-        baud: Another speed than the profile's.
+        settings: Of the scale.
+        is_text: Whether bit 7 is dropped from what arrives.
+        read_timeout_s: Longest a read waits for its first byte.
 
     Returns:
         The open port; whoever opens it closes it.
@@ -48,17 +51,14 @@ def open_port(device: str, profile: Profile, baud: int | None = None) -> OpenPor
     """
     from serial import Serial  # type: ignore[import-untyped]
 
-    settings = profile.serial
-    plain = profile.is_text and _fills_eight_bits(settings)
-    # A scale that is asked every 50 ms is not asked on time by a reader that sleeps for 100.
-    timeout_s = min(READ_TIMEOUT_S, profile.poll.interval_s / 2) if profile.poll else READ_TIMEOUT_S
+    plain = is_text and _fills_eight_bits(settings)
     opened: OpenPort = Serial(
         device,
-        baud or settings.baud,
+        settings.baud,
         bytesize=8 if plain else settings.data_bits,
         parity="N" if plain else settings.parity[0].upper(),
         stopbits=1 if plain else settings.stop_bits,
-        timeout=timeout_s,
+        timeout=read_timeout_s,
         write_timeout=WRITE_TIMEOUT_S,
         exclusive=True,
     )
