@@ -30,6 +30,7 @@ class TakeReference:
 
     gross_mg: int
     division_mg: int
+    confirmed: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -13,6 +13,7 @@ from mixstation.batch.events import (
     TubFilled,
     WeightRecorded,
 )
+from mixstation.batch.reconcile import allowed_mg, expected_gross_mg
 from mixstation.batch.refusal import RefusedError, at_hand, said, through
 from mixstation.batch.run import Run, TakeOutStep
 from mixstation.batch.targets import dose_now, water_ratio
@@ -30,6 +31,11 @@ def _checked(weight: Weight) -> Weight:
 
 def reference(run: Run, command: TakeReference) -> ReferenceTaken:
     step = at_hand(run, AddStep | ReleaseStep | SplitStep | TakeOutStep)
+    expected = expected_gross_mg(run) if run.weighing == "bucket" else None
+    if expected is not None and not command.confirmed:
+        by_mg = command.gross_mg - expected
+        if abs(by_mg) > allowed_mg(run.in_bucket_mg, command.division_mg):
+            raise RefusedError("bucket-differs", asks=True, by_mg=by_mg, expected_mg=expected)
     return ReferenceTaken(
         step=step.key, weighing=run.weighing, gross_mg=command.gross_mg, division_mg=command.division_mg
     )

@@ -5,6 +5,7 @@ from fractions import Fraction
 
 from mixstation.batch.events import MaterialRemoved, PortionTaken, ReferenceTaken, WeightRecorded
 from mixstation.batch.flag import Flag
+from mixstation.batch.reconcile import allowed_mg
 from mixstation.batch.run import Run
 from mixstation.batch.targets import Dosing
 from mixstation.proportion.conformity import smallest_dose_g
@@ -53,8 +54,7 @@ def reconciliation_flags(run: Run) -> Iterator[Flag]:
                 tare, difference = fact.gross_mg - inside, Fraction(0)
                 continue
             difference = fact.gross_mg - tare - inside
-            # Choice: three divisions and 0.2 % of the contents; a wet paddle carries that much away.
-            allowed = 3 * fact.division_mg + inside / 500
+            allowed = allowed_mg(inside, fact.division_mg)
     if tare is not None and abs(difference) > allowed:
         code = "bucket-heavier" if difference > 0 else "bucket-lighter"
         yield Flag(code=code, about="", gravity="warn", values=(("by_mg", abs(difference)),))

@@ -18,9 +18,12 @@ RECORD = "record"
 TYPED = "typed"
 NOT_SAVED = "NOT SAVED"
 NO_LIVE_READING = "no live reading"
+ACTUAL_OF = "{actual} of {target}"
 ENTER_IDLE = "waits: nothing to confirm yet"
 ENTER_SENT = "pressed"
 ENTER_CLOSES = "close"
+ENTER_TYPED = "take {typed}, as typed"
+ENTER_CHOICE = "answer {number}: {words}"
 
 PLACE_SYMBOL: dict[Place, str] = {"under": "<", "inside": "=", "over": ">", "unsure": "?"}
 PLACE_WORD: dict[Place, str] = {"under": "under", "inside": "inside", "over": "over", "unsure": "can't tell"}
@@ -30,7 +33,7 @@ CLOCK_WORD = {
     "near": "! nearly up",
     "past": "!! past its time",
 }
-CUE_SYMBOL = {"": "", "pour": "v", "slow": "!", "stop": "#", "over": "^"}
+CUE_SYMBOL = {"": "", "pour": "▼▼", "slow": "▼", "stop": "■", "over": "▲"}
 
 HOW_TO_TYPE: dict[EntryKind, str] = {
     "none": "",
@@ -63,7 +66,11 @@ CRASHED = "The screen failed. What was saved stays saved: start again and go on 
 NOT_OPENED = "The batch could not be opened: {reason}"
 
 LINE_HELP = (
-    "A number and Enter types it in; Enter alone confirms; ? says all again; w says the weight; quit leaves."
+    "A number types it in; an empty line is Enter; a key or name in brackets does that; "
+    "? says all again; w says the weight; quit leaves."
 )
-LINE_UNKNOWN = "“{line}” is not an answer here."
-LINE_NO_WEIGHT = "no live reading"
+LINE_UNKNOWN = "“{line}” is no answer here. ? says what is asked."
+LINE_CLEARED = "No longer: {sentence}"
+LINE_SAVED = "Record: {saved}"
+LINE_IN = "In: {line}"
+LINE_NEXT = "To come: {line}"

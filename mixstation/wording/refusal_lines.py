@@ -82,6 +82,12 @@ def _more_than_in(refused: Refused) -> str:
     return f"{refused.mass('mass_mg')} cannot come out: only {refused.mass('in_mg')} is in."
 
 
+def _bucket_differs(refused: Refused) -> str:
+    by_mg = refused.number("by_mg")
+    word = "more" if by_mg > 0 else "less"
+    return f"The scale shows {refused.speech.mass(abs(by_mg))} {word} than the bucket should weigh by the entries."
+
+
 def _plain(text: str) -> Callable[[Refused], str]:
     def sentence(_: Refused) -> str:
         return text
@@ -100,6 +106,7 @@ _SENTENCES: Mapping[str, Callable[[Refused], str]] = {
     "far-under": _far("under"),
     "over-ceiling": _over_ceiling,
     "over-cap": _over_cap,
+    "bucket-differs": _bucket_differs,
     "more-than-in": _more_than_in,
     "unknown-material": lambda refused: f"This recipe has no {refused.values['material']}.",
     "nothing-in": lambda refused: f"No {_material(refused)} is in yet; leave the step out instead (/).",
@@ -118,6 +125,8 @@ _SENTENCES: Mapping[str, Callable[[Refused], str]] = {
     "flags-stand": lambda refused: f"{refused.values['count']} flags stand: say what becomes of the batch.",
     "not-steady": _plain("Wait until the scale is steady, or type the weight."),
     "no-reading": _plain("There is no live reading. Type the weight."),
+    "tub-still-full": _plain("The tub is not empty: tip it in, then put it back on the scale."),
+    "tub-not-on": _plain("The tub is not on the scale: put the empty tub back, or type what went in."),
     "question-changed": _plain("The question had changed; look, then press again."),
     "not-a-choice": _plain("Type the number of a line, then Enter."),
     "nothing-to-take-back": _plain("There is nothing to take back."),
@@ -132,7 +141,7 @@ _QUANTITIES: Mapping[str, str] = {
     "bad-character": "“{found}” holds a sign that is no number: type digits with . or , and a unit.",
     "bad-number": "“{found}” is not a number: type digits with . or ,",
     "too-many-digits": "“{found}” has too many digits.",
-    "ambiguous-thousands": "“{found}” can be {as_decimal} or {as_thousands}: type it with a point, or without the comma.",
+    "ambiguous-thousands": "“{found}” can be {as_decimal} or {as_thousands}: type it with a point or no comma.",
     "bad-fraction": "“{found}” is not a fraction such as 3/8.",
     "unit-missing": "“{found}” needs a unit, such as {suggestion}.",
     "unknown-unit": "“{unit}” is no unit known here; did you mean {suggestion}?",

@@ -1,0 +1,33 @@
+"""What the bucket should weigh by the entries, and how far off it may be."""
+
+from fractions import Fraction
+
+from mixstation.batch.events import MaterialRemoved, PortionTaken, ReferenceTaken, WeightRecorded
+from mixstation.batch.run import Run
+
+
+def allowed_mg(inside_mg: Fraction, division_mg: int) -> Fraction:
+    """How far a gross may be from the entries before it is named.
+
+    Args:
+        inside_mg: Mass in the bucket by the entries.
+        division_mg: Of the display.
+
+    Source: Choice: three divisions and 0.2 % of the contents; a wet paddle carries that much away.
+    """
+    return 3 * division_mg + inside_mg / 500
+
+
+def expected_gross_mg(run: Run) -> Fraction | None:
+    """What the bucket should weigh by the entries since it was last weighed, or None before it ever was."""
+    tare: Fraction | None = None
+    inside = Fraction(0)
+    for entry in run.live:
+        fact = entry.fact
+        if isinstance(fact, WeightRecorded):
+            inside += fact.mass_mg
+        elif isinstance(fact, MaterialRemoved | PortionTaken):
+            inside -= fact.mass_mg
+        elif isinstance(fact, ReferenceTaken) and fact.weighing == "bucket":
+            tare = fact.gross_mg - inside
+    return None if tare is None else tare + inside

@@ -1,0 +1,104 @@
+"""Keeps a batch: each fact is on the disk before it is in the run, and the run never waits for a lost disk.
+
+When storage stays away the facts are held in memory, marked late, and written in order when it is back.
+"""
+
+from collections import deque
+from dataclasses import replace
+
+from mixstation.batch.events import BatchStarted, Entry, Fact
+from mixstation.batch.run import Run, apply, fold
+from mixstation.record.codec import read, written
+from mixstation.record.errors import JournalError, Outcome
+from mixstation.record.stored import EventStore
+from mixstation.station.clocks import Clock, stamp
+
+
+class Keeper:
+    """The only one who stores facts of a batch. Used from one thread.
+
+    Attributes:
+        run: The batch as it stands.
+        trouble: Code of what keeps facts from being stored, "" when all are stored.
+    """
+
+    def __init__(
+        self, store: EventStore, clock: Clock, who: str, run: Run, held: tuple[Entry, ...] = ()
+    ) -> None:
+        """Use `begin` or `resume`."""
+        self._store = store
+        self._clock = clock
+        self._who = who
+        self.run = run
+        self._held: deque[Entry] = deque(held)
+        self.trouble = ""
+        self._outcome: Outcome | None = None
+
+    @classmethod
+    def begin(cls, store: EventStore, clock: Clock, who: str, start: BatchStarted) -> "Keeper":
+        """Start a batch and store its start.
+
+        Raises:
+            JournalError: The start could not be stored; there is no batch then.
+        """
+        entry = Entry(seq=1, stamp=stamp(clock, who), fact=start)
+        store.append(start.batch_id, 1, start.kind, written(entry))
+        return cls(store, clock, who, fold((entry,)))
+
+    @classmethod
+    def resume(cls, store: EventStore, clock: Clock, who: str, batch_id: str) -> "Keeper":
+        """Take up a stored batch.
+
+        Raises:
+            JournalError: It could not be read.
+            CodecError: It was stored by a later program, or is damaged.
+            FoldError: It is no batch of ours.
+        """
+        return cls(store, clock, who, fold(stored_entries(store, batch_id)))
+
+    @property
+    def held_count(self) -> int:
+        """Facts not yet stored."""
+        return len(self._held)
+
+    def keep(self, *facts: Fact) -> None:
+        """Store facts in order and fold each in. Never fails: what cannot be stored is held."""
+        for fact in facts:
+            self.flush()
+            entry = Entry(
+                seq=len(self.run.entries) + 1,
+                stamp=stamp(self._clock, self._who, late=bool(self._held)),
+                fact=fact,
+            )
+            if self._held or not self._stored(entry):
+                # Unless the failed store may have gone through after all, the entry is written late for certain.
+                if self._outcome == "absent":
+                    entry = replace(entry, stamp=replace(entry.stamp, late=True))
+                self._held.append(entry)
+            self.run = apply(self.run, entry)
+
+    def flush(self) -> None:
+        """Try to write what is held."""
+        while self._held and self._stored(self._held[0]):
+            self._held.popleft()
+        if not self._held:
+            self.trouble = ""
+
+    def _stored(self, entry: Entry) -> bool:
+        try:
+            self._store.append_once(self.run.start.batch_id, entry.seq, entry.fact.kind, written(entry))
+        except JournalError as error:
+            self.trouble = error.code
+            self._outcome = error.outcome
+            return error.outcome == "present"
+        return True
+
+
+def stored_entries(store: EventStore, batch_id: str) -> tuple[Entry, ...]:
+    """All entries of a stored batch.
+
+    Raises:
+        JournalError: They could not be read.
+        CodecError: They were stored by a later program, or are damaged.
+    """
+    return tuple(read(event.seq, event.body) for event in store.events(batch_id))

@@ -1,0 +1,208 @@
+"""The main question: the step at hand, as the advice has it."""
+
+from dataclasses import dataclass
+
+from mixstation.batch.advice import take_out_mg
+from mixstation.batch.commands import (
+    AcknowledgeSafety,
+    Book,
+    DoneStep,
+    EnoughIn,
+    FillTub,
+    Finish,
+    Judge,
+    StartTimer,
+    TakeReference,
+    TakeUp,
+    Weight,
+)
+from mixstation.batch.events import Verdict
+from mixstation.recipe.model import ConsistencyStep
+from mixstation.station.menus import add_else, pick_entry, temperature, work_menu
+from mixstation.station.scene import Scene, temperature_unit
+from mixstation.station.talk import MAIN_ACTS, Do, Leave, Open, Outcome, Refuse, chosen, numbered
+from mixstation.station.view import Answer, Choice, EntryKind, Question
+from mixstation.station.ways_talk import trouble
+from mixstation.wording.asks import asked
+from mixstation.wording.safety import BEFORE_THE_FIRST_BAG, LIMITS_OF_USE
+
+_VERDICTS: tuple[tuple[Verdict, str], ...] = (
+    ("right", "right"),
+    ("too-stiff", "too stiff"),
+    ("too-loose", "too loose"),
+    ("stiff-and-warm", "stiff and warm, does not loosen"),
+)
+_WEIGHS = ("pour", "tub-fill", "tub-tip", "take-out")
+_JUDGES = ("judge", "release-judge", "release-mixing")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MainTalk:
+    """The step at hand."""
+
+    def question(self, scene: Scene) -> Question:
+        """What the step asks."""
+        standing = scene.advice.standing
+        step = standing.step
+        reference = step is not None and step.key in scene.run.references
+        words = asked(standing, reference=reference, has_scale=scene.has_scale, speech=scene.speech)
+        detail = words.detail
+        if standing.phase == "safety":
+            detail = (*BEFORE_THE_FIRST_BAG, *LIMITS_OF_USE)
+        entry = _entry(scene)
+        return Question(
+            ident=f"main/{standing.phase}/{step.key if step is not None else ''}",
+            ask=words.ask,
+            detail=detail,
+            entry=entry,
+            unit_word=_unit_word(scene, entry),
+            enter=words.enter,
+            choices=_choices(scene),
+            acts=() if standing.phase in ("safety", "ended") else MAIN_ACTS,
+        )
+
+    def answer(self, answer: Answer, scene: Scene) -> Outcome:
+        """What was meant."""
+        match answer.pressed:
+            case "add-else":
+                return Open(talk=add_else())
+            case "take-back":
+                return Open(talk=pick_entry())
+            case "trouble":
+                return Open(talk=trouble(), ways=True)
+            case "menu":
+                return Open(talk=work_menu())
+            case _:
+                return _entered(answer, scene)
+
+
+def _entry(scene: Scene) -> EntryKind:
+    phase, step = scene.advice.standing.phase, scene.advice.standing.step
+    if phase in _WEIGHS:
+        return "mass"
+    if phase == "temperature":
+        return "temperature"
+    if phase == "judge" and isinstance(step, ConsistencyStep) and step.method != "trowel":
+        return "whole"
+    return "whole" if phase in _JUDGES else "none"
+
+
+def _unit_word(scene: Scene, entry: EntryKind) -> str:
+    if entry == "mass":
+        return scene.unit_word(scene.target_mg)
+    if entry == "temperature":
+        return temperature_unit(scene.speech.units)[1]
+    step = scene.advice.standing.step
+    if entry == "whole" and isinstance(step, ConsistencyStep):
+        return {"spread": "millimetres", "flow": "per cent", "rings": "rings", "trowel": ""}[step.method]
+    return ""
+
+
+def _choices(scene: Scene) -> tuple[Choice, ...]:
+    standing = scene.advice.standing
+    if standing.phase not in _JUDGES:
+        return ()
+    if isinstance(standing.step, ConsistencyStep) and standing.step.method != "trowel":
+        return ()
+    return numbered(tuple(words for _, words in _VERDICTS))
+
+
+def _entered(answer: Answer, scene: Scene) -> Outcome:
+    standing = scene.advice.standing
+    match standing.phase:
+        case "safety":
+            return Do(command=AcknowledgeSafety())
+        case "paused":
+            return Do(command=TakeUp())
+        case "pour" | "tub-fill" | "tub-tip" | "take-out":
+            return _weighed(answer, scene)
+        case "start-mixing" | "release-start-mixing":
+            return Do(command=StartTimer())
+        case "mixing" | "resting" | "scrape" | "note":
+            return Do(command=DoneStep())
+        case "judge" | "release-judge" | "release-mixing":
+            return _judged(answer, scene)
+        case "temperature":
+            return temperature(answer, scene)
+        case "finish":
+            return Do(command=Finish())
+        case "ended":
+            return Leave()
+
+
+def _judged(answer: Answer, scene: Scene) -> Outcome:
+    choices = _choices(scene)
+    if not choices:
+        typed = answer.typed.strip()
+        if not (typed.isascii() and typed.isdigit() and len(typed) <= 4):
+            return Refuse(code="not-whole")
+        return Do(command=Judge(verdict=None, figure=int(typed)))
+    number = chosen(answer, choices)
+    return (
+        Refuse(code="not-a-choice") if number is None else Do(command=Judge(verdict=_VERDICTS[number - 1][0]))
+    )
+
+
+def _weighed(answer: Answer, scene: Scene) -> Outcome:
+    standing, run = scene.advice.standing, scene.run
+    if answer.typed.strip():
+        return Do(command=Book(weight=scene.typed(answer.typed, scene.target_mg)))
+    if standing.dosing is not None and standing.dosing.exact_mg == 0:
+        return Do(command=EnoughIn())
+    step = standing.step
+    if not scene.has_scale or step is None:
+        return Refuse(code="nothing-typed")
+    live = scene.live
+    if live is None or live.mass_mg is None or live.state not in ("steady", "moving"):
+        return Refuse(code="no-reading")
+    if live.state != "steady":
+        return Refuse(code="not-steady")
+    reference = run.references.get(step.key)
+    if reference is None:
+        return Do(command=TakeReference(gross_mg=live.mass_mg, division_mg=live.division_mg))
+    if standing.phase == "tub-tip":
+        return _tipped(scene)
+    weight = steady_weight(scene)
+    if weight is None:
+        return Refuse(code="no-reading")
+    return Do(command=FillTub(weight=weight) if standing.phase == "tub-fill" else Book(weight=weight))
+
+
+def steady_weight(scene: Scene) -> Weight | None:
+    """The steady net of the step at hand as a weight, or None while there is none."""
+    net, live, run = scene.advice.net, scene.live, scene.run
+    step = scene.advice.standing.step
+    if net is None or not net.steady or live is None or step is None:
+        return None
+    out = take_out_mg(scene.advice.standing) is not None
+    return Weight(
+        mass_mg=net.net_mg,
+        source="scale",
+        shown=live.shown,
+        division_mg=live.division_mg,
+        gross_mg=None if out else live.mass_mg,
+        weighing=run.references[step.key].weighing,
+    )
+
+
+def _tipped(scene: Scene) -> Outcome:
+    """What stuck to the tub is weighed back and taken off."""
+    live, run, step = scene.live, scene.run, scene.advice.standing.step
+    tub = run.tub
+    if live is None or live.mass_mg is None or tub is None or step is None:
+        return Refuse(code="no-reading")
+    residue_mg = live.mass_mg - run.references[step.key].gross_mg
+    if residue_mg * 2 > tub.mass_mg:
+        return Refuse(code="tub-still-full")
+    if residue_mg < -3 * live.division_mg:
+        return Refuse(code="tub-not-on")
+    residue_mg = max(0, residue_mg)
+    weight = Weight(
+        mass_mg=tub.mass_mg - residue_mg,
+        source="scale",
+        shown=tub.shown,
+        division_mg=tub.division_mg,
+        residue_mg=residue_mg,
+        weighing="tub",
+    )
+    return Do(command=Book(weight=weight))

@@ -1,0 +1,309 @@
+"""The talks beside the main question. A menu is a list of lines, each with what it leads to; "back" is the caller's."""
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+
+from mixstation.batch.commands import (
+    BookExtra,
+    BookPortion,
+    BookRemoved,
+    BringForward,
+    ChangeWeighing,
+    Command,
+    Discard,
+    EnoughIn,
+    Finish,
+    Judge,
+    NoteTemperature,
+    Pause,
+    RunOut,
+    SkipStep,
+    TakeBack,
+    TakeReference,
+    WriteNote,
+)
+from mixstation.batch.events import Verdict, Weighing
+from mixstation.recipe.model import AddStep, Role
+from mixstation.station.scene import Scene, degrees, temperature_unit
+from mixstation.station.talk import BACK, Back, Do, Open, Outcome, Refuse, chosen, numbered
+from mixstation.station.view import Answer, Question
+from mixstation.units.parse import parse_temperature_c
+from mixstation.wording import menu_lines as words
+from mixstation.wording.entry_lines import entry_line, takes_back
+from mixstation.wording.words import step_words
+
+Lines = tuple[tuple[str, Outcome], ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Menu:
+    """Numbered lines, each leading to something.
+
+    Attributes:
+        ident: Tells this menu from others.
+        ask: The question.
+        lines: What can be picked at a scene; only the first nine are offered.
+        none: Said when there is nothing to pick.
+    """
+
+    ident: str
+    ask: str
+    lines: Callable[[Scene], Lines]
+    none: str = ""
+
+    def question(self, scene: Scene) -> Question:
+        """The lines, numbered."""
+        lines = self.lines(scene)[:9]
+        return Question(
+            ident=self.ident,
+            ask=self.ask if lines else self.none,
+            entry="whole" if lines else "none",
+            choices=numbered(tuple(line for line, _ in lines)),
+            acts=(BACK,),
+            grave=True,
+        )
+
+    def answer(self, answer: Answer, scene: Scene) -> Outcome:
+        """What the picked line leads to."""
+        lines = self.lines(scene)[:9]
+        number = chosen(answer, numbered(tuple(line for line, _ in lines)))
+        return Refuse(code="not-a-choice") if number is None else lines[number - 1][1]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Confirm:
+    """A command that is asked about once."""
+
+    command: Command
+    why: str
+
+    def question(self, scene: Scene) -> Question:
+        """The reason, and whether to go on."""
+        return Question(ident="confirm", ask=self.why, enter=words.CONFIRM_ENTER, acts=(BACK,), grave=True)
+
+    def answer(self, answer: Answer, scene: Scene) -> Outcome:
+        """Enter goes through."""
+        return Do(command=self.command)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Amount:
+    """How much of something went in or came out; no material means the mix."""
+
+    what: str
+    material: str
+    reason: str
+
+    def question(self, scene: Scene) -> Question:
+        """A typed mass."""
+        name = scene.run.recipe.material(self.material).name if self.material else words.THE_MIX
+        return Question(
+            ident=f"amount/{self.what}/{self.material}",
+            ask=words.HOW_MUCH[self.what].format(name=name),
+            entry="mass",
+            unit_word=scene.unit_word(None),
+            acts=(BACK,),
+            grave=True,
+        )
+
+    def answer(self, answer: Answer, scene: Scene) -> Outcome:
+        """A weight, booked."""
+        if not answer.typed.strip():
+            return Refuse(code="nothing-typed")
+        weight = scene.typed(answer.typed, None)
+        if self.what == "added":
+            return Do(command=BookExtra(material=self.material, weight=weight, reason=self.reason))
+        if self.material:
+            return Do(command=BookRemoved(material=self.material, weight=weight, reason=self.reason))
+        return Do(command=BookPortion(weight=weight, reason=self.reason))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TypeTemperature:
+    """The temperature of the mix, whenever it is taken."""
+
+    def question(self, scene: Scene) -> Question:
+        """Typed degrees."""
+        return Question(
+            ident="temperature",
+            ask=words.TYPE_TEMPERATURE,
+            entry="temperature",
+            unit_word=temperature_unit(scene.speech.units)[1],
+            acts=(BACK,),
+            grave=True,
+        )
+
+    def answer(self, answer: Answer, scene: Scene) -> Outcome:
+        """Noted."""
+        return temperature(answer, scene)
+
+
+def temperature(answer: Answer, scene: Scene) -> Outcome:
+    """A typed temperature as a command.
+
+    Raises:
+        UnitsError: It cannot be read.
+    """
+    if not answer.typed.strip():
+        return Refuse(code="nothing-typed")
+    mix_c = parse_temperature_c(answer.typed, temperature_unit(scene.speech.units)[0])
+    return Do(command=NoteTemperature(mix_milli_c=degrees(mix_c), shown=answer.typed.strip()))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TypeNote:
+    """The mixer's own words."""
+
+    def question(self, scene: Scene) -> Question:
+        """Free text."""
+        return Question(
+            ident="note", ask=words.TYPE_NOTE, entry="text", enter=words.NOTE_ENTER, acts=(BACK,), grave=True
+        )
+
+    def answer(self, answer: Answer, scene: Scene) -> Outcome:
+        """Noted; an empty line goes back."""
+        return Do(command=WriteNote(text=answer.typed)) if answer.typed.strip() else Back()
+
+
+def reason(what: str, command: Callable[[str], Command]) -> Menu:
+    """The usual reasons for something; the picked one completes the command."""
+    lines: Lines = tuple((line, Do(command=command(line))) for line in words.REASONS[what])
+    return Menu(ident=f"reason/{what}", ask=words.WHY[what], lines=lambda _: lines)
+
+
+def concede() -> Menu:
+    """Asked when a batch with standing flags is closed."""
+    return reason("concede", lambda why: Finish(concession=why))
+
+
+def add_else(why: str = words.ADDED_BESIDE) -> Menu:
+    """Which material went in outside the step at hand."""
+
+    def lines(scene: Scene) -> Lines:
+        return tuple(
+            (material.name, Open(talk=Amount(what="added", material=material.key, reason=why)))
+            for material in scene.run.recipe.materials
+        )
+
+    return Menu(ident="add-else", ask=words.WHICH_ADDED, lines=lines)
+
+
+def taken_out() -> Menu:
+    """What came out: a portion of the mix, or one material unmixed."""
+
+    def lines(scene: Scene) -> Lines:
+        names = {"": words.SOME_MIX} | {
+            key: scene.run.recipe.material(key).name for key, mass in scene.run.content.items() if mass > 0
+        }
+        return tuple(
+            (name, Open(talk=Amount(what="out", material=key, reason=words.CAME_OUT)))
+            for key, name in names.items()
+        )
+
+    return Menu(ident="taken-out", ask=words.WHICH_OUT, lines=lines)
+
+
+def pick_entry() -> Menu:
+    """Which entry is taken back: the newest first; then why."""
+
+    def lines(scene: Scene) -> Lines:
+        return tuple(
+            (entry_line(scene.run, entry, scene.speech), Open(talk=_why_back(entry.seq)))
+            for entry in takes_back(scene.run)
+        )
+
+    return Menu(ident="pick-entry", ask=words.WHICH_ENTRY, lines=lines, none=words.NOTHING_TO_TAKE_BACK)
+
+
+def _why_back(seq: int) -> Menu:
+    return reason("take-back", lambda why: TakeBack(seq=seq, reason=why))
+
+
+def pick_step() -> Menu:
+    """Which step is done now, out of order."""
+
+    def lines(scene: Scene) -> Lines:
+        standing = scene.advice.standing
+        return tuple(
+            (step_words(scene.run, step), Do(command=BringForward(step=step.key)))
+            for step, _ in standing.coming
+            if step != standing.step
+        )
+
+    return Menu(ident="pick-step", ask=words.WHICH_STEP, lines=lines, none=words.NO_STEP_AHEAD)
+
+
+def ran_out() -> Menu:
+    """Of which material there is no more."""
+
+    def lines(scene: Scene) -> Lines:
+        return tuple(
+            (material.name, Do(command=RunOut(material=material.key)))
+            for material in scene.run.recipe.materials
+            if scene.run.pending(material.key) and material.role is not Role.WATER
+        )
+
+    return Menu(ident="ran-out", ask=words.WHICH_RAN_OUT, lines=lines, none=words.NOTHING_TO_RUN_OUT)
+
+
+def pick_weighing() -> Menu:
+    """What stands on the scale from here on."""
+    kinds: tuple[Weighing, ...] = ("bucket", "tub", "supply")
+    lines: Lines = tuple(
+        (words.WEIGHING_LINES[kind], Do(command=ChangeWeighing(weighing=kind))) for kind in kinds
+    )
+    return Menu(ident="pick-weighing", ask=words.WHICH_WEIGHING, lines=lambda _: lines)
+
+
+def pick_consistency() -> Menu:
+    """How the mix moves, outside a step that asks."""
+    verdicts: tuple[Verdict, ...] = ("right", "too-stiff", "too-loose", "stiff-and-warm")
+    lines: Lines = tuple(
+        (words.VERDICT_LINES[verdict], Do(command=Judge(verdict=verdict))) for verdict in verdicts
+    )
+    return Menu(ident="consistency", ask=words.HOW_MOVES, lines=lambda _: lines)
+
+
+def work_menu() -> Menu:
+    """Everything that is rarely needed."""
+
+    def lines(scene: Scene) -> Lines:
+        step = scene.advice.standing.step
+        of_step: Lines = (
+            ()
+            if step is None
+            else (
+                (words.SKIP_LINE, Open(talk=reason("skip", lambda why: SkipStep(reason=why)))),
+                (words.FORWARD_LINE, Open(talk=pick_step())),
+            )
+        )
+        enough: Lines = ((words.ENOUGH_LINE, Do(command=EnoughIn())),) if isinstance(step, AddStep) else ()
+        return (
+            *of_step,
+            *enough,
+            (words.RAN_OUT_LINE, Open(talk=ran_out())),
+            (words.WEIGHING_LINE, Open(talk=pick_weighing())),
+            (words.TEMPERATURE_LINE, Open(talk=TypeTemperature())),
+            (words.CONSISTENCY_LINE, Open(talk=pick_consistency())),
+            (words.NOTE_LINE, Open(talk=TypeNote())),
+            (words.PAUSE_LINE, Open(talk=reason("pause", lambda why: Pause(reason=why)))),
+        )
+
+    return Menu(ident="work-menu", ask=words.WHAT_ELSE, lines=lines)
+
+
+def bucket_differs(command: TakeReference, expected_mg: int, why: str) -> Menu:
+    """What it means that the bucket is not as heavy as the entries say."""
+    heavier = command.gross_mg > expected_mg
+    counted: Lines = (
+        (words.PART_OF_DOSE, Do(command=replace(command, gross_mg=expected_mg, confirmed=True))),
+    )
+    entered: Lines = ((words.NOT_ENTERED, Open(talk=add_else(words.UNRECORDED))),)
+    rest: Lines = ((words.AS_IT_IS, Do(command=replace(command, confirmed=True))),)
+    lines = (*counted, *rest, *entered) if heavier else rest
+    return Menu(ident="bucket-differs", ask=why, lines=lambda _: lines)
+
+
+def discard() -> Menu:
+    """Why the batch is thrown away."""
+    return reason("discard", lambda why: Discard(reason=why))

@@ -1,0 +1,226 @@
+"""Advice as a view: texts and fractions a front end paints as they are."""
+
+from fractions import Fraction
+
+from mixstation.batch.advice import Advice, Timing, Working, take_out_mg
+from mixstation.batch.events import MaterialRemoved, PortionTaken, WeightRecorded
+from mixstation.batch.run import TakeOutStep
+from mixstation.recipe.model import AddStep, ReleaseStep, SplitStep
+from mixstation.station.scene import Scene
+from mixstation.station.view import (
+    ClockShown,
+    Countdown,
+    Figure,
+    FlagShown,
+    Line,
+    Place,
+    Pour,
+    RatioShown,
+    ScaleShown,
+)
+from mixstation.units.show import show_clock, show_duration, show_ratio
+from mixstation.units.show_mass import show_mass_parts
+from mixstation.wording.flag_lines import GRAVITY_SYMBOLS, GRAVITY_WORDS, flag_line
+from mixstation.wording.view_lines import (
+    CUE_WORDS,
+    NO_SCALE,
+    SCALE_WORDS,
+    TIMER_WORDS,
+    VERDICT_WORDS,
+    ratio_label,
+)
+from mixstation.wording.words import name_of, step_words
+
+
+def flags_shown(scene: Scene) -> tuple[FlagShown, ...]:
+    """All flags in words, gravest first."""
+    return tuple(
+        FlagShown(
+            gravity=flag.gravity,
+            word=GRAVITY_WORDS[flag.gravity],
+            symbol=GRAVITY_SYMBOLS[flag.gravity],
+            sentence=flag_line(scene.run, flag, scene.speech),
+        )
+        for flag in scene.advice.flags
+    )
+
+
+def pour_shown(scene: Scene) -> Pour | None:
+    """A dose on its way in, or None at other steps."""
+    standing = scene.advice.standing
+    target = scene.target_mg
+    if target is None or target == 0 or standing.phase not in ("pour", "tub-fill", "take-out"):
+        return None
+    net = scene.advice.net
+    if standing.dosing is not None:
+        low, high = standing.dosing.low_mg, standing.dosing.high_mg
+    else:
+        slack = max(standing.division_mg, target // 50)
+        low, high = target - slack, target + slack
+    return Pour(
+        target=scene.speech.mass(target),
+        actual="—" if net is None else scene.speech.mass(net.net_mg),
+        fraction=None if net is None else net.net_mg / target,
+        low_fraction=low / target,
+        high_fraction=high / target,
+        place="unsure" if net is None else net.place,
+        cue="" if net is None else net.cue,
+        cue_words="" if net is None else CUE_WORDS[net.cue],
+    )
+
+
+def countdown_shown(timing: Timing | None) -> Countdown | None:
+    """A running timer."""
+    if timing is None:
+        return None
+    state = (
+        "short"
+        if timing.elapsed_s < timing.min_s
+        else "long"
+        if timing.elapsed_s > timing.max_s
+        else "enough"
+    )
+    return Countdown(
+        elapsed=show_clock(int(timing.elapsed_s)),
+        least=show_duration(timing.min_s),
+        most=show_duration(timing.max_s),
+        fraction=timing.elapsed_s / timing.max_s,
+        least_fraction=timing.min_s / timing.max_s,
+        words=TIMER_WORDS[state],
+    )
+
+
+def figure_shown(scene: Scene) -> Figure | None:
+    """The number to act on: what is still to pour, or the time."""
+    timing = scene.advice.timing
+    if timing is not None:
+        left = timing.min_s - timing.elapsed_s
+        label, seconds = ("still to go", -(-left // 1)) if left > 0 else ("going for", timing.elapsed_s)
+        number = show_clock(int(seconds))
+        return Figure(label=label, number=number, unit_word="minutes : seconds", plain=f"{label} {number}")
+    target = scene.target_mg
+    if target is None or scene.advice.standing.phase not in ("pour", "tub-fill", "take-out"):
+        return None
+    net = scene.advice.net
+    to_go = target if net is None else target - net.net_mg
+    over = to_go < 0
+    label = (
+        ("take out" if take_out_mg(scene.advice.standing) is not None else "weigh in")
+        if net is None
+        else ("over by" if over else "still to go")
+    )
+    shown = show_mass_parts(abs(to_go), scene.speech.units, scene.speech.division_mg)
+    return Figure(
+        label=label,
+        number=shown.number,
+        unit_word=shown.unit_word,
+        plain=f"{label} {scene.speech.mass(abs(to_go))}",
+    )
+
+
+def ratio_shown(scene: Scene) -> RatioShown | None:
+    """The water ratio the batch will end at, in its band."""
+    rule, projection = scene.run.recipe.water, scene.advice.standing.projection
+    ratio = projection.ratio
+    if ratio is None:
+        return None
+    width = rule.most - rule.least or Fraction(1, 1000)
+    unsure = Fraction(projection.expanded)
+    if ratio - unsure > rule.most or ratio + unsure < rule.least:
+        verdict: str = "outside"
+    elif ratio + unsure > rule.most or ratio - unsure < rule.least:
+        verdict = "cannot-tell"
+    else:
+        verdict = "inside"
+    places: dict[str, Place] = {"inside": "inside", "cannot-tell": "unsure"}
+    return RatioShown(
+        label=ratio_label(rule.of),
+        value=f"{show_ratio(ratio)} ± {show_ratio(unsure)}",
+        target=show_ratio(scene.run.aim.water_ratio),
+        low=show_ratio(rule.least),
+        high=show_ratio(rule.most),
+        position=float((ratio - rule.least) / width),
+        target_position=float((scene.run.aim.water_ratio - rule.least) / width),
+        half_width=float(unsure / width),
+        verdict=VERDICT_WORDS[verdict],
+        place=places.get(verdict, "over" if ratio > rule.most else "under"),
+    )
+
+
+def went_in(scene: Scene) -> tuple[Line, ...]:
+    """Every entry that moved mass, oldest first, those taken back included."""
+    run, lines = scene.run, []
+    for entry in run.entries:
+        fact = entry.fact
+        mark = "taken back" if entry.seq in run.void else "in"
+        if isinstance(fact, WeightRecorded):
+            note = "" if fact.source == "scale" else fact.source
+            lines.append(
+                Line(
+                    name=name_of(run.recipe, fact.material),
+                    amount=scene.speech.mass(fact.mass_mg),
+                    mark=mark,
+                    note=note,
+                )
+            )
+        elif isinstance(fact, MaterialRemoved | PortionTaken):
+            name = (
+                name_of(run.recipe, fact.material)
+                if isinstance(fact, MaterialRemoved)
+                else fact.layer or "mix"
+            )
+            out = mark if mark == "taken back" else "out"
+            lines.append(Line(name=name, amount=scene.speech.mass(fact.mass_mg), mark=out, note=fact.reason))
+    return tuple(lines)
+
+
+def to_come(scene: Scene) -> tuple[Line, ...]:
+    """What is still to come, the step at hand first."""
+    standing = scene.advice.standing
+    lines = []
+    for place, (step, mass) in enumerate(standing.coming):
+        amount = ""
+        if isinstance(step, AddStep | ReleaseStep | TakeOutStep):
+            amount = scene.speech.mass(mass)
+        elif isinstance(step, SplitStep):
+            amount = f"{float(step.fraction):.0%}".replace("%", " %")
+        mark = "now" if step == standing.step else "next" if place == 1 else ""
+        lines.append(Line(name=step_words(scene.run, step), amount=amount, mark=mark))
+    return tuple(lines)
+
+
+def clock_shown(working: Working) -> ClockShown:
+    """Time since the first water, and what is left of the working time as a band."""
+    low, high = round(working.low_s / 60), round(working.high_s / 60)
+    if working.since_s is None:
+        return ClockShown(since_water="", left=f"{low} to {high} min from the first water", place="before")
+    low_left, high_left = (round((bound - working.since_s) / 60) for bound in (working.low_s, working.high_s))
+    left = f"{max(0, low_left)} to {max(0, high_left)} min left" if high_left > 0 else "working time is past"
+    return ClockShown(since_water=show_clock(int(working.since_s)), left=left, place=working.place)
+
+
+def scale_shown(scene: Scene, link_state: str) -> ScaleShown:
+    """How the scale stands."""
+    live = scene.live
+    if live is None:
+        return ScaleShown(state=NO_SCALE, text="", fresh=False)
+    fresh = live.mass_mg is not None and live.state in ("steady", "moving")
+    word = SCALE_WORDS["lost"] if link_state == "lost" else SCALE_WORDS[live.state]
+    text = scene.speech.mass(live.mass_mg) if fresh and live.mass_mg is not None else ""
+    return ScaleShown(state=word, text=text, fresh=fresh)
+
+
+def place_words(advice: Advice) -> str:
+    """Which step of how many."""
+    run = advice.standing.run
+    done = sum(step.key in run.finished for step in run.steps)
+    return f"step {min(done + 1, len(run.steps))} of {len(run.steps)}"
+
+
+def title_words(scene: Scene) -> str:
+    """Piece, recipe, and which bucket."""
+    start = scene.run.start
+    parts = [part for part in (start.piece, start.recipe.name) if part]
+    if start.bucket_count > 1:
+        parts.append(f"bucket {start.bucket_number} of {start.bucket_count}")
+    return " · ".join(parts)

@@ -1,0 +1,78 @@
+"""What a talk with the mixer can see: the advice of the moment, the scale, and how to say things."""
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from mixstation.batch.advice import Advice, take_out_mg
+from mixstation.batch.commands import Weight
+from mixstation.batch.moment import Live
+from mixstation.batch.run import Run
+from mixstation.batch.way import Way
+from mixstation.units.parse import parse_mass_mg
+from mixstation.units.show import DisplayUnits
+from mixstation.units.show_mass import default_mass_unit, show_mass_parts
+from mixstation.wording.words import Speech
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Scene:
+    """One moment at the bucket.
+
+    Attributes:
+        advice: Of this moment.
+        speech: How to say things.
+        live: What the scale says, or None without one.
+        has_scale: Whether a scale is linked and has been heard.
+        ways: Ways out worked out for the run as it stands, or None when none were asked for.
+    """
+
+    advice: Advice
+    speech: Speech
+    live: Live | None
+    has_scale: bool
+    ways: tuple[Way, ...] | None = None
+
+    @property
+    def run(self) -> Run:
+        """The batch."""
+        return self.advice.standing.run
+
+    @property
+    def target_mg(self) -> int | None:
+        """What the step at hand asks to weigh, or None."""
+        standing = self.advice.standing
+        if standing.dosing is not None:
+            return standing.dosing.target_mg
+        return take_out_mg(standing)
+
+    def unit(self, shown_mg: int | None) -> str:
+        """Unit of a bare typed number that answers a shown mass."""
+        return default_mass_unit(self.speech.units, shown_mg, self.speech.division_mg)
+
+    def unit_word(self, shown_mg: int | None) -> str:
+        """That unit in words."""
+        if shown_mg is None:
+            return "kilograms" if self.speech.units is DisplayUnits.METRIC else "pounds"
+        shown = show_mass_parts(shown_mg, self.speech.units, self.speech.division_mg)
+        return "pounds" if shown.unit == "" else shown.unit_word
+
+    def typed(self, text: str, shown_mg: int | None) -> Weight:
+        """A typed weight.
+
+        Raises:
+            UnitsError: It cannot be read as a mass.
+        """
+        mass_mg = parse_mass_mg(text, self.unit(shown_mg))
+        return Weight(
+            mass_mg=mass_mg, source="typed", shown=text.strip(), division_mg=self.advice.standing.division_mg
+        )
+
+
+def temperature_unit(units: DisplayUnits) -> tuple[str, str]:
+    """Unit of a bare typed temperature, and the same in words."""
+    return ("°C", "degrees Celsius") if units is DisplayUnits.METRIC else ("°F", "degrees Fahrenheit")
+
+
+def degrees(text_c: Fraction) -> int:
+    """Degrees as whole thousandths."""
+    return round(text_c * 1000)

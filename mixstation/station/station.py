@@ -1,0 +1,112 @@
+"""One running batch: owns clock, scale and journal; answers in, views out. Its own thread does all the work.
+
+Rules: only the station's thread touches the keeper, the journal and the watch; `view` hands out an immutable
+snapshot and `answer` only queues, so no front end can be held up by a disk or a port, nor hold them up.
+"""
+
+import queue
+import threading
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+
+from mixstation.station.session import Session
+from mixstation.station.view import Answer, View
+
+TICK_S = 0.07
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Stop:
+    pass
+
+
+class Station:
+    """A running batch for any front end. Safe from any thread."""
+
+    def __init__(self, open_session: Callable[[], Session]) -> None:
+        """Open the session in the station's own thread and wait for its first view.
+
+        Args:
+            open_session: Opens journal, batch and scale; called in the station's thread, which then owns them.
+
+        Raises:
+            Exception: Whatever `open_session` raised.
+        """
+        self._inbox: queue.SimpleQueue[Answer | _Stop] = queue.SimpleQueue()
+        self._watchers: list[Callable[[], None]] = []
+        self._view: View | None = None
+        self._failed: BaseException | None = None
+        self._ready = threading.Event()
+        self._thread = threading.Thread(target=self._run, args=(open_session,), name="station", daemon=True)
+        self._thread.start()
+        self._ready.wait()
+        if self._failed is not None:
+            raise self._failed
+
+    def view(self) -> View:
+        """The latest view; the same object until something has changed."""
+        assert self._view is not None
+        return self._view
+
+    def answer(self, answer: Answer) -> None:
+        """Hand in what the mixer did; what came of it shows in a later view."""
+        self._inbox.put(answer)
+
+    def watch(self, call: Callable[[], None]) -> None:
+        """Have `call` run in the station's thread when more than the live weight or a clock has changed."""
+        self._watchers.append(call)
+
+    def stop(self) -> None:
+        """Release scale and journal. May be called more than once."""
+        self._inbox.put(_Stop())
+        self._thread.join(2.0)
+
+    def _run(self, open_session: Callable[[], Session]) -> None:
+        try:
+            session = open_session()
+            self._publish(session.view())
+        except BaseException as error:
+            self._failed = error
+            self._ready.set()
+            return
+        self._ready.set()
+        try:
+            self._work(session)
+        finally:
+            session.close()
+
+    def _work(self, session: Session) -> None:
+        while True:
+            try:
+                message = self._inbox.get(timeout=TICK_S)
+            except queue.Empty:
+                session.tick()
+            else:
+                if isinstance(message, _Stop):
+                    return
+                session.answer(message)
+            self._publish(session.view())
+
+    def _publish(self, view: View) -> None:
+        """Put a view out; watchers hear of it only when more than the running parts has changed."""
+        before = self._view
+        if before is not None and replace(view, serial=before.serial) == before:
+            return
+        self._view = replace(view, serial=1 if before is None else before.serial + 1)
+        if before is None or _still(view) != _still(before):
+            for call in self._watchers:
+                call()
+
+
+def _still(view: View) -> tuple[object, ...]:
+    """What does not run by itself."""
+    return (
+        view.question,
+        view.flags,
+        view.went_in,
+        view.to_come,
+        view.saved,
+        view.notice,
+        view.bells,
+        view.ended,
+    )

@@ -1,0 +1,76 @@
+"""Watches the scale: what it says now, what its link went through, and how long a pour runs on."""
+
+from mixstation.batch.advice import Net
+from mixstation.batch.moment import Live
+from mixstation.scale.reading import Link
+from mixstation.scale.steadiness import steady
+
+# Choice: where to start and how far learning may go, seconds.
+FIRST_PREACT_S, MIN_PREACT_S, MAX_PREACT_S = 0.5, 0.1, 2.0
+# Choice: how much of a new pour goes into what was learned.
+LEARNING = 0.3
+
+
+class ScaleWatch:
+    """The link as the station sees it. Used from one thread.
+
+    Attributes:
+        preact_s: How long a pour runs on after the hand was told to stop, learned.
+    """
+
+    def __init__(self, link: Link) -> None:
+        """Start the link."""
+        self._link = link
+        self._state = ""
+        self._stop_at: tuple[int, float] | None = None
+        self.preact_s = FIRST_PREACT_S
+        link.start()
+
+    def live(self, now_s: float) -> Live:
+        """What the scale says now, judged.
+
+        Args:
+            now_s: Seconds of the clock the link stamps its readings with.
+        """
+        readings = self._link.recent()
+        status = self._link.status()
+        judged = steady(readings, now_s)
+        state = judged.state if status.state == "live" or not readings else "stale"
+        newest = readings[-1] if readings else None
+        return Live(
+            mass_mg=None if state in ("stale", "fault", "none") else judged.mass_mg,
+            division_mg=newest.division_mg if newest is not None else 0,
+            state=state,
+            flow_mg_s=judged.flow_mg_s,
+            shown=newest.text if newest is not None else "",
+            serial=newest.serial if newest is not None else 0,
+        )
+
+    def changed(self) -> tuple[str, str] | None:
+        """The link's new state and its detail, once for each change."""
+        status = self._link.status()
+        if status.state == self._state or status.state == "opening":
+            return None
+        self._state = status.state
+        return status.state, status.detail or status.port
+
+    def link_state(self) -> str:
+        """How the link stands."""
+        return self._link.status().state
+
+    def learn(self, net: Net | None, flow_mg_s: float) -> None:
+        """See how far a pour runs on after "stop" was said, and steer the next one by it."""
+        if net is None:
+            self._stop_at = None
+        elif net.cue == "stop" and self._stop_at is None and flow_mg_s > 0:
+            self._stop_at = (net.net_mg, flow_mg_s)
+        elif net.steady and self._stop_at is not None:
+            at_mg, flow = self._stop_at
+            ran_on_s = (net.net_mg - at_mg) / flow
+            bounded = min(MAX_PREACT_S, max(MIN_PREACT_S, ran_on_s))
+            self.preact_s += LEARNING * (bounded - self.preact_s)
+            self._stop_at = None
+
+    def stop(self) -> None:
+        """Release the port."""
+        self._link.stop()

@@ -1,0 +1,79 @@
+"""The ways out, one line each; choosing one makes it a fact. And what happened, where the readings do not say."""
+
+from dataclasses import dataclass
+
+from mixstation.batch.commands import TakeWay
+from mixstation.batch.way import Way
+from mixstation.station.menus import (
+    Lines,
+    Menu,
+    add_else,
+    discard,
+    pick_consistency,
+    pick_entry,
+    ran_out,
+    taken_out,
+)
+from mixstation.station.scene import Scene
+from mixstation.station.talk import BACK, Do, Open, Outcome, Refuse, chosen
+from mixstation.station.view import Answer, Choice, Question
+from mixstation.wording import menu_lines as words
+from mixstation.wording.ways import way_detail, way_line
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PickWay:
+    """Which way out is taken: those that can be first, then those that cannot with what bars them."""
+
+    def question(self, scene: Scene) -> Question:
+        """A line a way."""
+        return Question(
+            ident="pick-way",
+            ask=words.WAYS_ASK,
+            entry="whole",
+            choices=_choices(scene),
+            acts=(BACK,),
+            grave=True,
+        )
+
+    def answer(self, answer: Answer, scene: Scene) -> Outcome:
+        """The way, taken."""
+        number = chosen(answer, _choices(scene))
+        if number is None:
+            return Refuse(code="not-a-choice")
+        way = _ways(scene)[number - 1]
+        return Do(command=TakeWay(way=way, said=way_line(way, scene.run, scene.speech.units)))
+
+
+def _ways(scene: Scene) -> tuple[Way, ...]:
+    return (scene.ways or ())[:9]
+
+
+def _choices(scene: Scene) -> tuple[Choice, ...]:
+    return tuple(
+        Choice(
+            number=number,
+            words=way_line(way, scene.run, scene.speech.units),
+            detail=way_detail(way, scene.run, scene.speech.units),
+        )
+        for number, way in enumerate(_ways(scene), start=1)
+    )
+
+
+def trouble() -> Menu:
+    """What happened: the ways out come first where the readings already say."""
+
+    def lines(scene: Scene) -> Lines:
+        ways: Lines = ((words.WAYS_LINE, Open(talk=PickWay(), ways=True)),)
+        told: Lines = (
+            (words.UNRECORDED_LINE, Open(talk=add_else(words.UNRECORDED))),
+            (words.OUT_LINE, Open(talk=taken_out())),
+            (words.WRONG_ENTRY_LINE, Open(talk=pick_entry())),
+            (words.RAN_OUT_LINE, Open(talk=ran_out())),
+            (words.CONSISTENCY_LINE, Open(talk=pick_consistency())),
+        )
+        is_plain = any(flag.gravity == "stop" for flag in scene.advice.flags)
+        rest: Lines = ((words.DISCARD_LINE, Open(talk=discard())),)
+        return (*ways, *told, *rest) if is_plain else (*told, *ways, *rest)
+
+    return Menu(ident="trouble", ask=words.WHAT_HAPPENED, lines=lines)

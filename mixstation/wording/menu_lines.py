@@ -1,0 +1,91 @@
+"""Words of the talks beside the main question."""
+
+CONFIRM_ENTER = "yes, that is right"
+THE_MIX = "mix"
+ADDED_BESIDE = "added beside the recipe"
+UNRECORDED = "went in without being entered"
+CAME_OUT = "came out"
+
+WHICH_ADDED = "What went in? Type its number."
+HOW_MUCH = {
+    "added": "How much {name} went in? Type the weight.",
+    "out": "How much {name} came out? Type the weight.",
+}
+WHICH_OUT = "What came out? Type its number."
+SOME_MIX = "some of the mix"
+WHICH_ENTRY = "Which entry does not count? It stays in the record."
+NOTHING_TO_TAKE_BACK = "Nothing is entered that could be taken back."
+WHAT_ELSE = "What else?"
+WHICH_STEP = "Which step now?"
+NO_STEP_AHEAD = "There is no other step ahead."
+NOTHING_TO_RUN_OUT = "Nothing is still to come that could run out."
+WHICH_RAN_OUT = "Of what is there no more?"
+WHICH_WEIGHING = "What stands on the scale from now on?"
+TYPE_TEMPERATURE = "Type the temperature of the mix."
+HOW_MOVES = "How does the mix move, rested and mixed again?"
+TYPE_NOTE = "Write a note."
+NOTE_ENTER = "keep the note"
+PART_OF_DOSE = "more is in: it is part of this dose"
+AS_IT_IS = "nothing went in: go on from what the scale shows"
+NOT_ENTERED = "something else went in: enter it"
+WHAT_HAPPENED = "What happened?"
+WAYS_ASK = "Ways out. Type the number of the one you take."
+
+SKIP_LINE = "leave this step out"
+FORWARD_LINE = "do another step first"
+ENOUGH_LINE = "go on with what is in"
+RAN_OUT_LINE = "a material ran out"
+WEIGHING_LINE = "weigh another way, or take the start reading anew"
+TEMPERATURE_LINE = "note the temperature"
+CONSISTENCY_LINE = "the mix moves wrong: say how"
+NOTE_LINE = "write a note"
+PAUSE_LINE = "pause"
+
+WAYS_LINE = "show the ways out of what the readings say"
+UNRECORDED_LINE = "something went in that is not entered"
+OUT_LINE = "something came out or was lost"
+WRONG_ENTRY_LINE = "an entry is wrong: take it back"
+DISCARD_LINE = "discard the batch"
+
+WEIGHING_LINES = {
+    "bucket": "the bucket; pour straight in",
+    "tub": "a tub; fill it, tip it in, weigh it back",
+    "supply": "the supply; take from it",
+}
+VERDICT_LINES = {
+    "right": "right: slides off, leaves a thin even coat",
+    "too-stiff": "too stiff: holds a lump",
+    "too-loose": "too loose: runs off clean, bleeds",
+    "stiff-and-warm": "stiff and warm, does not loosen on mixing",
+}
+
+WHY = {
+    "take-back": "Why does it not count?",
+    "skip": "Why is this step left out?",
+    "pause": "Why the pause?",
+    "discard": "Why is it discarded?",
+    "concede": "Flags stand. What becomes of the batch?",
+}
+REASONS = {
+    "take-back": (
+        "typed or read wrong",
+        "another material went in",
+        "it did not go in",
+        "entered twice",
+        "done too early, will be done again",
+    ),
+    "skip": (
+        "not needed in this mix",
+        "done, but not with the program",
+        "no time left",
+        "tool or material missing",
+    ),
+    "pause": ("called away", "waiting for material", "trouble with a tool", "power"),
+    "discard": ("too much water", "stiffened in the bucket", "wrong material went in", "not needed any more"),
+    "concede": (
+        "used: judged good enough for this piece",
+        "used where it will not show",
+        "used as a test piece",
+        "used after mending, see the notes",
+    ),
+}

@@ -1,0 +1,42 @@
+"""Short words of the screen's standing parts: cues, ratio, clock, scale, saving."""
+
+from mixstation.batch.advice import Cue
+from mixstation.recipe.model import Basis
+from mixstation.wording.words import BASIS_WORDS
+
+CUE_WORDS: dict[Cue, str] = {
+    "": "",
+    "pour": "pour",
+    "slow": "pour slowly now",
+    "stop": "stop",
+    "over": "over: stop",
+}
+
+VERDICT_WORDS = {"inside": "inside", "cannot-tell": "can't tell on this scale", "outside": "outside"}
+
+SCALE_WORDS = {
+    "steady": "steady",
+    "moving": "moving",
+    "stale": "silent",
+    "fault": "shows no weight",
+    "none": "waiting for the scale",
+    "lost": "unplugged",
+}
+NO_SCALE = "no scale: type the weights"
+
+SAVED, SAVING_LATE = (
+    "saved",
+    "NOT SAVED: the storage does not take {count} entries ({code}). Go on; mend it soon.",
+)
+
+TIMER_WORDS = {"short": "keep on", "enough": "enough", "long": "too long"}
+
+BOOKED = "{amount} {name} is in."
+PART_BOOKED = "{amount} {name} is in; {left} still to go."
+TAKEN = "Noted."
+LEFT_RESUMABLE = "The batch is kept. Start again to go on where you were."
+
+
+def ratio_label(basis: Basis) -> str:
+    """Which ratio is steered by."""
+    return f"all water / {BASIS_WORDS[basis]}"
