@@ -113,7 +113,8 @@ def _checked(text: str, where: str) -> bytes:
     limit = MAX_LINE_CHARACTER_COUNT
     for number, line_text in enumerate(text.split("\n"), start=1):
         if len(line_text) > limit:
-            raise FileRefused([fault_at(text, where, number, "line-too-long", limit_character_count=limit)])
+            fault = fault_at(text, where, number, "line-too-long", limit_character_count=limit)
+            raise FileRefused([replace(fault, line_text=line_text[:limit])])
     return data
 
 
@@ -190,7 +191,10 @@ def _materials(
     check_materials(read, water, is_whole, faults)
     materials = tuple(material for _, material in read)
     undosed = frozenset(m.key for m in materials if m.role is Role.ICE and m.dose is None)
-    return materials, Known(roles=roles, places=places, undosed=undosed, is_whole=is_whole)
+    has_nameless = any(not isinstance(raw.get("key"), str) for _, raw in tables)
+    return materials, Known(
+        roles=roles, places=places, has_nameless=has_nameless, undosed=undosed, is_whole=is_whole
+    )
 
 
 def _steps(document: dict[str, Any], known: Known, faults: Faults) -> tuple[Step, ...]:

@@ -40,7 +40,7 @@ class QuantityError(ValueError):
     Attributes:
         code: A code of `mixstation.units.errors.CODES`, or of this module: "not-text", "not-number", "not-whole",
             "not-true", "empty", "too-long", "key-form", "key-reserved", "not-one-of", "named-twice",
-            "out-of-range", "range-missing", "range-order".
+            "out-of-range", "one-sided", "range-missing", "range-order".
         values: Texts for the sentence, cleaned.
     """
 
@@ -198,6 +198,8 @@ def tolerance(value: object) -> Tolerance:
     under, plus, over = text.partition("+")
     if plus and under.startswith("-"):
         return Tolerance(under=_off(under[1:]), over=_off(over))
+    if plus or under.startswith("-"):
+        raise QuantityError("one-sided", found=text)
     both = _off(text)
     return Tolerance(under=both, over=both)
 

@@ -82,7 +82,7 @@ def find_recipe(name_or_path: str) -> Path:
     """The file of a recipe.
 
     Args:
-        name_or_path: A key on the shelf, with or without ".toml", spaces for "_" and in any case; or a path.
+        name_or_path: A key on the shelf, in any case, spaces or "-" for "_"; or a path.
 
     Returns:
         Its path, not yet read.
@@ -90,20 +90,28 @@ def find_recipe(name_or_path: str) -> Path:
     Raises:
         RecipeNotFound: Neither the shelf nor the disk has it.
 
-    Source: Choice: the shelf first, so that a stray folder of the same name does not hide a recipe.
+    Source: Choice: what looks like a path is one; a plain name is looked for on the shelf first, so that a folder
+        that happens to have it hides nothing.
     """
     files = _files()
+    looks_like_path = name_or_path.endswith(".toml") or "/" in name_or_path or "\\" in name_or_path
+    if looks_like_path and _is_file(name_or_path):
+        return Path(name_or_path)
     wanted = _plain(name_or_path)
     for stem, (path, _) in sorted(files.items()):
         if _plain(stem) == wanted:
             return path
-    try:
-        if Path(name_or_path).exists():
-            return Path(name_or_path)
-    except (OSError, ValueError):
-        # No name that a file can have: the same as no such file.
-        pass
+    if _is_file(name_or_path):
+        return Path(name_or_path)
     raise RecipeNotFound(name_or_path, tuple(sorted(clean(stem, 100) for stem in files)))
+
+
+def _is_file(path: str) -> bool:
+    try:
+        return Path(path).exists() and not Path(path).is_dir()
+    except (OSError, ValueError):
+        # A name that no file can have.
+        return False
 
 
 def _plain(name: str) -> str:

@@ -23,7 +23,7 @@ from mixstation.recipe.model import (
     Step,
     TemperatureStep,
 )
-from mixstation.recipe.quantities import QuantityError, not_one_of
+from mixstation.recipe.quantities import not_one_of
 from mixstation.toml_lines import KeyPath
 
 ALL_POWDERS = "powders"
@@ -37,12 +37,14 @@ class Known:
     Attributes:
         roles: Role of each material by key, in the order of the file; None where it could not be read.
         places: Where each material stands, by key.
+        has_nameless: Whether some material's key could not be read, so that a name not known may be its.
         undosed: Materials without an amount of their own (ice on hand).
         is_whole: Whether all materials and steps could be read; if not, nothing is said of what is missing.
     """
 
     roles: Mapping[str, Role | None]
     places: Mapping[str, KeyPath]
+    has_nameless: bool
     undosed: frozenset[str]
     is_whole: bool
 
@@ -166,7 +168,7 @@ def _named(path: KeyPath, table: w.AddTable, known: Known, bucket: _Bucket, faul
         else:
             # In a list over several lines each name has its own.
             at = (*path, "add") if len(table.add) == 1 else (*path, "add", index)
-            _unknown(name, at, (*known.roles, ALL_POWDERS), faults)
+            _unknown(name, at, (*known.roles, ALL_POWDERS), known, faults)
             bucket.roles_in.add(None)
 
 
@@ -175,9 +177,9 @@ def _release(
 ) -> Iterator[ReleaseStep]:
     name = table.release
     if name not in known.roles:
-        _unknown(
-            name, (*path, "release"), [key for key, role in known.roles.items() if role is Role.WATER], faults
-        )
+        bucket.roles_in.add(None)
+        waters = [material for material, role in known.roles.items() if role is Role.WATER]
+        _unknown(name, (*path, "release"), waters, known, faults)
         return
     held_back = 1 - bucket.cumulative.get(name, Fraction(0))
     if known.roles[name] not in (Role.WATER, None):
@@ -195,9 +197,9 @@ def _release(
     yield ReleaseStep(key=key, material=name, increment=table.by, mix_s=round(table.mix), say=table.say)
 
 
-def _unknown(name: str, at: KeyPath, choices: Sequence[str], faults: Faults) -> None:
-    error: QuantityError = not_one_of(name, choices)
-    faults.add(at, "unknown-material", **error.values)
+def _unknown(name: str, at: KeyPath, choices: Sequence[str], known: Known, faults: Faults) -> None:
+    if not known.has_nameless:
+        faults.add(at, "unknown-material", **not_one_of(name, choices).values)
 
 
 def _claim(key: str, path: KeyPath, bucket: _Bucket, faults: Faults) -> None:
