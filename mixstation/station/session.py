@@ -75,6 +75,7 @@ class Session:
         watch: ScaleWatch | None,
         settings: Settings,
         close: Callable[[], None] = lambda: None,
+        at_end: Callable[[str], str] = lambda _: "",
     ) -> None:
         """Take up the keeper's batch.
 
@@ -84,12 +85,14 @@ class Session:
             watch: The scale, or None without one.
             settings: How the mixer likes it.
             close: Called once at the end, to let the journal go.
+            at_end: Called with the batch's id when the batch is over; gives the words to show.
         """
         self._keeper = keeper
         self._clock = clock
         self._watch = watch
         self._settings = settings
         self._close = close
+        self._at_end = at_end
         self._talk: Talk | None = None
         self._main = MainTalk()
         self._ways: tuple[Way, ...] | None = None
@@ -244,7 +247,9 @@ class Session:
         decided = decide(scene.advice, command)
         if not isinstance(decided, Refusal):
             self._keep(*decided)
-            self._notice = self._booked_words(decided)
+            self._notice = (
+                self._at_end(self.run.start.batch_id) if self.run.ended else self._booked_words(decided)
+            )
             return True
         if decided.code == "flags-stand":
             self._talk = concede()

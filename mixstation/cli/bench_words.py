@@ -1,0 +1,98 @@
+"""Options that every command at the bucket shares, and what they mean."""
+
+import argparse
+import getpass
+import sys
+from collections.abc import Callable
+from pathlib import Path
+
+from mixstation.scale.reading import Link
+from mixstation.station.session import Settings
+from mixstation.units.parse import parse_mass_mg, parse_seconds, parse_volume_ml
+from mixstation.units.show import DisplayUnits
+
+
+def add_bench_words(parser: argparse.ArgumentParser) -> None:
+    """How the batch is shown and weighed."""
+    shown = parser.add_argument_group("at the bucket")
+    shown.add_argument(
+        "--plain", action="store_true", help="lines instead of the screen (screen readers, scripts)"
+    )
+    shown.add_argument(
+        "--units", choices=[str(unit) for unit in DisplayUnits], default="metric", help="what is shown"
+    )
+    shown.add_argument(
+        "--hands-free", default="4 s", metavar="TIME", help='a steady right weight takes itself; "0 s" never'
+    )
+    shown.add_argument("--who", default="", metavar="NAME", help="who is mixing, for the record")
+    scale = parser.add_argument_group("scale")
+    scale.add_argument(
+        "--port", metavar="PORT", help="serial port of the scale; without one, weights are typed"
+    )
+    scale.add_argument("--profile", metavar="NAME", help="scale profile; without one, found by listening")
+    scale.add_argument(
+        "--division", default="1 g", metavar="MASS", help="smallest step of the scale you read from"
+    )
+
+
+def settings_of(given: argparse.Namespace) -> Settings:
+    """The mixer's settings.
+
+    Raises:
+        UnitsError: A quantity could not be read.
+    """
+    return Settings(
+        units=DisplayUnits(given.units),
+        division_mg=max(1, parse_mass_mg(given.division, "g")),
+        hands_free_s=float(parse_seconds(given.hands_free, "s")),
+    )
+
+
+def who_of(given: argparse.Namespace) -> str:
+    """Who is mixing."""
+    if given.who:
+        return str(given.who)
+    try:
+        return getpass.getuser()
+    except (KeyError, OSError):
+        return ""
+
+
+def link_of(given: argparse.Namespace) -> Callable[[], Link] | None:
+    """Makes the link to the scale, or None where no port was named.
+
+    Raises:
+        LookupError: No profile fits what the scale sends.
+    """
+    if not given.port:
+        return None
+    from mixstation.scale.detect import detect
+    from mixstation.scale.profile_folder import all_profiles, find_profile
+    from mixstation.scale.serial_link import SerialLink
+
+    if given.profile:
+        profile = find_profile(given.profile)
+    else:
+        print(f"Listening to {given.port} …", file=sys.stderr)
+        found = detect(given.port, all_profiles()[0])
+        if found.profile is None:
+            raise LookupError("no-profile-fits")
+        profile = found.profile
+        print(f"Scale profile: {profile.name}", file=sys.stderr)
+    return lambda: SerialLink(given.port, profile)
+
+
+def litres(text: str) -> float:
+    """A volume in litres.
+
+    Raises:
+        UnitsError: It could not be read.
+    """
+    return float(parse_volume_ml(text, "L")) / 1000
+
+
+def folder() -> Path:
+    """Where journal and records live."""
+    from mixstation.record.paths import data_folder
+
+    return data_folder()

@@ -1,0 +1,68 @@
+"""The command line: `mixstation WORD …`. Each command lives in its own module, loaded only when it is called."""
+
+import argparse
+import sys
+from collections.abc import Sequence
+from importlib import import_module
+
+from mixstation import __version__
+
+COMMANDS = {
+    "demo": "mix a whole demonstration batch on an emulated scale",
+    "mix": "mix one bucket of a recipe",
+    "resume": "go on with the batch that was left open",
+    "plan": "plan a job: masses, buckets, stock, cost, temperature",
+    "recover": "ways out for what is in the bucket, without a batch running",
+    "recipes": "list, show or check recipes",
+    "records": "list or show batch records",
+    "stock": "what is on the shelf",
+    "scale": "ports, live readings, profiles, and the emulated scale",
+}
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run one command.
+
+    Args:
+        arguments: Words after the program's name; None for those of this process.
+
+    Returns:
+        Exit code: 0 done, 1 failed, 2 the words were wrong.
+    """
+    words = list(sys.argv[1:] if arguments is None else arguments)
+    parser = argparse.ArgumentParser(
+        prog="mixstation",
+        description="Live mixing guidance at the bucket.",
+        epilog=_summary(),
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+        usage="mixstation [--version] COMMAND …",
+    )
+    parser.add_argument("--version", action="version", version=f"mixstation {__version__}")
+    parser.add_argument("command", nargs="?", choices=tuple(COMMANDS), metavar="COMMAND", help="see below")
+    if words and words[0] in COMMANDS:
+        command = words[0]
+    elif words:
+        parser.parse_args(words[:1])
+        return 2
+    else:
+        command = "resume"
+    module = import_module(f"mixstation.cli.{command}")
+    try:
+        return int(module.run(words[1:] if words else ["--or-help"]))
+    except KeyboardInterrupt:
+        return 130
+    except BrokenPipeError:
+        return 1
+    except Exception as error:
+        from mixstation.wording.error_lines import error_line
+
+        text = error_line(error)
+        if text is None:
+            raise
+        print(text, file=sys.stderr)
+        return 1
+
+
+def _summary() -> str:
+    width = max(map(len, COMMANDS))
+    return "commands:\n" + "\n".join(f"  {name:<{width}}  {words}" for name, words in COMMANDS.items())

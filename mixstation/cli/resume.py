@@ -1,0 +1,56 @@
+"""`mixstation resume`: the batch that was left open, on the same screen with the same numbers."""
+
+import argparse
+import sys
+from collections.abc import Sequence
+
+from mixstation.cli.bench_words import add_bench_words, folder, link_of, settings_of, who_of
+from mixstation.cli.show_desk import show
+from mixstation.station.desk import Desk
+
+
+def run(words: Sequence[str]) -> int:
+    """Go on with the open batch; with nothing open, say what can be done instead."""
+    parser = argparse.ArgumentParser(
+        prog="mixstation resume", description="Go on with the batch that was left open."
+    )
+    parser.add_argument("batch", nargs="?", help="its id; without one, the newest open one")
+    parser.add_argument("--or-help", action="store_true", help=argparse.SUPPRESS)
+    add_bench_words(parser)
+    given = parser.parse_args(words)
+    batch_id = given.batch or _open_batch()
+    if batch_id is None:
+        if given.or_help:
+            from mixstation.cli.main import main
+
+            return main(["--help"])
+        print("No batch is open. Start one with: mixstation mix RECIPE --powder MASS", file=sys.stderr)
+        return 1
+    link, settings, who = link_of(given), settings_of(given), who_of(given)
+
+    def open_desk() -> Desk:
+        from mixstation.cli.records import write_record
+        from mixstation.station.opening import Bench, take_up
+
+        return take_up(
+            Bench(folder=folder(), settings=settings, who=who, link=link, at_end=write_record), batch_id
+        )
+
+    return show(open_desk, plain=given.plain)
+
+
+def _open_batch() -> str | None:
+    from mixstation.record.errors import JournalError
+    from mixstation.record.journal import Journal
+    from mixstation.station.opening import open_batch
+
+    try:
+        journal = Journal.open_reading(folder())
+    except JournalError as error:
+        if error.code == "no-journal":
+            return None
+        raise
+    try:
+        return open_batch(journal)
+    finally:
+        journal.close()

@@ -1,0 +1,205 @@
+"""Opening a batch: from a recipe and an amount to a start fact, or from the journal to a batch taken up again."""
+
+import secrets
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from fractions import Fraction
+from pathlib import Path
+
+from mixstation import __version__
+from mixstation.batch.events import Amount, BatchStarted, Lot, ProgramResumed, ScaleOnFile, Weighing
+from mixstation.batch.targets import aim_of
+from mixstation.recipe.file import LoadedRecipe
+from mixstation.recipe.proportions import scale_to_material, scale_to_total, totals_for_powder
+from mixstation.record.journal import Journal
+from mixstation.record.stored import EventStore
+from mixstation.scale.reading import Link
+from mixstation.station.clocks import Clock, SystemClock
+from mixstation.station.keeper import Keeper
+from mixstation.station.session import Session, Settings
+from mixstation.station.station import Station
+from mixstation.station.watch import ScaleWatch
+
+_ENDS = frozenset({"batch-finished", "batch-discarded"})
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Order:
+    """What is to be mixed in one bucket.
+
+    Attributes:
+        loaded: The recipe with its text.
+        powders: Weighed mass of each powder, milligrams.
+        piece: What is cast.
+        weighing: What stands on the scale.
+        scale: Scale on file, or None.
+        bucket_l: Volume of the bucket, litres.
+        fill_limit: Largest part of it to fill.
+        bucket_number: From 1.
+        bucket_count: Of the job.
+        needed_l: Volume the moulds need from this bucket; 0 if not planned.
+        stock: What there is of each limited material.
+        lots: Bags or lots, where known.
+        shop_c: Air temperature, or None.
+    """
+
+    loaded: LoadedRecipe
+    powders: Mapping[str, int]
+    piece: str = ""
+    weighing: Weighing = "bucket"
+    scale: ScaleOnFile | None = None
+    # Choice: a common mixing bucket, filled to two thirds at most.
+    bucket_l: float = 30.0
+    fill_limit: float = 2 / 3
+    bucket_number: int = 1
+    bucket_count: int = 1
+    needed_l: float = 0.0
+    stock: tuple[Amount, ...] = ()
+    lots: tuple[Lot, ...] = ()
+    shop_c: float | None = None
+
+
+def powders_for(
+    loaded: LoadedRecipe,
+    *,
+    powder_mg: int | None = None,
+    total_mg: int | None = None,
+    material: tuple[str, int] | None = None,
+) -> dict[str, int]:
+    """Weighed powder masses for a dry powder total, a total of everything, or a mass of one material.
+
+    Args:
+        loaded: The recipe.
+        powder_mg: All powders together, dry.
+        total_mg: Everything that goes into the bucket.
+        material: A material's key and its mass.
+
+    Returns:
+        Milligrams by powder.
+
+    Raises:
+        ProportionError: The recipe cannot be scaled so.
+        ValueError: Not exactly one of the three was given.
+    """
+    recipe = loaded.recipe
+    if (powder_mg is not None) + (total_mg is not None) + (material is not None) != 1:
+        raise ValueError("one of powder_mg, total_mg, material")
+    if powder_mg is not None:
+        masses = totals_for_powder(recipe, powder_mg)
+    elif total_mg is not None:
+        masses = scale_to_total(recipe, total_mg)
+    else:
+        assert material is not None
+        masses = scale_to_material(recipe, material[0], Fraction(material[1]))
+    return {key: round(mass) for key, mass in masses.items() if recipe.material(key).is_powder}
+
+
+def start_fact(order: Order, batch_id: str) -> BatchStarted:
+    """The start of a batch."""
+    return BatchStarted(
+        batch_id=batch_id,
+        piece=order.piece,
+        recipe_text=order.loaded.text,
+        recipe_hash=order.loaded.hash,
+        recipe=order.loaded.recipe,
+        aim=aim_of(order.loaded.recipe, order.powders),
+        weighing=order.weighing,
+        scale=order.scale,
+        bucket_l=order.bucket_l,
+        fill_limit=order.fill_limit,
+        bucket_number=order.bucket_number,
+        bucket_count=order.bucket_count,
+        needed_l=order.needed_l,
+        stock=order.stock,
+        lots=order.lots,
+        shop_c=order.shop_c,
+        program=__version__,
+    )
+
+
+def new_batch_id(clock: Clock) -> str:
+    """A name for a batch: the local date and time, and a little chance against two in one minute."""
+    now = datetime.fromtimestamp(clock.moment().utc_ms / 1000, tz=UTC).astimezone()
+    return f"{now:%Y%m%d-%H%M}-{secrets.token_hex(2)}"
+
+
+def open_batch(store: EventStore) -> str | None:
+    """The newest batch that is neither finished nor discarded, or None."""
+    for row in store.batches():
+        if not any(event.kind in _ENDS for event in store.events(row.batch_id)):
+            return row.batch_id
+    return None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bench:
+    """What a station is opened with.
+
+    Attributes:
+        folder: Where the journal lives.
+        settings: How the mixer likes it.
+        who: Who is mixing.
+        link: Makes the link to the scale, or None without one; called in the station's thread.
+        clock: Tells the moment.
+        at_end: Called with the store and the batch's id once the batch is over; gives the words to show.
+    """
+
+    folder: Path
+    settings: Settings
+    who: str
+    link: Callable[[], Link] | None = None
+    clock: Clock | None = None
+    at_end: Callable[[EventStore, str], str] | None = None
+
+
+def begin(bench: Bench, order: Order) -> Station:
+    """Start a new batch.
+
+    Raises:
+        JournalError: The journal could not be opened, or the start not be stored.
+    """
+    clock = bench.clock or SystemClock()
+
+    def keep(store: EventStore) -> Keeper:
+        return Keeper.begin(store, clock, bench.who, start_fact(order, new_batch_id(clock)))
+
+    return _station(bench, clock, keep)
+
+
+def take_up(bench: Bench, batch_id: str) -> Station:
+    """Go on with a stored batch.
+
+    Raises:
+        JournalError: It could not be read.
+        CodecError: It was stored by a later program, or is damaged.
+        FoldError: It is no batch of ours.
+    """
+    clock = bench.clock or SystemClock()
+
+    def keep(store: EventStore) -> Keeper:
+        keeper = Keeper.resume(store, clock, bench.who, batch_id)
+        if not keeper.run.ended:
+            keeper.keep(ProgramResumed(program=__version__))
+        return keeper
+
+    return _station(bench, clock, keep)
+
+
+def _station(bench: Bench, clock: Clock, keep: Callable[[EventStore], Keeper]) -> Station:
+    def open_session() -> Session:
+        journal = Journal.open(bench.folder)
+        try:
+            keeper = keep(journal)
+        except BaseException:
+            journal.close()
+            raise
+        watch = ScaleWatch(bench.link()) if bench.link is not None else None
+        at_end = bench.at_end
+
+        def finished(run_id: str) -> str:
+            return at_end(journal, run_id) if at_end is not None else ""
+
+        return Session(keeper, clock, watch, bench.settings, close=journal.close, at_end=finished)
+
+    return Station(open_session)
