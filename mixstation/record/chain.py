@@ -4,9 +4,9 @@ It shows a changed, missing or moved event. It cannot show that the newest event
 and it is no seal against someone who can rewrite the whole file.
 """
 
-import hashlib
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from hashlib import sha256
 from typing import Literal
 
 Row = tuple[int, bytes, bytes, bytes]
@@ -40,7 +40,7 @@ def first_link(batch_id: bytes) -> bytes:
 
     Source: Choice: the id is hashed in so that events cannot be taken for another batch's.
     """
-    return hashlib.sha256(b"mixstation batch\0" + batch_id).digest()
+    return sha256(b"mixstation batch\0" + batch_id).digest()
 
 
 def next_link(previous: bytes, seq: int, kind: bytes, body: bytes) -> bytes:
@@ -57,8 +57,7 @@ def next_link(previous: bytes, seq: int, kind: bytes, body: bytes) -> bytes:
 
     Source: FIPS 180-4 (SHA-256). Choice: lengths go in before the texts so that no two events hash the same bytes.
     """
-    head = b"%d:%d:%d:" % (seq, len(kind), len(body))
-    return hashlib.sha256(previous + head + kind + body).digest()
+    return sha256(b"%b%d:%d:%d:%b%b" % (previous, seq, len(kind), len(body), kind, body)).digest()
 
 
 def chain_faults(batch_id: bytes, rows: Iterable[Row]) -> Iterator[ChainFault]:

@@ -24,9 +24,11 @@ _SYSTEM_CODES = {
     errno.EROFS: "read-only",
     errno.EACCES: "not-permitted",
     errno.EPERM: "not-permitted",
-    errno.ENOENT: "file-replaced",
-    errno.ESTALE: "file-replaced",
 }
+
+
+STORAGE_FAULTS = (sqlite3.Error, OSError, UnicodeDecodeError)
+"""Python raises the last for SQLite's message about a damaged name that is no text any more."""
 
 
 class StorageError(Exception):
@@ -63,11 +65,11 @@ class JournalError(StorageError):
         self.outcome = outcome
 
 
-def storage_code(error: sqlite3.Error | OSError) -> str:
+def storage_code(error: sqlite3.Error | OSError | UnicodeDecodeError) -> str:
     """Our name for a storage fault.
 
     Args:
-        error: What SQLite or the operating system raised.
+        error: One of `STORAGE_FAULTS`.
 
     Returns:
         A code; "storage-failed" for every fault without a name of its own.
@@ -81,7 +83,11 @@ def storage_code(error: sqlite3.Error | OSError) -> str:
     """
     if isinstance(error, sqlite3.ProgrammingError):
         raise error
+    if isinstance(error, UnicodeDecodeError):
+        return "file-damaged"
     if isinstance(error, OSError):
         return _SYSTEM_CODES.get(error.errno or 0, "storage-failed")
-    primary = getattr(error, "sqlite_errorcode", 0) & 0xFF
-    return _SQLITE_CODES.get(primary, "storage-failed")
+    extended = getattr(error, "sqlite_errorcode", 0)
+    if extended == sqlite3.SQLITE_READONLY_DBMOVED:
+        return "file-replaced"
+    return _SQLITE_CODES.get(extended & 0xFF, "storage-failed")

@@ -1,7 +1,6 @@
 """The journal: every event of every batch, durable before it is called saved."""
 
 import contextlib
-import errno
 import os
 import sqlite3
 from collections.abc import Iterator
@@ -11,7 +10,7 @@ from mixstation.record import queries, schema
 from mixstation.record.ballast import lay_ballast, spend_ballast
 from mixstation.record.chain import ChainFault, chain_faults, first_link, next_link
 from mixstation.record.durable import open_durable, open_for_reading, transaction
-from mixstation.record.errors import JournalError, Outcome, storage_code
+from mixstation.record.errors import STORAGE_FAULTS, JournalError, Outcome, storage_code
 from mixstation.record.lock import FolderLock
 from mixstation.record.network_folder import on_network
 from mixstation.record.paths import make_private_folder, replacing
@@ -44,7 +43,6 @@ class Journal:
         self._lock = lock
         self._notices = list(notices)
         self._belongings = belongings or contextlib.ExitStack()
-        self._file = path.stat()
         self._closed = False
 
     @classmethod
@@ -170,7 +168,7 @@ class Journal:
             except JournalError as error:
                 error.outcome = error.outcome or "unknown"
                 raise
-            except (sqlite3.Error, OSError) as error:
+            except STORAGE_FAULTS as error:
                 code, cause = storage_code(error), error
             outcome = self._outcome_after_trouble(batch_id, seq, kind, body)
             ballast = self._path.parent / BALLAST_NAME
@@ -300,9 +298,6 @@ class Journal:
                 connection.execute("INSERT INTO batch VALUES (?, ?)", (number, batch_id))
             link = next_link(previous, seq, kind_bytes, body_bytes)
             connection.execute("INSERT INTO event VALUES (?, ?, ?, ?, ?)", (number, seq, kind, body, link))
-        # A file removed or swapped under us takes commits that nobody will find again.
-        if not os.path.samestat(self._path.stat(), self._file):
-            raise OSError(errno.ESTALE, "the journal file was replaced")
         return StoredEvent(batch_id=batch_id, seq=seq, kind=kind, body=body, chain=link.hex())
 
     def _wrong_seq(self, batch_id: str, seq: int, kind: str, body: str, expected_seq: int) -> JournalError:
@@ -324,7 +319,7 @@ class Journal:
         self._disconnect()
         try:
             return "absent" if self._held(batch_id, seq, kind, body) is None else "present"
-        except (sqlite3.Error, OSError, JournalError):
+        except (*STORAGE_FAULTS, JournalError):
             self._disconnect()
             return "unknown"
 
@@ -338,7 +333,6 @@ class Journal:
             try:
                 if schema.standing(connection) != "current":
                     raise JournalError("not-a-journal", path=str(self._path))
-                self._file = self._path.stat()
             except BaseException:
                 connection.close()
                 raise
@@ -362,5 +356,5 @@ class Journal:
 def _reported(path: Path, outcome: Outcome | None = None) -> Iterator[None]:
     try:
         yield
-    except (sqlite3.Error, OSError) as error:
+    except STORAGE_FAULTS as error:
         raise JournalError(storage_code(error), outcome=outcome, path=str(path), detail=str(error)) from error

@@ -52,7 +52,7 @@ class MemoryJournal:
         self._refuse_if_closed()
         return self._held(batch_id, seq, kind, body) or self.append(batch_id, seq, kind, body)
 
-    def events(self, batch_id: str, *, even_damaged: bool = False) -> tuple[StoredEvent, ...]:  # noqa: ARG002
+    def events(self, batch_id: str, *, even_damaged: bool = False) -> tuple[StoredEvent, ...]:
         """All events of a batch: as `Journal.events`; nothing here gets damaged."""
         self._refuse_if_closed()
         return tuple(self._events.get(batch_id, ()))

@@ -19,6 +19,13 @@ _BATCH_ROWS = """
         (SELECT max(seq) FROM event WHERE batch = number)
     FROM batch ORDER BY number DESC
 """
+_LARGEST_SEQ = 2**63 - 1
+# Newest first: the running batch is found at once, an old one among thousands in under a millisecond.
+_FIND_BATCH = "SELECT number FROM batch WHERE batch_id = ? ORDER BY number DESC LIMIT 1"
+_NO_EVENT_IS_ASTRAY = """
+    SELECT (SELECT count(*) FROM event)
+        = (SELECT coalesce(sum((SELECT count(*) FROM event WHERE batch = number)), 0) FROM batch)
+"""
 _BATCH_NAMES = "SELECT number, coalesce(CAST(batch_id AS BLOB), x'') FROM batch ORDER BY number"
 
 
@@ -33,7 +40,7 @@ def batch_number(connection: sqlite3.Connection, batch_id: str) -> int | None:
         None when it is not there.
     """
     try:
-        row = connection.execute("SELECT number FROM batch WHERE batch_id = ?", (batch_id,)).fetchone()
+        row = connection.execute(_FIND_BATCH, (batch_id,)).fetchone()
     except UnicodeEncodeError:
         return None
     return None if row is None else row[0]
@@ -78,6 +85,8 @@ def find_event(connection: sqlite3.Connection, batch_id: str, seq: int) -> Store
         None when it is not there.
     """
     number = batch_number(connection, batch_id)
+    if number is None or not 1 <= seq <= _LARGEST_SEQ:
+        return None
     row = connection.execute(_EVENT_ROWS + "AND seq = ?", (number, seq)).fetchone()
     return None if row is None else stored_event(batch_id, row)
 
@@ -139,8 +148,8 @@ def batch_faults(connection: sqlite3.Connection, number: int, batch_id: bytes) -
 def file_faults(connection: sqlite3.Connection) -> tuple[ChainFault, ...]:
     """Where the file or any batch in it is not what was stored.
 
-    The structure is checked too: a flipped bit in a page's count of rows makes the newest events vanish, and the
-    chain of what is left still holds.
+    The structure is checked too: a flipped bit in a page's count of rows, or in an event's batch number, makes the
+    newest events of a batch vanish, and the chain of what is left still holds.
 
     Args:
         connection: An open journal file.
@@ -151,6 +160,7 @@ def file_faults(connection: sqlite3.Connection) -> tuple[ChainFault, ...]:
     whole = ChainFault(batch_id="", seq=0, code="file-damaged")
     try:
         sound = connection.execute("PRAGMA quick_check(1)").fetchall() == [("ok",)]
+        sound = sound and connection.execute(_NO_EVENT_IS_ASTRAY).fetchone() == (1,)
         names = connection.execute(_BATCH_NAMES).fetchall()
     except sqlite3.Error as error:
         if storage_code(error) != "file-damaged":

@@ -1,0 +1,170 @@
+"""What holds for every store of events, on disk or in memory."""
+
+from collections.abc import Callable, Iterator
+from contextlib import closing
+from pathlib import Path
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from mixstation.record.errors import JournalError
+from mixstation.record.journal import FILE_NAME, Journal
+from mixstation.record.memory_journal import MemoryJournal
+from mixstation.record.stored import EventStore
+
+
+@pytest.fixture(params=["disk", "memory"])
+def store(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[EventStore]:
+    opened: EventStore = Journal.open(tmp_path / "data") if request.param == "disk" else MemoryJournal()
+    with closing(opened):
+        yield opened
+
+
+def refusal(call: Callable[[], object]) -> tuple[str, str | None]:
+    with pytest.raises(JournalError) as caught:
+        call()
+    return caught.value.code, caught.value.outcome
+
+
+class TestEventStore:
+    def test_gives_back_what_was_stored(self, store: EventStore) -> None:
+        texts = ['{"note":"grün 🪣 \\u0000"}', "a\0b", "", "x" * 200_000]
+        stored = [store.append("wall-1", seq, "NoteMade", text) for seq, text in enumerate(texts, 1)]
+        assert store.events("wall-1") == tuple(stored)
+        assert [event.body for event in stored] == texts
+        assert [event.seq for event in stored] == [1, 2, 3, 4]
+
+    def test_an_unknown_batch_has_no_events(self, store: EventStore) -> None:
+        assert store.events("nobody") == ()
+        assert store.events("\ud800") == ()
+        assert store.audit("nobody") == ()
+
+    def test_batches_come_newest_first_however_they_are_named(self, store: EventStore) -> None:
+        store.append("m", 1, "BatchStarted", "{}")
+        store.append("z", 1, "BatchStarted", "{}")
+        store.append("a", 1, "BatchStarted", "{}")
+        store.append("m", 2, "BatchFinished", "{}")
+        rows = [(row.batch_id, row.first_kind, row.last_kind, row.event_count) for row in store.batches()]
+        assert rows == [
+            ("a", "BatchStarted", "BatchStarted", 1),
+            ("z", "BatchStarted", "BatchStarted", 1),
+            ("m", "BatchStarted", "BatchFinished", 2),
+        ]
+
+    @pytest.mark.parametrize("seq", [0, 2, 3, -1, 2**70])
+    def test_a_batch_begins_with_event_1(self, store: EventStore, seq: int) -> None:
+        with pytest.raises(JournalError) as caught:
+            store.append("wall-1", seq, "NoteMade", "{}")
+        assert caught.value.outcome == "absent"
+        assert caught.value.values["expected_seq"] == 1
+        assert store.batches() == ()
+
+    def test_a_gap_is_refused_and_changes_nothing(self, store: EventStore) -> None:
+        first = store.append("wall-1", 1, "BatchStarted", "{}")
+        assert refusal(lambda: store.append("wall-1", 3, "NoteMade", "{}")) == ("gap", "absent")
+        assert store.events("wall-1") == (first,)
+        assert store.append("wall-1", 2, "NoteMade", "{}").seq == 2
+
+    def test_a_number_is_taken_once(self, store: EventStore) -> None:
+        first = store.append("wall-1", 1, "BatchStarted", "{}")
+        assert refusal(lambda: store.append("wall-1", 1, "BatchStarted", "{}")) == ("seq-taken", "present")
+        assert refusal(lambda: store.append("wall-1", 1, "NoteMade", "{}")) == ("seq-taken", "absent")
+        assert refusal(lambda: store.append_once("wall-1", 1, "NoteMade", "{}")) == ("seq-taken", "absent")
+        assert store.events("wall-1") == (first,)
+
+    def test_stored_twice_is_stored_once(self, store: EventStore) -> None:
+        for _ in range(3):
+            first = store.append_once("wall-1", 1, "BatchStarted", "{}")
+            second = store.append_once("wall-1", 2, "NoteMade", "{}")
+        assert store.events("wall-1") == (first, second)
+
+    def test_text_that_cannot_be_written_is_refused(self, store: EventStore) -> None:
+        for batch_id, kind, body in [
+            ("\ud800", "k", "{}"),
+            ("wall-1", "\udc00", "{}"),
+            ("wall-1", "k", "\udfff"),
+        ]:
+            for put in (store.append, store.append_once):
+                with pytest.raises(JournalError) as caught:
+                    put(batch_id, 1, kind, body)
+                assert (caught.value.code, caught.value.outcome) == ("not-text", "absent")
+        assert store.batches() == ()
+
+    def test_the_chain_ties_an_event_to_its_batch_and_all_before_it(self, store: EventStore) -> None:
+        one = [store.append("one", seq, "k", body) for seq, body in enumerate(["a", "b", "c"], 1)]
+        two = [store.append("two", seq, "k", body) for seq, body in enumerate(["a", "b", "c"], 1)]
+        other = [store.append("three", seq, "k", body) for seq, body in enumerate(["A", "b", "c"], 1)]
+        links = [event.chain for event in one + two + other]
+        assert len(set(links)) == 9
+        assert all(len(bytes.fromhex(link)) == 32 for link in links)
+        assert store.audit() == ()
+        assert store.audit("one") == ()
+
+    def test_a_copy_holds_everything(self, store: EventStore, tmp_path: Path) -> None:
+        for batch_id in ("one", "two"):
+            for seq in (1, 2, 3):
+                store.append(batch_id, seq, "k", f'{{"n":{seq}}}')
+        folder = tmp_path / "copy"
+        folder.mkdir()
+        (folder / FILE_NAME).write_text("an older copy")
+        store.back_up(folder / FILE_NAME)
+        assert [file.name for file in folder.iterdir()] == [FILE_NAME]
+        assert (folder / FILE_NAME).stat().st_mode & 0o777 == 0o600
+        with closing(Journal.open(folder)) as copy:
+            assert copy.batches() == store.batches()
+            assert copy.events("two") == store.events("two")
+            assert copy.audit() == ()
+            copy.append("two", 4, "k", "{}")
+
+    def test_a_copy_that_cannot_be_written_says_so(self, store: EventStore, tmp_path: Path) -> None:
+        store.append("one", 1, "k", "{}")
+        assert refusal(lambda: store.back_up(tmp_path / "nowhere" / "copy"))[1] is None
+
+    def test_is_writable_and_has_nothing_to_say(self, store: EventStore) -> None:
+        assert not store.read_only
+        assert store.notices() == ()
+
+    def test_refuses_everything_once_closed(self, store: EventStore, tmp_path: Path) -> None:
+        store.append("one", 1, "k", "{}")
+        store.close()
+        store.close()
+        assert refusal(lambda: store.append("one", 2, "k", "{}")) == ("closed", "absent")
+        assert refusal(lambda: store.append_once("one", 1, "k", "{}")) == ("closed", "absent")
+        calls = (
+            lambda: store.events("one"),
+            store.batches,
+            store.audit,
+            lambda: store.back_up(tmp_path / "x"),
+        )
+        assert {refusal(call)[0] for call in calls} == {"closed"}
+
+
+BATCH_IDS = st.sampled_from(["one", "Two", "drei-ß"])
+STEPS = st.lists(
+    st.tuples(st.sampled_from(["append", "append_once"]), BATCH_IDS, st.integers(0, 5), st.text(max_size=3)),
+    max_size=25,
+)
+
+
+@given(steps=STEPS)
+@settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+def test_both_stores_answer_alike(
+    steps: list[tuple[str, str, int, str]], tmp_path_factory: pytest.TempPathFactory
+) -> None:
+    disk, memory = Journal.open(tmp_path_factory.mktemp("journal")), MemoryJournal()
+
+    def answer(store: EventStore, step: tuple[str, str, int, str]) -> object:
+        how, batch_id, seq, body = step
+        put = store.append if how == "append" else store.append_once
+        try:
+            return put(batch_id, seq, "k", body)
+        except JournalError as error:
+            return error.code, error.outcome, error.values
+
+    with closing(disk):
+        for step in steps:
+            assert answer(disk, step) == answer(memory, step)
+        assert disk.batches() == memory.batches()
+        for row in memory.batches():
+            assert disk.events(row.batch_id) == memory.events(row.batch_id)
