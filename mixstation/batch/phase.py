@@ -97,4 +97,13 @@ def _release(run: Run, step: ReleaseStep) -> Phase:
             return "release-mixing"
         if isinstance(fact, ConsistencyJudged):
             return _weighing(run) if fact.verdict == "too-stiff" else "release-judge"
-    return "release-judge"
+    return _weighing(run) if _just_judged_stiff(run) else "release-judge"
+
+
+def _just_judged_stiff(run: Run) -> bool:
+    """Whether the step before has just found the mix too stiff, so that it need not be asked again."""
+    changed = any(
+        entry.seq > run.judged_at and isinstance(entry.fact, WeightRecorded | TimerStarted)
+        for entry in run.live
+    )
+    return run.judged is not None and run.judged.verdict == "too-stiff" and not changed

@@ -1,6 +1,7 @@
 """Advice as a view: texts and fractions a front end paints as they are."""
 
 from fractions import Fraction
+from math import ceil
 
 from mixstation.batch.advice import Advice, Timing, Working, take_out_mg
 from mixstation.batch.events import MaterialRemoved, PortionTaken, WeightRecorded
@@ -135,7 +136,7 @@ def ratio_shown(scene: Scene) -> RatioShown | None:
     places: dict[str, Place] = {"inside": "inside", "cannot-tell": "unsure"}
     return RatioShown(
         label=ratio_label(rule.of),
-        value=f"{show_ratio(ratio)} ± {show_ratio(unsure)}",
+        value=f"{show_ratio(ratio)} ± {show_ratio(ceil(unsure * 1000) / 1000)}",
         target=show_ratio(scene.run.aim.water_ratio),
         low=show_ratio(rule.least),
         high=show_ratio(rule.most),
