@@ -1,0 +1,1 @@
+"""Line mode: the same questions as plain lines, for screen readers, plain terminals and scripts."""

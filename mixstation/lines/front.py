@@ -1,0 +1,142 @@
+"""Runs line mode: says what has changed, reads a line, hands the answer in."""
+
+import contextlib
+import io
+import queue
+import time
+from enum import Enum
+from threading import Thread
+from typing import TextIO
+
+from mixstation.lines.heard import heard
+from mixstation.lines.said import all_lines, changed_lines, weight_lines
+from mixstation.station.desk import Desk
+from mixstation.station.view import Answer, View
+from mixstation.units.clean import clean
+from mixstation.wording import front
+
+LOOK_EVERY_S = 0.5
+OUTCOME_S = 1.0
+
+
+class _Sign(Enum):
+    CHANGED = "the desk has put out another view"
+    CLOSED = "no more lines will come"
+
+
+_Item = str | _Sign
+
+
+class _Front:
+    def __init__(self, desk: Desk, output: TextIO) -> None:
+        self.desk = desk
+        self.output = output
+        self.told = desk.view()
+        self.inbox: queue.SimpleQueue[_Item] = queue.SimpleQueue()
+        self.waiting: list[_Item] = []
+
+    def say(self, lines: list[str]) -> None:
+        for line in lines:
+            self.output.write(f"{line}\n")
+        if lines:
+            self.output.flush()
+
+    def read(self, source: TextIO) -> None:
+        """Runs in its own thread."""
+        with contextlib.suppress(OSError, ValueError):
+            for line in source:
+                self.inbox.put(line.rstrip("\r\n"))
+        self.inbox.put(_Sign.CLOSED)
+
+    def next(self, wait_s: float) -> _Item | None:
+        if self.waiting:
+            return self.waiting.pop(0)
+        try:
+            return self.inbox.get(timeout=wait_s)
+        except queue.Empty:
+            return None
+
+    def tell_changes(self) -> None:
+        """Say what is new."""
+        now = self.desk.view()
+        if now is self.told:
+            return
+        lines = changed_lines(self.told, now)
+        if now.bells > self.told.bells and self.output.isatty():
+            self.output.write("\a")
+        self.told = now
+        self.say(lines)
+
+    def answer(self, answer: Answer) -> None:
+        """Hand in an answer and give its outcome a moment, so that a script's next line meets the next question."""
+        before = _outcome(self.told)
+        self.desk.answer(answer)
+        until_s = time.monotonic() + OUTCOME_S
+        later: list[_Item] = []
+        self.tell_changes()
+        while _outcome(self.told) == before and (left_s := until_s - time.monotonic()) > 0:
+            item = self.next(left_s)
+            if item is not None and item is not _Sign.CHANGED:
+                later.append(item)
+            self.tell_changes()
+        self.waiting = later + self.waiting
+
+    def take(self, line: str) -> bool:
+        """Do what a line says; whether to go on."""
+        meant = heard(line, self.told.question)
+        match meant:
+            case Answer():
+                if meant.pressed == "enter" and not meant.typed and not self.told.question.enter:
+                    self.say([front.SAID["enter-idle"]])
+                else:
+                    self.answer(meant)
+            case "again":
+                self.say([*all_lines(self.told), front.LINE_HELP])
+            case "weight":
+                self.say([clean(text, limit=1000) for text in weight_lines(self.desk.view())])
+            case "leave":
+                return False
+            case None:
+                self.say([front.LINE_UNKNOWN.format(line=clean(line))])
+        return True
+
+
+def _outcome(view: View) -> tuple[object, ...]:
+    return view.question.ident, view.question.choices, view.notice, view.went_in, view.ended
+
+
+def _last_words(view: View) -> str:
+    if view.ended:
+        return front.LEFT_ENDED
+    if view.saved_grave:
+        return front.LEFT_UNSAVED.format(saved=clean(view.saved))
+    return front.LEFT_RESUMABLE.format(place=clean(view.place))
+
+
+def run_lines(desk: Desk, input: TextIO, output: TextIO) -> int:  # noqa: A002
+    """Run line mode until the batch is over, the input ends or it is left.
+
+    Args:
+        desk: The batch; the caller stops it.
+        input: Lines of answers.
+        output: Where everything is said; no cursor movement, no colour.
+
+    Returns:
+        Exit code 0: the batch is over, or left so that it can go on.
+    """
+    if isinstance(input, io.TextIOWrapper):
+        input.reconfigure(errors="replace")
+    lines = _Front(desk, output)
+    desk.watch(lambda: lines.inbox.put(_Sign.CHANGED))
+    lines.say([*all_lines(lines.told), front.LINE_HELP])
+    Thread(target=lines.read, args=(input,), name="read-lines", daemon=True).start()
+    try:
+        while not lines.told.ended:
+            item = lines.next(LOOK_EVERY_S)
+            if item is _Sign.CLOSED or (isinstance(item, str) and not lines.take(item)):
+                break
+            lines.tell_changes()
+    except KeyboardInterrupt:
+        pass
+    lines.say([_last_words(desk.view())])
+    return 0

@@ -1,0 +1,207 @@
+"""The mixing screen: shows a desk's views and hands it what the number pad says."""
+
+from collections.abc import Callable
+from dataclasses import replace
+from threading import Thread
+
+from textual._time import get_time
+from textual.app import App, ComposeResult
+from textual.events import Key, Paste
+from textual.message import Message
+from textual.screen import Screen
+
+from mixstation.screens import keys
+from mixstation.screens.canvas import Canvas
+from mixstation.screens.gloves import Gloves
+from mixstation.screens.layout import board, opening
+from mixstation.screens.rows import Row
+from mixstation.screens.terminal import driver_class
+from mixstation.station.desk import Desk
+from mixstation.station.view import Answer, Question, View
+from mixstation.wording import front
+
+POLLS_PER_S = 12
+LEAVE_AGAIN_S = 5.0
+
+
+class Opened(Message):
+    """The desk has been opened, or could not be."""
+
+
+class Changed(Message):
+    """The desk has put out a view with other content."""
+
+
+class MixingScreen(Screen[None], inherit_bindings=False):
+    """Everything the mixer sees."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.view: View | None = None
+        self._gloves = Gloves()
+        self._sent = ""
+        self._canvas = Canvas(self._draw)
+
+    def compose(self) -> ComposeResult:
+        """One canvas and nothing else."""
+        yield self._canvas
+
+    def show(self, view: View) -> None:
+        """Take in the newest view and repaint what it changes."""
+        if view is self.view:
+            return
+        before, self.view = self.view, view
+        if before is not None and view.bells > before.bells:
+            self.app.bell()
+        if before is None or view.serial != before.serial:
+            self._sent = ""
+        self._gloves.show(view.question.ident, get_time())
+        self._canvas.redraw()
+
+    def say(self, code: str) -> None:
+        """Show a sentence about the last key."""
+        self._gloves.say(code)
+        self._canvas.redraw()
+
+    def _draw(self, columns: int, height: int) -> tuple[Row, ...]:
+        if self.view is None:
+            return opening(columns, height)
+        hands = self._gloves.hands
+        return board(self.view, replace(hands, pressed=hands.pressed or self._sent), columns, height)
+
+    def _question(self) -> Question | None:
+        if self.view is None:
+            return None
+        question = self.view.question
+        return replace(question, enter=question.enter or front.ENTER_CLOSES) if self.view.ended else question
+
+    def on_key(self, event: Key) -> None:
+        """A key went down."""
+        event.stop()
+        event.prevent_default()
+        key = keys.key_of(event.key, event.character)
+        if key == keys.LEAVE:
+            self.app.post_message(LeaveAsked())
+            return
+        question = self._question()
+        if question is None:
+            return
+        self._press(key, question, event.time)
+
+    def on_paste(self, event: Paste) -> None:
+        """Pasted text is typed text, where text is asked for, and nothing else."""
+        question = self._question()
+        if question is not None and question.entry == "text":
+            for character in event.text:
+                if character.isprintable():
+                    self._press(character, question, event.time)
+
+    def _press(self, key: str, question: Question, at_s: float) -> None:
+        settled = self._gloves.press(lambda typed: keys.stroke(key, question, typed), at_s)
+        self._sent = ""
+        self._hand_in(settled)
+        if (due_s := self._gloves.due_s) is not None:
+            self.set_timer(max(due_s - get_time(), 0.001), self._fetch_due)
+        self._canvas.redraw()
+
+    def _fetch_due(self) -> None:
+        self._hand_in(self._gloves.due(get_time()))
+
+    def _hand_in(self, answer: Answer | None) -> None:
+        if answer is not None:
+            self._sent = answer.pressed
+            self.app.post_message(Answered(answer))
+            self._canvas.redraw()
+
+
+class Answered(Message):
+    """The mixer has answered."""
+
+    def __init__(self, answer: Answer) -> None:
+        super().__init__()
+        self.answer = answer
+
+
+class LeaveAsked(Message):
+    """The keys for leaving were pressed."""
+
+
+class MixApp(App[int], inherit_bindings=False):
+    """Opens the desk once the first picture is out, polls it, and leaves the batch so that it can go on."""
+
+    ENABLE_COMMAND_PALETTE = False
+    ALLOW_SELECT = False
+    AUTO_FOCUS = None
+    CSS = "Screen { background: ansi_default; color: ansi_default; }"
+
+    def __init__(self, open_desk: Callable[[], Desk]) -> None:
+        super().__init__(driver_class=driver_class(), ansi_color=True)
+        self.animation_level = "none"
+        self.desk: Desk | None = None
+        self.failure: Exception | None = None
+        self._open_desk = open_desk
+        self._mixing = MixingScreen()
+        self._woken = False
+        self._warned_s = float("-inf")
+        self.opener = Thread(target=self._open, name="open-desk", daemon=True)
+
+    @property
+    def view(self) -> View | None:
+        """The view on screen."""
+        return self._mixing.view
+
+    def get_default_screen(self) -> Screen[None]:
+        """The only screen."""
+        return self._mixing
+
+    def on_mount(self) -> None:
+        """Have the picture out before the work of opening begins."""
+        self.call_after_refresh(self.opener.start)
+
+    def _open(self) -> None:
+        try:
+            self.desk = self._open_desk()
+        except Exception as error:
+            self.failure = error
+        self.post_message(Opened())
+
+    def on_opened(self) -> None:
+        """Begin to show the desk, or leave with what went wrong."""
+        if self.desk is None:
+            self.exit(1, return_code=1)
+            return
+        self.desk.watch(self._wake)
+        self._poll()
+        self.set_interval(1 / POLLS_PER_S, self._poll)
+
+    def _wake(self) -> None:
+        # One message at a time: a terminal that takes nothing must not fill the queue.
+        if not self._woken:
+            self._woken = True
+            self.post_message(Changed())
+
+    def on_changed(self) -> None:
+        """Look at once."""
+        self._woken = False
+        self._poll()
+
+    def _poll(self) -> None:
+        if self.desk is not None:
+            self._mixing.show(self.desk.view())
+
+    def on_answered(self, message: Answered) -> None:
+        """Pass the answer on; at the end of the batch Enter closes."""
+        if self.desk is not None:
+            self.desk.answer(message.answer)
+        if self.view is not None and self.view.ended and message.answer.pressed == keys.ENTER:
+            self.exit(0)
+
+    def on_leave_asked(self) -> None:
+        """Leave; where that would lose something, only when asked twice."""
+        now_s = get_time()
+        unsaved = self.view is not None and self.view.saved_grave
+        if unsaved and now_s - self._warned_s > LEAVE_AGAIN_S:
+            self._warned_s = now_s
+            self._mixing.say("leave-unsaved")
+        else:
+            self.exit(0)

@@ -1,0 +1,140 @@
+"""The number to act on, as large as there is room for, with target, actual and cue beside it."""
+
+from mixstation.screens.blocks import Form
+from mixstation.screens.figures import columns_at, drawable, drawn, rows_at
+from mixstation.screens.hands import Hands
+from mixstation.screens.rows import BLANK, Row, beside, columns_of, ends, row, trimmed, wrapped
+from mixstation.screens.tracks import CUE_LOOK, PLACE_LOOK
+from mixstation.station.view import Figure, Pour, View
+from mixstation.wording import front
+
+LEAST_GLYPHS = "00.00"
+LARGEST_SCALE = 6
+SIDE_COLUMNS = 25
+GAP = 3
+CUE_SCALE = 1
+NUMBERS = ("mass", "temperature", "whole")
+
+
+def _figure(view: View, hands: Hands) -> Figure | None:
+    question = view.question
+    if hands.typed and question.entry in NUMBERS and not question.choices:
+        plain = f"{front.TYPED} {hands.typed} {question.unit_word}".rstrip()
+        return Figure(label=front.TYPED, number=hands.typed, unit_word=question.unit_word, plain=plain)
+    if view.figure is None and question.entry in NUMBERS and not question.choices:
+        return Figure(label="", number="--", unit_word=question.unit_word, plain="")
+    return view.figure
+
+
+def _aims(view: View) -> list[Row]:
+    if view.pour is not None:
+        pour = view.pour
+        place = f" {front.PLACE_SYMBOL[pour.place]} {front.PLACE_WORD[pour.place]} "
+        return [
+            row(f"{front.TARGET:<10}", (pour.target, "strong")),
+            row(f"{front.IN_SO_FAR:<10}", (pour.actual, "strong")),
+            row(f"{'':<10}", (place, PLACE_LOOK[pour.place])) if pour.fraction is not None else BLANK,
+        ]
+    if view.countdown is not None:
+        timer = view.countdown
+        return [
+            row(f"{front.ELAPSED:<10}", (timer.elapsed, "strong")),
+            row(f"{front.LEAST:<10}", timer.least),
+            row(f"{front.MOST:<10}", timer.most),
+        ]
+    return []
+
+
+def _drawn_cue(pour: Pour | None, scale: int) -> list[Row]:
+    """The cue in large letters with a margin of its own look, so that they read on any background."""
+    if pour is None or not pour.cue:
+        return []
+    look, margin = CUE_LOOK[pour.cue], " " * scale
+    lines = [f"{margin}{line}{margin}" for line in drawn(pour.cue.upper(), scale)]
+    edge = " " * len(lines[0])
+    return [row((line, look)) for line in (edge, *lines, *([] if scale % 2 else [edge]))]
+
+
+def drawn_cue_forms(view: View, columns: int, height: int) -> tuple[Form, ...]:
+    """The cue in letters that carry across a yard, smallest first."""
+    forms = (_drawn_cue(view.pour, scale) for scale in range(2, LARGEST_SCALE))
+    fitting = (form for form in forms if form and len(form) < height and columns_of(form[0]) <= columns)
+    return tuple((BLANK, *form) for form in fitting)
+
+
+def cue_rows(view: View, columns: int) -> tuple[Row, ...]:
+    """The cue as symbol and sentence, in one or two rows."""
+    if view.pour is not None and view.pour.cue:
+        text, look = f"{front.CUE_SYMBOL[view.pour.cue]} {view.pour.cue_words}", CUE_LOOK[view.pour.cue]
+    elif view.countdown is not None and view.countdown.words:
+        text, look = view.countdown.words, "strong"
+    else:
+        return ()
+    return wrapped(text, columns, look)[:2]
+
+
+def _text_form(view: View, figure: Figure | None, hands: Hands, columns: int) -> Form:
+    """Target, actual and the figure without drawing, in as few rows as hold them."""
+    aims = _aims(view)
+    if view.pour is not None:
+        aims = [aims[0], row(*aims[1], " ", *aims[2][1:])]
+    plain = row((figure.plain, "strong")) if figure is not None and figure.plain else row()
+    if hands.typed:
+        aims.insert(0, plain)
+        plain = row((view.figure.plain, "strong")) if view.figure is not None else row()
+    everything = [line for line in (*aims, plain) if line]
+    rows: list[Row] = []
+    for line in everything:
+        if rows and columns_of(rows[-1]) + GAP + columns_of(line) <= columns:
+            rows[-1] = row(*rows[-1], " " * GAP, *line)
+        else:
+            rows.append(line)
+    return tuple(trimmed(line, columns) for line in rows)
+
+
+def _drawn_form(view: View, figure: Figure, hands: Hands, columns: int, scale: int) -> Form | None:
+    room = max(columns_at(figure.number, scale), columns_at(LEAST_GLYPHS, scale))
+    if room > columns:
+        return None
+    label = front.WIPES if hands.typed else ""
+    plain = view.figure.plain if view.figure is not None else ""
+    under = row((figure.unit_word, "strong"), "   " if plain and figure.unit_word else "", plain)
+    digits = [row((line, "strong")) for line in drawn(figure.number, scale)]
+    side = _aims(view)
+    cue = _drawn_cue(view.pour, CUE_SCALE)
+    if columns - room - GAP >= SIDE_COLUMNS:
+        if len(side) + len(cue) <= len(digits) + 1:
+            side += cue
+        top = [row((figure.label, "strong"), f"  {label}" if label else ""), *digits]
+        return (*beside(top, room + GAP, side), under)
+    level = row(*side[0], " " * GAP, *side[1], " " * GAP, *side[2]) if len(side) == 3 else row()
+    top = [ends(row((figure.label, "strong")), row(label), columns), *digits, under]
+    return (*top, level) if level else tuple(top)
+
+
+def headline_forms(view: View, hands: Hands, columns: int, height: int) -> tuple[Form, ...]:
+    """All ways to show the figure, smallest first.
+
+    Args:
+        view: What the station shows.
+        hands: What is typed.
+        columns: Columns there are.
+        height: Most rows the largest form may take.
+    """
+    figure = _figure(view, hands)
+    text = _text_form(view, figure, hands, columns)
+    forms: list[Form] = [text[:count] for count in range(1, len(text) + 1)]
+    if view.pour is not None and len(text) > 1:
+        forms[0] = (
+            trimmed(
+                row((front.ACTUAL_OF.format(actual=view.pour.actual, target=view.pour.target), "strong")),
+                columns,
+            ),
+        )
+    if figure is not None and drawable(figure.number):
+        for scale in range(1, LARGEST_SCALE + 1):
+            if rows_at(scale) + 2 > height:
+                break
+            if form := _drawn_form(view, figure, hands, columns, scale):
+                forms.append(form)
+    return tuple(forms)

@@ -1,0 +1,110 @@
+"""What a key means: every name a terminal may send for it, and what it does at the question shown."""
+
+from dataclasses import dataclass
+from typing import Literal
+
+from mixstation.station.view import Question
+
+Does = Literal["type", "erase", "wipe", "send", "nothing"]
+
+ENTER, ERASE, WIPE, CURSOR, LEAVE = "enter", "erase", "wipe", "cursor", "leave"
+PAD_ACTS = "+-*/"
+DECIMAL_MARKS = ".,"
+DIGITS = "0123456789"
+LONGEST_NUMBER = 14
+LONGEST_TEXT = 200
+
+_NAMES: dict[str, str] = {
+    **dict.fromkeys(("enter", "ctrl+j", "ctrl+m", "newline", "shift+enter"), ENTER),
+    **dict.fromkeys(("backspace", "ctrl+h"), ERASE),
+    "escape": WIPE,
+    **dict.fromkeys(("ctrl+c", "ctrl+q"), LEAVE),
+    **dict.fromkeys(
+        ("up", "down", "left", "right", "home", "end", "pageup", "pagedown", "insert", "delete", "begin"),
+        CURSOR,
+    ),
+}
+
+_PAD_NAMES: dict[str, str] = {
+    "decimal": ".",
+    "separator": ",",
+    **dict.fromkeys(("divide", "f2"), "/"),
+    **dict.fromkeys(("multiply", "f3"), "*"),
+    **dict.fromkeys(("subtract", "f4"), "-"),
+    "add": "+",
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stroke:
+    """One key event, understood.
+
+    Attributes:
+        key: Which key it was; two names of one key are the same key.
+        does: What it does here.
+        value: The character typed, or what is sent: "enter" or the name of an act.
+        said: Why it does nothing, as a code.
+        free: Ordinary typing, to which the rules for gloves do not apply.
+    """
+
+    key: str
+    does: Does
+    value: str = ""
+    said: str = ""
+    free: bool = False
+
+
+def key_of(name: str, character: str | None) -> str:
+    """Our name of a key: a character, one of the names above, or "" for a key of no use here.
+
+    Args:
+        name: The terminal library's name of the key.
+        character: What it prints, if anything.
+    """
+    if name in _NAMES:
+        return _NAMES[name]
+    if character is not None and len(character) == 1 and character.isprintable():
+        return character
+    return _PAD_NAMES.get(name, name if len(name) == 1 and name.isprintable() else "")
+
+
+def stroke(key: str, question: Question, typed: str) -> Stroke:
+    """What `key` does at `question` while `typed` stands in the entry."""
+    if question.entry == "text" and (typed or key not in PAD_ACTS):
+        return _text_stroke(key, question, typed)
+    if key == ENTER:
+        return _enter(question, typed)
+    if key in (ERASE, WIPE):
+        return Stroke(key=key, does="erase" if key == ERASE else "wipe")
+    if key == CURSOR:
+        return Stroke(key=key, does="nothing", said="cursor")
+    if key == "-" and typed:
+        return Stroke(key=key, does="wipe")
+    for act in question.acts:
+        if key and key.lower() in (act.pad, act.letter.lower()):
+            return Stroke(key=key.lower(), does="send", value=act.name)
+    if key and (key in DIGITS or key in DECIMAL_MARKS or (key == "-" and question.entry == "temperature")):
+        if question.entry == "none" and not question.choices:
+            return Stroke(key=key, does="nothing", said="no-entry")
+        if len(typed) >= LONGEST_NUMBER:
+            return Stroke(key=key, does="nothing", said="full")
+        return Stroke(key=key, does="type", value=key)
+    return Stroke(key=key.lower(), does="nothing")
+
+
+def _enter(question: Question, typed: str) -> Stroke:
+    if not typed and not question.enter:
+        return Stroke(key=ENTER, does="nothing", said="enter-idle")
+    return Stroke(key=ENTER, does="send", value=ENTER)
+
+
+def _text_stroke(key: str, question: Question, typed: str) -> Stroke:
+    if key == ENTER:
+        return _enter(question, typed)
+    if key in (ERASE, WIPE):
+        return Stroke(key=key, does="erase" if key == ERASE else "wipe", free=True)
+    if len(key) != 1:
+        return Stroke(key=key, does="nothing", free=True)
+    if len(typed) >= LONGEST_TEXT:
+        return Stroke(key=key, does="nothing", said="full", free=True)
+    return Stroke(key=key, does="type", value=key, free=True)

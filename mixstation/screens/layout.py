@@ -1,0 +1,167 @@
+"""Arranges the board for any size of terminal: what to do and how much first, the pad at the lower edge."""
+
+from mixstation.screens.blocks import Block, cuttable, stacked
+from mixstation.screens.hands import Hands
+from mixstation.screens.headline import NUMBERS, cue_rows, drawn_cue_forms, headline_forms
+from mixstation.screens.parts import (
+    act_rows,
+    ask_rows,
+    banner_rows,
+    choice_rows,
+    detail_rows,
+    enter_row,
+    flag_rows,
+    hands_rows,
+    notice_rows,
+    status_row,
+    status_rows,
+    title_row,
+    to_come_rows,
+    went_in_rows,
+)
+from mixstation.screens.rows import BLANK, Row, beside, filled, row, trimmed
+from mixstation.screens.tracks import countdown_track, pour_tracks, ratio_rows, unlabelled
+from mixstation.station.view import View
+from mixstation.wording import front
+
+WIDE_COLUMNS, WIDE_ROWS = 110, 24
+SIDE_SHARE, SIDE_LEAST, SIDE_MOST = 0.32, 36, 60
+STEADY_ROWS, STEADY_TALL_ROWS, TALL_ROWS = 2, 4, 30
+RULE = " │ "
+
+
+def _lists(view: View, columns: int, most: int) -> tuple[Row, ...]:
+    """What went in and what is to come, side by side."""
+    half = (columns - len(RULE)) // 2
+    if half < 24:
+        return to_come_rows(view, columns, most)
+    went_in, to_come = went_in_rows(view, half, most), to_come_rows(view, half, most)
+    return beside(went_in, half, to_come, RULE) if went_in or to_come else ()
+
+
+def _list_forms(view: View, columns: int, most: int) -> tuple[tuple[Row, ...], ...]:
+    forms = (_lists(view, columns, count) for count in range(1, most + 1))
+    return tuple(form for form in forms if form)
+
+
+def _choices(view: View, hands: Hands, columns: int) -> Block:
+    forms = dict.fromkeys(choice_rows(view, hands, columns, count) for count in (0, 1, 2, 3, 9))
+    spaced = choice_rows(view, hands, columns, 9, spaced=True)
+    return Block(forms=tuple(form for form in (*forms, spaced) if form), keep=30, grow=68)
+
+
+def _tracks(view: View, columns: int, *, tall: bool) -> Block:
+    if view.pour is not None:
+        tracks = pour_tracks(view.pour, columns)
+    elif view.countdown is not None:
+        tracks = tuple(line for line in (countdown_track(view.countdown, columns),) if line)
+    else:
+        tracks = ()
+    thin = [tracks[:count] for count in range(1, len(tracks) + 1)]
+    thick = (
+        [tuple(line for track in tracks for line in (track, unlabelled(track)))] if tracks and tall else []
+    )
+    return Block(forms=(*thin, *thick), keep=75, grow=83)
+
+
+def _gap(rank: int, foot: bool = False) -> Block:
+    return Block(forms=((BLANK,),), keep=rank, grow=rank, foot=foot)
+
+
+def _main(view: View, hands: Hands, columns: int, height: int) -> list[Block]:
+    """The column that is worked by: from the sentence down to the pad."""
+    headline = headline_forms(view, hands, columns, max(height * 2 // 5, 6))
+    drawn_cue = drawn_cue_forms(view, columns, height // 4) if height >= TALL_ROWS else ()
+    details = () if view.question.choices else detail_rows(view, columns)
+    steady = STEADY_ROWS if height < TALL_ROWS else STEADY_TALL_ROWS
+    ask = (*ask_rows(view, columns), *details)
+    if view.figure is not None or view.question.entry in NUMBERS:
+        ask = (*ask, *[BLANK] * (steady - len(ask)))
+    flags_rank = 40 if any(flag.gravity == "stop" for flag in view.flags) else 60
+    return [
+        cuttable(ask[:steady], least=1, keep=20, grow=45),
+        cuttable(ask[steady:], least=1, keep=95, grow=100),
+        Block(forms=headline, keep=5, grow=50),
+        cuttable(cue_rows(view, columns), least=1, keep=22, grow=90),
+        _tracks(view, columns, tall=height >= TALL_ROWS),
+        Block(forms=drawn_cue, keep=102, grow=103),
+        _gap(106),
+        _choices(view, hands, columns),
+        cuttable(flag_rows(view, columns), least=1, keep=flags_rank, grow=85),
+        _gap(107),
+        cuttable(notice_rows(view, columns), least=1, keep=70, grow=86, foot=True),
+        cuttable(hands_rows(view, hands, columns), least=1, keep=15 if hands.typed or hands.said else 72, grow=73,
+                 foot=True),
+        cuttable((enter_row(view, hands, columns),), least=1, keep=10, grow=10, foot=True),
+        cuttable(act_rows(view, hands, columns), least=1, keep=65, grow=66, foot=True),
+    ]  # fmt: skip
+
+
+def _ratio(view: View, columns: int) -> tuple[Row, ...]:
+    return ratio_rows(view.ratio, columns) if view.ratio is not None else ()
+
+
+def _narrow(view: View, hands: Hands, columns: int, height: int) -> tuple[Row, ...]:
+    main = _main(view, hands, columns, height)
+    at = next(place for place, block in enumerate(main) if block.foot)
+    main[at:at] = [
+        cuttable(_ratio(view, columns), least=1, keep=80, grow=84),
+        Block(forms=_list_forms(view, columns, 6), keep=88, grow=98),
+    ]
+    banner = banner_rows(view, columns)
+    head = [
+        cuttable(banner or (title_row(view, columns),), least=1, keep=25 if banner else 78, grow=78),
+        cuttable((status_row(view, columns),), least=1, keep=77, grow=77),
+    ]
+    return stacked([*head, *main], height)
+
+
+def _wide(view: View, hands: Hands, columns: int, height: int) -> tuple[Row, ...]:
+    side_columns = max(SIDE_LEAST, min(SIDE_MOST, int(columns * SIDE_SHARE)))
+    main_columns = columns - side_columns - len(RULE)
+    went_in = went_in_rows(view, side_columns, height)
+    to_come = to_come_rows(view, side_columns, height)
+    side = stacked(
+        [
+            cuttable(status_rows(view, side_columns), least=1, keep=10, grow=20),
+            _gap(50),
+            cuttable(_ratio(view, side_columns), least=1, keep=15, grow=25),
+            _gap(51),
+            cuttable((row((front.TO_COME, "strong")), *to_come), least=2, keep=30, grow=40),
+            _gap(45),
+            Block(
+                forms=tuple(
+                    (row((front.WENT_IN, "strong")), *went_in[-count:])
+                    for count in range(1, len(went_in) + 1)
+                ),
+                keep=35,
+                grow=42,
+            ),
+        ],
+        height - 2,
+    )
+    main = [
+        tuple(filled(line, main_columns))
+        for line in stacked(_main(view, hands, main_columns, height - 2), height - 2)
+    ]
+    head = banner_rows(view, columns) or (title_row(view, columns),)
+    return (*head, *[row("─" * columns)] * (2 - len(head)), *beside(main, main_columns, side, RULE))
+
+
+def opening(columns: int, height: int) -> tuple[Row, ...]:
+    """The board before there is anything to show."""
+    return tuple(trimmed(row((front.OPENING, "strong")), columns) if n == 0 else BLANK for n in range(height))
+
+
+def board(view: View, hands: Hands, columns: int, height: int) -> tuple[Row, ...]:
+    """Exactly `height` rows of at most `columns` columns.
+
+    Args:
+        view: What the station shows.
+        hands: What the hands have done since.
+        columns: Columns of the terminal, 1 and up.
+        height: Rows of the terminal, 1 and up.
+    """
+    wide = columns >= WIDE_COLUMNS and height >= WIDE_ROWS
+    rows = (_wide if wide else _narrow)(view, hands, columns, height)
+    return tuple(trimmed(line, columns) for line in rows)

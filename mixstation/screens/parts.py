@@ -1,0 +1,169 @@
+"""The parts of the board other than the figure, each as rows for a given width."""
+
+from mixstation.screens.hands import Hands
+from mixstation.screens.rows import BLANK, GRAVITY_LOOK, Look, Row, ends, row, trimmed, wrapped
+from mixstation.station.view import Act, ClockShown, Line, ScaleShown, View
+from mixstation.wording import front
+
+CURSOR = "_"
+
+
+def title_row(view: View, columns: int) -> Row:
+    """What is mixed and how far it is."""
+    return ends(row((view.title, "strong")), row((view.place, "strong")), columns)
+
+
+def banner_rows(view: View, columns: int) -> tuple[Row, ...]:
+    """That storage is away, across the whole width."""
+    return wrapped(f"!! {front.NOT_SAVED}: {view.saved}", columns, "stop")[:2] if view.saved_grave else ()
+
+
+def clock_parts(clock: ClockShown) -> tuple[str, ...]:
+    """First water, what is left, and a word for it."""
+    since = f"{front.SINCE_WATER} {clock.since_water}" if clock.since_water else ""
+    left = f"{front.LEFT} {clock.left}" if clock.left else ""
+    return tuple(part for part in (since, left, front.CLOCK_WORD[clock.place]) if part)
+
+
+def clock_look(clock: ClockShown) -> Look:
+    """How loud the clock is."""
+    looks: dict[str, Look] = {"near": "warn", "past": "stop"}
+    return looks.get(clock.place, "plain")
+
+
+def scale_text(scale: ScaleShown) -> str:
+    """The scale's state and, while live, what it shows."""
+    return f"{front.SCALE} {scale.state}" + (f" {scale.text}" if scale.fresh and scale.text else "")
+
+
+def scale_look(scale: ScaleShown) -> Look:
+    """How loud the scale's state is."""
+    return "plain" if scale.fresh or scale.state in ("none", "steady", "live", "moving") else "warn"
+
+
+def status_row(view: View, columns: int) -> Row:
+    """Clock, scale and record in one row."""
+    clock = row((" · ".join(clock_parts(view.clock)), clock_look(view.clock)))
+    record = () if view.saved_grave else row(f"   {view.saved}")
+    return ends(clock, row((scale_text(view.scale), scale_look(view.scale)), *record), columns)
+
+
+def status_rows(view: View, columns: int) -> tuple[Row, ...]:
+    """Clock, scale and record one below the other."""
+    clock = [trimmed(row((part, clock_look(view.clock))), columns) for part in clock_parts(view.clock)]
+    scale = trimmed(row((scale_text(view.scale), scale_look(view.scale))), columns)
+    record = [] if view.saved_grave else [trimmed(row(f"{front.RECORD} {view.saved}"), columns)]
+    return (*clock, scale, *record)
+
+
+def ask_rows(view: View, columns: int) -> tuple[Row, ...]:
+    """What to do, as a sentence."""
+    look: Look = "stop" if view.question.grave else "strong"
+    mark = "!! " if view.question.grave else ""
+    return wrapped(mark + view.question.ask, columns, look, indent=len(mark))[:4]
+
+
+def detail_rows(view: View, columns: int) -> tuple[Row, ...]:
+    """Further lines of the question."""
+    return tuple(line for text in view.question.detail for line in wrapped(f"· {text}", columns, indent=2))
+
+
+def choice_rows(
+    view: View, hands: Hands, columns: int, details: int, spaced: bool = False
+) -> tuple[Row, ...]:
+    """The numbered answers, each with at most `details` further lines; the typed one is marked."""
+    rows: list[Row] = []
+    for choice in view.question.choices:
+        chosen = hands.typed == str(choice.number)
+        mark = ">" if chosen else " "
+        first, *more = wrapped(choice.words, max(columns - 6, 1), "cap" if chosen else "strong") or (row(),)
+        rows.append(row(f"{mark}[", (str(choice.number), "strong"), "] ", *first))
+        rest = [*more, *(line for text in choice.detail for line in wrapped(text, max(columns - 6, 1)))]
+        rows += [row(" " * 5, *line) for line in rest[: details + len(more)]]
+        if spaced:
+            rows.append(BLANK)
+    return tuple(trimmed(line, columns) for line in rows)
+
+
+def flag_rows(view: View, columns: int) -> tuple[Row, ...]:
+    """Flags, gravest first: word, symbol, sentence."""
+    rows: list[Row] = []
+    for flag in view.flags:
+        head = f" {flag.symbol} {flag.word} "
+        first, *more = wrapped(flag.sentence, max(columns - len(head) - 1, 1)) or (row(),)
+        rows.append(row((head, GRAVITY_LOOK[flag.gravity]), " ", *first))
+        rows += [row(" " * (len(head) + 1), *line) for line in more[:1]]
+    return tuple(trimmed(line, columns) for line in rows)
+
+
+def _line_row(line: Line, columns: int) -> Row:
+    look: Look = "strong" if line.mark == "now" else "plain"
+    note = f", {line.note}" if line.note else ""
+    return ends(row(f"{line.mark:<5}", (line.name, look), note), row((line.amount, look)), columns)
+
+
+def went_in_rows(view: View, columns: int, most: int) -> tuple[Row, ...]:
+    """The newest of what is in, oldest first."""
+    return tuple(_line_row(line, columns) for line in view.went_in[-most:]) if most > 0 else ()
+
+
+def to_come_rows(view: View, columns: int, most: int) -> tuple[Row, ...]:
+    """The first of what is still to come."""
+    return tuple(_line_row(line, columns) for line in view.to_come[:most])
+
+
+def notice_rows(view: View, columns: int) -> tuple[Row, ...]:
+    """What came of the last answer."""
+    return wrapped(view.notice, columns, indent=2)[:2] if view.notice else ()
+
+
+def hands_rows(view: View, hands: Hands, columns: int) -> tuple[Row, ...]:
+    """What is typed, what is said about the last key, or else how to answer."""
+    question = view.question
+    if hands.said:
+        return wrapped(front.SAID[hands.said], columns, "warn")[:2]
+    if question.entry == "text":
+        typed = row("> ", (hands.typed + CURSOR, "strong"))
+        over = max(0, len(hands.typed) + 3 - columns)
+        if over:
+            typed = row("…", (hands.typed[over + 1 :] + CURSOR, "strong"))
+        return (typed, row(front.WIPES_TEXT)) if hands.typed else (typed,)
+    if hands.typed:
+        unit = "" if question.choices else f" {question.unit_word}"
+        return (row(f"{front.TYPED} ", (f"{hands.typed}{CURSOR}", "strong"), f"{unit}   {front.WIPES}"),)
+    if question.choices:
+        return (row(front.HOW_TO_CHOOSE),)
+    how = front.HOW_TO_TYPE[question.entry].format(unit=question.unit_word)
+    return (row(how),) if how else ()
+
+
+def enter_row(view: View, hands: Hands, columns: int) -> Row:
+    """What Enter does now."""
+    words = view.question.enter or (front.ENTER_CLOSES if view.ended else "")
+    chosen = [choice for choice in view.question.choices if hands.typed == str(choice.number)]
+    if chosen:
+        words = front.ENTER_CHOICE.format(number=chosen[0].number, words=chosen[0].words)
+    elif hands.typed and (view.question.entry != "text" or not words):
+        words = front.ENTER_TYPED.format(typed=f"{hands.typed} {view.question.unit_word}".strip())
+    sent = row((f" ({front.ENTER_SENT})", "strong")) if hands.pressed == "enter" else ()
+    look: Look = "strong" if words else "plain"
+    return trimmed(row(("[ENTER]", "cap"), " ", (words or front.ENTER_IDLE, look), *sent), columns)
+
+
+def _act(act: Act, pressed: str) -> Row:
+    sent = f" ({front.ENTER_SENT})" if pressed == act.name else ""
+    letter = f" ({act.letter})" if act.letter else ""
+    return row((f"[{act.pad}]", "cap"), f" {act.words}{letter}", (sent, "strong"))
+
+
+def act_rows(view: View, hands: Hands, columns: int) -> tuple[Row, ...]:
+    """The acts in the order of the number pad, as many on a row as fit."""
+    rows: list[Row] = []
+    for act in sorted(view.question.acts, key=lambda act: "/*-+".find(act.pad)):
+        part = _act(act, hands.pressed)
+        longer = row(*rows[-1], "   ", *part) if rows else part
+        if rows and sum(len(text) for text, _ in longer) <= columns:
+            rows[-1] = longer
+        else:
+            rows.append(trimmed(part, columns))
+    return tuple(rows)

@@ -1,0 +1,103 @@
+"""Rows of styled text measured in terminal columns: the one thing every part of the board is made of."""
+
+from collections.abc import Iterable
+from typing import Literal
+
+from rich.cells import cell_len, chop_cells, set_cell_size
+
+from mixstation.units.clean import clean
+
+Look = Literal["plain", "strong", "cap", "good", "warn", "stop", "note"]
+Span = tuple[str, Look]
+Row = tuple[Span, ...]
+
+LONGEST = 2000
+BLANK: Row = ()
+GRAVITY_LOOK: dict[str, Look] = {"stop": "stop", "warn": "warn", "note": "note"}
+
+
+def shown(text: str) -> str:
+    """The text with everything unprintable made visible, so that it cannot steer the terminal."""
+    return text if text.isprintable() else clean(text, limit=LONGEST)
+
+
+def row(*parts: str | Span) -> Row:
+    """A row of plain strings and (text, look) pairs; empty ones fall away."""
+    spans = (part if isinstance(part, tuple) else (part, "plain") for part in parts)
+    return tuple((shown(text), look) for text, look in spans if text)
+
+
+def columns_of(line: Row) -> int:
+    """How many terminal columns a row takes."""
+    return sum(cell_len(text) for text, _ in line)
+
+
+def plain(line: Row) -> str:
+    """The row without its looks."""
+    return "".join(text for text, _ in line)
+
+
+def trimmed(line: Row, columns: int) -> Row:
+    """The row cut to `columns`, ending in "…" where something was cut."""
+    if columns_of(line) <= columns:
+        return line
+    if columns <= 0:
+        return BLANK
+    spans: list[Span] = []
+    free = columns - 1
+    for text, look in line:
+        taken = min(cell_len(text), free)
+        if taken:
+            spans.append((set_cell_size(text, taken), look))
+        free -= taken
+        if free == 0:
+            spans.append(("…", look))
+            break
+    return tuple(spans)
+
+
+def filled(line: Row, columns: int) -> Row:
+    """The row cut or padded to exactly `columns`."""
+    cut = trimmed(line, columns)
+    missing = columns - columns_of(cut)
+    return (*cut, (" " * missing, "plain")) if missing > 0 else cut
+
+
+def ends(left: Row, right: Row, columns: int) -> Row:
+    """`left` at the left edge and `right` at the right edge; the left gives way."""
+    right = trimmed(right, columns)
+    room = columns - columns_of(right)
+    return (*filled(left, max(room - 1, 0)), (" " * min(room, 1), "plain"), *right) if right else left
+
+
+def wrapped(text: str, columns: int, look: Look = "plain", indent: int = 0) -> tuple[Row, ...]:
+    """The text broken between words into rows; rows after the first are indented."""
+    if columns <= indent:
+        return (trimmed(row((text, look)), columns),)
+    lines: list[str] = []
+    line = ""
+    for word in shown(text).split():
+        room = columns - (indent if lines else 0)
+        longer = f"{line} {word}" if line else word
+        if cell_len(longer) <= room:
+            line = longer
+            continue
+        if line:
+            lines.append(line)
+        *whole, line = chop_cells(word, columns - indent) or [""]
+        lines.extend(whole)
+    if line:
+        lines.append(line)
+    return tuple(row(" " * (indent if n else 0), (text, look)) for n, text in enumerate(lines))
+
+
+def beside(left: Iterable[Row], left_columns: int, right: Iterable[Row], rule: str = "") -> tuple[Row, ...]:
+    """Two stacks of rows side by side, the shorter one filled up with blanks."""
+    lefts, rights = list(left), list(right)
+    count = max(len(lefts), len(rights))
+    lefts += [BLANK] * (count - len(lefts))
+    rights += [BLANK] * (count - len(rights))
+    return tuple(
+        (*filled(one, left_columns), *row(rule), *other) if other or rule else one
+        for one, other in zip(lefts, rights, strict=True)
+    )

@@ -1,0 +1,79 @@
+"""Runs the screen as a program does: signals, exit codes, and a last sentence once the terminal is itself again."""
+
+import contextlib
+import os
+import signal
+import sys
+from collections.abc import Callable, Iterator
+from threading import Timer
+from types import FrameType
+
+from mixstation.screens.app import MixApp
+from mixstation.screens.rows import shown
+from mixstation.station.desk import Desk
+from mixstation.wording import front
+
+GIVE_UP_S = 3.0
+OPENER_S = 5.0
+SIGNALS = tuple(getattr(signal, name) for name in ("SIGTERM", "SIGHUP", "SIGINT") if hasattr(signal, name))
+
+
+@contextlib.contextmanager
+def _leaving_on_signals(app: MixApp) -> Iterator[None]:
+    def give_up(code: int) -> None:
+        # A terminal that takes no more output blocks the screen for good; the record does not depend on it.
+        if app.desk is not None:
+            app.desk.stop()
+        os._exit(code)
+
+    def leave(number: int, _frame: FrameType | None) -> None:
+        code = 128 + number
+        timer = Timer(GIVE_UP_S, give_up, (code,))
+        timer.daemon = True
+        timer.start()
+        app.call_later(app.exit, code, return_code=code)
+
+    before = {number: signal.signal(number, leave) for number in SIGNALS}
+    try:
+        yield
+    finally:
+        for number, handler in before.items():
+            signal.signal(number, handler)
+
+
+def _last_words(app: MixApp, reason: Callable[[Exception], str], code: int) -> str:
+    if app.failure is not None:
+        text = "\n".join(shown(line) for line in reason(app.failure).splitlines())
+        return front.NOT_OPENED.format(reason=text or type(app.failure).__name__)
+    if app.view is None:
+        return front.LEFT_OPENING
+    if app.view.ended:
+        return front.LEFT_ENDED
+    if app.view.saved_grave:
+        return front.LEFT_UNSAVED.format(saved=shown(app.view.saved))
+    return front.CRASHED if code == 1 else front.LEFT_RESUMABLE.format(place=shown(app.view.place))
+
+
+def run_screen(open_desk: Callable[[], Desk], reason: Callable[[Exception], str] = str) -> int:
+    """Run the mixing screen until it is left.
+
+    Args:
+        open_desk: Opens the batch; called in a thread once the first picture is out.
+        reason: Makes a sentence of what `open_desk` raised.
+
+    Returns:
+        Exit code: 0 left or finished, 1 not opened or failed, 128 and the number of the signal that ended it.
+    """
+    app = MixApp(open_desk)
+    try:
+        with _leaving_on_signals(app):
+            app.run(mouse=False)
+    finally:
+        if app.opener.ident is not None:
+            app.opener.join(OPENER_S)
+        if app.desk is not None:
+            app.desk.stop()
+    code = app.return_code or 0
+    with contextlib.suppress(OSError):
+        print(_last_words(app, reason, code), file=sys.stderr if code else sys.stdout, flush=True)
+    return code
