@@ -68,6 +68,22 @@ def fault(code: str, about: str = "", /, **values: Value) -> Fault:
     return Fault(code=code, about=about, values=values)
 
 
+def refused(code: str, about: str = "", /, **values: Value) -> PlanRefused:
+    """A refusal for one reason.
+
+    Args:
+        code: Short name of the kind of fault.
+        about: What it is about.
+        **values: What the sentence about it needs.
+
+    Returns:
+        The exception, to be raised.
+
+    Source: Definition.
+    """
+    return PlanRefused([fault(code, about, **values)])
+
+
 def caution(code: str, about: str = "", /, *, source: str, **values: Value) -> Caution:
     """A caution with its values.
 

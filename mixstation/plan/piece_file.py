@@ -138,7 +138,7 @@ def read_pieces(text: str, path: str) -> tuple[Piece, ...]:
 
     Raises:
         FileRefused: Codes of `mixstation.toml_lines`, of `mixstation.recipe.quantities.QuantityError`, of
-            `piece_faults`, and "key-missing", "unknown-key", "not-table", "too-many", "area-form", "corners-form",
+            `piece_faults`, and "key-missing", "unknown-key", "not-tables", "too-many", "area-form", "corners-form",
             "corner-form", "returns-twice", "cut-out-form".
 
     Example:
@@ -164,10 +164,10 @@ def _tables(
 ) -> list[dict[str, Any]]:
     found = holder.get(key, [])
     if not isinstance(found, list) or not all(isinstance(table, dict) for table in found):
-        faults.add((*at, key), "not-table", example=f"[[{'.'.join((*_words(at), key))}]]")
+        faults.add((*at, key), "not-tables", example=f"[[{'.'.join((*_words(at), key))}]]")
         return []
     if len(found) > limit:
-        faults.add((*at, key), "too-many", found_count=len(found), limit_count=limit)
+        faults.add((*at, key), "too-many", count=str(len(found)), limit=str(limit))
         return []
     return found
 

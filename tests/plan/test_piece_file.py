@@ -148,15 +148,15 @@ thickness = "15 mm"
     ("text", "line", "code"),
     [
         ("", 0, "key-missing"),
-        ("[piece]\n", 1, "not-table"),
-        ("piece = 3\n", 1, "not-table"),
+        ("[piece]\n", 1, "not-tables"),
+        ("piece = 3\n", 1, "not-tables"),
         ('[[piece]]\nname = "a"\nshape = 3\n', 3, "not-text"),
         ('[[piece]]\nname = "a"\n', 1, "key-missing"),
         ("[[piece]]\n" * 51, 1, "too-many"),
         (
             YARD.replace("[[piece.cut_out]]", "[piece.cut_out]", 1).split("[[piece.cut_out]]")[0],
             11,
-            "not-table",
+            "not-tables",
         ),
         (YARD.replace('width = "45 mm"\n', ""), 11, "cut-out-form"),
         (YARD.replace('x = "100 mm"', 'x = "1100 mm"'), 2, "cut-out-outside"),

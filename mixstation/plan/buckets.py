@@ -1,0 +1,115 @@
+"""How many buckets, and equal shares of every material in whole divisions of the scale that weighs it."""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from mixstation.plan.faults import refused
+
+EASY_FRACTION = Fraction(1, 3)
+LIMIT_FRACTION = Fraction(2, 3)
+FILL_SOURCE = "common practice: easy to mix to a third of the bucket, never above two thirds"
+MAX_BUCKET_COUNT = 100
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bucket:
+    """A mixing bucket.
+
+    Attributes:
+        volume_l: Volume to the brim, litres.
+        tare_mg: Mass empty; 0 where not known.
+        easy_fraction: Part of it that mixes with ease.
+        limit_fraction: Largest part to fill.
+    """
+
+    volume_l: float
+    tare_mg: int = 0
+    easy_fraction: Fraction = EASY_FRACTION
+    limit_fraction: Fraction = LIMIT_FRACTION
+
+    @property
+    def easy_l(self) -> float:
+        """Volume that mixes with ease, litres. Source: Definition."""
+        return self.volume_l * float(self.easy_fraction)
+
+    @property
+    def limit_l(self) -> float:
+        """Largest volume to fill, litres. Source: Definition."""
+        return self.volume_l * float(self.limit_fraction)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BucketCount:
+    """How many buckets a volume takes.
+
+    Attributes:
+        easy_count: Buckets that all mix with ease; None where what stays in each is more than that.
+        least_count: Fewest buckets within the limit.
+    """
+
+    easy_count: int | None
+    least_count: int
+
+
+def bucket_count(needed_l: float, *, loss_l: float, bucket: Bucket) -> BucketCount:
+    """Buckets of equal mix for a volume, when some of each stays in the bucket.
+
+    Args:
+        needed_l: Volume to come out of the buckets together, above 0.
+        loss_l: What stays in each bucket, 0 or more.
+        bucket: The bucket.
+
+    Returns:
+        The counts.
+
+    Raises:
+        PlanRefused: "bucket-size" for a bucket without volume or with fill settings out of order,
+            "bucket-too-small" where the loss fills it, "too-many-buckets".
+
+    Source: Common practice, no source: a third of the bucket mixes with ease, two thirds are the limit.
+
+    Example:
+        >>> bucket_count(14.0, loss_l=0.25, bucket=Bucket(volume_l=25.0))
+        BucketCount(easy_count=2, least_count=1)
+    """
+    if not (0 < bucket.volume_l < math.inf and 0 < bucket.easy_fraction <= bucket.limit_fraction <= 1):
+        raise refused("bucket-size", volume_l=bucket.volume_l)
+    if bucket.limit_l <= loss_l:
+        raise refused("bucket-too-small", limit_l=bucket.limit_l, loss_l=loss_l)
+    # A hair's breadth over a whole count is rounding, not another bucket.
+    least = max(1, math.ceil(needed_l / (bucket.limit_l - loss_l) - 1e-9))
+    if least > MAX_BUCKET_COUNT:
+        raise refused(
+            "too-many-buckets", needed_l=needed_l, limit_l=bucket.limit_l, limit_count=MAX_BUCKET_COUNT
+        )
+    easy = None if bucket.easy_l <= loss_l else max(1, math.ceil(needed_l / (bucket.easy_l - loss_l) - 1e-9))
+    return BucketCount(easy_count=easy, least_count=least)
+
+
+def in_divisions(shares_mg: Sequence[Fraction], division_mg: int, *, down: bool = False) -> tuple[int, ...]:
+    """Round shares to whole divisions so that their sum is the rounded sum.
+
+    Args:
+        shares_mg: Exact shares in order, 0 or more.
+        division_mg: Smallest step of the scale, milligrams, above 0.
+        down: The sum is rounded down, not to the nearest.
+
+    Returns:
+        Shares in milligrams, whole divisions, each less than one division from its exact value.
+
+    Source: Definition: differences of the rounded running sum.
+
+    Example:
+        >>> in_divisions([Fraction(10_000, 3)] * 3, 1000)
+        (3000, 4000, 3000)
+    """
+    rounded: list[int] = []
+    running, given = Fraction(0) if down else Fraction(division_mg, 2), 0
+    for share in shares_mg:
+        running += share
+        upto = math.floor(running / division_mg)
+        rounded.append((upto - given) * division_mg)
+        given = upto
+    return tuple(rounded)

@@ -1,0 +1,193 @@
+"""Cautions about a whole job: yields that cannot be, loads too heavy, buckets too full, doses too small."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Literal
+
+from mixstation.plan.batch_size import parts_of, scaled
+from mixstation.plan.buckets import FILL_SOURCE, Bucket
+from mixstation.plan.dosing import ROUNDING_SOURCE, Dose, Weighing
+from mixstation.plan.faults import Caution, caution, refused
+from mixstation.proportion.volume import ClaimedYield, claimed_yield
+from mixstation.recipe.model import Recipe
+
+LIFT_LIMIT_MG = 23_000_000
+LIFT_SOURCE = "NIOSH lifting equation (1994): 23 kg in the best posture, less in practice"
+YIELD_SOURCE = "ACI 211.1-91, absolute volume"
+_MG_PER_KG = 1_000_000
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class YieldClaim:
+    """What a label or a printed recipe says a mass fills.
+
+    Attributes:
+        mass_mg: The mass it is said of.
+        of: "mix" for everything weighed in, "powder" for the dry bag alone.
+        claimed_l: The volume it is said to fill, litres.
+    """
+
+    mass_mg: int
+    of: Literal["mix", "powder"]
+    claimed_l: float
+
+
+def check_claim(recipe: Recipe, claim: YieldClaim) -> ClaimedYield:
+    """Hold a claimed yield against absolute volume of the recipe.
+
+    Args:
+        recipe: Gives the proportions, densities and air.
+        claim: What is claimed.
+
+    Returns:
+        The comparison.
+
+    Raises:
+        PlanRefused: "claim-size" for a claim without mass or volume, or the recipe cannot be scaled.
+
+    Source: ACI 211.1-91 section 6.3.7.2; the 5 % are a Choice of `mixstation.proportion.volume`.
+    """
+    if claim.mass_mg <= 0 or not claim.claimed_l > 0:
+        raise refused("claim-size", claimed_l=claim.claimed_l)
+    masses = scaled(recipe)
+    counted = sum(
+        (mass for key, mass in masses.items() if claim.of == "mix" or recipe.material(key).is_powder),
+        Fraction(0),
+    )
+    claimed = {key: mass * claim.mass_mg / counted for key, mass in masses.items()}
+    return claimed_yield(
+        parts_of(recipe, claimed), claimed_l=claim.claimed_l, air_fraction=float(recipe.air_fraction)
+    )
+
+
+def claim_cautions(found: ClaimedYield | None) -> list[Caution]:
+    """A claimed yield that absolute volume contradicts: "yield-contradicts". Source: see `check_claim`."""
+    if found is None or not found.contradicted:
+        return []
+    computed_kg_m3 = found.implied_kg_m3 * (1 + found.deviation_fraction)
+    return [
+        caution(
+            "yield-contradicts",
+            source=YIELD_SOURCE,
+            claimed_l=found.computed_l * (1 + found.deviation_fraction),
+            computed_l=found.computed_l,
+            implied_kg_m3=found.implied_kg_m3,
+            computed_kg_m3=computed_kg_m3,
+            deviation_fraction=found.deviation_fraction,
+        )
+    ]
+
+
+def density_cautions(recipe: Recipe, computed_kg_m3: float, measured_kg_m3: float | None) -> list[Caution]:
+    """A measured density that the recipe's own figures contradict.
+
+    Args:
+        recipe: Gives the air.
+        computed_kg_m3: By absolute volume with the recipe's air.
+        measured_kg_m3: Measured, or None.
+
+    Returns:
+        "denser-than-air-free", or "density-contradicts" beyond 5 %.
+
+    Source: ASTM C138, theoretical density; the 5 % as for a claimed yield.
+    """
+    if measured_kg_m3 is None:
+        return []
+    air_free_kg_m3 = computed_kg_m3 / (1 - float(recipe.air_fraction))
+    if measured_kg_m3 > air_free_kg_m3:
+        return [
+            caution(
+                "denser-than-air-free",
+                source="ASTM C138",
+                measured_kg_m3=measured_kg_m3,
+                air_free_kg_m3=air_free_kg_m3,
+            )
+        ]
+    if abs(measured_kg_m3 / computed_kg_m3 - 1) <= 0.05:
+        return []
+    return [
+        caution(
+            "density-contradicts",
+            source="ASTM C138",
+            measured_kg_m3=measured_kg_m3,
+            computed_kg_m3=computed_kg_m3,
+            air_fraction=1 - measured_kg_m3 / air_free_kg_m3,
+        )
+    ]
+
+
+def load_cautions(
+    bucket: Bucket, buckets: Iterable[tuple[int, float, int]], pieces_mg: Mapping[str, int]
+) -> list[Caution]:
+    """Buckets filled above what mixes with ease, and loads above what one person should lift.
+
+    Args:
+        bucket: The bucket.
+        buckets: Number, litres and milligrams of mix of each.
+        pieces_mg: Mass of one piece by its name.
+
+    Returns:
+        "bucket-above-easy" and "bucket-heavy" about a bucket's number, "piece-heavy" about a piece.
+
+    Source: Common practice for the fill; NIOSH for the load.
+    """
+    cautions = []
+    for number, held_l, mass_mg in buckets:
+        if held_l > bucket.easy_l * (1 + 1e-9):
+            cautions.append(
+                caution(
+                    "bucket-above-easy", str(number), source=FILL_SOURCE, held_l=held_l, easy_l=bucket.easy_l
+                )
+            )
+        if (lifted_mg := mass_mg + bucket.tare_mg) > LIFT_LIMIT_MG:
+            cautions.append(
+                caution(
+                    "bucket-heavy",
+                    str(number),
+                    source=LIFT_SOURCE,
+                    found_mg=lifted_mg,
+                    limit_mg=LIFT_LIMIT_MG,
+                )
+            )
+    for name, mass_mg in pieces_mg.items():
+        if mass_mg > LIFT_LIMIT_MG:
+            cautions.append(
+                caution("piece-heavy", name, source=LIFT_SOURCE, found_mg=mass_mg, limit_mg=LIFT_LIMIT_MG)
+            )
+    return cautions
+
+
+def dose_cautions(doses: Iterable[Dose], weighings: Mapping[str, Weighing]) -> list[Caution]:
+    """Doses that the scales on file cannot weigh as they are.
+
+    Args:
+        doses: Doses of one bucket.
+        weighings: How each is weighed, by material.
+
+    Returns:
+        "no-scale" once, "dose-diluted" and "dose-too-small" about a material.
+
+    Source: JCGM 100 and JCGM 106, see `mixstation.plan.dosing`.
+    """
+    cautions: list[Caution] = []
+    for dose in doses:
+        weighing = weighings[dose.material]
+        if weighing.kind == "no-scale":
+            return [caution("no-scale", source=ROUNDING_SOURCE, division_mg=weighing.division_mg)]
+        if weighing.kind == "weigh":
+            continue
+        code = "dose-diluted" if weighing.kind == "dilution" else "dose-too-small"
+        cautions.append(
+            caution(
+                code,
+                dose.material,
+                source=ROUNDING_SOURCE,
+                dose_mg=round(dose.mass_mg),
+                least_mg=weighing.least_mg,
+                scale=weighing.scale,
+                division_mg=weighing.division_mg,
+                error_fraction=weighing.error_fraction,
+            )
+        )
+    return cautions

@@ -1,0 +1,309 @@
+"""Which scale on file can weigh a dose, and what to do where none can."""
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+from fractions import Fraction
+from typing import Literal
+
+from mixstation.plan.faults import Caution, caution
+from mixstation.proportion.conformity import COVERAGE_RATIO
+from mixstation.proportion.weighing import separate_additions_uncertainty_g
+from mixstation.recipe.model import AddStep, Recipe, Role, Tolerance
+
+Vessel = Literal["bucket", "tub"]
+Kind = Literal["weigh", "dilution", "difference", "no-scale"]
+
+TYPED_DIVISION_MG = 1000
+"""Step taken where no scale is on file. Source: Choice: kitchen scales show grams."""
+
+CHECK_GOOD_DAYS = 365
+"""A check older than this is worth a caution. Source: Choice: yearly, as for scales in trade in many places."""
+
+ROUNDING_SOURCE = "JCGM 100 and JCGM 106: rounding of a net of two readings, at about 95 %"
+MIN_DILUTION_RATIO = 2
+MAX_DILUTION_RATIO = 50
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Scale:
+    """A scale on file.
+
+    Attributes:
+        name: What the shop calls it.
+        capacity_mg: Largest load, vessel included.
+        division_mg: Smallest step it shows.
+        checked: Day of the last check against a known mass, or None.
+    """
+
+    name: str
+    capacity_mg: int
+    division_mg: int
+    checked: date | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Dose:
+    """One material of one bucket, as it is to be weighed.
+
+    Attributes:
+        material: Key.
+        mass_mg: All of it, above 0.
+        additions_count: In how many additions it goes in, at least 1.
+        tolerance_fraction: How far its total may be off either way.
+        may_be_diluted: Whether it can go in as a dilution in mix water.
+    """
+
+    material: str
+    mass_mg: Fraction
+    additions_count: int
+    tolerance_fraction: Fraction
+    may_be_diluted: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Dilution:
+    """A dilution to weigh a small dose from.
+
+    Attributes:
+        material_mg: Material to weigh into a clean tub.
+        water_mg: Water to add to it, out of the water of the batch.
+        portion_mg: Dilution to weigh into each bucket.
+        portion_water_mg: Water in that portion, to be taken off the bucket's water.
+        over_mg: Material left over in the tub.
+    """
+
+    material_mg: int
+    water_mg: int
+    portion_mg: int
+    portion_water_mg: int
+    over_mg: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Weighing:
+    """How a dose is weighed.
+
+    Attributes:
+        material: Key.
+        kind: "weigh", or what to do instead.
+        scale: Name of the scale; "" for "no-scale".
+        vessel: What stands on the scale.
+        division_mg: Step to weigh to.
+        fills_count: Tubs to fill for each addition; 1 where it fits at once.
+        least_mg: Smallest dose of this tolerance for that scale.
+        dilution: For "dilution" only.
+        error_fraction: Expanded uncertainty over the dose as weighed.
+    """
+
+    material: str
+    kind: Kind
+    scale: str
+    vessel: Vessel
+    division_mg: int
+    fills_count: int = 1
+    least_mg: int = 0
+    dilution: Dilution | None = None
+    error_fraction: float = 0.0
+
+
+def tolerance_fraction(tolerance: Tolerance) -> Fraction:
+    """The tighter side of a tolerance; the other where that is nought.
+
+    Args:
+        tolerance: Of the total.
+
+    Returns:
+        A fraction above 0.
+
+    Source: Choice: a one-sided tolerance is aimed at its middle, which leaves half of its width either way.
+    """
+    low = min(tolerance.under, tolerance.over)
+    return low or (tolerance.under + tolerance.over) / 2 or Fraction(1, 1000)
+
+
+def smallest_dose_mg(scale: Scale, *, tolerance: Fraction, weighings_count: int = 1) -> int:
+    """Smallest dose a scale can weigh within its tolerance.
+
+    The tolerance has to hold the expanded uncertainty of the net and half a division, since the target itself is
+    seldom a whole number of divisions: 1.32 d/τ for one weighing.
+
+    Args:
+        scale: The scale.
+        tolerance: Either way, above 0.
+        weighings_count: Separately tared weighings that make up the dose, at least 1.
+
+    Returns:
+        Milligrams, rounded up.
+
+    Source: JCGM 100:2008 and JCGM 106:2012 for 2u of the net; the half division is a Choice.
+
+    Example:
+        >>> smallest_dose_mg(Scale(name="bench", capacity_mg=6_000_000, division_mg=1000), tolerance=Fraction(3, 100))
+        43884
+    """
+    uncertainty = separate_additions_uncertainty_g(scale.division_mg, additions_count=weighings_count)
+    return math.ceil((COVERAGE_RATIO * uncertainty + scale.division_mg / 2) / float(tolerance))
+
+
+def dilutable(recipe: Recipe, key: str) -> bool:
+    """Whether a material may go in as a dilution in mix water.
+
+    Args:
+        recipe: The recipe.
+        key: Material key.
+
+    Returns:
+        True for liquids and admixtures, and for pigment that goes in before the fibres.
+
+    Source: Common practice, no source: a pigment folded in last for clouds must stay thick.
+    """
+    role = recipe.material(key).role
+    if role is not Role.PIGMENT:
+        return role in (Role.PLASTICISER, Role.RETARDER, Role.POLYMER)
+    for step in recipe.steps:
+        if isinstance(step, AddStep):
+            if recipe.material(step.material).role is Role.FIBRE:
+                return False
+            if step.material == key:
+                return True
+    return False
+
+
+def choose_weighing(
+    dose: Dose,
+    scales: Iterable[Scale],
+    *,
+    bucket_tare_mg: int,
+    bucket_full_mg: int,
+    tub_tare_mg: int,
+    bucket_count: int,
+    bucket_water_mg: int,
+) -> Weighing:
+    """How to weigh a dose with the scales there are.
+
+    The bucket on the scale comes first, then a tub in the fewest fills, then the finest division. Where no scale
+    can, a dilution; where that does not go either, the packet before and after on the finest scale.
+
+    Args:
+        dose: The dose of one bucket.
+        scales: Scales on file.
+        bucket_tare_mg: The bucket, empty.
+        bucket_full_mg: All that goes into the bucket.
+        tub_tare_mg: The tub, empty.
+        bucket_count: Buckets that get the same dose.
+        bucket_water_mg: Water weighed into one bucket, which a dilution may draw on.
+
+    Returns:
+        The way.
+
+    Source: Choice: see above.
+    """
+    on_file = sorted(scales, key=lambda scale: scale.division_mg)
+    if not on_file:
+        return Weighing(
+            material=dose.material, kind="no-scale", scale="", vessel="tub", division_mg=TYPED_DIVISION_MG
+        )
+    ways = []
+    for scale in on_file:
+        in_bucket = bucket_tare_mg + bucket_full_mg <= scale.capacity_mg
+        room_mg = scale.capacity_mg - tub_tare_mg
+        if not in_bucket and room_mg <= 0:
+            continue
+        fills = 1 if in_bucket else math.ceil(dose.mass_mg / dose.additions_count / room_mg)
+        weighings = dose.additions_count * fills
+        least_mg = smallest_dose_mg(scale, tolerance=dose.tolerance_fraction, weighings_count=weighings)
+        if dose.mass_mg >= least_mg:
+            way = _weighing(dose, scale, "weigh", fills, least_mg, "bucket" if in_bucket else "tub")
+            ways.append((not in_bucket, fills, scale.division_mg, way))
+    if ways:
+        return min(ways, key=lambda ranked: ranked[:3])[-1]
+    diluted = _dilution_way(dose, on_file, tub_tare_mg, bucket_count, bucket_water_mg)
+    if diluted is not None:
+        return diluted
+    finest = on_file[0]
+    least_mg = smallest_dose_mg(
+        finest, tolerance=dose.tolerance_fraction, weighings_count=dose.additions_count
+    )
+    return _weighing(dose, finest, "difference", 1, least_mg, "tub")
+
+
+def _weighing(
+    dose: Dose,
+    scale: Scale,
+    kind: Kind,
+    fills: int,
+    least_mg: int,
+    vessel: Vessel,
+    dilution: Dilution | None = None,
+) -> Weighing:
+    weighings = dose.additions_count * fills
+    uncertainty = separate_additions_uncertainty_g(scale.division_mg, additions_count=weighings)
+    weighed_mg = float(dose.mass_mg) if dilution is None else dilution.portion_mg
+    return Weighing(
+        material=dose.material,
+        kind=kind,
+        scale=scale.name,
+        vessel=vessel,
+        division_mg=scale.division_mg,
+        fills_count=fills,
+        least_mg=least_mg,
+        dilution=dilution,
+        error_fraction=COVERAGE_RATIO * uncertainty / weighed_mg,
+    )
+
+
+def _dilution_way(
+    dose: Dose, scales: list[Scale], tub_tare_mg: int, bucket_count: int, bucket_water_mg: int
+) -> Weighing | None:
+    """The weakest dilution that can be weighed: the material once, then a portion for each bucket."""
+    if not dose.may_be_diluted:
+        return None
+    for scale in scales:
+        # Two weighings share the tolerance, so each has to be good to 1/√2 of it.
+        tolerance = dose.tolerance_fraction / Fraction(math.sqrt(2)).limit_denominator(1000)
+        once_mg = smallest_dose_mg(scale, tolerance=tolerance)
+        portion_least_mg = smallest_dose_mg(scale, tolerance=tolerance, weighings_count=dose.additions_count)
+        ratio = max(MIN_DILUTION_RATIO, math.ceil(portion_least_mg / dose.mass_mg))
+        needed_mg = max(Fraction(once_mg), dose.mass_mg * bucket_count)
+        material_mg = math.ceil(needed_mg / scale.division_mg) * scale.division_mg
+        portion_mg = round(dose.mass_mg * ratio / scale.division_mg) * scale.division_mg
+        portion_water_mg = round(portion_mg * (1 - Fraction(1, ratio)))
+        if (
+            ratio <= MAX_DILUTION_RATIO
+            and material_mg * ratio + tub_tare_mg <= scale.capacity_mg
+            and portion_water_mg <= bucket_water_mg
+        ):
+            dilution = Dilution(
+                material_mg=material_mg,
+                water_mg=material_mg * (ratio - 1),
+                portion_mg=portion_mg,
+                portion_water_mg=portion_water_mg,
+                over_mg=material_mg - round(dose.mass_mg * bucket_count),
+            )
+            return _weighing(dose, scale, "dilution", 1, portion_least_mg, "tub", dilution)
+    return None
+
+
+def scale_cautions(scales: Iterable[Scale], today: date | None) -> tuple[Caution, ...]:
+    """Scales that want a check.
+
+    Args:
+        scales: Scales on file.
+        today: The day; None to leave ages alone.
+
+    Returns:
+        "scale-unchecked" and "scale-check-old", each about a scale.
+
+    Source: Choice: see `CHECK_GOOD_DAYS`.
+    """
+    cautions = []
+    for scale in scales:
+        if scale.checked is None:
+            cautions.append(caution("scale-unchecked", scale.name, source="common practice"))
+        elif today is not None and (age_days := (today - scale.checked).days) > CHECK_GOOD_DAYS:
+            cautions.append(
+                caution("scale-check-old", scale.name, source="common practice", age_days=age_days)
+            )
+    return tuple(cautions)

@@ -1,0 +1,213 @@
+"""What a job is asked with, and what its plan says."""
+
+from dataclasses import dataclass, field
+from datetime import date
+from fractions import Fraction
+
+from mixstation.plan.buckets import Bucket
+from mixstation.plan.checks import YieldClaim
+from mixstation.plan.cost import Cost
+from mixstation.plan.dosing import Scale, Weighing
+from mixstation.plan.faults import Caution
+from mixstation.plan.pieces import LayerVolume, Piece
+from mixstation.plan.rescue import RescueBag
+from mixstation.plan.stock import StockLine, StockTake
+from mixstation.plan.temperature import Climate, TemperaturePlan
+from mixstation.plan.timing import MINUTES_TO_PLACE, LayerWindow, Timing
+from mixstation.plan.water_ratios import WaterRatio
+from mixstation.plan.weigh_out import BucketPlan
+from mixstation.proportion.volume import ClaimedYield
+from mixstation.recipe.model import Recipe
+
+WASTE_FRACTION = Fraction(8, 100)
+"""Left on tools and trimmed off. Source: Common practice, no source: 5 to 10 %."""
+
+LOSS_PER_BUCKET_MG = 500_000
+"""Stays in the bucket and on the paddle. Source: Common practice, no source: 0.3 to 0.8 kg."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ForPieces:
+    """Enough for these pieces."""
+
+    pieces: tuple[Piece, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ForVolume:
+    """Enough to fill a volume, litres."""
+
+    volume_l: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ForMass:
+    """Everything weighed in adds up to this."""
+
+    mass_mg: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ForBags:
+    """What bags of one material make.
+
+    Attributes:
+        material: Key of a material with a pack size.
+        count: Bags, above 0; parts of one too.
+    """
+
+    material: str
+    count: Fraction = Fraction(1)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ForStock:
+    """The largest batch that the stock allows."""
+
+
+Amount = ForPieces | ForVolume | ForMass | ForBags | ForStock
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Shop:
+    """Settings of the shop.
+
+    Attributes:
+        bucket: The mixing bucket.
+        scales: Scales on file.
+        tub_tare_mg: The tub doses are weighed in, empty.
+        waste_fraction: Mix wasted, of the mould's volume.
+        loss_per_bucket_mg: Mix that stays in each bucket.
+        window: When backing may go on the face.
+        place_min: Minutes to place one bucket.
+    """
+
+    bucket: Bucket
+    scales: tuple[Scale, ...] = ()
+    tub_tare_mg: int = 0
+    waste_fraction: Fraction = WASTE_FRACTION
+    loss_per_bucket_mg: int = LOSS_PER_BUCKET_MG
+    window: LayerWindow = field(default_factory=LayerWindow)
+    place_min: float = MINUTES_TO_PLACE
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class JobRequest:
+    """What to plan.
+
+    Attributes:
+        recipe: The recipe, with the sand's moisture as it is today.
+        amount: How much.
+        shop: The shop.
+        bucket_count: Buckets wanted; None for as many as mix with ease.
+        density_kg_m3: Measured density of the fresh mix, or None for absolute volume.
+        claim: A yield somebody claims, or None.
+        climate: The day, or None.
+        stock: What is on hand, the oldest lot first; None where stock is not kept.
+        today: The day, for the age of the scales' checks; None to leave them alone.
+    """
+
+    recipe: Recipe
+    amount: Amount
+    shop: Shop
+    bucket_count: int | None = None
+    density_kg_m3: float | None = None
+    claim: YieldClaim | None = None
+    climate: Climate | None = None
+    stock: tuple[StockLine, ...] | None = None
+    today: date | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PiecePlan:
+    """One kind of piece in the plan.
+
+    Attributes:
+        piece: As asked; drawings are made from it.
+        layers: Volumes of one piece.
+        volume_l: One piece.
+        mass_mg: One piece, fresh.
+        cost_cents: One piece's share of the batch's cost, waste counted.
+    """
+
+    piece: Piece
+    layers: tuple[LayerVolume, ...]
+    volume_l: float
+    mass_mg: int
+    cost_cents: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class VolumeNeed:
+    """Where the volume goes, litres.
+
+    Attributes:
+        mould_l: Into the moulds.
+        waste_l: Wasted.
+        loss_l: Stays in the buckets.
+        mixed_l: All of it.
+    """
+
+    mould_l: float
+    waste_l: float
+    loss_l: float
+    mixed_l: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PerBag:
+    """The recipe for one bag of a material."""
+
+    material: str
+    pack_mg: int
+    amounts: tuple[tuple[str, int], ...]
+    volume_l: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class JobPlan:
+    """A planned job.
+
+    Attributes:
+        request: What was asked.
+        pieces: In the order asked; empty where no pieces were given.
+        volume: Where the volume goes.
+        density_kg_m3: Of the fresh mix, measured or computed.
+        computed_kg_m3: By absolute volume with the recipe's air.
+        totals: Weighed mass of every material over all buckets.
+        ratios: The water ratios side by side.
+        weighings: How each material is weighed.
+        buckets: In order.
+        easy_count: Buckets that mix with ease; None where none would.
+        least_count: Fewest buckets within the limit.
+        limited_by: Material that limits a batch from stock; "" else.
+        per_bag: The recipe for one bag of each blend, or of the cement where there is no blend.
+        claim: A claimed yield held against absolute volume.
+        cost: What it costs.
+        stock: What it takes from stock; empty where stock is not kept.
+        temperature: What the day does to it; None without a climate.
+        timing: Order of the work; None where there is one bucket and one layer.
+        rescue: A bag to keep by, for one bucket.
+        cautions: What to think about first.
+    """
+
+    request: JobRequest
+    pieces: tuple[PiecePlan, ...]
+    volume: VolumeNeed
+    density_kg_m3: float
+    computed_kg_m3: float
+    totals: tuple[tuple[str, int], ...]
+    ratios: tuple[WaterRatio, ...]
+    weighings: tuple[Weighing, ...]
+    buckets: tuple[BucketPlan, ...]
+    easy_count: int | None
+    least_count: int
+    limited_by: str
+    per_bag: tuple[PerBag, ...]
+    claim: ClaimedYield | None
+    cost: Cost
+    stock: tuple[StockTake, ...]
+    temperature: TemperaturePlan | None
+    timing: Timing | None
+    rescue: RescueBag
+    cautions: tuple[Caution, ...]

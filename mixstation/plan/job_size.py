@@ -1,0 +1,224 @@
+"""Cut a job into buckets: how much powder, which recipe each bucket follows, exact masses before any rounding."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+
+from mixstation.plan.batch_size import (
+    face_fractions_of,
+    from_recipe,
+    mix_density_kg_m3,
+    powder_for_mass,
+    powder_for_material,
+    powder_for_stock,
+    size_for_volume,
+    volume_l,
+)
+from mixstation.plan.buckets import BucketCount, bucket_count
+from mixstation.plan.faults import Fault, PlanRefused, fault, refused
+from mixstation.plan.job_parts import ForBags, ForMass, ForPieces, ForVolume, JobRequest, PiecePlan
+from mixstation.plan.layering import split_step, with_split, without_split
+from mixstation.plan.pieces import FACE_COAT, layer_volumes, piece_faults
+from mixstation.plan.stock import on_hand_mg
+from mixstation.recipe.model import Recipe
+from mixstation.recipe.proportions import Masses, ProportionError, totals_for_powder
+
+_MG_PER_KG = 1_000_000
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Wanted:
+    """Volumes the pieces take, without waste."""
+
+    pieces: tuple[PiecePlan, ...]
+    face_l: float
+    rest_l: float
+    face_layers: Mapping[str, float]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sized:
+    """A job cut into buckets, before anything is rounded.
+
+    Attributes:
+        powder_dry_mg: All buckets together, dry.
+        density_kg_m3: Of the fresh mix, measured or computed.
+        recipes: As each bucket follows it.
+        exact: Masses of each bucket.
+        face_layers: Volume of each layer in front, litres, by name.
+        loss_l: Stays in each bucket.
+        count: Buckets that would do.
+        limited_by: Material that limits a batch from stock; "" else.
+        never_over: Materials of which there is no more than what is planned.
+    """
+
+    powder_dry_mg: Fraction
+    density_kg_m3: float
+    recipes: tuple[Recipe, ...]
+    exact: tuple[Masses, ...]
+    face_layers: Mapping[str, float]
+    loss_l: float
+    count: BucketCount
+    limited_by: str
+    never_over: frozenset[str]
+
+
+def check_settings(request: JobRequest) -> None:
+    """Refuse settings that cannot be.
+
+    Args:
+        request: What to plan.
+
+    Raises:
+        PlanRefused: "waste-range", "negative-setting", "scale-figures", "bucket-count", "density-range", together.
+
+    Source: Definition.
+    """
+    shop = request.shop
+    faults: list[Fault] = []
+    if not 0 <= shop.waste_fraction <= 1:
+        faults.append(fault("waste-range", found=shop.waste_fraction))
+    if shop.loss_per_bucket_mg < 0 or shop.tub_tare_mg < 0 or shop.bucket.tare_mg < 0:
+        faults.append(fault("negative-setting"))
+    for scale in shop.scales:
+        if not 0 < scale.division_mg <= scale.capacity_mg:
+            faults.append(fault("scale-figures", scale.name))
+    if request.bucket_count is not None and request.bucket_count < 1:
+        faults.append(fault("bucket-count", found_count=request.bucket_count))
+    if request.density_kg_m3 is not None and not 500 <= request.density_kg_m3 <= 5000:
+        faults.append(fault("density-range", found_kg_m3=request.density_kg_m3))
+    if faults:
+        raise PlanRefused(faults)
+
+
+def volumes_wanted(request: JobRequest) -> Wanted:
+    """Volumes the moulds take, without waste; none where the amount is not a volume.
+
+    Args:
+        request: What to plan.
+
+    Returns:
+        The volumes.
+
+    Raises:
+        PlanRefused: "nothing-to-mix", "volume-range", or all faults of all pieces.
+
+    Source: Definition.
+    """
+    match request.amount:
+        case ForPieces(pieces=pieces):
+            if not pieces:
+                raise refused("nothing-to-mix")
+            if faults := [found for piece in pieces for found in piece_faults(piece)]:
+                raise PlanRefused(faults)
+        case ForVolume(volume_l=volume):
+            if not 0 < volume < 1e5:
+                raise refused("volume-range", found_l=volume)
+            return Wanted(pieces=(), face_l=0.0, rest_l=volume, face_layers={})
+        case _:
+            return Wanted(pieces=(), face_l=0.0, rest_l=0.0, face_layers={})
+    plans = []
+    faces: dict[str, float] = {}
+    rest_l = 0.0
+    for piece in pieces:
+        layers = layer_volumes(piece)
+        for layer in layers[:-1]:
+            faces[layer.name] = faces.get(layer.name, 0.0) + layer.volume_l * piece.count
+        rest_l += layers[-1].volume_l * piece.count
+        one_l = sum(layer.volume_l for layer in layers)
+        plans.append(PiecePlan(piece=piece, layers=layers, volume_l=one_l, mass_mg=0, cost_cents=0))
+    return Wanted(pieces=tuple(plans), face_l=sum(faces.values()), rest_l=rest_l, face_layers=faces)
+
+
+def cut_into_buckets(request: JobRequest, wanted: Wanted) -> Sized:
+    """Powder for the job, how many buckets, and what exactly goes into each.
+
+    Args:
+        request: What to plan.
+        wanted: See `volumes_wanted`.
+
+    Returns:
+        The job in buckets of equal powder.
+
+    Raises:
+        PlanRefused: "bucket-over-limit", and codes of `mixstation.plan.batch_size` and `mixstation.plan.buckets`.
+
+    Source: Definition.
+    """
+    recipe, shop = request.recipe, request.shop
+    density = request.density_kg_m3 or mix_density_kg_m3(recipe)
+    loss_l = shop.loss_per_bucket_mg / _MG_PER_KG / density * 1000
+    limited_by, never_over = "", frozenset[str]()
+    by_volume = wanted.face_l + wanted.rest_l > 0
+    if by_volume:
+        more = 1 + float(shop.waste_fraction)
+        needed_l = (wanted.face_l + wanted.rest_l) * more
+        count, number = _count(request, needed_l, loss_l)
+        size = size_for_volume(
+            recipe,
+            face_l=wanted.face_l * more,
+            rest_l=wanted.rest_l * more + number * loss_l,
+            bucket_count=number,
+            density_kg_m3=request.density_kg_m3,
+        )
+        powder, fractions = size.powder_dry_mg, size.face_fractions
+    else:
+        powder, limited_by, never_over = _powder_asked(request)
+        mixed_l = volume_l(recipe, _totals(recipe, powder), request.density_kg_m3)
+        count, number = _count(request, mixed_l, 0.0)
+        fractions = face_fractions_of(recipe, number)
+    layer = " and ".join(wanted.face_layers) or getattr(split_step(recipe), "layer", FACE_COAT)
+    recipes = tuple(
+        with_split(recipe, fraction, layer) if fraction else without_split(recipe) for fraction in fractions
+    )
+    return Sized(
+        powder_dry_mg=powder,
+        density_kg_m3=density,
+        recipes=recipes,
+        exact=tuple(_totals(each, powder / number) for each in recipes),
+        face_layers=wanted.face_layers,
+        loss_l=loss_l,
+        count=count,
+        limited_by=limited_by,
+        never_over=never_over,
+    )
+
+
+def _totals(recipe: Recipe, powder_dry_mg: Fraction) -> Masses:
+    try:
+        return totals_for_powder(recipe, powder_dry_mg)
+    except ProportionError as error:
+        raise from_recipe(error) from None
+
+
+def _powder_asked(request: JobRequest) -> tuple[Fraction, str, frozenset[str]]:
+    """Powder, the material that limits it, and the materials of which there is no more."""
+    recipe = request.recipe
+    match request.amount:
+        case ForMass(mass_mg=mass_mg):
+            return powder_for_mass(recipe, mass_mg), "", frozenset()
+        case ForBags(material=key, count=bags):
+            packs = {material.key: material.pack_mg for material in recipe.materials}
+            if key in packs and not packs[key]:
+                raise refused("no-pack-size", key)
+            powder = powder_for_material(recipe, key, bags * (packs.get(key) or 1))
+            return powder, "", frozenset({key})
+        case _:
+            on_hand = on_hand_mg(request.stock or ())
+            powder, limit = powder_for_stock(recipe, on_hand)
+            return powder, limit, frozenset(on_hand)
+
+
+def _count(request: JobRequest, needed_l: float, loss_l: float) -> tuple[BucketCount, int]:
+    bucket = request.shop.bucket
+    count = bucket_count(needed_l, loss_l=loss_l, bucket=bucket)
+    asked = request.bucket_count
+    if asked is not None and asked < count.least_count:
+        raise refused(
+            "bucket-over-limit",
+            asked_count=asked,
+            least_count=count.least_count,
+            held_l=needed_l / asked + loss_l,
+            limit_l=bucket.limit_l,
+        )
+    return count, asked or count.easy_count or count.least_count

@@ -1,0 +1,86 @@
+"""The face coat taken from the bucket before the fibres go in: where, how much, and the recipe each bucket follows."""
+
+from dataclasses import replace
+from fractions import Fraction
+
+from mixstation.recipe.model import AddStep, Recipe, ReleaseStep, Role, SplitStep, Step
+from mixstation.recipe.proportions import Masses, whole_totals
+
+ADDED_SPLIT_KEY = "face-coat-off"
+
+
+def split_step(recipe: Recipe) -> SplitStep | None:
+    """The recipe's own step that takes a layer out, the first if it has several."""
+    return next((step for step in recipe.steps if isinstance(step, SplitStep)), None)
+
+
+def with_split(recipe: Recipe, fraction: Fraction, layer: str) -> Recipe:
+    """The recipe of a bucket from which a layer is taken.
+
+    Args:
+        recipe: The recipe; its own split keeps its place, else one goes in before the first fibres, or last.
+        fraction: Of what is then in the bucket, above 0, below 1.
+        layer: The layer's name.
+
+    Returns:
+        A recipe with exactly one split.
+
+    Source: Common practice, no source: the face coat holds no fibres.
+    """
+    own = split_step(recipe)
+    if own is not None:
+        split = replace(own, fraction=fraction, layer=layer)
+        steps = [split if step is own else step for step in recipe.steps]
+        kept = tuple(step for step in steps if step is split or not isinstance(step, SplitStep))
+        return replace(recipe, steps=kept)
+    split = SplitStep(key=ADDED_SPLIT_KEY, layer=layer, fraction=fraction)
+    place = next((at for at, step in enumerate(recipe.steps) if _adds_fibre(recipe, step)), len(recipe.steps))
+    return replace(recipe, steps=(*recipe.steps[:place], split, *recipe.steps[place:]))
+
+
+def without_split(recipe: Recipe) -> Recipe:
+    """The recipe of a bucket that goes into one layer.
+
+    Args:
+        recipe: The recipe.
+
+    Returns:
+        The same without any split.
+
+    Source: Definition.
+    """
+    steps = tuple(step for step in recipe.steps if not isinstance(step, SplitStep))
+    return replace(recipe, steps=steps)
+
+
+def totals_at_split(recipe: Recipe, powder_dry_mg: Fraction | int) -> Masses:
+    """What is in the bucket when the layer is taken out.
+
+    Args:
+        recipe: A recipe with a split.
+        powder_dry_mg: All powders together, dry, milligrams, above 0.
+
+    Returns:
+        Weighed mass in milligrams by material key; 0 for what goes in later.
+
+    Raises:
+        ProportionError: See `mixstation.recipe.proportions.whole_totals`.
+
+    Source: Definition.
+    """
+    shares = {material.key: Fraction(0) for material in recipe.materials}
+    for step in recipe.steps:
+        match step:
+            case SplitStep():
+                break
+            case AddStep():
+                shares[step.material] = step.cumulative
+            case ReleaseStep():
+                shares[step.material] = Fraction(1)
+            case _:
+                pass
+    return {key: mass * shares[key] for key, mass in whole_totals(recipe, powder_dry_mg).items()}
+
+
+def _adds_fibre(recipe: Recipe, step: Step) -> bool:
+    return isinstance(step, AddStep) and recipe.material(step.material).role is Role.FIBRE

@@ -1,0 +1,236 @@
+"""How warm the mix will be, what water or ice would change it, how long it stays workable, how fast its face dries."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from fractions import Fraction
+
+from mixstation.plan.faults import Caution, caution, refused
+from mixstation.proportion.drying import Drying, drying
+from mixstation.proportion.error import ProportionError
+from mixstation.proportion.maturity import REFERENCE_C, working_minutes_band
+from mixstation.proportion.temperature import (
+    Charge,
+    ice_kg_for,
+    mix_temperature_c,
+    temperature_cautions,
+    water_c_for,
+)
+from mixstation.recipe.model import Recipe, Role
+
+_MG_PER_KG = 1_000_000
+
+SOURCES: Mapping[str, str] = {
+    "ice-over-sure-share": "ACI 305R formula; fair up to about a fifth of the water as ice",
+    "water-too-hot": "ACI 306R [mem]",
+    "water-off-cement": "ACI 306R [mem]",
+    "mix-below-film-forming": "the polymer's label",
+    "air-below-film-forming": "the polymer's label",
+    "drying-thin-skin": "Menzel (1954) as in ACI 305R; act above 0.5 kg/m²/h on thin skins: common practice",
+    "drying-any-surface": "ACI 305R: act above 1.0 kg/m²/h",
+    "working-time-short": "common practice",
+}
+SHORT_WORKING_MIN = 15.0
+"""A batch that may stiffen sooner leaves no time for the steps. Source: Choice."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Climate:
+    """The shop and the materials on the day.
+
+    Attributes:
+        shop_c: Air, °C.
+        water_c: Mix water as it comes, °C; None for the shop's.
+        material_c: Temperature of materials that are not as warm as the shop, by key, °C.
+        wanted_c: Mix temperature wanted, °C, or None.
+        humidity_fraction: Relative humidity, 0 to 1, or None.
+        wind_kmh: Wind over the piece, km/h.
+    """
+
+    shop_c: float
+    water_c: float | None = None
+    material_c: Mapping[str, float] = field(default_factory=dict)
+    wanted_c: float | None = None
+    humidity_fraction: float | None = None
+    wind_kmh: float = 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TemperaturePlan:
+    """What the day does to the mix.
+
+    Attributes:
+        mix_c: Predicted mix temperature, °C, with the water as it comes.
+        water_for_wanted_c: Water temperature that gives the wanted mix, °C; None where not asked for or not possible.
+        ice_for_wanted_fraction: Part of the water to weigh as ice, the rest as it comes; None as above, 0 where none
+            is needed.
+        working_min: Least and most working time at the mix temperature (the wanted one where that can be reached).
+        drying: Drying of the face, None without humidity.
+        cautions: What to mind, the gravest first.
+    """
+
+    mix_c: float
+    water_for_wanted_c: float | None
+    ice_for_wanted_fraction: float | None
+    working_min: tuple[float, float]
+    drying: Drying | None
+    cautions: tuple[Caution, ...]
+
+
+def plan_temperature(
+    recipe: Recipe, masses_mg: Mapping[str, Fraction | int], climate: Climate
+) -> TemperaturePlan:
+    """Predict the mix temperature and what follows from it.
+
+    Args:
+        recipe: Says what of each material is water, and the working time at 20 °C.
+        masses_mg: Weighed mass by material key, milligrams.
+        climate: The day.
+
+    Returns:
+        The plan.
+
+    Raises:
+        PlanRefused: "temperature" where a temperature is outside what the formulas answer for.
+
+    Source: ACI 305R mix temperature; Menzel drying; see `mixstation.proportion`.
+    """
+    try:
+        return _plan(recipe, masses_mg, climate)
+    except ProportionError as error:
+        found, least, most = (error.values.get(name, "") for name in ("found", "least", "most"))
+        name = str(error.values.get("name", error.code))
+        raise refused("temperature", name, found=found, least=least, most=most) from None
+
+
+def _plan(recipe: Recipe, masses_mg: Mapping[str, Fraction | int], climate: Climate) -> TemperaturePlan:
+    water_c = climate.shop_c if climate.water_c is None else climate.water_c
+    solids: list[Charge] = []
+    waters: list[Charge] = []
+    ice_kg = 0.0
+    for key, mass_mg in masses_mg.items():
+        material = recipe.material(key)
+        mass_kg = float(mass_mg) / _MG_PER_KG
+        if material.role is Role.ICE:
+            ice_kg += mass_kg
+        elif key != recipe.water_key:
+            at_c = climate.material_c.get(key, climate.shop_c)
+            # The whole moisture of sand is as warm as the sand, whether its pores keep it or not.
+            wet = 1 - material.dry_fraction if material.is_powder else material.water_fraction
+            solids.append(Charge(mass_kg=mass_kg * float(1 - wet), temperature_c=at_c))
+            waters.append(Charge(mass_kg=mass_kg * float(wet), temperature_c=at_c))
+    water_kg = float(masses_mg[recipe.water_key]) / _MG_PER_KG
+    own_water = Charge(mass_kg=water_kg, temperature_c=water_c)
+    mix_c = mix_temperature_c(solids=solids, waters=[*waters, own_water], ice_kg=ice_kg)
+
+    wanted_c = climate.wanted_c
+    needed_c = ice_fraction = None
+    expected_c = mix_c
+    ways: list[Caution] = []
+    if wanted_c is not None and water_kg > 0:
+        needed_c = _water_c(wanted_c, solids, waters, water_kg, ice_kg)
+        ice_fraction = _ice_fraction(wanted_c, solids, waters, water_kg, water_c)
+        if needed_c is not None or (wanted_c < mix_c and ice_fraction is not None):
+            expected_c = wanted_c
+            if ice_fraction:
+                ways += _cautions(recipe, masses_mg, wanted_c, water_c, water_kg, ice_fraction * water_kg)
+            if needed_c is not None and wanted_c > mix_c:
+                ways += _cautions(recipe, masses_mg, wanted_c, needed_c, water_kg, 0.0)
+        else:
+            source = SOURCES["water-too-hot" if wanted_c > mix_c else "ice-over-sure-share"]
+            ways.append(caution("wanted-out-of-reach", source=source, wanted_c=wanted_c, mix_c=mix_c))
+
+    working = working_minutes_band(recipe.working_min, REFERENCE_C, expected_c)
+    face = None
+    if climate.humidity_fraction is not None:
+        face = drying(
+            surface_c=expected_c,
+            air_c=climate.shop_c,
+            humidity_fraction=climate.humidity_fraction,
+            wind_kmh=climate.wind_kmh,
+        )
+    own = _cautions(recipe, masses_mg, expected_c, water_c, water_kg, 0.0)
+    cautions = {
+        (found.code, found.about): found for found in (*own, *ways, *_day(recipe, climate, working, face))
+    }
+    return TemperaturePlan(
+        mix_c=mix_c,
+        water_for_wanted_c=needed_c,
+        ice_for_wanted_fraction=ice_fraction,
+        working_min=working,
+        drying=face,
+        cautions=tuple(sorted(cautions.values(), key=lambda found: "film-forming" not in found.code)),
+    )
+
+
+def _water_c(
+    wanted_c: float, solids: list[Charge], waters: list[Charge], water_kg: float, ice_kg: float
+) -> float | None:
+    try:
+        return water_c_for(wanted_c, solids=solids, waters=waters, water_kg=water_kg, ice_kg=ice_kg)
+    except ProportionError as error:
+        if error.code in ("water-would-freeze", "water-would-boil"):
+            return None
+        raise
+
+
+def _ice_fraction(
+    wanted_c: float, solids: list[Charge], waters: list[Charge], water_kg: float, water_c: float
+) -> float | None:
+    try:
+        ice_kg = ice_kg_for(wanted_c, solids=solids, waters=waters, water_kg=water_kg, water_c=water_c)
+    except ProportionError as error:
+        if error.code == "ice-over-water":
+            return None
+        raise
+    return ice_kg / water_kg
+
+
+def _film_forming_c(recipe: Recipe, masses_mg: Mapping[str, Fraction | int]) -> float | None:
+    figures = [
+        material.film_forming_c
+        for material in recipe.materials
+        if material.film_forming_c is not None and masses_mg.get(material.key, 0) > 0
+    ]
+    return max(figures, default=None)
+
+
+def _cautions(
+    recipe: Recipe,
+    masses_mg: Mapping[str, Fraction | int],
+    mix_c: float,
+    water_c: float,
+    water_kg: float,
+    ice_kg: float,
+) -> list[Caution]:
+    found = temperature_cautions(
+        mix_c=mix_c,
+        water_c=water_c,
+        water_kg=water_kg,
+        ice_kg=ice_kg,
+        film_forming_c=_film_forming_c(recipe, masses_mg),
+    )
+    return [caution(one.code, source=SOURCES[one.code], found=one.found, limit=one.limit) for one in found]
+
+
+def _day(
+    recipe: Recipe, climate: Climate, working: tuple[float, float], face: Drying | None
+) -> list[Caution]:
+    cautions = []
+    film_c = max((m.film_forming_c for m in recipe.materials if m.film_forming_c is not None), default=None)
+    if film_c is not None and climate.shop_c < film_c:
+        cautions.append(
+            caution(
+                "air-below-film-forming",
+                source=SOURCES["air-below-film-forming"],
+                found=climate.shop_c,
+                limit=film_c,
+            )
+        )
+    if working[0] < SHORT_WORKING_MIN:
+        cautions.append(
+            caution("working-time-short", source=SOURCES["working-time-short"], least_min=working[0])
+        )
+    if face is not None and face.risk != "low":
+        code = f"drying-{face.risk}"
+        cautions.append(caution(code, source=SOURCES[code], rate_kg_m2_h=face.rate_kg_m2_h))
+    return cautions

@@ -1,0 +1,183 @@
+"""Order and timing of buckets and layers, minutes from the first water of the first bucket."""
+
+from dataclasses import dataclass
+
+from mixstation.plan.faults import Caution, caution
+from mixstation.recipe.model import AddStep, MixStep, Recipe, ReleaseStep, RestStep, SplitStep
+
+MINUTES_PER_STEP = 0.5
+"""Tipping in what is weighed out, scraping, judging: whatever has no time of its own. Source: Choice."""
+
+MINUTES_TO_PLACE = 6.0
+"""Placing one bucket of mix, or the face coat. Source: Choice: thin pieces, one person; a setting."""
+
+WINDOW_SOURCE = "common practice; sources give 10 to 60 minutes, so go by the feel of the face"
+WORKING_SOURCE = "the recipe's working time at 20 °C, moved to the mix temperature"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LayerWindow:
+    """When the next layer may go on, minutes after the face was placed."""
+
+    from_min: float = 10.0
+    to_min: float = 30.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BucketTime:
+    """One bucket's times, minutes.
+
+    Attributes:
+        number: From 1.
+        start_min: First water.
+        ready_min: Mixed, fibres and all.
+        begin_min: The placing begins.
+        placed_min: All of it is placed.
+        stiff_min: Earliest end of its working time.
+    """
+
+    number: int
+    start_min: float
+    ready_min: float
+    begin_min: float
+    placed_min: float
+    stiff_min: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Timing:
+    """The order of the work, minutes.
+
+    Attributes:
+        face_placed_min: All of the face coat lies in the mould; None without one.
+        backing_from_min: Backing may go on from here; None without a face coat.
+        backing_to_min: Backing must have gone on by here; None without a face coat.
+        buckets: In order.
+    """
+
+    face_placed_min: float | None
+    backing_from_min: float | None
+    backing_to_min: float | None
+    buckets: tuple[BucketTime, ...]
+
+
+def mixing_min(recipe: Recipe, *, until_split: bool = False) -> float:
+    """Minutes from the first water until the mix is ready, or until the face coat is taken out.
+
+    Args:
+        recipe: The recipe.
+        until_split: Stop at the split.
+
+    Returns:
+        Minutes: the least times of the steps, and half a minute for each that has none.
+
+    Source: Choice: see `MINUTES_PER_STEP`.
+    """
+    minutes = 0.0
+    held_back = {step.material: 1 - step.cumulative for step in recipe.steps if isinstance(step, AddStep)}
+    for step in recipe.steps:
+        match step:
+            case SplitStep() if until_split:
+                break
+            case MixStep() | RestStep():
+                minutes += step.min_s / 60
+            case ReleaseStep():
+                minutes += float(held_back.get(step.material, 0) / step.increment) * step.mix_s / 60
+            case _:
+                minutes += MINUTES_PER_STEP
+    return minutes
+
+
+def plan_timing(
+    recipe: Recipe,
+    *,
+    face_buckets: int,
+    bucket_count: int,
+    working_min: float,
+    window: LayerWindow,
+    place_min: float = MINUTES_TO_PLACE,
+) -> Timing:
+    """When each bucket starts so that layers and buckets follow one another.
+
+    Without a face coat a bucket starts when the one before is placed. With one, what is left of the first bucket
+    waits for the face to firm; the next buckets follow as soon as that is placed.
+
+    Args:
+        recipe: The recipe as the first bucket follows it.
+        face_buckets: Buckets that give face coat, the first ones; 0 for none.
+        bucket_count: All buckets, at least 1.
+        working_min: Least working time to expect, minutes.
+        window: When backing may go on.
+        place_min: Minutes to place one bucket.
+
+    Returns:
+        The timing.
+
+    Source: Common practice, no source.
+    """
+    whole_min, face_min = mixing_min(recipe), mixing_min(recipe, until_split=True)
+    face_placed = face_buckets * (face_min + place_min) if face_buckets else None
+    backing_from = None if face_placed is None else face_placed + window.from_min
+    backing_to = None if face_placed is None else face_placed + window.to_min
+    times: list[BucketTime] = []
+    free_min = 0.0
+    for number in range(1, bucket_count + 1):
+        gives_face = number <= face_buckets
+        start = (number - 1) * (face_min + place_min) if gives_face else free_min
+        ready = start + whole_min + (place_min if gives_face else 0.0)
+        begin = max(ready, free_min, backing_from or 0.0)
+        free_min = begin + place_min
+        times.append(
+            BucketTime(
+                number=number,
+                start_min=start,
+                ready_min=ready,
+                begin_min=begin,
+                placed_min=free_min,
+                stiff_min=start + working_min,
+            )
+        )
+    return Timing(
+        face_placed_min=face_placed,
+        backing_from_min=backing_from,
+        backing_to_min=backing_to,
+        buckets=tuple(times),
+    )
+
+
+def timing_cautions(timing: Timing) -> tuple[Caution, ...]:
+    """Where the order of the work runs out of time.
+
+    Args:
+        timing: The order.
+
+    Returns:
+        "stiff-before-placed" and "backing-after-window", each about a bucket's number.
+
+    Source: Common practice, no source.
+    """
+    late = [
+        caution(
+            "stiff-before-placed",
+            str(time.number),
+            source=WORKING_SOURCE,
+            begin_min=time.begin_min - time.start_min,
+            working_min=time.stiff_min - time.start_min,
+        )
+        for time in timing.buckets
+        if time.begin_min > time.stiff_min
+    ]
+    face_placed, backing_to = timing.face_placed_min, timing.backing_to_min
+    if face_placed is not None and backing_to is not None:
+        late += [
+            caution(
+                "backing-after-window",
+                str(time.number),
+                source=WINDOW_SOURCE,
+                after_min=time.begin_min - face_placed,
+                window_min=backing_to - face_placed,
+            )
+            for time in timing.buckets
+            if time.begin_min > backing_to
+        ]
+    return tuple(late)

@@ -1,0 +1,180 @@
+"""What is weighed into each bucket, step by step, in whole divisions of the scale that weighs it."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from mixstation.plan.buckets import in_divisions
+from mixstation.plan.dosing import Weighing
+from mixstation.plan.layering import totals_at_split
+from mixstation.recipe.model import AddStep, Recipe, ReleaseStep, Role, SplitStep
+from mixstation.recipe.proportions import Masses
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WeighOut:
+    """One thing to weigh.
+
+    Attributes:
+        step: Key of the recipe's step; "" for what no step adds.
+        material: Material key.
+        mass_mg: To weigh, whole divisions.
+        division_mg: Step of the scale it is weighed on.
+        held_back: Water kept out until the consistency is judged.
+        diluted: Weighed as its dilution; `mass_mg` is then of the dilution.
+    """
+
+    step: str
+    material: str
+    mass_mg: int
+    division_mg: int
+    held_back: bool = False
+    diluted: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TakeOut:
+    """A portion to take out of the mixed bucket for another layer."""
+
+    layer: str
+    mass_mg: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BucketPlan:
+    """One bucket.
+
+    Attributes:
+        number: From 1.
+        recipe: The recipe as this bucket follows it.
+        powders: Weighed mass of each powder, milligrams.
+        amounts: Weighed mass of every material, milligrams, the water of dilutions counted with the water.
+        weigh_outs: In the order of the steps.
+        take_outs: Portions for other layers.
+        mass_mg: All of `amounts` together.
+        volume_l: Of all that goes in.
+        needed_l: What the moulds need of it.
+    """
+
+    number: int
+    recipe: Recipe
+    powders: tuple[tuple[str, int], ...]
+    amounts: tuple[tuple[str, int], ...]
+    weigh_outs: tuple[WeighOut, ...]
+    take_outs: tuple[TakeOut, ...]
+    mass_mg: int
+    volume_l: float
+    needed_l: float
+
+
+def amounts_by_bucket(
+    exact: Sequence[Masses], weighings: Mapping[str, Weighing], *, never_over: frozenset[str] = frozenset()
+) -> list[dict[str, int]]:
+    """Round every material of every bucket to what its scale shows.
+
+    Args:
+        exact: Exact masses of each bucket.
+        weighings: How each material is weighed.
+        never_over: Materials whose total must not be more than the exact one (all that there is of them).
+
+    Returns:
+        Milligrams by material for each bucket; what is weighed as a dilution is what its portion holds.
+
+    Source: Definition.
+    """
+    rounded: list[dict[str, int]] = [{} for _ in exact]
+    for key in exact[0]:
+        weighing = weighings.get(key)
+        if weighing is None:
+            shares = [0] * len(exact)
+        elif weighing.dilution is not None:
+            portion = weighing.dilution
+            shares = [portion.portion_mg - portion.portion_water_mg] * len(exact)
+        else:
+            masses = [bucket[key] for bucket in exact]
+            shares = list(in_divisions(masses, weighing.division_mg, down=key in never_over))
+        for bucket, share in zip(rounded, shares, strict=True):
+            bucket[key] = share
+    return rounded
+
+
+def weigh_outs(
+    recipe: Recipe, amounts_mg: Mapping[str, int], weighings: Mapping[str, Weighing]
+) -> tuple[WeighOut, ...]:
+    """The weigh-out list of one bucket.
+
+    Args:
+        recipe: The recipe as the bucket follows it.
+        amounts_mg: Rounded masses by material.
+        weighings: How each material is weighed.
+
+    Returns:
+        One line for each addition, and one for water that is held back; their sums are the amounts, the water less
+        what dilutions bring, to within a division.
+
+    Source: Definition.
+    """
+    diluting_mg = sum(
+        each.dilution.portion_water_mg
+        for each in weighings.values()
+        if each.dilution is not None and amounts_mg.get(each.material, 0)
+    )
+    lines: list[WeighOut] = []
+    places: list[int] = []
+    for key, amount_mg in amounts_mg.items():
+        weighing = weighings.get(key)
+        if weighing is None or not amount_mg:
+            continue
+        total_mg, diluted = amount_mg, weighing.dilution is not None
+        if weighing.dilution is not None:
+            total_mg = weighing.dilution.portion_mg
+        elif recipe.material(key).role is Role.WATER and diluting_mg:
+            (total_mg,) = in_divisions([Fraction(amount_mg - diluting_mg)], weighing.division_mg)
+        steps = [
+            (at, step)
+            for at, step in enumerate(recipe.steps)
+            if isinstance(step, AddStep | ReleaseStep) and step.material == key
+        ]
+        added = [step.share for _, step in steps if isinstance(step, AddStep)]
+        rest = 1 - sum(added, Fraction(0))
+        shares = [*added, *([rest] if rest > 0 else [])]
+        masses = in_divisions([share * total_mg for share in shares], weighing.division_mg)
+        for number, mass_mg in enumerate(masses):
+            at, step = steps[number] if number < len(steps) else (len(recipe.steps), None)
+            held_back = number >= len(added)
+            lines.append(
+                WeighOut(
+                    step="" if step is None else step.key,
+                    material=key,
+                    mass_mg=mass_mg,
+                    division_mg=weighing.division_mg,
+                    held_back=held_back,
+                    diluted=diluted,
+                )
+            )
+            places.append(at)
+    order = sorted(range(len(lines)), key=lambda index: places[index])
+    return tuple(lines[index] for index in order if lines[index].mass_mg)
+
+
+def take_outs(recipe: Recipe, powder_dry_mg: Fraction, layers: Mapping[str, float]) -> tuple[TakeOut, ...]:
+    """What is taken out of one bucket for the layers in front.
+
+    Args:
+        recipe: The recipe as the bucket follows it.
+        powder_dry_mg: The bucket's dry powder.
+        layers: Volume each layer in front takes, litres, by name; only their proportion counts.
+
+    Returns:
+        Whole grams; nothing for a recipe without a split.
+
+    Source: Definition.
+    """
+    split = next((step for step in recipe.steps if isinstance(step, SplitStep)), None)
+    if split is None:
+        return ()
+    mass_mg = split.fraction * sum(totals_at_split(recipe, powder_dry_mg).values(), Fraction(0))
+    parts = dict(layers) or {split.layer: 1.0}
+    whole = sum(parts.values())
+    shares = in_divisions([mass_mg * Fraction(part / whole) for part in parts.values()], 1000)
+    return tuple(TakeOut(layer=name, mass_mg=share) for name, share in zip(parts, shares, strict=True))
