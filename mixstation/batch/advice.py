@@ -22,7 +22,7 @@ Cue = Literal["", "pour", "slow", "stop", "over"]
 Place = Literal["under", "inside", "over"]
 
 # Choice: the hand is warned this long before it must stop.
-SLOW_S = 2.5
+SLOW_S = 1.5
 # Choice: the last twentieth of a dose is poured slowly however slowly it runs.
 SLOW_SHARE = 0.05
 
@@ -145,7 +145,9 @@ def stand(run: Run, division_mg: int) -> Standing:
     )
 
 
-def advise(standing: Standing, moment: Moment, live: Live | None, preact_s: float = 0.5) -> Advice:
+def advise(
+    standing: Standing, moment: Moment, live: Live | None, preact_s: float = 0.5, *, slowed: bool = False
+) -> Advice:
     """Advice at a moment.
 
     Args:
@@ -153,6 +155,7 @@ def advise(standing: Standing, moment: Moment, live: Live | None, preact_s: floa
         moment: Now.
         live: What the scale says, or None without one.
         preact_s: How long the pour runs on after the hand is told to stop, 0 to 3 s.
+        slowed: Whether the hand was already told to slow in this pour; it is not told to hurry again.
 
     Returns:
         Advice; equal arguments give equal advice.
@@ -160,7 +163,7 @@ def advise(standing: Standing, moment: Moment, live: Live | None, preact_s: floa
     run = standing.run
     working = _working(run, moment)
     timing = _timing(standing, moment)
-    net = _net(standing, live, preact_s)
+    net = _net(standing, live, preact_s, slowed=slowed)
     flags = [*standing.flags, *_clock_flags(standing, working, timing), *_scale_flags(standing, live)]
     return Advice(
         standing=standing,
@@ -200,7 +203,7 @@ def signed_net_mg(weighing: Weighing, takes_out: bool, gross_mg: int, reference_
     return reference_mg - gross_mg if falls else gross_mg - reference_mg
 
 
-def _net(standing: Standing, live: Live | None, preact_s: float) -> Net | None:
+def _net(standing: Standing, live: Live | None, preact_s: float, *, slowed: bool) -> Net | None:
     step, run = standing.step, standing.run
     if live is None or live.mass_mg is None or live.state in ("stale", "fault", "none") or step is None:
         return None
@@ -220,18 +223,18 @@ def _net(standing: Standing, live: Live | None, preact_s: float) -> Net | None:
     return Net(
         net_mg=net,
         place=place,
-        cue=_cue(net, target, place, abs(live.flow_mg_s), preact_s),
+        cue=_cue(net, target, place, abs(live.flow_mg_s), preact_s, slowed=slowed),
         steady=live.state == "steady",
     )
 
 
-def _cue(net: int, target: int, place: Place, flow_mg_s: float, preact_s: float) -> Cue:
+def _cue(net: int, target: int, place: Place, flow_mg_s: float, preact_s: float, *, slowed: bool) -> Cue:
     if place == "over":
         return "over"
     to_go = target - net
     if place == "inside" or to_go <= flow_mg_s * preact_s:
         return "stop"
-    if to_go <= max(flow_mg_s * (preact_s + SLOW_S), target * SLOW_SHARE):
+    if slowed or to_go <= max(flow_mg_s * (preact_s + SLOW_S), target * SLOW_SHARE):
         return "slow"
     return "pour"
 
@@ -291,7 +294,7 @@ def _clock_flags(standing: Standing, working: Working, timing: Timing | None) ->
 def _scale_flags(standing: Standing, live: Live | None) -> list[Flag]:
     if live is None or standing.phase not in ("pour", "tub-fill", "tub-tip", "take-out"):
         return []
-    if live.state in ("stale", "none"):
+    if live.state == "stale":
         return [Flag(code="scale-silent", about="", gravity="warn")]
     if live.state == "fault":
         return [Flag(code="scale-fault", about="", gravity="warn", values=(("shown", live.shown),))]

@@ -103,6 +103,7 @@ class Session:
         self._standing: Standing | None = None
         self._scene: Scene | None = None
         self._settled_since_ms: int | None = None
+        self._slowed = False
         self._booked_serial = 0
         self._wall_ahead_ms: int | None = None
         self._looked_over: tuple[int, str] | None = None
@@ -200,7 +201,8 @@ class Session:
         ):
             self._standing = stand(self.run, division_mg)
         preact_s = self._watch.preact_s if self._watch is not None else 0.0
-        advice = advise(self._standing, moment, self._live, preact_s)
+        advice = advise(self._standing, moment, self._live, preact_s, slowed=self._slowed)
+        self._slowed = advice.net is not None and advice.net.cue != "pour"
         self._scene = Scene(
             advice=advice,
             speech=Speech(units=self._settings.units, division_mg=division_mg),

@@ -35,7 +35,7 @@ class ScaleWatch:
         readings = self._link.recent()
         status = self._link.status()
         judged = steady(readings, now_s)
-        state = judged.state if status.state == "live" or not readings else "stale"
+        state = judged.state if status.state in ("live", "opening") else "stale"
         newest = readings[-1] if readings else None
         return Live(
             mass_mg=None if state in ("stale", "fault", "none") else judged.mass_mg,
