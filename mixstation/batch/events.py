@@ -5,87 +5,20 @@ be worked out from earlier facts is not stored. Taking back is itself a fact tha
 """
 
 from dataclasses import dataclass
-from fractions import Fraction
 from typing import Literal
 
+from mixstation.batch.terms import Aim as Aim
+from mixstation.batch.terms import Amount as Amount
+from mixstation.batch.terms import DoseAim as DoseAim
+from mixstation.batch.terms import Gravity as Gravity
+from mixstation.batch.terms import Lot as Lot
+from mixstation.batch.terms import ScaleOnFile as ScaleOnFile
+from mixstation.batch.terms import Source as Source
+from mixstation.batch.terms import Stamp as Stamp
+from mixstation.batch.terms import Verdict as Verdict
+from mixstation.batch.terms import WayKind as WayKind
+from mixstation.batch.terms import Weighing as Weighing
 from mixstation.recipe.model import Recipe
-
-Source = Literal["scale", "typed", "estimated"]
-Weighing = Literal["bucket", "tub", "supply"]
-Verdict = Literal["too-stiff", "right", "too-loose", "stiff-and-warm"]
-Gravity = Literal["stop", "warn", "note"]
-WayKind = Literal[
-    "pour-back", "hold-less", "grow", "powder-only", "scoop-and-grow", "shrink", "leave", "discard"
-]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Stamp:
-    """When and by whom.
-
-    Attributes:
-        utc_ms: Wall clock, milliseconds since 1970 UTC.
-        offset_min: The wall clock's offset from UTC, minutes.
-        boot_ms: Suspend-aware milliseconds since the machine started; durations come from this.
-        mono_ms: Monotonic milliseconds that stand still in suspend; mixing timers come from this.
-        boot_id: Names one run of the machine; boot_ms and mono_ms compare only within it.
-        who: Who was mixing.
-        late: Written after storage had been away.
-    """
-
-    utc_ms: int
-    offset_min: int
-    boot_ms: int
-    mono_ms: int
-    boot_id: str
-    who: str
-    late: bool = False
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Amount:
-    """A mass of one material."""
-
-    material: str
-    mass_mg: int
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DoseAim:
-    """A dose to steer by, as a fraction of the recipe's own basis for that material."""
-
-    material: str
-    fraction: Fraction
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Aim:
-    """What the batch is steered to: powder totals, doses on them, and the water ratio.
-
-    `powders` are weighed masses (moist sand as it is weighed) for what is in this bucket.
-    """
-
-    powders: tuple[Amount, ...]
-    doses: tuple[DoseAim, ...]
-    water_ratio: Fraction
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ScaleOnFile:
-    """The scale a batch is started with; typed weights are taken to its division."""
-
-    name: str
-    capacity_mg: int
-    division_mg: int
-    checked: str = ""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Lot:
-    """Which bag or lot a material came from."""
-
-    material: str
-    lot: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

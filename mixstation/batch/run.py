@@ -5,13 +5,13 @@ outside its arguments; the same entries give an equal run. `content` is exact (f
 only when a portion of the mixed bucket is taken out).
 """
 
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field, replace
+from collections.abc import Iterable
+from dataclasses import replace
 from fractions import Fraction
 from typing import assert_never
 
+from mixstation.batch.bounds import MOST_MG, aim_fits, recipe_fits
 from mixstation.batch.events import (
-    Aim,
     BatchDiscarded,
     BatchFinished,
     BatchPaused,
@@ -39,18 +39,22 @@ from mixstation.batch.events import (
     TimerStarted,
     TubFilled,
     WayTaken,
-    Weighing,
     WeighingChanged,
     WeightRecorded,
 )
-from mixstation.recipe.model import AddStep, MixStep, Recipe, ReleaseStep, Step
+from mixstation.batch.moment import worked_s
+from mixstation.batch.state import Run as Run
+from mixstation.batch.state import RunStep as RunStep
+from mixstation.batch.state import TakeOutStep as TakeOutStep
+from mixstation.recipe.model import AddStep, MixStep, RestStep
 
 
 class FoldError(ValueError):
     """Stored entries that cannot be a batch of ours.
 
     Attributes:
-        code: "no-start", "started-twice", "gap", "unknown-material" or "unknown-step".
+        code: "no-start", "started-twice", "gap", "unknown-material", "unknown-step", "not-a-mass", or, where nothing
+            could be reckoned from it, "unfit-recipe", "unfit-aim".
         seq: The entry at fault.
     """
 
@@ -58,134 +62,6 @@ class FoldError(ValueError):
         super().__init__(f"{code} at entry {seq}")
         self.code = code
         self.seq = seq
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TakeOutStep:
-    """Take something out, because a way out asks for it.
-
-    Attributes:
-        material: Plain water to pour back, or "" for a portion of the mixed bucket.
-        mass_mg: How much, above 0.
-    """
-
-    key: str
-    material: str
-    mass_mg: int
-
-
-RunStep = Step | TakeOutStep
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Run:
-    """The state of a batch.
-
-    Attributes:
-        entries: Everything stored, the taken-back entries included.
-        void: Sequence numbers of entries that no longer count.
-        start: The start fact.
-        steps: The recipe's steps, with those a way out put in.
-        aim: What is steered to.
-        kept: What is left of the powders aimed at, after portions taken out: 0 < kept <= 1.
-        content: Weighed mass in the bucket by material, milligrams.
-        weighing: Which vessel stands on the scale.
-        acknowledged: The safety text is behind the mixer.
-        finished: Keys of steps done or skipped.
-        skipped: Why, for those skipped.
-        forward: The step the mixer went to ahead of the order, or "".
-        references: What stood on the scale before the pour, by step; gone once the pour is booked.
-        tub: A tub filled and not yet tipped in, or None.
-        timers: When each step's timer started.
-        done_at: When each step was done.
-        first_water: When the first water went in.
-        paused: The mixer is away.
-        ran_out: Materials of which there is no more.
-        judged: The latest judgement of the consistency.
-        judged_at: Its sequence number; 0 if none.
-        mix_milli_c: The latest temperature of the mix.
-        raised: (code, about) of every flag put before the mixer.
-        gives_up: Flag codes a way out knowingly left standing.
-        ended: "", "finished" or "discarded".
-    """
-
-    entries: tuple[Entry, ...]
-    start: BatchStarted
-    steps: tuple[RunStep, ...]
-    aim: Aim
-    content: Mapping[str, Fraction]
-    weighing: Weighing
-    void: frozenset[int] = frozenset()
-    kept: Fraction = Fraction(1)
-    acknowledged: bool = False
-    finished: frozenset[str] = frozenset()
-    skipped: Mapping[str, str] = field(default_factory=dict)
-    forward: str = ""
-    references: Mapping[str, ReferenceTaken] = field(default_factory=dict)
-    tub: TubFilled | None = None
-    timers: Mapping[str, Stamp] = field(default_factory=dict)
-    done_at: Mapping[str, Stamp] = field(default_factory=dict)
-    first_water: Stamp | None = None
-    paused: bool = False
-    ran_out: frozenset[str] = frozenset()
-    judged: ConsistencyJudged | None = None
-    judged_at: int = 0
-    mix_milli_c: int | None = None
-    raised: frozenset[tuple[str, str]] = frozenset()
-    gives_up: frozenset[str] = frozenset()
-    ended: str = ""
-
-    @property
-    def recipe(self) -> Recipe:
-        """The recipe the batch was started with."""
-        return self.start.recipe
-
-    @property
-    def step(self) -> RunStep | None:
-        """The step to do now, or None when all are through."""
-        if self.forward:
-            return self.step_of(self.forward)
-        return next((step for step in self.steps if step.key not in self.finished), None)
-
-    def step_of(self, key: str) -> RunStep:
-        """The step of that key.
-
-        Raises:
-            KeyError: There is none.
-        """
-        for step in self.steps:
-            if step.key == key:
-                return step
-        raise KeyError(key)
-
-    @property
-    def in_bucket_mg(self) -> Fraction:
-        """Mass of everything in the bucket, milligrams."""
-        return sum(self.content.values(), Fraction(0))
-
-    @property
-    def live(self) -> tuple[Entry, ...]:
-        """The entries that count."""
-        return tuple(entry for entry in self.entries if entry.seq not in self.void)
-
-    def due(self, material: str) -> Fraction:
-        """Share of a material's total that the steps behind us should have put in, 0 to 1."""
-        share = Fraction(0)
-        for step in self.steps:
-            if step.key in self.finished and step.key not in self.skipped:
-                if isinstance(step, AddStep) and step.material == material:
-                    share = max(share, step.cumulative)
-                elif isinstance(step, ReleaseStep) and step.material == material:
-                    share = Fraction(1)
-        return share
-
-    def pending(self, material: str) -> bool:
-        """Whether a step still to come (or now at hand) adds this material."""
-        return material not in self.ran_out and any(
-            step.key not in self.finished
-            for step in self.steps
-            if isinstance(step, AddStep | ReleaseStep) and step.material == material
-        )
 
 
 def fold(entries: Iterable[Entry]) -> Run:
@@ -206,6 +82,10 @@ def fold(entries: Iterable[Entry]) -> Run:
     for place, entry in enumerate(stored, start=1):
         if entry.seq != place:
             raise FoldError("gap", entry.seq)
+    if not recipe_fits(stored[0].fact.recipe):
+        raise FoldError("unfit-recipe", 1)
+    if not aim_fits(stored[0].fact.recipe, stored[0].fact.aim):
+        raise FoldError("unfit-aim", 1)
     return _replay(stored)
 
 
@@ -285,9 +165,9 @@ def _after(run: Run, entry: Entry) -> Run:
         case TemperatureTaken():
             return replace(run, mix_milli_c=fact.mix_milli_c)
         case BatchPaused():
-            return replace(run, paused=True)
+            return replace(run, paused=True, paused_at=run.paused_at or entry.stamp)
         case BatchTakenUp():
-            return replace(run, paused=False)
+            return _taken_up(run, entry.stamp)
         case WeighingChanged():
             return replace(run, weighing=fact.weighing, references={}, tub=None)
         case SupplyRanOut():
@@ -296,7 +176,11 @@ def _after(run: Run, entry: Entry) -> Run:
             return _way_in(run, fact, entry.seq)
         case FlagRaised():
             return replace(run, raised=run.raised | {(fact.code, fact.about)})
-        case EntryTakenBack() | ScaleChanged() | NoteWritten() | ProgramResumed() | ClockStepped():
+        case ProgramResumed():
+            return _resumed(run, entry.stamp)
+        case ClockStepped():
+            return _clock_set(run, fact.by_ms)
+        case EntryTakenBack() | ScaleChanged() | NoteWritten():
             return run
         case BatchFinished():
             return replace(run, ended="finished")
@@ -307,12 +191,17 @@ def _after(run: Run, entry: Entry) -> Run:
 
 
 def _refuse_strangers(run: Run, entry: Entry) -> None:
-    material = getattr(entry.fact, "material", "")
-    if material and material not in run.content:
+    fact = entry.fact
+    named = (*fact.make_up,) if isinstance(fact, WayTaken) else (getattr(fact, "material", ""),)
+    if any(material and material not in run.content for material in named):
         raise FoldError("unknown-material", entry.seq)
-    key = getattr(entry.fact, "step", None)
+    key = getattr(fact, "step", None)
     if key and all(step.key != key for step in run.steps):
         raise FoldError("unknown-step", entry.seq)
+    if not 0 < getattr(fact, "mass_mg", 1) <= MOST_MG:
+        raise FoldError("not-a-mass", entry.seq)
+    if isinstance(fact, WayTaken) and not aim_fits(run.recipe, fact.aim):
+        raise FoldError("unfit-aim", entry.seq)
 
 
 def _finish(run: Run, key: str) -> Run:
@@ -330,34 +219,72 @@ def _weight_in(run: Run, fact: WeightRecorded, stamp: Stamp) -> Run:
 
 def _portion_out(run: Run, fact: PortionTaken) -> Run:
     whole = run.in_bucket_mg
-    left = Fraction(1) - min(Fraction(1), Fraction(fact.mass_mg) / whole) if whole else Fraction(1)
+    left = max(Fraction(0), 1 - fact.mass_mg / whole) if whole else Fraction(1)
+    # With all of it gone (which a weighing taken back later can feign) the batch is aimed at anew.
     asked_by_way = fact.step is not None and isinstance(run.step_of(fact.step), TakeOutStep)
     return replace(
         run,
         content={key: mass * left for key, mass in run.content.items()},
-        kept=run.kept if asked_by_way else run.kept * left,
+        kept=run.kept if asked_by_way or not left else run.kept * left,
         references={},
     )
 
 
+def _taken_up(run: Run, now: Stamp) -> Run:
+    """The paddle stood still while the mixer was away; a rest went on."""
+    if run.paused_at is None:
+        return run
+    away_ms = round(1000 * worked_s(run.paused_at, now))
+    timers = {
+        key: replace(began, mono_ms=began.mono_ms + away_ms) if _by_hand(run, key) else began
+        for key, began in run.timers.items()
+    }
+    return replace(run, paused=False, paused_at=None, timers=timers)
+
+
+def _resumed(run: Run, now: Stamp) -> Run:
+    """Nobody knows how long the paddle turned if the machine was started anew: that mixing begins again."""
+    timers = {
+        key: began
+        for key, began in run.timers.items()
+        if began.boot_id == now.boot_id or not _by_hand(run, key)
+    }
+    return replace(run, timers=timers)
+
+
+def _by_hand(run: Run, key: str) -> bool:
+    """Whether a timer is of mixing not yet done."""
+    return key not in run.finished and not isinstance(run.step_of(key), RestStep)
+
+
+def _clock_set(run: Run, by_ms: int) -> Run:
+    """What is reckoned from the wall clock, should the machine be started anew, moves with it."""
+    timers = {
+        key: began if key in run.finished else replace(began, utc_ms=began.utc_ms + by_ms)
+        for key, began in run.timers.items()
+    }
+    first = run.first_water
+    return replace(run, timers=timers, first_water=first and replace(first, utc_ms=first.utc_ms + by_ms))
+
+
 def _way_in(run: Run, fact: WayTaken, seq: int) -> Run:
-    """Put a way's own steps before the step at hand and steer to its aim."""
+    """Put a way's own steps before all that is not yet done and steer to its aim."""
     put_in: list[RunStep] = []
 
     def key() -> str:
         return f"way{seq}.{len(put_in) + 1}"
 
-    if fact.pour_back_mg:
+    if fact.pour_back_mg > 0:
         put_in.append(TakeOutStep(key=key(), material=run.recipe.water_key, mass_mg=fact.pour_back_mg))
-    if fact.scoop_mg:
+    if fact.scoop_mg > 0:
         put_in.append(TakeOutStep(key=key(), material="", mass_mg=fact.scoop_mg))
     for material in fact.make_up:
         due = run.due(material)
         put_in.append(AddStep(key=key(), material=material, share=Fraction(0), cumulative=due))
-    if fact.mix_s:
+    if fact.mix_s > 0:
         put_in.append(MixStep(key=key(), min_s=fact.mix_s, max_s=3 * fact.mix_s, speed="slow"))
-    now = run.step
-    place = len(run.steps) if now is None else run.steps.index(now)
+    left = (place for place, step in enumerate(run.steps) if step.key not in run.finished)
+    place = next(left, len(run.steps))
     return replace(
         run,
         steps=(*run.steps[:place], *put_in, *run.steps[place:]),

@@ -1,0 +1,147 @@
+"""The state of one bucket's batch: what the facts add up to."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from fractions import Fraction
+
+from mixstation.batch.events import (
+    Aim,
+    BatchStarted,
+    ConsistencyJudged,
+    Entry,
+    ReferenceTaken,
+    Stamp,
+    TubFilled,
+    Weighing,
+)
+from mixstation.recipe.model import AddStep, Recipe, ReleaseStep, Step
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TakeOutStep:
+    """Take something out, because a way out asks for it.
+
+    Attributes:
+        material: Plain water to pour back, or "" for a portion of the mixed bucket.
+        mass_mg: How much, above 0.
+    """
+
+    key: str
+    material: str
+    mass_mg: int
+
+
+RunStep = Step | TakeOutStep
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Run:
+    """The state of a batch.
+
+    Attributes:
+        entries: Everything stored, the taken-back entries included.
+        void: Sequence numbers of entries that no longer count.
+        start: The start fact.
+        steps: The recipe's steps, with those a way out put in.
+        aim: What is steered to.
+        kept: What is left of the powders aimed at, after portions taken out: 0 < kept <= 1.
+        content: Weighed mass in the bucket by material, milligrams.
+        weighing: Which vessel stands on the scale.
+        acknowledged: The safety text is behind the mixer.
+        finished: Keys of steps done or skipped.
+        skipped: Why, for those skipped.
+        forward: The step the mixer went to ahead of the order, or "".
+        references: What stood on the scale before the pour, by step; gone once the pour is booked.
+        tub: A tub filled and not yet tipped in, or None.
+        timers: When each step's timer started; moved on by a pause, gone for mixing that the machine's stop cut off.
+        done_at: When each step was done.
+        first_water: When the first water went in, by the wall clock as it is set now.
+        paused: The mixer is away.
+        paused_at: Since when.
+        ran_out: Materials of which there is no more.
+        judged: The latest judgement of the consistency.
+        judged_at: Its sequence number; 0 if none.
+        mix_milli_c: The latest temperature of the mix.
+        raised: (code, about) of every flag put before the mixer.
+        gives_up: Flag codes a way out knowingly left standing.
+        ended: "", "finished" or "discarded".
+    """
+
+    entries: tuple[Entry, ...]
+    start: BatchStarted
+    steps: tuple[RunStep, ...]
+    aim: Aim
+    content: Mapping[str, Fraction]
+    weighing: Weighing
+    void: frozenset[int] = frozenset()
+    kept: Fraction = Fraction(1)
+    acknowledged: bool = False
+    finished: frozenset[str] = frozenset()
+    skipped: Mapping[str, str] = field(default_factory=dict)
+    forward: str = ""
+    references: Mapping[str, ReferenceTaken] = field(default_factory=dict)
+    tub: TubFilled | None = None
+    timers: Mapping[str, Stamp] = field(default_factory=dict)
+    done_at: Mapping[str, Stamp] = field(default_factory=dict)
+    first_water: Stamp | None = None
+    paused: bool = False
+    paused_at: Stamp | None = None
+    ran_out: frozenset[str] = frozenset()
+    judged: ConsistencyJudged | None = None
+    judged_at: int = 0
+    mix_milli_c: int | None = None
+    raised: frozenset[tuple[str, str]] = frozenset()
+    gives_up: frozenset[str] = frozenset()
+    ended: str = ""
+
+    @property
+    def recipe(self) -> Recipe:
+        """The recipe the batch was started with."""
+        return self.start.recipe
+
+    @property
+    def step(self) -> RunStep | None:
+        """The step to do now, or None when all are through."""
+        if self.forward:
+            return self.step_of(self.forward)
+        return next((step for step in self.steps if step.key not in self.finished), None)
+
+    def step_of(self, key: str) -> RunStep:
+        """The step of that key.
+
+        Raises:
+            KeyError: There is none.
+        """
+        for step in self.steps:
+            if step.key == key:
+                return step
+        raise KeyError(key)
+
+    @property
+    def in_bucket_mg(self) -> Fraction:
+        """Mass of everything in the bucket, milligrams."""
+        return sum(self.content.values(), Fraction(0))
+
+    @property
+    def live(self) -> tuple[Entry, ...]:
+        """The entries that count."""
+        return tuple(entry for entry in self.entries if entry.seq not in self.void)
+
+    def due(self, material: str) -> Fraction:
+        """Share of a material's total that the steps behind us should have put in, 0 to 1."""
+        share = Fraction(0)
+        for step in self.steps:
+            if step.key in self.finished and step.key not in self.skipped:
+                if isinstance(step, AddStep) and step.material == material:
+                    share = max(share, step.cumulative)
+                elif isinstance(step, ReleaseStep) and step.material == material:
+                    share = Fraction(1)
+        return share
+
+    def pending(self, material: str) -> bool:
+        """Whether a step still to come (or now at hand) adds this material."""
+        return material not in self.ran_out and any(
+            step.key not in self.finished
+            for step in self.steps
+            if isinstance(step, AddStep | ReleaseStep) and step.material == material
+        )
