@@ -3,9 +3,10 @@
 import argparse
 import getpass
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 
+from mixstation.cli.settings_file import own_settings
 from mixstation.scale.reading import Link
 from mixstation.station.session import Settings
 from mixstation.units.parse import parse_mass_mg, parse_seconds, parse_volume_ml
@@ -25,6 +26,9 @@ def add_bench_words(parser: argparse.ArgumentParser) -> None:
         "--hands-free", default="4 s", metavar="TIME", help='a steady right weight takes itself; "0 s" never'
     )
     shown.add_argument("--who", default="", metavar="NAME", help="who is mixing, for the record")
+    shown.add_argument(
+        "--decimal-comma", action="store_true", help="a comma in typed numbers is always a decimal mark"
+    )
     scale = parser.add_argument_group("scale")
     scale.add_argument(
         "--port", metavar="PORT", help="serial port of the scale; without one, weights are typed"
@@ -33,6 +37,20 @@ def add_bench_words(parser: argparse.ArgumentParser) -> None:
     scale.add_argument(
         "--division", default="1 g", metavar="MASS", help="smallest step of the scale you read from"
     )
+
+
+def read(parser: argparse.ArgumentParser, words: Sequence[str]) -> argparse.Namespace:
+    """Parse words, with the mixer's own settings where an option is not given.
+
+    Raises:
+        FileRefused: The settings file cannot be used.
+    """
+    known = {action.dest for action in parser._actions}
+    parser.set_defaults(**{key: value for key, value in own_settings().items() if key in known})
+    given = parser.parse_args(words)
+    if given.units not in set(DisplayUnits):
+        parser.error(f"units: {given.units!r} is none of {', '.join(DisplayUnits)}")
+    return given
 
 
 def settings_of(given: argparse.Namespace) -> Settings:
@@ -45,6 +63,7 @@ def settings_of(given: argparse.Namespace) -> Settings:
         units=DisplayUnits(given.units),
         division_mg=max(1, parse_mass_mg(given.division, "g")),
         hands_free_s=float(parse_seconds(given.hands_free, "s")),
+        decimal_comma=given.decimal_comma,
     )
 
 

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from contextlib import ExitStack
 from pathlib import Path
 
-from mixstation.cli.bench_words import add_bench_words, settings_of, who_of
+from mixstation.cli.bench_words import add_bench_words, read, settings_of, who_of
 from mixstation.cli.show_desk import show
 from mixstation.station.desk import Desk
 
@@ -25,7 +25,7 @@ def run(words: Sequence[str]) -> int:
     parser.add_argument("--recipe", default=RECIPE, help="another recipe of the shelf")
     parser.add_argument("--powder", default="8 kg", metavar="MASS", help="all dry powders together")
     add_bench_words(parser)
-    given = parser.parse_args(words)
+    given = read(parser, words)
     settings, who = settings_of(given), who_of(given)
     with ExitStack() as leaving:
         home = Path(tempfile.mkdtemp(prefix="mixstation-demo-"))

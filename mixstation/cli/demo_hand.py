@@ -10,7 +10,7 @@ from mixstation.units.parse import parse_mass_mg
 
 # Choice: a calm hand; a dose takes about this long, and it looks for a moment before it begins.
 DOSE_S, LOOK_S, TICK_S = 5.0, 1.0, 0.05
-SLOW_PART = 6
+SLOW_PART = 3
 
 
 class DemoHand:

@@ -3,7 +3,7 @@
 import argparse
 from collections.abc import Sequence
 
-from mixstation.cli.bench_words import add_bench_words, folder, link_of, litres, settings_of, who_of
+from mixstation.cli.bench_words import add_bench_words, folder, link_of, litres, read, settings_of, who_of
 from mixstation.cli.show_desk import show
 from mixstation.station.desk import Desk
 
@@ -25,7 +25,7 @@ def run(words: Sequence[str]) -> int:
     )
     parser.add_argument("--shop", metavar="TEMPERATURE", help='air in the shop, such as "18 °C"')
     add_bench_words(parser)
-    given = parser.parse_args(words)
+    given = read(parser, words)
     link, settings, who = link_of(given), settings_of(given), who_of(given)
 
     def open_desk() -> Desk:

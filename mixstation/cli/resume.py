@@ -4,7 +4,7 @@ import argparse
 import sys
 from collections.abc import Sequence
 
-from mixstation.cli.bench_words import add_bench_words, folder, link_of, settings_of, who_of
+from mixstation.cli.bench_words import add_bench_words, folder, link_of, read, settings_of, who_of
 from mixstation.cli.show_desk import show
 from mixstation.station.desk import Desk
 
@@ -17,7 +17,7 @@ def run(words: Sequence[str]) -> int:
     parser.add_argument("batch", nargs="?", help="its id; without one, the newest open one")
     parser.add_argument("--or-help", action="store_true", help=argparse.SUPPRESS)
     add_bench_words(parser)
-    given = parser.parse_args(words)
+    given = read(parser, words)
     batch_id = given.batch or _open_batch()
     if batch_id is None:
         if given.or_help:

@@ -24,6 +24,7 @@ class Scene:
         live: What the scale says, or None without one.
         has_scale: Whether a scale is linked and has been heard.
         ways: Ways out worked out for the run as it stands, or None when none were asked for.
+        decimal_comma: A comma in a typed number is always a decimal mark.
     """
 
     advice: Advice
@@ -31,6 +32,7 @@ class Scene:
     live: Live | None
     has_scale: bool
     ways: tuple[Way, ...] | None = None
+    decimal_comma: bool = False
 
     @property
     def run(self) -> Run:
@@ -62,7 +64,7 @@ class Scene:
         Raises:
             UnitsError: It cannot be read as a mass.
         """
-        mass_mg = parse_mass_mg(text, self.unit(shown_mg))
+        mass_mg = parse_mass_mg(text, self.unit(shown_mg), comma_is_decimal=self.decimal_comma)
         return Weight(
             mass_mg=mass_mg, source="typed", shown=text.strip(), division_mg=self.advice.standing.division_mg
         )

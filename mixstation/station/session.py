@@ -58,11 +58,13 @@ class Settings:
         units: What masses and temperatures are read in.
         division_mg: Smallest step worth saying before a scale has been heard.
         hands_free_s: Seconds a steady weight inside its tolerance waits before it takes itself; 0 for never.
+        decimal_comma: A comma in a typed number is always a decimal mark.
     """
 
     units: DisplayUnits = DisplayUnits.METRIC
     division_mg: int = 1_000
     hands_free_s: float = 4.0
+    decimal_comma: bool = False
 
 
 class Session:
@@ -206,6 +208,7 @@ class Session:
         self._scene = Scene(
             advice=advice,
             speech=Speech(units=self._settings.units, division_mg=division_mg),
+            decimal_comma=self._settings.decimal_comma,
             live=self._live,
             has_scale=self._live is not None and self._live.state != "none",
             ways=self._ways,
