@@ -152,7 +152,8 @@ def _print_live(link: Link, out: TextIO, seconds: float | None) -> None:
     while until_s is None or time.monotonic() < until_s:
         status = link.status()
         if before is None or status.state != before.state:
-            print(f"link {status.state}" + (f": {status.detail}" if status.detail else ""), file=out)
+            why = f": {status.detail}" if status.detail and status.state in ("lost", "silent") else ""
+            print(f"link {status.state}{why}", file=out)
         elif status.bad_count > before.bad_count and status.detail != before.detail:
             print(f"not read: {status.detail}", file=out)
         before = status

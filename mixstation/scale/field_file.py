@@ -46,6 +46,8 @@ def read_field(table: Table, *, is_text: bool) -> Field:
         is_text: Whether only seven bits of each character arrive.
     """
     kind = table.one_of("kind", tuple(_KINDS))
+    if not kind:
+        return SkipField(count=1)
     field = _KINDS[kind](table, is_text)
     table.close()
     return field

@@ -94,10 +94,10 @@ def _serial(table: Table | None) -> tuple[SerialSettings, bool]:
 
 
 def _framing(table: Table | None) -> Framing:
-    if table is None:
-        return LineFraming(end=b"\n", longest=MAX_FRAME_LENGTH)
-    kind = table.one_of("kind", ("line", "enclosed", "lead"))
-    framing: Framing
+    kind = table.one_of("kind", ("line", "enclosed", "lead")) if table else ""
+    framing: Framing = LineFraming(end=b"\n", longest=MAX_FRAME_LENGTH)
+    if table is None or not kind:
+        return framing
     if kind == "line":
         end = table.one_of("end", ("\r\n", "\n", "\r"), "\r\n").encode("ascii")
         framing = LineFraming(end=end, longest=table.whole("longest", 1, MAX_FRAME_LENGTH, 80))

@@ -86,15 +86,15 @@ class Table:
         return least
 
     def one_of(self, key: str, allowed: Sequence[str], default: str | None = None) -> str:
-        """One of a few texts; without a default the key must be there."""
+        """One of a few texts; without a default the key must be there. "" stands in for a wrong one."""
         value = self._take(key, f'{key} = "{allowed[0]}"' if default is None else "")
         if value is None:
-            return allowed[0] if default is None else default
+            return default or ""
         if isinstance(value, str) and value in allowed:
             return value
         near = suggestion(str(value), allowed)
         self.fault(key, "not-one-of", found=str(value), choices=", ".join(allowed), suggestion=near)
-        return allowed[0]
+        return ""
 
     def flag(self, key: str, *, default: bool) -> bool:
         """true or false."""

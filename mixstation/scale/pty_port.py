@@ -94,6 +94,11 @@ class PtyPort:
         with self._lock:
             self._write(data, most=len(data) + MAX_WAITING_BYTE_COUNT)
 
+    def received(self) -> bytes:
+        """What the other end has sent and nobody has read yet."""
+        with self._lock:
+            return b"" if self._ends is None else self._read(self._ends[0])
+
     def _run(self) -> None:
         period_s = self._period_s if self._profile.poll is None else _LISTEN_S
         before_s = time.monotonic()
@@ -121,14 +126,19 @@ class PtyPort:
             self._ends = None
 
     def _was_asked(self, ours: int) -> bool:
-        try:
-            self._asked += bytes(value & 0x7F for value in os.read(ours, 1024))
-        except OSError:
-            return False
+        self._asked += bytes(value & 0x7F for value in self._read(ours))
         request = self._profile.poll.request if self._profile.poll else b""
         asked = request in self._asked
         self._asked = b"" if asked else self._asked[-len(request) :]
         return asked
+
+    @staticmethod
+    def _read(ours: int) -> bytes:
+        try:
+            return os.read(ours, 1024)
+        except OSError:
+            # Nothing there.
+            return b""
 
     def _write(self, data: bytes, most: int = MAX_WAITING_BYTE_COUNT) -> None:
         if self._ends is None or self._waiting_byte_count(self._ends[1]) > most:

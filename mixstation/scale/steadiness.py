@@ -21,6 +21,8 @@ FLOW_SPAN_S: Final = 0.8
 MIN_STALE_S: Final = 1.0
 MAX_STALE_S: Final = 5.0
 STALE_INTERVAL_COUNT: Final = 4
+# Two weights a division apart in pounds may be a milligram more apart once each is rounded.
+ROUNDING_MG: Final = 1
 
 State = Literal["steady", "moving", "stale", "fault", "none"]
 
@@ -117,13 +119,14 @@ def _judged(run: list[Reading]) -> list[Reading]:
 def _stands(newest: Reading, judged: list[Reading], spread_mg: int) -> bool:
     if newest.motion != "unsaid":
         said = len(judged) == SAID_COUNT and all(reading.motion == "steady" for reading in judged)
-        return said and spread_mg <= newest.division_mg
+        return said and spread_mg <= newest.division_mg + ROUNDING_MG
     span_s = judged[-1].at_s - judged[0].at_s
     if len(judged) < UNSAID_COUNT or span_s < UNSAID_SPAN_S:
         return False
     # Noise may span two divisions and stand; a slow pour that has crossed them may not.
     drift_mg = abs(_slope_mg_s(judged)) * span_s
-    return spread_mg <= 2 * newest.division_mg and drift_mg <= newest.division_mg
+    within = spread_mg <= 2 * (newest.division_mg + ROUNDING_MG)
+    return within and drift_mg <= newest.division_mg + ROUNDING_MG
 
 
 def _spread_mg(readings: list[Reading]) -> int:
@@ -138,4 +141,7 @@ def _slope_mg_s(readings: list[Reading]) -> float:
         return 0.0
     mean_s = sum(at_s for at_s, _ in points) / len(points)
     square = sum((at_s - mean_s) ** 2 for at_s, _ in points)
-    return sum((at_s - mean_s) * mass_mg for at_s, mass_mg in points) / square if square > 0 else 0.0
+    # From the first weight on, so that weights that do not change give a slope of nothing at all.
+    first_mg = points[0][1]
+    product = sum((at_s - mean_s) * (mass_mg - first_mg) for at_s, mass_mg in points)
+    return product / square if square > 0 else 0.0
