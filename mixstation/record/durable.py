@@ -12,7 +12,6 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from mixstation.record.errors import JournalError
-from mixstation.record.paths import flush_folder
 
 JOURNAL_MODE = "TRUNCATE"
 SYNCHRONOUS = "EXTRA"
@@ -52,9 +51,8 @@ def open_durable(path: Path, *, create: bool = True) -> sqlite3.Connection:
         oldest = ".".join(map(str, OLDEST_SQLITE))
         raise JournalError("sqlite-too-old", found=sqlite3.sqlite_version, expected=oldest)
     if create:
-        with contextlib.suppress(FileExistsError):
+        with contextlib.suppress(FileExistsError):  # its name becomes durable with the first commit's journal
             os.close(os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600))
-            flush_folder(path.parent)
     connection = _connect(path, "rw")
     try:
         mode = connection.execute(f"PRAGMA journal_mode = {JOURNAL_MODE}").fetchone()[0]

@@ -127,6 +127,19 @@ def test_text_that_is_no_text_any_more_is_found_and_can_be_shown(folder: Path) -
         assert journal.events("wall-1", even_damaged=True)[1].body == "{�}"
 
 
+def test_a_batch_whose_name_is_no_text_any_more_is_still_listed(folder: Path) -> None:
+    tampered(folder, "UPDATE batch SET batch_id = CAST(x'77ff' AS TEXT) WHERE number = 2")
+    with closing(Journal.open(folder)) as journal:
+        assert [row.batch_id for row in journal.batches()] == [
+            "hearth-1",
+            "w\N{REPLACEMENT CHARACTER}",
+            "wall-1",
+        ]
+        assert [(fault.batch_id, fault.seq) for fault in journal.audit()] == [
+            ("w\N{REPLACEMENT CHARACTER}", 1)
+        ]
+
+
 def test_a_damaged_batch_still_takes_events(folder: Path) -> None:
     tampered(folder, "UPDATE event SET body = '{}' WHERE batch = 1 AND seq = 2")
     with closing(Journal.open(folder)) as journal:
