@@ -50,14 +50,14 @@ class Dose:
     Attributes:
         material: Key.
         mass_mg: All of it, above 0.
-        additions_count: In how many additions it goes in, at least 1.
+        shares: Share of it in each addition.
         tolerance_fraction: How far its total may be off either way.
         may_be_diluted: Whether it can go in as a dilution in mix water.
     """
 
     material: str
     mass_mg: Fraction
-    additions_count: int
+    shares: tuple[Fraction, ...]
     tolerance_fraction: Fraction
     may_be_diluted: bool
 
@@ -211,8 +211,8 @@ def choose_weighing(
         room_mg = scale.capacity_mg - tub_tare_mg
         if not in_bucket and room_mg <= 0:
             continue
-        fills = 1 if in_bucket else math.ceil(dose.mass_mg / dose.additions_count / room_mg)
-        weighings = dose.additions_count * fills
+        fills = 1 if in_bucket else math.ceil(dose.mass_mg * max(dose.shares) / room_mg)
+        weighings = len(dose.shares) * fills
         least_mg = smallest_dose_mg(scale, tolerance=dose.tolerance_fraction, weighings_count=weighings)
         if dose.mass_mg >= least_mg:
             way = _weighing(dose, scale, "weigh", fills, least_mg, "bucket" if in_bucket else "tub")
@@ -223,9 +223,7 @@ def choose_weighing(
     if diluted is not None:
         return diluted
     finest = on_file[0]
-    least_mg = smallest_dose_mg(
-        finest, tolerance=dose.tolerance_fraction, weighings_count=dose.additions_count
-    )
+    least_mg = smallest_dose_mg(finest, tolerance=dose.tolerance_fraction, weighings_count=len(dose.shares))
     return _weighing(dose, finest, "difference", 1, least_mg, "tub")
 
 
@@ -238,7 +236,7 @@ def _weighing(
     vessel: Vessel,
     dilution: Dilution | None = None,
 ) -> Weighing:
-    weighings = dose.additions_count * fills
+    weighings = len(dose.shares) * fills
     uncertainty = separate_additions_uncertainty_g(scale.division_mg, additions_count=weighings)
     weighed_mg = float(dose.mass_mg) if dilution is None else dilution.portion_mg
     return Weighing(
@@ -264,7 +262,7 @@ def _dilution_way(
         # Two weighings share the tolerance, so each has to be good to 1/√2 of it.
         tolerance = dose.tolerance_fraction / Fraction(math.sqrt(2)).limit_denominator(1000)
         once_mg = smallest_dose_mg(scale, tolerance=tolerance)
-        portion_least_mg = smallest_dose_mg(scale, tolerance=tolerance, weighings_count=dose.additions_count)
+        portion_least_mg = smallest_dose_mg(scale, tolerance=tolerance, weighings_count=len(dose.shares))
         ratio = max(MIN_DILUTION_RATIO, math.ceil(portion_least_mg / dose.mass_mg))
         needed_mg = max(Fraction(once_mg), dose.mass_mg * bucket_count)
         material_mg = math.ceil(needed_mg / scale.division_mg) * scale.division_mg

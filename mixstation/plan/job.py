@@ -26,7 +26,7 @@ from mixstation.plan.temperature import TemperaturePlan, plan_temperature
 from mixstation.plan.timing import Timing, plan_timing, timing_cautions
 from mixstation.plan.water_ratios import water_ratios
 from mixstation.plan.weigh_out import BucketPlan, amounts_by_bucket, take_outs, weigh_outs
-from mixstation.recipe.model import AddStep, ReleaseStep, Role
+from mixstation.recipe.model import AddStep, Role
 from mixstation.recipe.proportions import scale_to_material
 
 _MG_PER_KG = 1_000_000
@@ -116,15 +116,17 @@ def _doses(sized: Sized) -> list[Dose]:
     for material in sized.recipes[0].materials:
         mass_mg = min(masses[material.key] for masses in sized.exact)
         if mass_mg > 0:
-            additions = sum(
-                isinstance(step, AddStep | ReleaseStep) and step.material == material.key
+            added = [
+                step.share
                 for step in sized.recipes[0].steps
-            )
+                if isinstance(step, AddStep) and step.material == material.key
+            ]
+            rest = 1 - sum(added, Fraction(0))
             doses.append(
                 Dose(
                     material=material.key,
                     mass_mg=mass_mg,
-                    additions_count=max(1, additions),
+                    shares=(*added, rest) if rest else tuple(added),
                     tolerance_fraction=tolerance_fraction(material.tolerance),
                     may_be_diluted=dilutable(sized.recipes[0], material.key),
                 )
