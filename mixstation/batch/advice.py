@@ -12,7 +12,7 @@ from mixstation.batch.events import Weighing
 from mixstation.batch.flag import Flag, in_order
 from mixstation.batch.flags import standing_flags
 from mixstation.batch.moment import Live, Moment, celsius, chemical_s, worked_s
-from mixstation.batch.phase import Phase, phase
+from mixstation.batch.phase import POURING, Phase, phase
 from mixstation.batch.run import Run, RunStep, TakeOutStep
 from mixstation.batch.targets import Dosing, Projection, dosing, project, still_to_come
 from mixstation.proportion.maturity import working_minutes_band
@@ -23,6 +23,8 @@ Place = Literal["under", "inside", "over"]
 
 # Choice: the hand is warned this long before it must stop.
 SLOW_S = 1.5
+# Choice: mixes outside these are reckoned at the nearer bound, °C.
+MIN_MIX_C, MAX_MIX_C = -5.0, 70.0
 # Choice: the last twentieth of a dose is poured slowly however slowly it runs.
 SLOW_SHARE = 0.05
 
@@ -207,11 +209,13 @@ def _net(standing: Standing, live: Live | None, preact_s: float, *, slowed: bool
     step, run = standing.step, standing.run
     if live is None or live.mass_mg is None or live.state in ("stale", "fault", "none") or step is None:
         return None
+    if standing.phase not in (*POURING, "take-out"):
+        return None
     reference = run.references.get(step.key)
     out_mg = take_out_mg(standing)
-    if reference is None or run.tub is not None:
+    if reference is None:
         return None
-    net = signed_net_mg(reference.weighing, out_mg is not None, live.mass_mg, reference.gross_mg)
+    net_mg = signed_net_mg(reference.weighing, out_mg is not None, live.mass_mg, reference.gross_mg)
     if standing.dosing is not None:
         target, low, high = standing.dosing.target_mg, standing.dosing.low_mg, standing.dosing.high_mg
     elif out_mg is not None:
@@ -219,22 +223,21 @@ def _net(standing: Standing, live: Live | None, preact_s: float, *, slowed: bool
         target, low, high = out_mg, out_mg - slack, out_mg + slack
     else:
         return None
-    place: Place = "under" if net < low else "over" if net > high else "inside"
-    return Net(
-        net_mg=net,
-        place=place,
-        cue=_cue(net, target, place, abs(live.flow_mg_s), preact_s, slowed=slowed),
-        steady=live.state == "steady",
-    )
+    place: Place = "under" if net_mg < low else "over" if net_mg > high else "inside"
+    steady = live.state == "steady"
+    cue = _cue(target - net_mg, target, place, abs(live.flow_mg_s), preact_s, slowed=slowed)
+    return Net(net_mg=net_mg, place=place, cue="stop" if place == "inside" and steady else cue, steady=steady)
 
 
-def _cue(net: int, target: int, place: Place, flow_mg_s: float, preact_s: float, *, slowed: bool) -> Cue:
+def _cue(
+    to_go_mg: int, target_mg: int, place: Place, flow_mg_s: float, preact_s: float, *, slowed: bool
+) -> Cue:
+    """The aim is the target, not the near end of the tolerance."""
     if place == "over":
         return "over"
-    to_go = target - net
-    if place == "inside" or to_go <= flow_mg_s * preact_s:
+    if to_go_mg <= flow_mg_s * preact_s:
         return "stop"
-    if slowed or to_go <= max(flow_mg_s * (preact_s + SLOW_S), target * SLOW_SHARE):
+    if slowed or to_go_mg <= max(flow_mg_s * (preact_s + SLOW_S), target_mg * SLOW_SHARE):
         return "slow"
     return "pour"
 
@@ -242,7 +245,8 @@ def _cue(net: int, target: int, place: Place, flow_mg_s: float, preact_s: float,
 def _working(run: Run, moment: Moment) -> Working:
     """The recipe's working time at 20 °C, moved to the mix's own temperature."""
     mix_c = celsius(run.mix_milli_c) if run.mix_milli_c is not None else run.start.shop_c
-    low, high = working_minutes_band(run.recipe.working_min, 20.0, 20.0 if mix_c is None else mix_c)
+    mix_c = 20.0 if mix_c is None else min(max(mix_c, MIN_MIX_C), MAX_MIX_C)
+    low, high = working_minutes_band(run.recipe.working_min, 20.0, mix_c)
     low_s, high_s = low * 60, high * 60
     if run.first_water is None:
         return Working(since_s=None, low_s=low_s, high_s=high_s, place="before")
@@ -259,8 +263,11 @@ def _timing(standing: Standing, moment: Moment) -> Timing | None:
     step, run = standing.step, standing.run
     if step is None or step.key not in run.timers:
         return None
-    elapsed_s = worked_s(run.timers[step.key], moment)
-    if isinstance(step, MixStep | RestStep):
+    began = run.timers[step.key]
+    if isinstance(step, RestStep):
+        return Timing(elapsed_s=chemical_s(began, moment), min_s=step.min_s, max_s=step.max_s)
+    elapsed_s = worked_s(began, run.paused_at or moment)
+    if isinstance(step, MixStep):
         return Timing(elapsed_s=elapsed_s, min_s=step.min_s, max_s=step.max_s)
     if isinstance(step, ReleaseStep) and standing.phase == "release-mixing":
         return Timing(elapsed_s=elapsed_s, min_s=step.mix_s, max_s=3 * step.mix_s)

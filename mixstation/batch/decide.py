@@ -4,9 +4,11 @@ Rules: what happened at the bucket is never refused for being wrong, only asked 
 cannot be (no mass, more out than is in, a step that is not at hand) is refused.
 """
 
+from fractions import Fraction
 from typing import assert_never
 
 from mixstation.batch.advice import Advice
+from mixstation.batch.bounds import MOST_MG, aim_fits
 from mixstation.batch.commands import (
     AcknowledgeSafety,
     Book,
@@ -35,7 +37,16 @@ from mixstation.batch.commands import (
 )
 from mixstation.batch.decide_back import taken_back
 from mixstation.batch.decide_weighing import book, extra, portion, reference, removed, tub
-from mixstation.batch.decide_work import done, enough, finished, forward, judged, ran_out, temperature
+from mixstation.batch.decide_work import (
+    done,
+    enough,
+    finished,
+    forward,
+    judged,
+    ran_out,
+    started,
+    temperature,
+)
 from mixstation.batch.events import (
     BatchDiscarded,
     BatchPaused,
@@ -44,12 +55,15 @@ from mixstation.batch.events import (
     NoteWritten,
     SafetyAcknowledged,
     StepSkipped,
-    TimerStarted,
     WayTaken,
     WeighingChanged,
 )
-from mixstation.batch.refusal import Refusal, RefusedError, any_step, at_hand, said, through
-from mixstation.recipe.model import MixStep, ReleaseStep, RestStep
+from mixstation.batch.refusal import Refusal, RefusedError, any_step, said, through
+from mixstation.batch.run import Run
+from mixstation.batch.way import Way
+
+# Before the safety text is behind the mixer no bag is opened.
+_BEFORE_SAFETY = (AcknowledgeSafety, WriteNote, Discard)
 
 
 def decide(advice: Advice, command: Command) -> tuple[Fact, ...] | Refusal:
@@ -72,6 +86,8 @@ def _facts(advice: Advice, command: Command) -> tuple[Fact, ...]:
     run = advice.standing.run
     if run.ended and not isinstance(command, WriteNote):
         raise RefusedError("batch-over")
+    if not run.acknowledged and not isinstance(command, _BEFORE_SAFETY):
+        raise RefusedError("other-step")
     match command:
         case AcknowledgeSafety():
             return (SafetyAcknowledged(),)
@@ -88,9 +104,9 @@ def _facts(advice: Advice, command: Command) -> tuple[Fact, ...]:
         case BookPortion():
             return (portion(run, None, "", command.weight, command.reason),)
         case EnoughIn():
-            return enough(run)
+            return enough(advice)
         case StartTimer():
-            return (TimerStarted(step=at_hand(run, MixStep | ReleaseStep | RestStep).key),)
+            return (started(advice),)
         case DoneStep():
             return done(advice, command)
         case SkipStep():
@@ -100,7 +116,7 @@ def _facts(advice: Advice, command: Command) -> tuple[Fact, ...]:
         case TakeBack():
             return (taken_back(run, command),)
         case Judge():
-            return judged(run, command)
+            return judged(advice, command)
         case NoteTemperature():
             return temperature(run, command)
         case Pause():
@@ -112,7 +128,7 @@ def _facts(advice: Advice, command: Command) -> tuple[Fact, ...]:
         case RunOut():
             return ran_out(run, command.material)
         case TakeWay():
-            return _way(command)
+            return _way(run, command)
         case WriteNote():
             return (NoteWritten(text=said(command.text)),)
         case Finish():
@@ -123,12 +139,14 @@ def _facts(advice: Advice, command: Command) -> tuple[Fact, ...]:
             assert_never(forgotten)
 
 
-def _way(command: TakeWay) -> tuple[Fact, ...]:
+def _way(run: Run, command: TakeWay) -> tuple[Fact, ...]:
     way = command.way
     if way.hindrances:
         raise RefusedError("way-hindered")
     if way.kind == "discard":
-        return (BatchDiscarded(reason=command.said),)
+        return (BatchDiscarded(reason=said(command.said)),)
+    if not _fits(run, way):
+        raise RefusedError("way-hindered")
     taken = WayTaken(
         way=way.kind,
         aim=way.aim,
@@ -140,3 +158,15 @@ def _way(command: TakeWay) -> tuple[Fact, ...]:
         said=command.said,
     )
     return (taken,)
+
+
+def _fits(run: Run, way: Way) -> bool:
+    """Whether a way, worked out some time ago, can still be gone."""
+    out_mg = run.content[run.recipe.water_key] if way.pour_back_mg else Fraction(0)
+    return (
+        aim_fits(run.recipe, way.aim)
+        and 0 <= way.pour_back_mg <= out_mg
+        and (not way.scoop_mg or 0 < way.scoop_mg < run.in_bucket_mg)
+        and 0 <= way.mix_s <= MOST_MG
+        and all(amount.material in run.content for amount in way.additions)
+    )

@@ -4,6 +4,7 @@ from mixstation.batch.commands import TakeBack
 from mixstation.batch.decide_work import RAN_OUT
 from mixstation.batch.events import (
     ConsistencyJudged,
+    Entry,
     EntryTakenBack,
     Fact,
     MaterialRemoved,
@@ -13,34 +14,15 @@ from mixstation.batch.events import (
     StepSkipped,
     SupplyRanOut,
     TemperatureTaken,
+    TimerStarted,
     TubFilled,
     WayTaken,
     WeighingChanged,
     WeightRecorded,
 )
 from mixstation.batch.refusal import RefusedError, said
-from mixstation.batch.run import Run
-
-
-def taken_back(run: Run, command: TakeBack) -> EntryTakenBack:
-    live = {entry.seq: entry.fact for entry in run.live}
-    fact = live.get(command.seq)
-    if fact is None or not isinstance(fact, TAKES_BACK):
-        raise RefusedError("cannot-take-back", seq=command.seq)
-    seqs = [command.seq]
-    step = getattr(fact, "step", None)
-    if step is not None and not isinstance(fact, StepDone | StepSkipped):
-        seqs += [
-            seq
-            for seq, other in live.items()
-            if seq > command.seq and isinstance(other, StepDone) and other.step == step
-        ]
-    if isinstance(fact, WayTaken):
-        seqs += _hanging_on_way(live, command.seq)
-    if isinstance(fact, SupplyRanOut):
-        seqs += _skipped_with(run, live, command.seq, fact.material)
-    return EntryTakenBack(seqs=tuple(seqs), reason=said(command.reason))
-
+from mixstation.batch.run import FoldError, Run, apply
+from mixstation.recipe.model import RestStep
 
 TAKES_BACK = (
     WeightRecorded,
@@ -56,6 +38,58 @@ TAKES_BACK = (
     WayTaken,
     WeighingChanged,
 )
+# Taken back like these, but of no use in a list of what went on at the bucket.
+TAKES_BACK_BESIDES = (TimerStarted, EntryTakenBack)
+
+
+def taken_back(run: Run, command: TakeBack) -> EntryTakenBack:
+    """What a taking-back voids: the entry named and what hangs on it."""
+    live = {entry.seq: entry.fact for entry in run.live}
+    fact = live.get(command.seq)
+    if fact is None or not isinstance(fact, TAKES_BACK + TAKES_BACK_BESIDES):
+        raise RefusedError("cannot-take-back", seq=command.seq)
+    if isinstance(fact, TubFilled) and fact != run.tub:
+        raise RefusedError("cannot-take-back", seq=command.seq)
+    seqs = [command.seq]
+    match fact:
+        case StepSkipped(reason=reason, step=step) if reason == RAN_OUT:
+            seqs = _ran_out_with(run, live, command.seq, getattr(run.step_of(step), "material", ""))
+        case SupplyRanOut(material=material):
+            seqs = _ran_out_with(run, live, command.seq, material)
+        case WayTaken():
+            seqs += _hanging_on_way(live, command.seq)
+        case StepDone() | StepSkipped() | StepBroughtForward() | EntryTakenBack() | WeighingChanged():
+            pass
+        case _:
+            seqs += _done_since(live, command.seq, fact.step)
+    seqs += _rests_begun(run, live, seqs)
+    taken = EntryTakenBack(seqs=tuple(seqs), reason=said(command.reason))
+    try:
+        apply(run, Entry(seq=len(run.entries) + 1, stamp=run.entries[-1].stamp, fact=taken))
+    except FoldError as error:
+        raise RefusedError("cannot-take-back", seq=command.seq) from error
+    return taken
+
+
+def _done_since(live: dict[int, Fact], seq: int, step: str | None) -> list[int]:
+    """Where the step an entry was for was done afterwards: it is at hand again."""
+    return [
+        other
+        for other, fact in live.items()
+        if step is not None and other > seq and isinstance(fact, StepDone) and fact.step == step
+    ]
+
+
+def _rests_begun(run: Run, live: dict[int, Fact], seqs: list[int]) -> list[int]:
+    """The rest that began by itself when a step ended begins anew when that step ends again."""
+    begun = []
+    for seq in seqs:
+        ended, fact = live[seq], live.get(seq + 1)
+        if isinstance(ended, StepDone | StepSkipped) and isinstance(fact, TimerStarted):
+            rests = isinstance(run.step_of(fact.step), RestStep)
+            if rests and fact.step not in run.finished:
+                begun.append(seq + 1)
+    return begun
 
 
 def _hanging_on_way(live: dict[int, Fact], seq: int) -> list[int]:
@@ -67,12 +101,20 @@ def _hanging_on_way(live: dict[int, Fact], seq: int) -> list[int]:
     return hanging
 
 
-def _skipped_with(run: Run, live: dict[int, Fact], seq: int, material: str) -> list[int]:
-    """The steps left out because the material had run out."""
-    return [
+def _ran_out_with(run: Run, live: dict[int, Fact], seq: int, material: str) -> list[int]:
+    """The running out of a material at or before an entry, and the steps left out because of it."""
+    out = max(
+        (
+            other
+            for other, fact in live.items()
+            if other <= seq and isinstance(fact, SupplyRanOut) and fact.material == material
+        ),
+        default=seq,
+    )
+    return [out] + [
         other
         for other, fact in live.items()
-        if other > seq
+        if other > out
         and isinstance(fact, StepSkipped)
         and fact.reason == RAN_OUT
         and getattr(run.step_of(fact.step), "material", "") == material

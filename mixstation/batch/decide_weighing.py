@@ -1,8 +1,10 @@
 """Decisions on what went in or came out."""
 
+from collections.abc import Mapping
 from fractions import Fraction
 
 from mixstation.batch.advice import Advice, take_out_mg
+from mixstation.batch.bounds import MOST_MG
 from mixstation.batch.commands import Book, BookExtra, BookRemoved, TakeReference, Weight
 from mixstation.batch.events import (
     Fact,
@@ -16,7 +18,7 @@ from mixstation.batch.events import (
 from mixstation.batch.reconcile import allowed_mg, expected_gross_mg
 from mixstation.batch.refusal import RefusedError, at_hand, said, through
 from mixstation.batch.run import Run, TakeOutStep
-from mixstation.batch.targets import dose_now, water_ratio
+from mixstation.batch.targets import basis_mass, water_ratio
 from mixstation.recipe.model import AddStep, ReleaseStep, SplitStep
 
 # Choice: a typed dose this far from its target is asked about before it is booked (a slipped digit or decimal mark).
@@ -24,12 +26,13 @@ FAR_OFF = Fraction(1, 2)
 
 
 def _checked(weight: Weight) -> Weight:
-    if weight.mass_mg <= 0:
+    if not 0 < weight.mass_mg <= MOST_MG:
         raise RefusedError("not-a-mass", mass_mg=weight.mass_mg)
     return weight
 
 
 def reference(run: Run, command: TakeReference) -> ReferenceTaken:
+    """What stands on the scale before the pour; asked about once when the bucket is not as heavy as the entries say."""
     step = at_hand(run, AddStep | ReleaseStep | SplitStep | TakeOutStep)
     expected = expected_gross_mg(run) if run.weighing == "bucket" else None
     if expected is not None and not command.confirmed:
@@ -42,7 +45,10 @@ def reference(run: Run, command: TakeReference) -> ReferenceTaken:
 
 
 def tub(run: Run, weight: Weight) -> TubFilled:
+    """A tub filled for the step at hand, where a tub stands on the scale."""
     step = at_hand(run, AddStep | ReleaseStep)
+    if run.weighing != "tub":
+        raise RefusedError("other-step")
     _checked(weight)
     return TubFilled(
         step=step.key,
@@ -69,6 +75,7 @@ def _recorded(step: str | None, material: str, weight: Weight, reason: str = "")
 
 
 def book(advice: Advice, command: Book) -> tuple[Fact, ...]:
+    """A dose in, or a portion out, as the step at hand asks; the step is done when no more is needed."""
     standing = advice.standing
     run, step, weight = standing.run, standing.step, _checked(command.weight)
     out_mg = take_out_mg(standing)
@@ -77,7 +84,7 @@ def book(advice: Advice, command: Book) -> tuple[Fact, ...]:
         return _taken_out(run, step, weight)
     if standing.dosing is None or not isinstance(step, AddStep | ReleaseStep):
         raise RefusedError("nothing-to-weigh")
-    _ask_if_far(weight, standing.dosing.target_mg, command.confirmed)
+    _ask_if_far(weight, standing.dosing.exact_mg, command.confirmed)
     _ask_if_over_limit(run, step.material, weight, command.confirmed)
     recorded = _recorded(step.key, step.material, weight)
     if isinstance(step, AddStep) and weight.mass_mg >= standing.dosing.low_mg:
@@ -85,37 +92,38 @@ def book(advice: Advice, command: Book) -> tuple[Fact, ...]:
     return (recorded,)
 
 
-def _ask_if_far(weight: Weight, target_mg: int, confirmed: bool) -> None:
-    """A typed weight far over its target is asked about; one under it may be a part of the dose."""
-    if weight.source == "scale" or confirmed or not target_mg:
+def _ask_if_far(weight: Weight, target_mg: int | Fraction, confirmed: bool) -> None:
+    """A typed weight far from what is asked for is asked about, and any where nothing is asked for."""
+    if weight.source == "scale" or confirmed:
         return
     if weight.mass_mg > target_mg * (1 + FAR_OFF):
-        raise RefusedError("far-over", asks=True, mass_mg=weight.mass_mg, target_mg=target_mg)
+        raise RefusedError("far-over", asks=True, mass_mg=weight.mass_mg, target_mg=round(target_mg))
     if weight.mass_mg < target_mg * (1 - FAR_OFF):
-        raise RefusedError("far-under", asks=True, mass_mg=weight.mass_mg, target_mg=target_mg)
+        raise RefusedError("far-under", asks=True, mass_mg=weight.mass_mg, target_mg=round(target_mg))
 
 
 def _ask_if_over_limit(run: Run, key: str, weight: Weight, confirmed: bool) -> None:
     """Past the water ceiling or a cap by what is already in and this: say so once before it is booked."""
     if confirmed:
         return
-    recipe = run.recipe
-    material = recipe.material(key)
-    content = {**run.content, key: run.content[key] + weight.mass_mg}
-    projected = {
-        other.key: max(content[other.key], _aimed(run, other.key))
-        for other in recipe.materials
-        if other.is_powder
-    }
-    full = {**content, **projected}
-    ratio = water_ratio(recipe, full)
-    if material.water_share > 0 and ratio is not None and ratio > recipe.water.ceiling:
+    recipe, material = run.recipe, run.recipe.material(key)
+    before = _with_powders(run, run.content)
+    full = _with_powders(run, {**run.content, key: run.content[key] + weight.mass_mg})
+    ratio, ratio_before = water_ratio(recipe, full), water_ratio(recipe, before)
+    rises = ratio is not None and (ratio_before is None or ratio > ratio_before)
+    if ratio is not None and rises and ratio > recipe.water.ceiling:
         raise RefusedError("over-ceiling", asks=True, ratio=ratio, ceiling=recipe.water.ceiling)
-    dose = dose_now(recipe, material, full)
     cap = material.cap
-    capped = cap is not None and material.dose is not None and cap.of is material.dose.of
-    if cap is not None and capped and dose is not None and dose > cap.fraction:
+    basis = basis_mass(recipe, full, cap.of) if cap is not None else None
+    if cap is not None and basis and full[key] * material.counted_share / basis > cap.fraction:
+        dose = full[key] * material.counted_share / basis
         raise RefusedError("over-cap", asks=True, fraction=dose, cap=cap.fraction, source=cap.source)
+
+
+def _with_powders(run: Run, content: Mapping[str, Fraction]) -> dict[str, Fraction]:
+    """What is in with the powders still to come."""
+    powders = [material.key for material in run.recipe.materials if material.is_powder]
+    return {**content, **{key: max(content[key], _aimed(run, key)) for key in powders}}
 
 
 def _aimed(run: Run, key: str) -> Fraction:
@@ -136,6 +144,7 @@ def _taken_out(run: Run, step: SplitStep | TakeOutStep, weight: Weight) -> tuple
 
 
 def portion(run: Run, step: str | None, layer: str, weight: Weight, reason: str) -> PortionTaken:
+    """A portion of the mixed bucket out; never all of it."""
     _checked(weight)
     if weight.mass_mg >= run.in_bucket_mg:
         raise RefusedError("more-than-in", mass_mg=weight.mass_mg, in_mg=int(run.in_bucket_mg))
@@ -166,6 +175,7 @@ def _poured_back(run: Run, step: str | None, material: str, weight: Weight, reas
 
 
 def extra(run: Run, command: BookExtra) -> tuple[Fact, ...]:
+    """Something in outside the step at hand."""
     if command.material not in run.content:
         raise RefusedError("unknown-material", material=command.material)
     weight = _checked(command.weight)
@@ -174,6 +184,7 @@ def extra(run: Run, command: BookExtra) -> tuple[Fact, ...]:
 
 
 def removed(run: Run, command: BookRemoved) -> tuple[Fact, ...]:
+    """Some of one material out again, unmixed."""
     if command.material not in run.content:
         raise RefusedError("unknown-material", material=command.material)
     return (_poured_back(run, None, command.material, command.weight, command.reason),)

@@ -11,12 +11,20 @@ from mixstation.batch.events import (
     StepSkipped,
     SupplyRanOut,
     TemperatureTaken,
+    TimerStarted,
     Verdict,
 )
 from mixstation.batch.refusal import RefusedError, any_step, at_hand, through
 from mixstation.batch.run import Run, TakeOutStep
-from mixstation.batch.targets import project
-from mixstation.recipe.model import AddStep, ConsistencyStep, MixStep, ReleaseStep, SplitStep, TemperatureStep
+from mixstation.recipe.model import (
+    AddStep,
+    ConsistencyStep,
+    MixStep,
+    ReleaseStep,
+    RestStep,
+    SplitStep,
+    TemperatureStep,
+)
 
 # Choice: no bucket mix is outside these, °C.
 MIX_MIN_MILLI_C, MIX_MAX_MILLI_C = -5_000, 70_000
@@ -25,14 +33,27 @@ MIX_MIN_MILLI_C, MIX_MAX_MILLI_C = -5_000, 70_000
 RAN_OUT = "ran out"
 
 
-def enough(run: Run) -> tuple[Fact, ...]:
-    step = at_hand(run, AddStep)
-    if isinstance(step, AddStep) and not run.content[step.material]:
-        raise RefusedError("nothing-in", material=step.material)
+def enough(advice: Advice) -> tuple[Fact, ...]:
+    """The step at hand is done with what is in; not with nothing in where something is asked for."""
+    run, dosing = advice.standing.run, advice.standing.dosing
+    step = at_hand(run, AddStep | ReleaseStep)
+    if dosing is not None and dosing.exact_mg and not run.content[dosing.material]:
+        raise RefusedError("nothing-in", material=dosing.material)
     return through(run, StepDone(step=step.key))
 
 
+def started(advice: Advice) -> TimerStarted:
+    """The timer of the step at hand, unless it runs already or mixing is not what is asked."""
+    run = advice.standing.run
+    step = at_hand(run, MixStep | ReleaseStep | RestStep)
+    waits = advice.standing.phase in ("start-mixing", "release-start-mixing")
+    if not waits and not (isinstance(step, RestStep) and step.key not in run.timers):
+        raise RefusedError("other-step")
+    return TimerStarted(step=step.key)
+
+
 def done(advice: Advice, command: DoneStep) -> tuple[Fact, ...]:
+    """The step at hand is done; asked about once when it was too short."""
     run = advice.standing.run
     step = any_step(run)
     if isinstance(step, AddStep | ReleaseStep | SplitStep | TakeOutStep | ConsistencyStep | TemperatureStep):
@@ -46,14 +67,19 @@ def done(advice: Advice, command: DoneStep) -> tuple[Fact, ...]:
 
 
 def forward(run: Run, key: str) -> tuple[Fact, ...]:
+    """Another step is at hand now; a rest begins at once."""
     if all(step.key != key for step in run.steps) or key in run.finished:
         raise RefusedError("no-such-step", step=key)
     if run.step is not None and run.step.key == key:
         raise RefusedError("already-there")
+    if isinstance(run.step_of(key), RestStep) and key not in run.timers:
+        return (StepBroughtForward(step=key), TimerStarted(step=key))
     return (StepBroughtForward(step=key),)
 
 
-def judged(run: Run, command: Judge) -> tuple[Fact, ...]:
+def judged(advice: Advice, command: Judge) -> tuple[Fact, ...]:
+    """How the mix moves; a release ends when it is not too stiff or all the water is in."""
+    run, dosing = advice.standing.run, advice.standing.dosing
     step = run.step
     verdict = command.verdict
     if isinstance(step, ConsistencyStep) and command.figure is not None:
@@ -64,14 +90,10 @@ def judged(run: Run, command: Judge) -> tuple[Fact, ...]:
     fact = ConsistencyJudged(step=key, verdict=verdict, figure=command.figure)
     if isinstance(step, ConsistencyStep):
         return through(run, fact, StepDone(step=step.key))
-    if isinstance(step, ReleaseStep) and (verdict != "too-stiff" or _all_released(run, step)):
+    all_in = dosing is not None and not dosing.exact_mg
+    if isinstance(step, ReleaseStep) and (verdict != "too-stiff" or all_in):
         return through(run, fact, StepDone(step=step.key))
     return (fact,)
-
-
-def _all_released(run: Run, step: ReleaseStep) -> bool:
-    total = project(run).totals[step.material]
-    return run.content[step.material] >= total * (1 - run.recipe.material(step.material).tolerance.under)
 
 
 def measured_verdict(step: ConsistencyStep, figure: int) -> Verdict:
@@ -84,6 +106,7 @@ def measured_verdict(step: ConsistencyStep, figure: int) -> Verdict:
 
 
 def temperature(run: Run, command: NoteTemperature) -> tuple[Fact, ...]:
+    """The temperature of the mix, at its step or at any other moment."""
     if not MIX_MIN_MILLI_C <= command.mix_milli_c <= MIX_MAX_MILLI_C:
         raise RefusedError("no-mix-temperature", milli_c=command.mix_milli_c)
     step = run.step
@@ -93,6 +116,9 @@ def temperature(run: Run, command: NoteTemperature) -> tuple[Fact, ...]:
 
 
 def ran_out(run: Run, material: str) -> tuple[Fact, ...]:
+    """No more of a material: the steps that would add it are left out."""
+    if material in run.ran_out:
+        raise RefusedError("already-there")
     if material not in run.content:
         raise RefusedError("unknown-material", material=material)
     skips = tuple(
@@ -106,6 +132,7 @@ def ran_out(run: Run, material: str) -> tuple[Fact, ...]:
 
 
 def finished(advice: Advice, command: Finish) -> BatchFinished:
+    """The batch is closed; flags that stand need a concession."""
     run = advice.standing.run
     if run.step is not None:
         raise RefusedError("steps-left")

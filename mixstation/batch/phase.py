@@ -94,7 +94,7 @@ def _release(run: Run, step: ReleaseStep) -> Phase:
         if isinstance(fact, WeightRecorded):
             return "release-start-mixing"
         if isinstance(fact, TimerStarted):
-            return "release-mixing"
+            return "release-mixing" if step.key in run.timers else "release-start-mixing"
         if isinstance(fact, ConsistencyJudged):
             return _weighing(run) if fact.verdict == "too-stiff" else "release-judge"
     return _weighing(run) if _just_judged_stiff(run) else "release-judge"

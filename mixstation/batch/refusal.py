@@ -28,22 +28,26 @@ class RefusedError(Exception):
     """Raised inside a decision; `decide` hands out its refusal."""
 
     def __init__(self, code: str, *, asks: bool = False, **values: Value) -> None:
+        """Keep the refusal."""
         self.refusal = Refusal(code=code, values=tuple(values.items()), asks=asks)
 
 
 def said(text: str) -> str:
+    """A reason without its margins; refused when empty."""
     if not text.strip():
         raise RefusedError("no-reason")
     return text.strip()
 
 
 def any_step(run: Run) -> RunStep:
+    """The step at hand; refused when all are through."""
     if run.step is None:
         raise RefusedError("no-step")
     return run.step
 
 
 def at_hand(run: Run, kind: type | UnionType) -> RunStep:
+    """The step at hand; refused when it is of another kind."""
     step = any_step(run)
     if not isinstance(step, kind):
         raise RefusedError("other-step")
