@@ -1,16 +1,21 @@
-"""Flags on what the batch will end at: the water ratio, the doses, the powders, the bucket and the stock."""
+"""Flags on what the batch will end at: the water ratio, the doses, the powders, the bucket and the stock.
+
+Rules: a mass is held to its band only to half a division of what it was weighed on, and the water ratio is called over
+only where its uncertainty leaves no doubt; the ceiling and a cap are kept to the letter.
+"""
 
 from collections.abc import Iterator
 from fractions import Fraction
 
 from mixstation.batch.events import WeightRecorded
 from mixstation.batch.flag import Flag
-from mixstation.batch.run import Run
-from mixstation.batch.targets import Projection, basis_mass, dose_now, still_to_come, volume_l
-from mixstation.recipe.model import AddStep, Material, ReleaseStep
+from mixstation.batch.run import Run, TakeOutStep
+from mixstation.batch.targets import Projection, basis_mass, dose_band, dose_now, still_to_come, volume_l
+from mixstation.recipe.model import AddStep, Material, ReleaseStep, SplitStep
 
 
 def water_flags(run: Run, projection: Projection) -> Iterator[Flag]:
+    """The water ratio against its ceiling, its band and its target."""
     rule, ratio = run.recipe.water, projection.ratio
     if ratio is None:
         return
@@ -24,7 +29,7 @@ def water_flags(run: Run, projection: Projection) -> Iterator[Flag]:
             gravity="stop",
             values=(*values, ("ceiling", rule.ceiling)),
         )
-    elif ratio > rule.most:
+    elif ratio - unsure > rule.most:
         yield Flag(code="water-over", about=water, gravity="stop", values=values)
     elif ratio + unsure > rule.most:
         yield Flag(code="water-unsure", about=water, gravity="warn", values=values)
@@ -36,23 +41,8 @@ def water_flags(run: Run, projection: Projection) -> Iterator[Flag]:
         yield Flag(code="water-under", about=water, gravity="warn", values=values)
 
 
-def dose_band(material: Material) -> tuple[Fraction, Fraction]:
-    """The band of a dose, on its own count and basis: the recipe's own, else the tolerance about its target.
-
-    Raises:
-        ValueError: The material has no dose.
-    """
-    dose = material.dose
-    if dose is None:
-        raise ValueError(material.key)
-    least = dose.least if dose.least is not None else dose.fraction * (1 - material.tolerance.under)
-    most = dose.most if dose.most is not None else dose.fraction * (1 + material.tolerance.over)
-    if material.cap is not None and material.cap.of is dose.of:
-        most = min(most, material.cap.fraction)
-    return least, most
-
-
 def dose_flags(run: Run, projection: Projection) -> Iterator[Flag]:
+    """Every dose and powder against its band, and what ran out."""
     recipe = run.recipe
     for material in recipe.materials:
         if material.dose is not None:
@@ -69,9 +59,11 @@ def dose_flags(run: Run, projection: Projection) -> Iterator[Flag]:
 def _one_dose(run: Run, projection: Projection, material: Material) -> Iterator[Flag]:
     recipe, key = run.recipe, material.key
     ends_at = dose_now(recipe, material, projection.finals)
-    if material.dose is None or ends_at is None or not run.content[key]:
-        if not run.pending(key) and key not in run.ran_out and material.dose is not None:
+    if not run.content[key]:
+        if projection.totals[key] and not run.pending(key) and key not in run.ran_out:
             yield Flag(code="dose-missing", about=key, gravity="warn")
+        return
+    if material.dose is None or ends_at is None:
         return
     least, most = dose_band(material)
     values = (("fraction", ends_at), ("least", least), ("most", most), ("of", str(material.dose.of)))
@@ -86,23 +78,22 @@ def _one_dose(run: Run, projection: Projection, material: Material) -> Iterator[
             )
             yield Flag(code="dose-over-cap", about=key, gravity="stop", values=cap_values)
             return
-    slack = _half_division(run, projection, material)
+    mass = projection.finals[key]
+    slack = ends_at * _half_division(run, key) / mass if mass else Fraction(0)
     if ends_at > most + slack:
         yield Flag(code="dose-over", about=key, gravity="stop", values=values)
     elif not run.pending(key) and ends_at < least - slack and key not in run.ran_out:
         yield Flag(code="dose-under", about=key, gravity="warn", values=values)
 
 
-def _half_division(run: Run, projection: Projection, material: Material) -> Fraction:
-    """Half a display division of what was weighed, as a dose: a coarse scale cannot be held to less."""
+def _half_division(run: Run, key: str) -> Fraction:
+    """Half the coarsest display division a material was weighed on, milligrams: it cannot be held to less."""
     divisions = [
         entry.fact.division_mg
         for entry in run.live
-        if isinstance(entry.fact, WeightRecorded) and entry.fact.material == material.key
+        if isinstance(entry.fact, WeightRecorded) and entry.fact.material == key
     ]
-    mass = projection.finals[material.key]
-    ends_at = dose_now(run.recipe, material, projection.finals)
-    return ends_at * Fraction(max(divisions), 2) / mass if divisions and mass and ends_at else Fraction(0)
+    return Fraction(max(divisions, default=0), 2)
 
 
 def _one_powder(run: Run, projection: Projection, material: Material) -> Iterator[Flag]:
@@ -112,24 +103,25 @@ def _one_powder(run: Run, projection: Projection, material: Material) -> Iterato
             yield Flag(code="dose-missing", about=material.key, gravity="warn")
         return
     values = (("final_mg", final), ("total_mg", total))
-    if final > total * (1 + material.tolerance.over):
+    slack = _half_division(run, material.key)
+    if final > total * (1 + material.tolerance.over) + slack:
         yield Flag(code="powder-over", about=material.key, gravity="warn", values=values)
     elif (
         not run.pending(material.key)
-        and final < total * (1 - material.tolerance.under)
+        and final < total * (1 - material.tolerance.under) - slack
         and material.key not in run.ran_out
     ):
         yield Flag(code="powder-under", about=material.key, gravity="warn", values=values)
 
 
 def room_flags(run: Run, projection: Projection) -> Iterator[Flag]:
+    """The bucket at its fullest, and the stock against what is still to come."""
     start = run.start
     limit_l = start.bucket_l * start.fill_limit
-    ends_l = volume_l(run.recipe, projection.finals)
-    if ends_l > limit_l:
-        yield Flag(
-            code="bucket-full", about="", gravity="warn", values=(("volume_l", ends_l), ("limit_l", limit_l))
-        )
+    fullest_l = _fullest_l(run, projection)
+    if fullest_l > limit_l:
+        values = (("volume_l", fullest_l), ("limit_l", limit_l))
+        yield Flag(code="bucket-full", about="", gravity="warn", values=values)
     coming: dict[str, Fraction] = {}
     for step, mass in still_to_come(run, projection):
         if isinstance(step, AddStep | ReleaseStep):
@@ -148,3 +140,23 @@ def room_flags(run: Run, projection: Projection) -> Iterator[Flag]:
             yield Flag(
                 code="stock-short", about=amount.material, gravity="warn", values=(("short_mg", short),)
             )
+
+
+def _fullest_l(run: Run, projection: Projection) -> float:
+    """Volume of the mix when the bucket is at its fullest: before a portion is split off, or at the end."""
+    content, fullest_l = dict(run.content), volume_l(run.recipe, run.content)
+    for step, mass in still_to_come(run, projection):
+        if isinstance(step, AddStep | ReleaseStep):
+            content[step.material] += mass
+        elif isinstance(step, SplitStep | TakeOutStep):
+            whole = sum(content.values(), Fraction(0))
+            taken = (
+                step.fraction
+                if isinstance(step, SplitStep)
+                else min(Fraction(1), mass / whole)
+                if whole
+                else 0
+            )
+            content = {key: held * (1 - taken) for key, held in content.items()}
+        fullest_l = max(fullest_l, volume_l(run.recipe, content))
+    return fullest_l

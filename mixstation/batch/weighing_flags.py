@@ -13,10 +13,10 @@ from mixstation.recipe.model import ReleaseStep
 
 
 def weighing_flags(run: Run, dosing: Dosing | None, division_mg: int) -> Iterator[Flag]:
+    """A dose too small for the scale, and tubs not weighed back."""
     if dosing is not None and dosing.exact_mg > 0:
-        tolerance = run.recipe.material(dosing.material).tolerance
-        share = float(max(tolerance.under, tolerance.over))
-        least = 1000 * smallest_dose_g(division_g=division_mg / 1000, tolerance_fraction=share)
+        least = _least_mg(run, dosing.material, division_mg)
+        due = dosing.exact_mg + run.content[dosing.material]
         if dosing.target_mg == 0:
             yield Flag(
                 code="dose-below-division",
@@ -24,12 +24,12 @@ def weighing_flags(run: Run, dosing: Dosing | None, division_mg: int) -> Iterato
                 gravity="stop",
                 values=(("dose_mg", dosing.exact_mg), ("division_mg", division_mg)),
             )
-        elif float(dosing.exact_mg) < least and not isinstance(run.step, ReleaseStep):
+        elif due < least and not isinstance(run.step, ReleaseStep):
             yield Flag(
                 code="dose-small-for-scale",
                 about=dosing.material,
                 gravity="warn",
-                values=(("dose_mg", dosing.exact_mg), ("division_mg", division_mg), ("least_mg", int(least))),
+                values=(("dose_mg", dosing.exact_mg), ("division_mg", division_mg), ("least_mg", least)),
             )
     for entry in run.live:
         fact = entry.fact
@@ -37,17 +37,31 @@ def weighing_flags(run: Run, dosing: Dosing | None, division_mg: int) -> Iterato
             yield Flag(code="tub-not-weighed-back", about=fact.material, gravity="note")
 
 
+def _least_mg(run: Run, key: str, division_mg: int) -> int:
+    """Least mass of a material that this scale can weigh to its tolerance; 0 where it has none to keep to."""
+    tolerance = run.recipe.material(key).tolerance
+    share = float(max(tolerance.under, tolerance.over))
+    if not share:
+        return 0
+    return int(1000 * smallest_dose_g(division_g=division_mg / 1000, tolerance_fraction=share))
+
+
 def reconciliation_flags(run: Run) -> Iterator[Flag]:
-    """With the bucket on the scale, the gross must be the tare plus what was entered."""
+    """With the bucket on the scale, the gross must be the tare plus what was entered.
+
+    What is entered afterwards outside the steps is taken to explain a difference where it makes it smaller; the next
+    reading tells.
+    """
     tare: Fraction | None = None
     inside = Fraction(0)
     difference = allowed = Fraction(0)
     for entry in run.live:
         fact = entry.fact
-        if isinstance(fact, WeightRecorded):
-            inside += fact.mass_mg
-        elif isinstance(fact, MaterialRemoved | PortionTaken):
-            inside -= fact.mass_mg
+        if isinstance(fact, WeightRecorded | MaterialRemoved | PortionTaken):
+            moved = fact.mass_mg if isinstance(fact, WeightRecorded) else -fact.mass_mg
+            inside += moved
+            if fact.step is None and abs(difference - moved) < abs(difference):
+                difference -= moved
         elif isinstance(fact, ReferenceTaken) and fact.weighing == "bucket":
             rezeroed = abs(fact.gross_mg) <= 2 * fact.division_mg and inside > 0
             if tare is None or rezeroed:

@@ -2,9 +2,16 @@
 
 from collections.abc import Iterator
 
-from mixstation.batch.events import StepBroughtForward, StepDone, WeightRecorded
+from mixstation.batch.events import (
+    ConsistencyJudged,
+    Stamp,
+    StepBroughtForward,
+    StepDone,
+    TimerStarted,
+    WeightRecorded,
+)
 from mixstation.batch.flag import Flag
-from mixstation.batch.moment import celsius, worked_s
+from mixstation.batch.moment import celsius, chemical_s, worked_s
 from mixstation.batch.run import Run
 from mixstation.recipe.model import AddStep, MixStep, ReleaseStep, RestStep, Role, ScrapeStep, TemperatureStep
 
@@ -13,6 +20,7 @@ PLASTICISER_ACTS_S = 10
 
 
 def work_flags(run: Run) -> Iterator[Flag]:
+    """Scraping, mixing and resting, the plasticiser's turn, and steps out of order."""
     yield from _scraping(run)
     yield from _timed_steps(run)
     yield from _plasticiser(run)
@@ -53,9 +61,10 @@ def _timed_steps(run: Run) -> Iterator[Flag]:
         if step.key in run.skipped:
             yield Flag(code=f"{verb}-skipped", about=step.key, gravity="warn")
         elif step.key in run.done_at and step.key in run.timers:
-            took = worked_s(run.timers[step.key], run.done_at[step.key])
-            if run.timers[step.key].boot_id != run.done_at[step.key].boot_id:
+            began, ended = run.timers[step.key], run.done_at[step.key]
+            if isinstance(step, MixStep) and began.boot_id != ended.boot_id:
                 continue
+            took = worked_s(began, ended) if isinstance(step, MixStep) else chemical_s(began, ended)
             values = (("took_s", int(took)), ("min_s", step.min_s), ("max_s", step.max_s))
             if took < step.min_s:
                 yield Flag(code=f"{verb}-short", about=step.key, gravity="warn", values=values)
@@ -64,34 +73,48 @@ def _timed_steps(run: Run) -> Iterator[Flag]:
 
 
 def _plasticiser(run: Run) -> Iterator[Flag]:
-    """Held-back water before the plasticiser is in and has had its mixing."""
+    """Held-back water before the plasticiser is in and has had its mixing; mixing it afterwards mends that."""
     recipe = run.recipe
-    steps = {step.key: step for step in run.steps}
+    waiting = any(
+        run.pending(material.key) for material in recipe.materials if material.role is Role.PLASTICISER
+    )
+    mixed_s, early = _plasticiser_mixed(run)
+    unmixed = mixed_s is not None and mixed_s < PLASTICISER_ACTS_S
+    if early and unmixed:
+        yield Flag(code="plasticiser-not-acted", about="", gravity="warn")
+    elif isinstance(run.step, ReleaseStep) and waiting:
+        yield Flag(code="plasticiser-first", about="", gravity="warn")
+    elif isinstance(run.step, ReleaseStep) and unmixed:
+        yield Flag(code="mix-plasticiser-first", about="", gravity="warn")
+
+
+def _plasticiser_mixed(run: Run) -> tuple[float | None, bool]:
+    """Seconds of mixing since the last plasticiser (None before any), and whether water was let in within them."""
+    releases = {step.key for step in run.steps if isinstance(step, ReleaseStep)}
+    mixes = {step.key for step in run.steps if isinstance(step, MixStep)}
+    began: dict[str, Stamp] = {}
     mixed_s: float | None = None
     early = False
     for entry in run.live:
         fact = entry.fact
         if isinstance(fact, WeightRecorded):
-            if recipe.material(fact.material).role is Role.PLASTICISER:
-                mixed_s = 0.0
-            elif fact.step is not None and isinstance(steps[fact.step], ReleaseStep):
-                early = early or (mixed_s is not None and mixed_s < PLASTICISER_ACTS_S)
-        elif isinstance(fact, StepDone) and mixed_s is not None and isinstance(steps[fact.step], MixStep):
-            started = run.timers.get(fact.step)
-            mixed_s += worked_s(started, entry.stamp) if started else 0.0
-    step = run.step
-    waiting = any(
-        run.pending(material.key) for material in recipe.materials if material.role is Role.PLASTICISER
-    )
-    if early:
-        yield Flag(code="plasticiser-not-acted", about="", gravity="warn")
-    elif isinstance(step, ReleaseStep) and waiting:
-        yield Flag(code="plasticiser-first", about="", gravity="warn")
-    elif isinstance(step, ReleaseStep) and mixed_s is not None and mixed_s < PLASTICISER_ACTS_S:
-        yield Flag(code="mix-plasticiser-first", about="", gravity="warn")
+            if run.recipe.material(fact.material).role is Role.PLASTICISER:
+                mixed_s, early = 0.0, False
+            elif fact.step in releases and mixed_s is not None:
+                early = early or mixed_s < PLASTICISER_ACTS_S
+        elif isinstance(fact, TimerStarted):
+            began[fact.step] = entry.stamp
+        elif mixed_s is None:
+            continue
+        elif isinstance(fact, StepDone) and fact.step in mixes and fact.step in run.timers:
+            mixed_s += worked_s(run.timers[fact.step], entry.stamp)
+        elif isinstance(fact, ConsistencyJudged) and fact.step in releases and fact.step in began:
+            mixed_s += worked_s(began.pop(fact.step), entry.stamp)
+    return mixed_s, early
 
 
 def temperature_flags(run: Run) -> Iterator[Flag]:
+    """The mix (or before it is taken, the shop) against the polymer's and the recipe's temperatures."""
     mix_c = celsius(run.mix_milli_c) if run.mix_milli_c is not None else run.start.shop_c
     if mix_c is None:
         return
