@@ -52,13 +52,15 @@ def entry_schema() -> dict[str, Any]:
 
 
 def written(entry: Entry) -> str:
-    """The body to store for an entry.
+    """The body to store for an entry; what could not be read back is refused here.
 
     Raises:
-        ValueError: A number in it is not finite.
+        ValueError: A number in it is not finite, a text holds half a surrogate pair, or a value is not of its type.
     """
     body = StoredBody(form=FORM, stamp=entry.stamp, fact=entry.fact)
-    return _canonical(_adapter().dump_python(body, mode="json"))
+    text = _text(body)
+    # A whole number where a float belongs is written as one: the text is that of what will be read.
+    return _text(_adapter().validate_json(text, strict=True))
 
 
 def read(seq: int, body: str) -> Entry:
@@ -77,16 +79,22 @@ def read(seq: int, body: str) -> Entry:
     try:
         stored = _adapter().validate_json(body, strict=True)
     except ValidationError as error:
-        raise CodecError(_why(body), clean(str(error).splitlines()[-2].strip(), 200)) from error
-    entry = Entry(seq=seq, stamp=stored.stamp, fact=stored.fact)
+        first = error.errors(include_url=False, include_context=False)[0]
+        raise CodecError(_why(body), clean(f"{first['msg']} at {first['loc']}", 200)) from error
     if stored.form != FORM:
-        raise CodecError("newer-form", str(stored.form))
-    if written(entry) != body:
+        raise CodecError("newer-form" if stored.form > FORM else "not-an-entry", f"form {stored.form}")
+    entry = Entry(seq=seq, stamp=stored.stamp, fact=stored.fact)
+    try:
+        same = _text(stored) == body
+    except ValueError as error:
+        raise CodecError("not-an-entry", str(error)) from error
+    if not same:
         raise CodecError("not-canonical", f"entry {seq}")
     return entry
 
 
-def _canonical(value: object) -> str:
+def _text(body: StoredBody) -> str:
+    value = _adapter().dump_python(body, mode="json")
     return json.dumps(value, sort_keys=True, separators=(",", ":"), ensure_ascii=False, allow_nan=False)
 
 
