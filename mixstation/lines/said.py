@@ -28,6 +28,8 @@ def _flag(flag: FlagShown) -> str:
 
 def scale_line(scale: ScaleShown) -> str:
     """How the scale stands and, while live, what it shows."""
+    if scale.state == "none":
+        return front.NO_SCALE
     shown = scale.text if scale.fresh else front.NO_LIVE_READING
     return f"{front.SCALE} {scale.state}: {shown}" if shown else f"{front.SCALE} {scale.state}"
 

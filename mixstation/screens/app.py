@@ -84,9 +84,8 @@ class MixingScreen(Screen[None], inherit_bindings=False):
             self.app.post_message(LeaveAsked())
             return
         question = self._question()
-        if question is None:
-            return
-        self._press(key, question, event.time)
+        if question is not None and event.character != keys.NOISE:
+            self._press(key, question, event.time)
 
     def on_paste(self, event: Paste) -> None:
         """Pasted text is typed text, where text is asked for, and nothing else."""

@@ -11,6 +11,7 @@ ENTER, ERASE, WIPE, CURSOR, LEAVE = "enter", "erase", "wipe", "cursor", "leave"
 PAD_ACTS = "+-*/"
 DECIMAL_MARKS = ".,"
 DIGITS = "0123456789"
+NOISE = "\N{REPLACEMENT CHARACTER}"
 LONGEST_NUMBER = 14
 LONGEST_TEXT = 200
 
@@ -61,6 +62,8 @@ def key_of(name: str, character: str | None) -> str:
         name: The terminal library's name of the key.
         character: What it prints, if anything.
     """
+    if character == NOISE:
+        return ""
     if name in _NAMES:
         return _NAMES[name]
     if character is not None and len(character) == 1 and character.isprintable():

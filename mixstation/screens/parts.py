@@ -33,6 +33,8 @@ def clock_look(clock: ClockShown) -> Look:
 
 def scale_text(scale: ScaleShown) -> str:
     """The scale's state and, while live, what it shows."""
+    if scale.state == "none":
+        return front.NO_SCALE
     return f"{front.SCALE} {scale.state}" + (f" {scale.text}" if scale.fresh and scale.text else "")
 
 

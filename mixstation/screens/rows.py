@@ -67,7 +67,7 @@ def ends(left: Row, right: Row, columns: int) -> Row:
     """`left` at the left edge and `right` at the right edge; the left gives way."""
     right = trimmed(right, columns)
     room = columns - columns_of(right)
-    return (*filled(left, max(room - 1, 0)), (" " * min(room, 1), "plain"), *right) if right else left
+    return (*filled(left, max(room - 1, 0)), (" " * min(room, 1), "plain"), *right) if right else trimmed(left, columns)
 
 
 def wrapped(text: str, columns: int, look: Look = "plain", indent: int = 0) -> tuple[Row, ...]:

@@ -14,7 +14,7 @@ from mixstation.station.desk import Desk
 from mixstation.wording import front
 
 GIVE_UP_S = 3.0
-OPENER_S = 5.0
+OPENER_S = 2.0
 SIGNALS = tuple(getattr(signal, name) for name in ("SIGTERM", "SIGHUP", "SIGINT") if hasattr(signal, name))
 
 
@@ -45,13 +45,15 @@ def _last_words(app: MixApp, reason: Callable[[Exception], str], code: int) -> s
     if app.failure is not None:
         text = "\n".join(shown(line) for line in reason(app.failure).splitlines())
         return front.NOT_OPENED.format(reason=text or type(app.failure).__name__)
+    if code == 1:
+        return front.CRASHED
     if app.view is None:
         return front.LEFT_OPENING
     if app.view.ended:
         return front.LEFT_ENDED
     if app.view.saved_grave:
         return front.LEFT_UNSAVED.format(saved=shown(app.view.saved))
-    return front.CRASHED if code == 1 else front.LEFT_RESUMABLE.format(place=shown(app.view.place))
+    return front.LEFT_RESUMABLE.format(place=shown(app.view.place))
 
 
 def run_screen(open_desk: Callable[[], Desk], reason: Callable[[Exception], str] = str) -> int:

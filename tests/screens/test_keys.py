@@ -38,7 +38,7 @@ POUR = views.POUR_LIVE.question
         ("ctrl+c", "\x03", "leave"),
         ("ctrl+q", "\x11", "leave"),
         ("f9", None, ""),
-        ("�", "�", "�"),
+        ("�", "�", ""),
         ("ctrl+g", "\x07", ""),
     ],
 )

@@ -27,7 +27,7 @@ PAUSE = Act(name="pause", pad="/", letter="p", words="pause")
 ACTS = (PAUSE, TROUBLE, TAKE_BACK, EXTRA)
 
 LIVE = ScaleShown(state="moving", text="3.14 kg", fresh=True)
-NO_SCALE = ScaleShown(state="no scale: type the weights", text="", fresh=False)
+NO_SCALE = ScaleShown(state="none", text="", fresh=False)
 NO_WATER = ClockShown(since_water="", left="", place="before")
 GOOD = ClockShown(since_water="6:10", left="14 to 22 min", place="good")
 

@@ -1,0 +1,124 @@
+"""Line mode against a scripted desk: a script answers in turn, whatever comes in between."""
+
+import io
+import os
+import threading
+from dataclasses import replace
+
+from mixstation.lines.front import run_lines
+from mixstation.station.view import Answer
+from mixstation.wording import front
+from tests.screens import views
+from tests.screens.views import ScriptedDesk
+
+ALL_THE_WAY = (views.SAFETY, views.POUR_LIVE, views.MIX, views.CONSISTENCY, views.REASON, views.FINISHED)
+
+
+def _run(desk: ScriptedDesk, script: str) -> str:
+    output = io.StringIO()
+    assert run_lines(desk, io.StringIO(script), output) == 0
+    return output.getvalue()
+
+
+def test_a_script_goes_through_a_batch() -> None:
+    desk = ScriptedDesk(ALL_THE_WAY)
+    said = _run(desk, "\n3,2\n\n2\nno time\n")
+    assert [(answer.question, answer.pressed, answer.typed) for answer in desk.answers] == [
+        ("safety", "enter", ""),
+        ("pour-cement", "enter", "3,2"),
+        ("mix-slurry", "enter", ""),
+        ("consistency", "enter", "2"),
+        ("reason", "enter", "no time"),
+    ]
+    assert said.endswith(f"{views.FINISHED.question.detail[1]}\n{front.LEFT_ENDED}\n")
+
+
+def test_nothing_moves_the_cursor_or_colours() -> None:
+    said = _run(ScriptedDesk([views.HOSTILE, views.FINISHED]), "?\nw\nnonsense\x1b[2J\n3\n")
+    assert all(character.isprintable() or character == "\n" for character in said)
+
+
+def test_the_end_of_input_leaves_the_batch_as_it_is() -> None:
+    desk = ScriptedDesk(ALL_THE_WAY)
+    said = _run(desk, "\n")
+    assert len(desk.answers) == 1
+    assert desk.stops == 0
+    assert said.endswith(front.LEFT_RESUMABLE.format(place=views.POUR_LIVE.place) + "\n")
+
+
+def test_leaving_by_word() -> None:
+    desk = ScriptedDesk([views.POUR_LIVE])
+    assert front.LEFT_RESUMABLE.format(place=views.POUR_LIVE.place) in _run(desk, "quit\n3\n")
+    assert desk.answers == []
+
+
+def test_what_is_no_answer_is_said_and_not_sent() -> None:
+    desk = ScriptedDesk([views.POUR_LIVE])
+    said = _run(desk, "cement\n")
+    assert front.LINE_UNKNOWN.format(line="cement") in said
+    assert desk.answers == []
+
+
+def test_an_empty_line_with_nothing_to_confirm_is_not_sent() -> None:
+    desk = ScriptedDesk([views.CONSISTENCY])
+    assert front.SAID["enter-idle"] in _run(desk, "\n")
+    assert desk.answers == []
+
+
+def test_unsaved_entries_are_said_on_leaving() -> None:
+    assert front.LEFT_UNSAVED.format(saved=views.STORAGE_AWAY.saved) in _run(
+        ScriptedDesk([views.STORAGE_AWAY]), ""
+    )
+
+
+class SlowDesk(ScriptedDesk):
+    """Shows what came of an answer only after other things have changed."""
+
+    def answer(self, answer: Answer) -> None:
+        self.show(replace(self.view(), serial=self.view().serial + 1000, bells=self.view().bells + 1))
+        threading.Timer(0.05, super().answer, (answer,)).start()
+
+
+def test_a_script_waits_for_what_came_of_its_answer() -> None:
+    desk = SlowDesk(ALL_THE_WAY)
+    _run(desk, "\n3,2\n\n2\nno time\n")
+    assert [answer.question for answer in desk.answers] == [
+        "safety",
+        "pour-cement",
+        "mix-slurry",
+        "consistency",
+        "reason",
+    ]
+
+
+def test_changes_are_said_while_it_waits_for_a_line() -> None:
+    desk = ScriptedDesk([views.POUR_LIVE, views.FINISHED])
+    reading, writing = os.pipe()
+    said = io.StringIO()
+    heard = threading.Event()
+
+    class Telling(io.StringIO):
+        def write(self, text: str) -> int:
+            said.write(text)
+            if views.POUR_SLOW.pour is not None and views.POUR_SLOW.pour.cue_words in text:
+                heard.set()
+            return len(text)
+
+    with os.fdopen(reading, encoding="utf-8") as source, os.fdopen(writing, "w", encoding="utf-8") as sink:
+        runner = threading.Thread(target=run_lines, args=(desk, source, Telling()))
+        runner.start()
+        desk.show(views.POUR_SLOW)
+        assert heard.wait(20)
+        sink.write("4,9\n")
+        sink.flush()
+        runner.join(20)
+        assert not runner.is_alive()
+    assert desk.answers == [Answer(question="pour-cement", pressed="enter", typed="4,9")]
+
+
+def test_bytes_that_are_no_text_are_no_answer() -> None:
+    desk = ScriptedDesk([views.POUR_LIVE])
+    output = io.StringIO()
+    source = io.TextIOWrapper(io.BytesIO(b"\xff\xfe\n"), encoding="utf-8")
+    assert run_lines(desk, source, output) == 0
+    assert front.LINE_UNKNOWN.format(line="��") in output.getvalue()

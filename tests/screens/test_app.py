@@ -1,0 +1,190 @@
+"""The screen against a scripted desk, without a terminal."""
+
+from collections.abc import AsyncIterator, Callable
+from contextlib import asynccontextmanager
+from dataclasses import replace
+
+import pytest
+from textual.pilot import Pilot
+
+from mixstation.screens.app import MixApp
+from mixstation.screens.canvas import Canvas
+from mixstation.station.desk import Desk
+from mixstation.station.view import View
+from mixstation.wording import front
+from tests.screens import views
+from tests.screens.views import ScriptedDesk
+
+GAP_S = 0.06
+
+
+class Bench:
+    def __init__(self, app: MixApp, desk: ScriptedDesk, pilot: Pilot[int]) -> None:
+        self.app = app
+        self.desk = desk
+        self.pilot = pilot
+
+    @property
+    def text(self) -> str:
+        canvas = self.app.query_one(Canvas)
+        return "\n".join(canvas.render_line(y).text.rstrip() for y in range(canvas.size.height))
+
+    async def until(self, true: Callable[[], object]) -> None:
+        for _ in range(1000):
+            if true():
+                return
+            await self.pilot.pause(0.01)
+        raise AssertionError(self.text)
+
+    async def type(self, *keys: str) -> None:
+        for key in keys:
+            await self.pilot.press(key)
+            await self.pilot.pause(GAP_S)
+
+
+@asynccontextmanager
+async def bench(*shown: View, size: tuple[int, int] = (80, 24)) -> AsyncIterator[Bench]:
+    desk = ScriptedDesk(shown)
+    app = MixApp(lambda: desk)
+    async with app.run_test(size=size) as pilot:
+        one = Bench(app, desk, pilot)
+        await one.until(lambda: app.view is not None)
+        # Past the moment in which Enter is taken for a slip.
+        await pilot.pause(0.35)
+        yield one
+
+
+async def test_a_typed_weight_is_handed_in_and_the_next_view_comes() -> None:
+    async with bench(views.POUR_LIVE, views.MIX) as at:
+        await at.type("3", "comma", "2")
+        assert "typed 3,2_ kilograms" in at.text
+        await at.type("enter")
+        await at.until(lambda: views.MIX.question.ask in at.text)
+        (answer,) = at.desk.answers
+        assert (answer.question, answer.pressed, answer.typed) == ("pour-cement", "enter", "3,2")
+
+
+@pytest.mark.parametrize(
+    ("key", "name"), [("plus", "extra"), ("asterisk", "trouble"), ("b", "take-back"), ("P", "pause")]
+)
+async def test_acts_by_pad_and_letter(key: str, name: str) -> None:
+    async with bench(views.POUR_LIVE) as at:
+        await at.type(key)
+        await at.until(lambda: at.desk.answers)
+        assert at.desk.answers[0].pressed == name
+
+
+async def test_enter_twice_at_once_answers_once() -> None:
+    async with bench(views.POUR_LIVE, views.MIX, views.REST) as at:
+        await at.type("enter", "enter", "enter")
+        await at.until(lambda: views.MIX.question.ask in at.text)
+        await at.pilot.pause(0.2)
+        assert len(at.desk.answers) == 1
+
+
+async def test_library_furniture_is_gone() -> None:
+    async with bench(views.POUR_LIVE) as at:
+        for key in ("ctrl+p", "tab", "shift+tab", "f1", "question_mark"):
+            await at.type(key)
+        assert len(at.app.screen_stack) == 1
+        assert len(list(at.app.screen.walk_children())) == 1
+        assert at.desk.answers == []
+
+
+async def test_only_changed_rows_are_painted() -> None:
+    async with bench(views.POUR_LIVE) as at:
+        canvas = at.app.query_one(Canvas)
+        painted: list[int] = []
+        original = canvas.render_line
+
+        def counting(y: int):  # type: ignore[no-untyped-def]  # noqa: ANN202
+            painted.append(y)
+            return original(y)
+
+        canvas.render_line = counting  # type: ignore[method-assign]
+        at.desk.show(replace(views.POUR_LIVE, serial=99, notice="Another notice."))
+        await at.until(lambda: "Another notice." in at.text)
+        await at.pilot.pause()
+        rows = at.text.splitlines()
+        assert {rows[y] for y in set(painted)} >= {"Another notice."}
+        changed = [y for y, line in enumerate(rows) if line == "Another notice."]
+        # Asking for the text paints every row once; only the changed row is painted more often.
+        extra = [y for y in range(24) if painted.count(y) > min(painted.count(n) for n in range(24))]
+        assert extra == changed
+
+
+async def test_bell_rings_when_the_count_grows() -> None:
+    async with bench(views.POUR_LIVE) as at:
+        rings: list[int] = []
+        at.app.bell = lambda: rings.append(1)  # type: ignore[method-assign]
+        at.desk.show(replace(views.POUR_LIVE, serial=90, bells=2))
+        await at.until(lambda: rings)
+        at.desk.show(replace(views.POUR_LIVE, serial=91, bells=2, notice="again"))
+        await at.until(lambda: "again" in at.text)
+        assert rings == [1]
+
+
+async def test_a_new_view_is_seen_without_being_told() -> None:
+    async with bench(views.POUR_LIVE) as at:
+        at.desk._views[0] = replace(views.POUR_LIVE, serial=92, notice="Live only.")
+        await at.until(lambda: "Live only." in at.text)
+
+
+@pytest.mark.parametrize("size", [(1, 1), (2, 2), (10, 3), (50, 15), (200, 60)])
+async def test_any_size_and_back(size: tuple[int, int]) -> None:
+    async with bench(views.POUR_LIVE) as at:
+        await at.pilot.resize_terminal(*size)
+        await at.pilot.pause()
+        await at.pilot.resize_terminal(80, 24)
+        await at.until(lambda: "5.20 kg" in at.text)
+
+
+async def test_leaving_is_one_key() -> None:
+    async with bench(views.POUR_LIVE) as at:
+        await at.pilot.press("ctrl+c")
+        await at.until(lambda: at.app.return_value is not None)
+        assert at.app.return_value == 0
+
+
+async def test_leaving_with_unsaved_entries_asks_once_more() -> None:
+    async with bench(views.STORAGE_AWAY) as at:
+        await at.type("ctrl+q")
+        assert front.SAID["leave-unsaved"].split(":")[0] in at.text
+        assert at.app.return_value is None
+        await at.type("ctrl+q")
+        await at.until(lambda: at.app.return_value == 0)
+
+
+async def test_enter_closes_a_finished_batch() -> None:
+    async with bench(views.FINISHED) as at:
+        await at.type("enter")
+        await at.until(lambda: at.app.return_value == 0)
+        assert [answer.pressed for answer in at.desk.answers] == ["enter"]
+
+
+async def test_text_is_typed_with_everything_in_it() -> None:
+    async with bench(views.REASON) as at:
+        await at.type("t", "o", "o", "space", "4", "minus", "b", "backspace", "enter")
+        await at.until(lambda: at.desk.answers)
+        assert at.desk.answers[0].typed == "too 4-"
+
+
+async def test_a_changed_question_wipes_what_was_typed_for_the_last() -> None:
+    async with bench(views.POUR_LIVE) as at:
+        await at.type("9")
+        at.desk.show(views.MIX)
+        await at.until(lambda: front.SAID["moved"] in " ".join(at.text.split()))
+
+
+async def test_a_desk_that_cannot_be_opened_ends_the_screen() -> None:
+    def refuse() -> Desk:
+        raise OSError("recipe.toml:3: unknown key")
+
+    app = MixApp(refuse)
+    async with app.run_test() as pilot:
+        for _ in range(500):
+            if app.return_value is not None:
+                break
+            await pilot.pause(0.01)
+    assert app.return_code == 1
+    assert str(app.failure) == "recipe.toml:3: unknown key"
