@@ -1,0 +1,102 @@
+"""What is wrong with a file: each fault with its place, the line itself, what is wrong, and what to write."""
+
+from collections.abc import Iterable
+from string import Formatter
+
+from mixstation.toml_lines import FileFault
+from mixstation.units.clean import clean
+from mixstation.units.errors import CODES, UnitsError
+from mixstation.wording.file_faults import FILE_FAULTS, Sentences
+from mixstation.wording.piece_faults import PIECE_FAULTS
+from mixstation.wording.profile_faults import FRAME_REFUSALS, PROFILE_FAULTS
+from mixstation.wording.recipe_faults import RECIPE_FAULTS
+from mixstation.wording.refusal_lines import units_line
+
+_LONGEST_LINE = 160
+_LONGEST_VALUE = 400
+
+_SENTENCES: Sentences = {**FILE_FAULTS, **RECIPE_FAULTS, **PROFILE_FAULTS, **PIECE_FAULTS}
+
+# The bounds of a price are no range a person would write.
+_BOUNDS = {"≥ 0, 0.01": "0 or more, with at most two decimals"}
+
+
+def fault_lines(faults: Iterable[FileFault]) -> tuple[str, ...]:
+    """Every fault, in lines to print one below the other.
+
+    Args:
+        faults: Of one file or several.
+
+    Returns:
+        For each fault its place with what is wrong and what to do, then, indented, the line it stands on.
+
+    Example:
+        >>> fault = FileFault(path="cap.toml", line=3, line_text="air = 5", code="not-text",
+        ...                   values={"key": "air", "found": "5", "example": '"5 %"'})
+        >>> print(*fault_lines([fault]), sep="\\n")
+        cap.toml:3: air must be text in quotation marks, with its unit where it has one; found 5. Write: air = "5 %"
+            air = 5
+    """
+    lines: list[str] = []
+    for fault in faults:
+        place = f"{clean(fault.path, 300)}:{fault.line}" if fault.line else clean(fault.path, 300)
+        lines.append(f"{place}: {sentence_of(fault)}")
+        if fault.line_text.strip():
+            lines.append(f"    {clean(fault.line_text.strip(), _LONGEST_LINE)}")
+    return tuple(lines)
+
+
+def sentence_of(fault: FileFault) -> str:
+    """What is wrong and what to write.
+
+    Raises:
+        KeyError: A code without a sentence, or without the values its sentence needs.
+    """
+    values = {name: clean(str(value), _LONGEST_VALUE) for name, value in fault.values.items()}
+    near = f"Did you mean “{values['suggestion']}”? " if values.get("suggestion") else ""
+    write = _written(values.get("key", ""), values.get("example", ""))
+    names = {
+        **values,
+        "near": near,
+        "write": write,
+        "hint": near or write,
+        "bounds": _BOUNDS.get(values.get("bounds", ""), values.get("bounds", "")),
+        "reason_words": FRAME_REFUSALS.get(values.get("reason", ""), ""),
+        "size_words": values.get("size", "").removesuffix("_mm").removesuffix("_kg").replace("_", " "),
+    }
+    # A value that was not given must not pass for one that is empty.
+    given = values.keys() | {"near", "write", "hint", "reason_words", "size_words"}
+    forms = _SENTENCES.get(fault.code)
+    if forms is None and fault.code in CODES:
+        error = UnitsError(fault.code, **{name: values[name] for name in CODES[fault.code]})
+        return f"{values.get('key', '')}: {units_line(error)} {write}".strip()
+    for form in (forms,) if isinstance(forms, str) else forms or ():
+        if names_in(form) <= given:
+            return form.format(**names).strip()
+    raise KeyError(fault.code)
+
+
+def known_codes() -> frozenset[str]:
+    """Codes of all faults of files that have a sentence."""
+    return frozenset(_SENTENCES) | frozenset(CODES)
+
+
+def forms_of(code: str) -> tuple[str, ...]:
+    """The sentences for a code, as they are written; none for a typed quantity that could not be read."""
+    forms = _SENTENCES.get(code, ())
+    return (forms,) if isinstance(forms, str) else forms
+
+
+def names_in(form: str) -> frozenset[str]:
+    """What a sentence names."""
+    return frozenset(name for _, name, _, _ in Formatter().parse(form) if name)
+
+
+def _written(key: str, example: str) -> str:
+    """What may be written, as it would stand in the file."""
+    if not example:
+        return ""
+    # Cleaning has made U+FFFD of the line end between a table's head and its key.
+    whole = example.replace("\N{REPLACEMENT CHARACTER}", ", and below it ")
+    is_head = example.startswith("[") and not set(example.strip("[]")) & set("\"', 0123456789")
+    return f"Write: {whole}" if is_head or " = " in example else f"Write: {key} = {whole}"

@@ -1,0 +1,110 @@
+"""Sentences for a formula or a recipe that cannot answer what it was asked."""
+
+from collections.abc import Mapping
+from types import MappingProxyType
+from typing import Any
+
+from mixstation.units.clean import clean
+
+_FORMULAS: Mapping[str, str] = MappingProxyType(
+    {
+        "not-finite": "The {what} must be a number; found {found}.",
+        "negative": "The {what} cannot be below nought; found {found}.",
+        "not-positive": "The {what} must be more than nought; found {found}.",
+        "out-of-range": "The {what} must be from {least} to {most}; found {found}.",
+        "water-would-freeze": "For a mix of {wanted_c} °C the water would have to be at {needed_c} °C. Put ice in.",
+        "water-would-boil": "For a mix of {wanted_c} °C the water would have to be at {needed_c} °C. "
+        "Warm the powders and the shop.",
+        "ice-over-water": "That takes {ice_kg} kg of ice, more than the {water_kg} kg of water. "
+        "Cool the powders too, or wait for a cooler hour.",
+        "full-not-over-empty": "The full vessel ({full_kg} kg) must be heavier than the empty one ({empty_kg} kg). "
+        "Weigh both again.",
+        "denser-than-air-free": "{measured_kg_m3} kg/m³ is more than the mix without any air ({air_free_kg_m3} kg/m³). "
+        "Weigh again, or look at the densities.",
+        "no-room-for-sand": "The rest takes {taken_l} L of {volume_l} L: there is no room for sand. "
+        "Look at masses and densities.",
+        "beyond-class-iii": "{load_count} divisions are more than a class III scale has ({most_count}). "
+        "Look at capacity and division.",
+        "hours-not-rising": "The hours must rise: {to_h} h comes after {from_h} h.",
+        "heavier-after-drying": "The sand is heavier dried ({dry_kg} kg) than wet ({wet_kg} kg). Weigh again.",
+        "carried-over-total": "The other materials bring {carried_kg} kg of water, more than the {total_kg} kg in all. "
+        "Look at what they carry.",
+        "cement-over-binder": "Cement ({cement_kg} kg) is part of the binder ({binder_kg} kg) and cannot be more.",
+        "water-below-nought": "{added_kg} kg of water with {carried_kg} kg carried comes to less than nought. "
+        "Look at the moisture of the sand.",
+        "no-bounds": "At least one bound must be given.",
+        "bounds-crossed": "The lower bound ({min_g} g) lies above the upper one ({max_g} g). Exchange them.",
+    }
+)
+
+_RECIPES: Mapping[str, str] = MappingProxyType(
+    {
+        "powder-missing": "The recipe has no powder, so it cannot be scaled. Write one, with its parts.",
+        "basis-empty": "Nothing in the recipe counts as {basis}, so nothing can be a share of it. Take another basis.",
+        "water-all-carried": "The other materials bring more water than the recipe's target: none is left to pour. "
+        "Raise the target, or lower what carries water.",
+        "fibres-fill-the-mix": "The fibres alone would fill the mix. Lower their doses in the recipe.",
+        "amount-not-positive": "The amount to mix must be more than nothing.",
+        "nothing-to-scale-by": "The recipe holds none of that material, so an amount of it says nothing. "
+        "Give the amount of another one.",
+    }
+)
+
+_UNITS = {
+    "kg_m3": " kg/m³",
+    "kg": " kg",
+    "g": " g",
+    "l": " L",
+    "mm": " mm",
+    "c": " °C",
+    "h": " h",
+    "s": " s",
+    "kmh": " km/h",
+    "kpa": " kPa",
+    "percent": " %",
+    "fraction": "",
+    "ratio": "",
+    "count": "",
+}
+
+
+def formula_line(error: Any) -> str:
+    """The sentence for a `proportion.error.ProportionError`.
+
+    Raises:
+        KeyError: A code without a sentence.
+    """
+    values = dict(error.values)
+    what, unit = _said(str(values.get("name", "")))
+    shown = {
+        name: clean(value, 100) if isinstance(value, str) else f"{value:g}" for name, value in values.items()
+    }
+    if "name" in values:
+        shown |= {name: f"{shown[name]}{unit}" for name in ("found", "least", "most") if name in shown}
+    return _FORMULAS[error.code].format(what=what, **shown)
+
+
+def scaling_line(error: Any) -> str:
+    """The sentence for a `recipe.proportions.ProportionError`.
+
+    Raises:
+        KeyError: A code without a sentence.
+    """
+    return _RECIPES[error.code].format(**{name: clean(text, 100) for name, text in error.values.items()})
+
+
+def known_codes() -> tuple[frozenset[str], frozenset[str]]:
+    """Codes that have a sentence: of formulas, and of scaling a recipe."""
+    return frozenset(_FORMULAS), frozenset(_RECIPES)
+
+
+def _said(name: str) -> tuple[str, str]:
+    """The name of a number in words, and its unit.
+
+    >>> _said("water_kg")
+    ('water', ' kg')
+    """
+    for ending, unit in _UNITS.items():
+        if name.endswith(f"_{ending}"):
+            return name.removesuffix(f"_{ending}").replace("_", " "), unit
+    return name.replace("_", " "), ""

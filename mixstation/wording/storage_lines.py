@@ -1,0 +1,141 @@
+"""Sentences for what can go wrong with the records: storage, stored entries, and what the person should be told."""
+
+from collections.abc import Mapping
+from types import MappingProxyType
+from typing import Any
+
+from mixstation.units.clean import clean
+
+_ASK_AUDIT = "See with: mixstation records audit"
+
+_STORAGE: Mapping[str, str] = MappingProxyType(
+    {
+        "folder-unusable": "The folder {path} cannot be used: {detail}. "
+        "Make it usable, or name another in the variable MIXSTATION_HOME.",
+        "no-journal": "No batch has been recorded yet. Start one with: mixstation mix RECIPE --powder MASS",
+        "not-a-journal": "What lies where the records should be is no journal of ours: {path}. "
+        "Move it away, or name another folder in the variable MIXSTATION_HOME.",
+        "file-damaged": "The file of records is damaged: {path}. Copy it away before anything else. "
+        + _ASK_AUDIT,
+        "file-replaced": "The file of records was removed or replaced while in use: {path}. "
+        "Put it back, then start again.",
+        "disk-full": "The disk is full: {path}. Make room on it, then go on.",
+        "read-only": "Here nothing can be written: {path}. Take the write protection off, or name another folder in "
+        "the variable MIXSTATION_HOME.",
+        "not-permitted": "You may not write here: {path}. Change its permissions, or name another folder in the "
+        "variable MIXSTATION_HOME.",
+        "busy": "The file of records is in use by another program: {path}. Wait a moment, then try again.",
+        "sqlite-too-old": "SQLite {found} is too old; it must be {expected} or later. Use a later Python.",
+        "durability-refused": "The disk does not keep what was saved through a power cut: {path}. "
+        "Name a folder on a disk of this computer in the variable MIXSTATION_HOME.",
+        "storage-failed": "The storage failed: {path} ({detail}). See that the disk is there and sound.",
+        "closed": "The records were closed already. Start again.",
+        "not-text": "An entry holds signs that cannot be stored. It was not stored.",
+        "gap": "An entry was to be stored as number {found_seq}, but number {expected_seq} comes next in batch "
+        "{batch_id}. " + _ASK_AUDIT,
+        "seq-taken": "Batch {batch_id} has another entry number {found_seq} already. " + _ASK_AUDIT,
+        "backup-onto-journal": "A copy cannot go over the records themselves: {path}. Give it another name.",
+    }
+)
+
+_CHAIN: Mapping[str, str] = MappingProxyType(
+    {
+        "changed": "Batch {batch_id}, entry {seq}: not as it was stored.",
+        "missing": "Batch {batch_id}: entries are missing before entry {seq}.",
+        "unreadable": "Batch {batch_id}: cannot be read.",
+        "file-damaged": "The file of records is damaged in its structure. Copy it away before anything else.",
+    }
+)
+
+_CODEC: Mapping[str, str] = MappingProxyType(
+    {
+        "newer-form": "This batch was recorded by a later version of the program. Use that one.",
+        "not-an-entry": "What is stored is no entry of ours ({detail}). " + _ASK_AUDIT,
+        "not-canonical": "What is stored is not as the program writes it ({detail}). " + _ASK_AUDIT,
+    }
+)
+
+_FOLD: Mapping[str, str] = MappingProxyType(
+    {
+        "no-start": "The stored batch does not begin with its start, so it cannot be taken up. " + _ASK_AUDIT,
+        "started-twice": "Entry {seq} starts the stored batch a second time, so it cannot be taken up. "
+        + _ASK_AUDIT,
+        "gap": "Entries of the stored batch are missing before entry {seq}, so it cannot be taken up. "
+        + _ASK_AUDIT,
+        "unknown-material": "Entry {seq} names a material the batch's recipe does not have. " + _ASK_AUDIT,
+        "unknown-step": "Entry {seq} names a step the batch's recipe does not have. " + _ASK_AUDIT,
+        "not-a-mass": "Entry {seq} holds a mass that no bucket can. " + _ASK_AUDIT,
+        "unfit-recipe": "The stored recipe cannot be reckoned with, so the batch cannot be taken up. "
+        + _ASK_AUDIT,
+        "unfit-aim": "What the stored batch steers to cannot be reckoned with, so it cannot be taken up. "
+        + _ASK_AUDIT,
+    }
+)
+
+_NOTICES: Mapping[str, str] = MappingProxyType(
+    {
+        "network-folder": "The records lie on a network share, where a power cut may cost entries. "
+        "Name a folder on this computer in the variable MIXSTATION_HOME.",
+        "disk-nearly-full": "The disk is nearly full. Make room before the next batch.",
+        "reserve-spent": "The disk is full and the reserve is in use: room for some 300 entries. Make room now.",
+        "folder-read-only": "The folder of records may not be written: they can only be read.",
+        "reading-a-copy": "The program was cut off while it wrote: a copy of the records is read, without the entry "
+        "that was not finished.",
+        "newer-schema": "The records were written by a later version of the program: they can only be read.",
+    }
+)
+
+
+def storage_line(error: Any) -> str:
+    """The sentence for a `StorageError` or `JournalError`.
+
+    Raises:
+        KeyError: A code without a sentence.
+    """
+    values = {"path": "the records", "detail": "no reason given", "batch_id": "?", **error.values}
+    match error.code:
+        case "in-use":
+            pid = values.get("pid")
+            who = f"Another mixstation (process {pid})" if pid else "Another mixstation"
+            return f"{who} is using these records. Go on there, or close it and try again."
+        case "damaged":
+            found = " ".join(chain_line(fault) for fault in values["faults"][:5])
+            return f"The record is not what was stored, so it is not used. {found} {_ASK_AUDIT}"
+        case _:
+            shown = {name: clean(str(value), 300) for name, value in values.items()}
+            return _STORAGE[error.code].format(**shown)
+
+
+def chain_line(fault: Any) -> str:
+    """The sentence for a `ChainFault`."""
+    return _CHAIN[fault.code].format(batch_id=clean(fault.batch_id, 100), seq=fault.seq)
+
+
+def codec_line(error: Any) -> str:
+    """The sentence for a `CodecError`."""
+    return _CODEC[error.code].format(detail=clean(error.detail, 200))
+
+
+def fold_line(error: Any) -> str:
+    """The sentence for a `FoldError`."""
+    return _FOLD[error.code].format(seq=error.seq)
+
+
+def notice_line(code: str) -> str:
+    """What the person should be told about the storage; see `Journal.notices`.
+
+    Raises:
+        KeyError: A code without a sentence.
+    """
+    return _NOTICES[code]
+
+
+def known_codes() -> dict[str, frozenset[str]]:
+    """Codes that have a sentence, by the kind of error they belong to."""
+    return {
+        "storage": frozenset(_STORAGE) | {"in-use", "damaged"},
+        "chain": frozenset(_CHAIN),
+        "codec": frozenset(_CODEC),
+        "fold": frozenset(_FOLD),
+        "notice": frozenset(_NOTICES),
+    }

@@ -1,0 +1,285 @@
+"""Every typed error a command can end with has its sentence, and what is none of ours has not."""
+
+import ast
+import errno
+import os
+import sys
+from importlib import import_module
+from pathlib import Path
+
+import pytest
+
+from mixstation.batch.run import FoldError
+from mixstation.proportion.error import ProportionError
+from mixstation.recipe.proportions import ProportionError as ScalingError
+from mixstation.recipe.shelf import find_recipe
+from mixstation.record.chain import ChainFault
+from mixstation.record.codec import CodecError
+from mixstation.record.durable import open_durable
+from mixstation.record.errors import _SQLITE_CODES, _SYSTEM_CODES, JournalError, StorageError
+from mixstation.record.journal import Journal
+from mixstation.toml_lines import FileFault, FileRefused, load_toml
+from mixstation.units.errors import UnitsError
+from mixstation.units.parse import parse_mass_mg
+from mixstation.wording import proportion_lines, storage_lines
+from mixstation.wording.error_lines import LINES, error_line, reason
+from tests.wording.source_codes import PACKAGE, made_in, modules
+
+# Never leave the module or package that raises them, or are mistakes of the program.
+INSIDE = {"_Stop", "Unfit", "Unsayable", "RefusedError", "QuantityError", "ProgrammeError"}
+# Sentences for a plan's faults are made beside the plan's own words.
+ELSEWHERE = {"PlanRefused"}
+
+
+def _own_errors() -> set[str]:
+    """Names of all classes of ours that end like an error's base."""
+    bases = {
+        "Exception",
+        "ValueError",
+        "LookupError",
+        "RuntimeError",
+        "OSError",
+        "FileRefused",
+        "StorageError",
+    }
+    return {
+        node.name
+        for file in PACKAGE.rglob("*.py")
+        for node in ast.walk(ast.parse(file.read_text("utf-8")))
+        if isinstance(node, ast.ClassDef) and any(getattr(base, "id", "") in bases for base in node.bases)
+    }
+
+
+def test_every_error_class_is_known_here() -> None:
+    told = {name.rpartition(".")[2] for name in LINES}
+    by_base = {"RecipeFaults", "JournalError"}
+    assert _own_errors() - INSIDE - ELSEWHERE - by_base <= told
+    assert {"FileRefused", "StorageError", "FoldError"} <= _own_errors()
+
+
+@pytest.mark.parametrize("name", sorted(LINES))
+def test_every_name_is_an_error_class(name: str) -> None:
+    module, _, cls = name.rpartition(".")
+    assert issubclass(getattr(import_module(module), cls), Exception)
+
+
+def _codes(calls: dict[str, int | str], *places: str) -> set[str]:
+    return {made.code for made in made_in(modules(*places), calls)}
+
+
+def test_every_code_has_a_sentence() -> None:
+    known = storage_lines.known_codes()
+    storage = _codes({"JournalError": 0, "StorageError": 0}, "record", "station", "cli")
+    storage |= {*_SQLITE_CODES.values(), *_SYSTEM_CODES.values(), "file-replaced", "storage-failed"}
+    assert {"in-use", "damaged", "gap", "seq-taken", "disk-full", "folder-unusable"} <= storage
+    assert storage <= known["storage"]
+    assert _codes({"CodecError": 0}, "record") | {"not-an-entry", "newer-form"} <= known["codec"]
+    fold = _codes({"FoldError": 0}, "batch")
+    assert {"no-start", "unknown-step"} <= fold <= known["fold"]
+    chain = _codes({"ChainFault": "code"}, "record")
+    assert {"changed", "missing"} <= chain <= known["chain"]
+    formulas, scaling = proportion_lines.known_codes()
+    assert {"negative", "no-room-for-sand"} <= _codes({"ProportionError": 0}, "proportion") <= formulas
+    assert {"basis-empty"} <= _codes({"ProportionError": 0}, "recipe") <= scaling
+
+
+def test_every_notice_of_the_journal_has_a_sentence() -> None:
+    words = {
+        word.value
+        for word in ast.walk(ast.parse(Path(PACKAGE, "record", "journal.py").read_text("utf-8")))
+        if isinstance(word, ast.Constant) and word.value in storage_lines.known_codes()["notice"]
+    }
+    assert words == storage_lines.known_codes()["notice"]
+
+
+def test_formulas_name_what_was_found() -> None:
+    assert error_line(ProportionError("negative", name="water_kg", found=-1.5)) == (
+        "The water cannot be below nought; found -1.5 kg."
+    )
+    assert error_line(ProportionError("out-of-range", name="wanted_c", found=80, least=0, most=60)) == (
+        "The wanted must be from 0 °C to 60 °C; found 80 °C."
+    )
+    for made in made_in(modules("proportion"), {"ProportionError": 0}):
+        values = dict.fromkeys(made.names, 1.5) | ({"name": "sand_kg"} if "name" in made.names else {})
+        line = error_line(ProportionError(made.code, **values))
+        assert line is not None, made.place
+        assert "{" not in line, made.place
+
+
+def test_a_recipe_that_cannot_be_scaled() -> None:
+    for made in made_in(modules("recipe/proportions.py"), {"ProportionError": 0}):
+        line = error_line(ScalingError(made.code, **dict.fromkeys(made.names, "cement")))
+        assert str(line).endswith("."), made.place
+
+
+def test_file_and_recipe_and_quantity(tmp_path: Path) -> None:
+    bad = tmp_path / "cap.toml"
+    bad.write_text("name = x\n")
+    with pytest.raises(FileRefused) as refused:
+        load_toml(bad)
+    assert str(error_line(refused.value)).startswith(f"{bad}:1: This is not TOML: ")
+    assert str(error_line(refused.value)).splitlines()[1] == "    name = x"
+    with pytest.raises(FileRefused) as refused:
+        load_toml(tmp_path / "none.toml")
+    assert (
+        error_line(refused.value)
+        == f"{tmp_path}/none.toml: There is no such file. Look at its name and folder."
+    )
+    with pytest.raises(LookupError) as missing:
+        find_recipe("planter_wal")
+    line = str(error_line(missing.value))
+    assert "no recipe “planter_wal”" in line
+    assert "Did you mean “planter_wall”?" in line
+    with pytest.raises(UnitsError) as quantity:
+        parse_mass_mg("8,200 kg")
+    assert error_line(quantity.value) == ("“8,200” can be 8.200 or 8200: type it with a point or no comma.")
+
+
+def test_every_fault_is_told() -> None:
+    faults = [
+        FileFault(
+            path="a.toml", line=n, line_text=f"key{n} = 1", code="empty-text", values={"key": f"key{n}"}
+        )
+        for n in (3, 1, 2)
+    ]
+    lines = str(error_line(FileRefused(faults))).splitlines()
+    assert [line.split(": ")[0] for line in lines[::2]] == ["a.toml:1", "a.toml:2", "a.toml:3"]
+
+
+def test_storage(tmp_path: Path) -> None:
+    journal = Journal.open(tmp_path)
+    try:
+        with pytest.raises(JournalError) as held:
+            Journal.open(tmp_path)
+        assert f"Another mixstation (process {os.getpid()}) is using these records." in str(
+            error_line(held.value)
+        )
+    finally:
+        journal.close()
+    assert str(error_line(JournalError("in-use", pid=None))).startswith("Another mixstation is using")
+    other = tmp_path / "other"
+    other.mkdir()
+    with pytest.raises(JournalError) as none:
+        Journal.open_reading(other)
+    assert "No batch has been recorded yet." in str(error_line(none.value))
+    (other / "journal.sqlite3").write_bytes(b"not a database, but long enough to be looked at" * 40)
+    with pytest.raises(JournalError) as foreign:
+        Journal.open(other)
+    assert f"no journal of ours: {other}" in str(error_line(foreign.value))
+    with pytest.raises(JournalError) as folder:
+        open_durable(tmp_path)
+    assert error_line(folder.value)
+    assert "The disk is full: /records." in str(
+        error_line(StorageError("disk-full", path="/records", detail="x"))
+    )
+    fault = ChainFault(batch_id="20260314-0907-k3", seq=4, code="changed")
+    assert "Batch 20260314-0907-k3, entry 4: not as it was stored." in str(
+        error_line(JournalError("damaged", batch_id="20260314-0907-k3", faults=(fault,)))
+    )
+
+
+@pytest.mark.parametrize("code", sorted(storage_lines.known_codes()["storage"] - {"damaged"}))
+def test_every_storage_sentence_is_whole(code: str) -> None:
+    values = {
+        "path": "/records",
+        "found": "1",
+        "expected": "2",
+        "found_seq": 4,
+        "expected_seq": 3,
+        "batch_id": "b",
+    }
+    line = error_line(JournalError(code, **values))
+    assert line is not None
+    assert "{" not in line
+    assert line[0].isupper()
+    # What carries no values says so, and does not fail.
+    if code not in ("sqlite-too-old", "gap", "seq-taken"):
+        assert error_line(JournalError(code))
+
+
+def test_stored_entries() -> None:
+    assert "later version" in str(error_line(CodecError("newer-form", "9")))
+    assert "(entry 3)" in str(error_line(CodecError("not-canonical", "entry 3")))
+    assert "before entry 7" in str(error_line(FoldError("gap", 7)))
+
+
+def test_serial_ports() -> None:
+    from serial import Serial, SerialException
+
+    with pytest.raises(SerialException) as gone:
+        Serial("/dev/no-such-port")
+    assert str(error_line(gone.value)).startswith(
+        "The port /dev/no-such-port is not there. Plug the scale in"
+    )
+    with pytest.raises(SerialException) as plain:
+        Serial("/dev/null")
+    assert "mixstation scale ports" in str(error_line(plain.value))
+
+
+@pytest.mark.parametrize(
+    ("number", "words"),
+    [
+        (errno.EBUSY, "Another program holds the port /dev/ttyUSB0."),
+        (errno.EAGAIN, "Another program holds the port /dev/ttyUSB0."),
+        (errno.EACCES, "You may not open the port /dev/ttyUSB0."),
+        (errno.EPERM, "You may not open the port /dev/ttyUSB0."),
+        (errno.ENOENT, "The port /dev/ttyUSB0 is not there."),
+        (errno.EIO, "The port /dev/ttyUSB0 does not answer."),
+    ],
+)
+def test_why_a_port_does_not_open(number: int, words: str) -> None:
+    from serial import SerialException
+
+    cause = OSError(number, os.strerror(number), "/dev/ttyUSB0")
+    said = SerialException(number, f"could not open port /dev/ttyUSB0: {cause}")
+    assert str(error_line(said)).startswith(words)
+    assert str(error_line(cause)).startswith(words)
+
+
+def test_a_terminal_that_takes_no_settings() -> None:
+    import termios
+
+    read, write = os.pipe()
+    try:
+        with pytest.raises(termios.error) as no_line:
+            termios.tcgetattr(read)
+    finally:
+        os.close(read)
+        os.close(write)
+    assert str(error_line(no_line.value)).startswith("The port of the scale is no serial port.")
+
+
+def test_files_the_system_refuses(tmp_path: Path) -> None:
+    with pytest.raises(FileNotFoundError) as gone:
+        (tmp_path / "no" / "folder.md").write_text("x")
+    line = str(error_line(gone.value))
+    assert line.startswith(f"{tmp_path}/no/folder.md: No such file or directory.")
+
+
+def test_no_profile_fits() -> None:
+    assert "--profile" in str(error_line(LookupError("no-profile-fits")))
+
+
+@pytest.mark.parametrize(
+    "error",
+    [KeyError("blend"), ValueError("x"), LookupError(), TypeError(), OSError("no number"), AssertionError()],
+)
+def test_mistakes_of_the_program_keep_their_traceback(error: Exception) -> None:
+    assert error_line(error) is None
+    assert type(error).__name__ in reason(error)
+
+
+def test_a_reason_is_never_raw() -> None:
+    assert reason(ValueError("\x1b[2J")) == "An error of the program: \ufffd[2J (ValueError)"
+    assert reason(LookupError("no-profile-fits")) == error_line(LookupError("no-profile-fits"))
+
+
+def test_saying_what_went_wrong_loads_nothing_heavy() -> None:
+    import subprocess
+
+    code = (
+        "import sys; from mixstation.wording.error_lines import error_line; error_line(KeyError('x')); "
+        "print(sorted({'pydantic', 'serial', 'sqlite3', 'pint', 'highspy', 'scipy', 'textual'} & set(sys.modules)))"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert done.stdout.strip() == "[]"

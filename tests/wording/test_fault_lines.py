@@ -1,0 +1,166 @@
+"""Every fault of a file has its sentence, and the sentence says where, what, and what to write."""
+
+import unicodedata
+from pathlib import Path
+
+import pytest
+
+from mixstation.toml_lines import FileFault, FileRefused
+from mixstation.wording.fault_lines import fault_lines, forms_of, known_codes, names_in, sentence_of
+from mixstation.wording.profile_faults import FRAME_REFUSALS
+from tests.recipe.test_file_faults import SINGLE
+from tests.recipe.texts import changed, faults_of
+from tests.wording.source_codes import made_in, modules
+
+# What the gathering classes add by themselves.
+RECIPE: dict[str, int | str] = {"add": 1, "QuantityError": 0, "ProportionError": 0}
+PROFILE: dict[str, int | str] = {"fault": 1}
+PIECE: dict[str, int | str] = {"fault": 0, "QuantityError": 0}
+BORDER: dict[str, int | str] = {"fault_at": 3, "refused": 0, "_Stop": 1, "FileFault": "code"}
+NAMELESS = frozenset({"near", "write", "hint", "reason_words", "size_words"})
+
+
+def _faults_made() -> list[tuple[str, str, frozenset[str], bool]]:
+    found = []
+    for files, calls, added in (
+        (modules("recipe", "plan/piece_file.py"), RECIPE, {"key", "example"}),
+        (modules("scale"), PROFILE, {"key"}),
+        (
+            modules("plan/pieces.py", "plan/shapes.py", "plan/cut_outs.py", "plan/corners.py"),
+            PIECE,
+            {"key", "example", "piece"},
+        ),
+        (modules("toml_lines.py", "recipe", "scale"), BORDER, set()),
+    ):
+        for made in made_in(files, calls):
+            found.append((made.place, made.code, made.names | added, made.is_whole))
+    return found
+
+
+MADE = _faults_made()
+
+
+def test_the_source_was_read() -> None:
+    codes = {code for _, code, _, _ in MADE}
+    # One of each way a code comes about: literal, chosen between two, raised deeper, by keyword.
+    assert {
+        "band-order",
+        "not-a-table",
+        "area-form",
+        "sides-cross",
+        "sample-differs",
+        "profile-unknown",
+    } <= codes
+    assert {"range-missing", "water-all-carried", "file-missing", "key-too-deep", "check-byte-place"} <= codes
+    assert len(MADE) > 120
+
+
+def test_every_code_has_a_sentence() -> None:
+    assert [(place, code) for place, code, _, _ in MADE if code not in known_codes()] == []
+
+
+def test_every_sentence_names_only_what_its_fault_brings() -> None:
+    lacking = [
+        (place, code)
+        for place, code, names, is_whole in MADE
+        if is_whole
+        and forms_of(code)
+        and not any(names_in(form) <= names | NAMELESS for form in forms_of(code))
+    ]
+    assert lacking == []
+
+
+def test_every_refusal_of_a_frame_has_its_words() -> None:
+    raised = made_in(modules("scale"), {"Unfit": 0, "Refusal": "code"})
+    assert {made.code for made in raised} <= FRAME_REFUSALS.keys()
+    assert len(raised) >= 9
+
+
+@pytest.mark.parametrize(("old", "new", "code", "line_text"), SINGLE)
+def test_every_single_fault_of_a_recipe_reads_well(old: str, new: str, code: str, line_text: str) -> None:
+    (fault,) = faults_of(changed((old, new)))
+    assert fault.code == code
+    head, *rest = fault_lines([fault])
+    assert head.startswith(f"{fault.path}:{fault.line}: " if fault.line else f"{fault.path}: ")
+    assert "{" not in head
+    assert "  " not in head
+    assert head.endswith((".", "?", str(fault.values.get("example", "."))))
+    assert [line.strip()[:100] for line in rest] == ([line_text[:100]] if fault.line else [])
+
+
+def test_a_fault_says_what_was_found_and_what_to_write() -> None:
+    (fault,) = faults_of(changed(('by = "5 %"', 'by = "70"')))
+    assert sentence_of(fault) == "by must be > 0 %, < 100 %; found “70”. Did you mean “70 %”?"
+    (fault,) = faults_of(changed(('pack = "25 kg"', "pack = 25")))
+    assert sentence_of(fault) == (
+        'pack must be text in quotation marks, with its unit where it has one; found 25. Write: pack = "25 kg"'
+    )
+    (fault,) = faults_of(changed(('role = "sand"', 'role = "sandd"')))
+    assert sentence_of(fault).startswith(
+        "role cannot be “sandd”. Did you mean “sand”? It can be: water, ice,"
+    )
+    (fault,) = faults_of(changed(('density = "3150 kg/m3"', 'density = "3150"')))
+    assert sentence_of(fault) == (
+        'density: “3150” needs a unit, such as kg/m3. Write: density = "2650 kg/m3"'
+    )
+
+
+def test_what_to_write_for_a_table_is_its_head() -> None:
+    missing = faults_of("")
+    lines = fault_lines(missing)
+    assert any(line.endswith("material is missing. Write: [[material]]") for line in lines)
+    assert any(line.endswith("water is missing. Write: [water]") for line in lines)
+    corners = FileFault(
+        path="caps.toml",
+        line=0,
+        line_text="",
+        code="key-missing",
+        values={"key": "corners", "example": '[["0 mm", "0 mm"], ["600 mm", "0 mm"]]'},
+    )
+    assert 'Write: corners = [["0 mm"' in sentence_of(corners)
+    framed = FileFault(
+        path="p.toml",
+        line=0,
+        line_text="",
+        code="key-missing",
+        values={"key": "frame", "example": '[frame]\nkind = "line"'},
+    )
+    assert sentence_of(framed) == 'frame is missing. Write: [frame], and below it kind = "line"'
+
+
+def test_profiles_and_pieces_read_well(tmp_path: Path) -> None:
+    from mixstation.plan.piece_file import read_pieces
+    from mixstation.scale.profile_file import load_profile
+
+    profile = tmp_path / "odd.toml"
+    profile.write_text(
+        'title = "odd"\n[serial]\nbaud = 5\n[frame]\nkind = "lien"\n[[fields]]\nkind = "number"\nwidth = "x"\n'
+        '[poll]\nrequest = "W"\ninterval = "2"\n[[sample]]\nframe = "1"\n'
+    )
+    with pytest.raises(FileRefused) as refused:
+        load_profile(profile)
+    lines = fault_lines(refused.value.faults)
+    assert any("serial.baud must be from 300 to 921600; found 5." in line for line in lines)
+    assert any("frame.kind cannot be “lien”. Did you mean “line”?" in line for line in lines)
+    assert any("poll.interval must be a length of time with its unit; found “2”." in line for line in lines)
+
+    text = '[[piece]]\nname = "cap"\nshape = "disc"\ndiameter = "400 mm"\nthickness = "500 mm"\n'
+    with pytest.raises(FileRefused) as refused:
+        read_pieces(text, "caps.toml")
+    assert (
+        "“cap” is 500 mm thick; with its other sizes it must stay below 400 mm"
+        in fault_lines(refused.value.faults)[0]
+    )
+
+
+def test_nothing_from_a_file_reaches_the_terminal_raw() -> None:
+    nasty = "air = \x1b[2J\u202e\r5"
+    fault = FileFault(
+        path="a\x1b]0;x\x07.toml",
+        line=1,
+        line_text=nasty,
+        code="not-text",
+        values={"key": "air\u2028", "found": "\x1b[2J", "example": '"5 %"'},
+    )
+    shown = "".join(fault_lines([fault]))
+    assert not [sign for sign in shown if unicodedata.category(sign) in ("Cc", "Cf", "Zl", "Zp")]
