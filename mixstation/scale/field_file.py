@@ -1,5 +1,18 @@
 """The fields of a profile from its file.
 
+Kinds and their keys (what may be left out in brackets):
+
+    literal  text                                    always the same characters
+    choice   of = {text = "meanings"}                meanings: steady moving overload underload error net gross
+    sign     [may_be_absent]                         "-", or "+" or a space
+    number   [width] [decimal_mark] [decimals]       without a width, as many digits as come; decimal_mark is
+             [pad] [signed] [instead]                "." "," "either" or "none" (then decimals);
+                                                      instead = {text = "fault"}
+    unit     of = {text = "unit"}                    kg g lb oz
+    spaces   [least] [most]
+    skip     count                                   characters that say nothing
+    check    method [form] [first] [leave_out]       xor, sum or negated-sum, as a byte or two hex digits
+
 Fault codes and their values, besides those of `profile_table`: "meaning-unknown" (key, found, suggestion, choices);
 "text-count" (key, found, least, most); "instead-without-fault" (key, found, choices).
 """

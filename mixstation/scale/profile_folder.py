@@ -27,14 +27,16 @@ def profile_paths() -> dict[str, Path]:
 
 
 def find_profile(name: str) -> Profile:
-    """Load a profile by name.
+    """Load a profile.
 
     Args:
-        name: Stem of its file.
+        name: Stem of its file, or a path that ends in ".toml".
 
     Raises:
         FileRefused: "profile-unknown" (name, suggestion, choices), or what is wrong with its file.
     """
+    if name.endswith(".toml"):
+        return load_profile(name)
     paths = profile_paths()
     if name in paths:
         return load_profile(paths[name])

@@ -3,6 +3,7 @@
 The port has one name for good, a link that is repointed when the scale is plugged in again. Not for Windows.
 """
 
+import errno
 import os
 import tempfile
 import time
@@ -40,6 +41,9 @@ class PtyPort:
             link: Name to open the port by; by default one in a new folder for temporary files.
             rate_hz: Frames a second, 1 to 100; a polled scale sends when asked.
             line: What a line does to each frame on its way.
+
+        Raises:
+            OSError: This system has no pseudo-terminals, or none left.
         """
         self._scale = scale
         self._profile = profile
@@ -108,6 +112,8 @@ class PtyPort:
             before_s = now_s
 
     def _plug_in(self) -> None:
+        if not hasattr(os, "openpty"):
+            raise OSError(errno.ENOTSUP, "no pseudo-terminals on this system")
         import tty
 
         ours, theirs = os.openpty()

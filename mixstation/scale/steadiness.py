@@ -117,21 +117,25 @@ def _judged(run: list[Reading]) -> list[Reading]:
 
 
 def _stands(newest: Reading, judged: list[Reading], spread_mg: int) -> bool:
+    division_mg = newest.division_mg + ROUNDING_MG
     if newest.motion != "unsaid":
         said = len(judged) == SAID_COUNT and all(reading.motion == "steady" for reading in judged)
-        return said and spread_mg <= newest.division_mg + ROUNDING_MG
+        return said and spread_mg <= division_mg
     span_s = judged[-1].at_s - judged[0].at_s
     if len(judged) < UNSAID_COUNT or span_s < UNSAID_SPAN_S:
         return False
-    # Noise may span two divisions and stand; a slow pour that has crossed them may not.
-    drift_mg = abs(_slope_mg_s(judged)) * span_s
-    within = spread_mg <= 2 * (newest.division_mg + ROUNDING_MG)
-    return within and drift_mg <= newest.division_mg + ROUNDING_MG
+    # Noise goes a division either way of the weight that would be taken; a slow pour comes from one side.
+    near_mg = max(abs(mass_mg - (newest.mass_mg or 0)) for mass_mg in _masses_mg(judged))
+    return near_mg <= division_mg and abs(_slope_mg_s(judged)) * span_s <= division_mg
 
 
 def _spread_mg(readings: list[Reading]) -> int:
-    masses_mg = [reading.mass_mg for reading in readings if reading.mass_mg is not None]
+    masses_mg = _masses_mg(readings)
     return max(masses_mg) - min(masses_mg) if masses_mg else 0
+
+
+def _masses_mg(readings: list[Reading]) -> list[int]:
+    return [reading.mass_mg for reading in readings if reading.mass_mg is not None]
 
 
 def _slope_mg_s(readings: list[Reading]) -> float:

@@ -7,7 +7,7 @@ from threading import Thread
 
 import pytest
 
-from mixstation.scale.commands import emulate, list_ports, watch
+from mixstation.scale.commands import emulate, list_ports, list_profiles, watch
 from mixstation.scale.emulator import EmulatedScale, Make
 from mixstation.scale.pty_port import PtyPort
 from mixstation.scale.typed_scale import obey
@@ -46,6 +46,16 @@ def test_ports_are_listed() -> None:
     status = list_ports(out)
     assert (status == 0) == ("No serial port" not in out.getvalue())
     assert out.getvalue().endswith("\n")
+
+
+def test_profiles_are_listed(own_home: Path) -> None:
+    folder = own_home / "config" / "scale_profiles"
+    folder.mkdir(parents=True)
+    (folder / "bad.toml").write_text("title = 5\n")
+    out = io.StringIO()
+    faults = list_profiles(out)
+    assert [line.split()[0] for line in out.getvalue().splitlines()] == list(PROFILES)
+    assert {Path(fault.path).name for fault in faults} == {"bad.toml"}
 
 
 def test_watch_prints_readings(port: PtyPort) -> None:

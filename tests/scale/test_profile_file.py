@@ -157,6 +157,10 @@ class TestFolders:
         assert {profile.name for profile in profiles} == set(PROFILES)
         assert [fault.code for fault in found] == ["toml-syntax"]
 
+    def test_by_path(self, tmp_path: Path) -> None:
+        (tmp_path / "mine.toml").write_text(GOOD)
+        assert find_profile(str(tmp_path / "mine.toml")).name == "mine"
+
     def test_unknown_name_suggests(self) -> None:
         with pytest.raises(FileRefused) as caught:
             find_profile("poled-line")

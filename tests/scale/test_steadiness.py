@@ -89,6 +89,8 @@ class TestScaleSaysNothing:
     def test_noise_of_a_division_either_way(self) -> None:
         assert judged(readings([5000, 6000, 4000, 5000, 6000, 5000, 4000, 5000])).state == "steady"
         assert judged(readings([5000, 6000, 3000, 5000, 6000, 5000, 4000, 5000])).state == "moving"
+        # Two divisions from where it stood is the beginning of a pour as likely as noise.
+        assert judged(readings([5000, 5000, 5000, 5000, 5000, 5000, 5000, 7000])).state == "moving"
 
     def test_a_slow_pour_is_not_noise(self) -> None:
         assert judged(readings([5000, 5000, 5000, 6000, 6000, 6000, 7000, 7000])).state == "moving"
@@ -183,14 +185,17 @@ def test_a_steady_weight_was_true_a_moment_ago(
     link.start()
     loads_mg: deque[int] = deque(maxlen=20)
 
-    def watch(count: int) -> None:
+    def watch(count: int) -> bool:
+        found = False
         for _ in range(count):
             clock.now_s += 0.05
             result = steady(link.recent(), clock.now_s)
             loads_mg.append(scale.load_mg)
             if result.state == "steady":
+                found = True
                 assert result.mass_mg is not None
                 assert min(abs(result.mass_mg - load_mg) for load_mg in loads_mg) <= 2 * D_MG
+        return found
 
     watch(40)
     for rate_mg_s, total_mg, pause in pours:
@@ -198,8 +203,7 @@ def test_a_steady_weight_was_true_a_moment_ago(
         watch(20 + pause)
         scale.stop_pour()
         watch(pause)
-    watch(60)
-    assert steady(link.recent(), clock.now_s).state == "steady"
+    assert watch(60)
 
 
 def test_readings_that_came_at_once_are_no_evidence() -> None:
