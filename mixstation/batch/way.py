@@ -13,7 +13,7 @@ class Hindrance:
     Attributes:
         limit: "stock", "bucket", "volume", "time", "water-ratio", "dose", "cap" or "division".
         about: Material key, or "".
-        by: How far past the limit, in `unit`.
+        by: How far past the limit, in `unit`; negative where it is short of a lower end.
         unit: "mg", "l", "s" or "ratio".
     """
 
@@ -29,8 +29,8 @@ class Way:
 
     Attributes:
         kind: What sort of way.
-        goal: Which objective it is best at: "nearest", "least-added", "least-wasted", "same-colour", or "" for the
-            ones always listed.
+        goal: Which objective it is best at: "nearest", "least-added", "least-wasted", "same-colour"; "hold-water"
+            for leaving it with less water; "" for the ones always listed and for pouring back.
         aim: What to steer to from here; for the bucket after anything taken out.
         pour_back_mg: Water to pour back now.
         scoop_mg: Mixed bucket to take out now.
@@ -41,7 +41,8 @@ class Way:
         expanded: Its uncertainty, k = 2.
         volume_l: Volume at the end, litres with air.
         cost_cents: Cost of what is added beyond the plan plus what is wasted, in hundredths; None without prices.
-        wasted_mg: Mass taken out or thrown away.
+        wasted_mg: Mass of mix taken out or thrown away; plain water poured back is not waste.
+        short_l: Volume the moulds lack at the end, 0 where they are filled.
         strength_percent: Indicative range of the change in strength against target, (low, high), percent; None where
             the ratio is at target.
         colour_percent: Change of each pigment's dose against target, percent.
@@ -63,6 +64,7 @@ class Way:
     volume_l: float
     cost_cents: int | None
     wasted_mg: int
+    short_l: float
     strength_percent: tuple[float, float] | None
     colour_percent: tuple[tuple[str, float], ...]
     working_left_s: int | None

@@ -1,0 +1,89 @@
+"""Whether a mend keeps every limit, worked out exactly and apart from the solver."""
+
+from collections.abc import Iterator
+from fractions import Fraction
+
+from mixstation.batch.targets import basis_mass, free_water, volume_l
+from mixstation.batch.way import Hindrance
+from mixstation.batch.ways.bands import DoseBand, End, PowderBand
+from mixstation.batch.ways.mend import Mend
+from mixstation.batch.ways.situation import Situation
+
+# Choice: volumes are floats; a microlitre is nobody's concern.
+VOLUME_NOISE_L = 1e-6
+
+
+def breaches(situation: Situation, mend: Mend) -> tuple[Hindrance, ...]:
+    """Every limit a mend passes, and by how much.
+
+    Args:
+        situation: What stands.
+        mend: What would be done.
+
+    Returns:
+        Shelf, bucket and moulds first, then caps, doses, powders and water; empty where all is kept.
+    """
+    return (*_outer(situation, mend), *_inner(situation, mend))
+
+
+def _outer(situation: Situation, mend: Mend) -> Iterator[Hindrance]:
+    limits, totals = situation.limits, mend.totals
+    for key, part in situation.parts.items():
+        shelf = 0 if part.found_only else limits.stock_mg.get(key)
+        if shelf is not None and mend.added[key] > shelf:
+            yield Hindrance(limit="stock", about=key, by=float(mend.added[key] - shelf), unit="mg")
+    ends_l = volume_l(situation.run.recipe, totals)
+    if limits.full_l is not None and ends_l > limits.full_l + VOLUME_NOISE_L:
+        yield Hindrance(limit="bucket", about="", by=ends_l - limits.full_l, unit="l")
+    if ends_l < situation.needed_l - VOLUME_NOISE_L:
+        yield Hindrance(limit="volume", about="", by=situation.needed_l - ends_l, unit="l")
+
+
+def _inner(situation: Situation, mend: Mend) -> Iterator[Hindrance]:
+    recipe, totals = situation.run.recipe, mend.totals
+    for key, band in situation.doses.items():
+        counted = totals[key] * band.counted
+        if band.cap is not None:
+            over = counted - band.cap.fraction * basis_mass(recipe, totals, band.cap.of)
+            if over > 0:
+                yield Hindrance(limit="cap", about=key, by=float(over / band.counted), unit="mg")
+        off = _dose_off(band, counted, basis_mass(recipe, totals, band.of))
+        if off > 0 or (off < 0 and not situation.parts[key].waived):
+            yield Hindrance(limit="dose", about=key, by=float(off / band.counted), unit="mg")
+    yield from _powders(situation, totals)
+    water = situation.water
+    if water is not None and (basis := basis_mass(recipe, totals, water.of)):
+        ratio = free_water(recipe, totals) / basis
+        past = ratio - water.most if ratio > water.most else min(Fraction(0), ratio - water.least)
+        if past:
+            yield Hindrance(limit="water-ratio", about=recipe.water_key, by=float(past), unit="ratio")
+
+
+def _dose_off(band: DoseBand, counted: Fraction, basis: Fraction) -> Fraction:
+    """Above 0: past the upper end; below 0: short of the lower."""
+    if band.high is not None:
+        over = counted - band.high.fraction * basis - band.high.slack_mg
+        if over > 0:
+            return over
+    if band.low is not None:
+        return min(Fraction(0), counted - band.low.fraction * basis + band.low.slack_mg)
+    return Fraction(0)
+
+
+def _powders(situation: Situation, totals: dict[str, Fraction]) -> Iterator[Hindrance]:
+    """Powders agree when one size of the batch suits them all."""
+    asked = {key: band for key, band in situation.powders.items() if not situation.parts[key].waived}
+    if not asked:
+        return
+    smallest = {key: _size(band, totals[key], band.high) for key, band in asked.items()}
+    largest = {key: _size(band, totals[key], band.low) for key, band in asked.items()}
+    over, short = max(smallest, key=smallest.__getitem__), min(largest, key=largest.__getitem__)
+    if smallest[over] > largest[short]:
+        lacks = (smallest[over] - largest[short]) * asked[short].low.fraction * asked[short].size_mg
+        yield Hindrance(limit="dose", about=short, by=-float(lacks), unit="mg")
+
+
+def _size(band: PowderBand, total: Fraction, end: End) -> Fraction:
+    """Size of the batch for which a total is just at an end of its band."""
+    slack = -end.slack_mg if end is band.high else end.slack_mg
+    return (total + slack) / (end.fraction * band.size_mg)

@@ -1,0 +1,225 @@
+"""All ways out of a batch as it stands, best first."""
+
+from collections.abc import Iterator
+from dataclasses import replace
+from fractions import Fraction
+
+from mixstation.batch.events import WayKind, WayTaken
+from mixstation.batch.run import Run
+from mixstation.batch.targets import basis_mass, free_water
+from mixstation.batch.way import Way
+from mixstation.batch.ways.aim import standing_aim
+from mixstation.batch.ways.check import breaches
+from mixstation.batch.ways.describe import Marks, discarded, kind_of, way_of
+from mixstation.batch.ways.limits import Limits
+from mixstation.batch.ways.mend import Mend, Score, as_planned, score
+from mixstation.batch.ways.pour import left_alone, over_share, poured_way, water_held, without_excess
+from mixstation.batch.ways.search import (
+    LEAST_ADDED,
+    LEAST_WASTED,
+    NEAREST,
+    SAME_COLOUR,
+    Freedom,
+    Goal,
+    Search,
+)
+from mixstation.batch.ways.situation import Situation, situation
+
+_RANK: dict[WayKind, int] = {
+    "hold-less": 0,
+    "pour-back": 1,
+    "grow": 2,
+    "powder-only": 3,
+    "scoop-and-grow": 4,
+    "shrink": 5,
+}
+# Choice: a mend that is this much off in half widths has no colour to match.
+ON_COLOUR = 1e-6
+# Choice: ways that differ by less than this of the batch are one way.
+ALIKE = Fraction(5, 1000)
+
+_Found = tuple[Way, Score]
+
+
+def ways_out(run: Run, limits: Limits) -> tuple[Way, ...]:
+    """Every sensible way out of a batch as it stands.
+
+    Args:
+        run: The batch.
+        limits: What bounds it; a division for every material of the recipe.
+
+    Returns:
+        Ways that can be taken, best first; then leaving it and discarding it, always there; then ways that a limit
+        stops, with that limit. A mix that stiffens is only to be discarded; leaving it comes after.
+
+    Raises:
+        ProgrammeError: The solver failed.
+    """
+    stands = situation(run, limits)
+    if limits.stiffening:
+        return discarded(stands), left_alone(stands)
+    found = sorted(_unbeaten(list(_found(stands))), key=_order)
+    held = water_held(stands)
+    ways = [way for way, _ in found if not way.hindrances]
+    hindered = [way for way, _ in found if way.hindrances]
+    return (*ways, *((held,) if held else ()), left_alone(stands), discarded(stands), *hindered)
+
+
+def taken(way: Way, run: Run, said: str) -> WayTaken:
+    """The fact that a way was chosen.
+
+    Args:
+        way: One of `ways_out`, without hindrances.
+        run: The batch it was worked out for.
+        said: The way as it was put to the mixer.
+
+    Returns:
+        The fact to store.
+
+    Raises:
+        ValueError: A limit stops the way, or it is of another batch.
+    """
+    if way.hindrances or {amount.material for amount in way.totals} != set(run.content):
+        raise ValueError(way.kind)
+    return WayTaken(
+        way=way.kind,
+        aim=way.aim,
+        pour_back_mg=way.pour_back_mg,
+        scoop_mg=way.scoop_mg,
+        make_up=tuple(amount.material for amount in way.additions),
+        mix_s=way.mix_s,
+        gives_up=way.gives_up,
+        said=said,
+    )
+
+
+def _found(stands: Situation) -> Iterator[_Found]:
+    plan = as_planned(stands)
+    keeps = not breaches(stands, plan)
+    if keeps and any(over_share(stands, key) and part.rest_mg for key, part in stands.parts.items()):
+        marks = Marks(kind="hold-less", goal="nearest", aim=standing_aim(stands.run))
+        yield way_of(stands, plan, marks), score(stands, plan)
+    yield from _poured(stands)
+    if keeps and _on_target(stands, plan):
+        return
+    nearest = _best(stands, Freedom(), NEAREST, "nearest")
+    if nearest is None:
+        yield from _harder(stands)
+        return
+    yield nearest
+    if not keeps:
+        yield from _some(_best(stands, Freedom(), LEAST_ADDED, "least-added"))
+    if nearest[1].colour_off > ON_COLOUR:
+        yield from _some(_best(stands, Freedom(), SAME_COLOUR, "same-colour"))
+
+
+def _harder(stands: Situation) -> Iterator[_Found]:
+    """Nothing fits as it is: end smaller, take some out first, or say what is lacking."""
+    smaller = _best(stands, Freedom(any_volume=True), NEAREST, "nearest")
+    yield from _some(smaller)
+    if stands.scoop_mg:
+        scooped = _best(stands, Freedom(scoop=True), LEAST_WASTED, "least-wasted")
+        if scooped is not None:
+            yield scooped
+            yield from _some(_best(stands, Freedom(scoop=True), NEAREST, "nearest"))
+        elif smaller is None:
+            freedom = Freedom(scoop=True, any_volume=True)
+            yield from _some(_best(stands, freedom, LEAST_WASTED, "least-wasted"))
+    yield from _stopped(stands, smaller_will_do=smaller is None)
+
+
+def _stopped(stands: Situation, *, smaller_will_do: bool) -> Iterator[_Found]:
+    """The way there would be, and the limits that stop it: with least beyond the shelf, else least off the bands."""
+    lacking = Freedom(any_stock=True, any_volume=smaller_will_do)
+    for freedom in (lacking, Freedom(any_band=True, any_volume=True)):
+        mend, _ = Search(stands, freedom, NEAREST).found()
+        if mend is None:
+            continue
+        past = breaches(stands, mend)
+        hindrances = tuple(hindrance for hindrance in past if hindrance.limit != "volume" or not smaller_will_do)
+        if hindrances:
+            gives_up = ("volume",) if len(hindrances) < len(past) else ()
+            kind = kind_of(stands, mend)
+            marks = Marks(kind=kind, goal="nearest", gives_up=gives_up, hindrances=hindrances)
+            yield way_of(stands, mend, marks), score(stands, mend)
+            return
+
+
+def _poured(stands: Situation) -> Iterator[_Found]:
+    excess = without_excess(stands)
+    if excess is None:
+        return
+    poured_mg, left = excess
+    after = situation(replace(stands.run, content=left), stands.limits)
+    mend: Mend | None = as_planned(after)
+    if mend is not None and (breaches(after, mend) or not _on_target(after, mend)):
+        mend, _ = Search(after, Freedom(), NEAREST).found()
+    if mend is not None and not breaches(after, mend):
+        yield poured_way(stands, poured_mg, mend), score(after, mend)
+
+
+def _best(stands: Situation, freedom: Freedom, goal: Goal, name: str) -> _Found | None:
+    """The best mend for a goal, told; None where there is none that passes the check."""
+    mend, _ = Search(stands, freedom, goal).found()
+    if mend is None:
+        return None
+    past = [hindrance.limit for hindrance in breaches(stands, mend)]
+    if past and not (freedom.any_volume and past == ["volume"]):
+        return None
+    marks = Marks(kind=kind_of(stands, mend), goal=name, gives_up=tuple(past))
+    return way_of(stands, mend, marks), score(stands, mend)
+
+
+def _some(found: _Found | None) -> tuple[_Found, ...]:
+    return () if found is None else (found,)
+
+
+def _on_target(stands: Situation, mend: Mend) -> bool:
+    """Whether everything ends within its tolerance of its target; the powders' is part of the check."""
+    recipe, totals = stands.run.recipe, mend.totals
+    for key, band in stands.doses.items():
+        away = totals[key] * band.counted - band.target * basis_mass(recipe, totals, band.of)
+        if abs(away) > band.tolerance_mg and not stands.parts[key].waived:
+            return False
+    water = stands.water
+    if water is None:
+        return False
+    return (
+        abs(free_water(recipe, totals) - water.target * basis_mass(recipe, totals, water.of))
+        <= water.tolerance_mg
+    )
+
+
+def _unbeaten(found: list[_Found]) -> list[_Found]:
+    """Drop what another way is better at in everything, and what is the same but for a division."""
+    kept: list[_Found] = []
+    for place, (way, mine) in enumerate(found):
+        plain = way.kind in ("hold-less", "pour-back")
+        others = [
+            its for other, (rival, its) in enumerate(found) if other != place and _same_sort(rival, way)
+        ]
+        if not plain and any(its.beats(mine) for its in others):
+            continue
+        if any(_alike(way, before) for before, _ in kept):
+            continue
+        kept.append((way, mine))
+    return kept
+
+
+def _same_sort(rival: Way, way: Way) -> bool:
+    return bool(rival.hindrances) == bool(way.hindrances)
+
+
+def _alike(one: Way, other: Way) -> bool:
+    """Whether two ways are the same to a hand at the bucket."""
+    if bool(one.hindrances) != bool(other.hindrances) or one.pour_back_mg != other.pour_back_mg:
+        return False
+    whole = sum(amount.mass_mg for amount in one.totals)
+    pairs = zip(one.totals, other.totals, strict=True)
+    apart = sum(abs(mine.mass_mg - its.mass_mg) for mine, its in pairs)
+    return apart + abs(one.scoop_mg - other.scoop_mg) <= ALIKE * whole
+
+
+def _order(found: _Found) -> tuple[bool, int, float, float]:
+    way, figures = found
+    return "time" in way.gives_up, _RANK.get(way.kind, len(_RANK)), figures.off, figures.extra_mg

@@ -1,0 +1,112 @@
+"""Ways that need no search: pouring liquid back while nothing dry is in, holding the water, leaving it."""
+
+from collections.abc import Mapping
+from dataclasses import replace
+from fractions import Fraction
+
+from mixstation.batch.dose_flags import dose_flags, room_flags, water_flags
+from mixstation.batch.events import Aim
+from mixstation.batch.run import Run
+from mixstation.batch.targets import SHARE_TOLERANCE, Projection, basis_mass, free_water, project
+from mixstation.batch.way import Way
+from mixstation.batch.ways.aim import standing_aim
+from mixstation.batch.ways.describe import Marks, way_of
+from mixstation.batch.ways.mend import Mend, as_planned
+from mixstation.batch.ways.situation import Situation, only_liquid, situation
+from mixstation.recipe.model import AddStep, Role
+
+
+def share_due(run: Run, material: str, projection: Projection) -> Fraction:
+    """Share of a total that should be in, the step at hand counted once something was poured for it."""
+    due, step = run.due(material), run.step
+    if not isinstance(step, AddStep) or step.material != material:
+        return due
+    poured = run.content[material] > due * projection.totals[material]
+    return max(due, step.cumulative) if poured else due
+
+
+def over_share(stands: Situation, key: str) -> Fraction:
+    """How much more of a material is in than its share due, by more than a share may miss; else 0."""
+    part, run = stands.parts[key], stands.run
+    due = share_due(run, key, stands.projection) * stands.projection.totals[key]
+    over = part.content_mg - due
+    return over if due and over > max(SHARE_TOLERANCE * due, Fraction(part.division_mg)) else Fraction(0)
+
+
+def left_alone(stands: Situation) -> Way:
+    """Go on as if nothing had happened."""
+    codes = _codes(stands.run, stands)
+    if stands.limits.stiffening:
+        codes = (*codes, "stiffening")
+    marks = Marks(kind="leave", goal="", aim=standing_aim(stands.run), gives_up=codes)
+    return way_of(stands, as_planned(stands), marks)
+
+
+def water_held(stands: Situation) -> Way | None:
+    """Too much plasticiser: leave it, and let in no more water than the lower end of the band needs."""
+    run, water = stands.run, stands.water
+    key = run.recipe.water_key
+    over = [
+        name
+        for name, band in stands.doses.items()
+        if stands.parts[name].material.role is Role.PLASTICISER
+        and stands.projection.finals[name] * band.counted
+        > band.target * basis_mass(run.recipe, stands.projection.finals, band.of) + band.tolerance_mg
+    ]
+    if not over or water is None or not run.pending(key):
+        return None
+    dry = {**stands.projection.finals, key: run.content[key]}
+    ratio = max(water.least, free_water(run.recipe, dry) / basis_mass(run.recipe, dry, water.of))
+    if ratio >= water.target - water.guard:
+        return None
+    aim = standing_aim(run)
+    held = replace(run, aim=Aim(powders=aim.powders, doses=aim.doses, water_ratio=ratio), kept=Fraction(1))
+    after = situation(held, stands.limits)
+    marks = Marks(kind="leave", goal="hold-water", aim=held.aim, gives_up=_codes(held, after))
+    return way_of(stands, as_planned(after), marks)
+
+
+def without_excess(stands: Situation) -> tuple[int, Mapping[str, Fraction]] | None:
+    """What to pour back while only liquid is in, and what is then left.
+
+    Args:
+        stands: The situation.
+
+    Returns:
+        Milligrams (of plain water where nothing else is in, else of the liquid as it is) and the content left by
+        material; None where nothing can or need be poured back.
+    """
+    run = stands.run
+    if not only_liquid(run):
+        return None
+    key = run.recipe.water_key
+    others = [name for name, mass in run.content.items() if mass and name != key]
+    if all(run.recipe.material(name).role is Role.ICE for name in others):
+        division = stands.parts[key].division_mg
+        poured = round(over_share(stands, key) / division) * division
+        left = {**run.content, key: run.content[key] - poured}
+        return (poured, left) if 0 < poured <= run.content[key] else None
+    if any(run.recipe.material(name).role is Role.ICE for name in others):
+        return None
+    keep = min(1 - over_share(stands, name) / run.content[name] for name, mass in run.content.items() if mass)
+    division = max(part.division_mg for part in stands.parts.values())
+    poured = round((1 - keep) * run.in_bucket_mg / division) * division
+    if not 0 < poured < run.in_bucket_mg:
+        return None
+    share = 1 - poured / run.in_bucket_mg
+    return poured, {name: mass * share for name, mass in run.content.items()}
+
+
+def poured_way(stands: Situation, poured_mg: int, mend: Mend) -> Way:
+    """Tell a pouring back; `mend` says what is left and what goes in from then on."""
+    water = stands.run.recipe.water_key
+    plain = all(mend.left[key] == mass for key, mass in stands.run.content.items() if key != water)
+    marks = Marks(kind="pour-back", goal="", pour_back_mg=poured_mg if plain else 0)
+    return way_of(stands, replace(mend, scoop_mg=0 if plain else poured_mg), marks)
+
+
+def _codes(run: Run, stands: Situation) -> tuple[str, ...]:
+    """Codes of the flags that stand if nothing else is done."""
+    projection = project(run, stands.limits.divisions_mg[run.recipe.water_key])
+    flags = (*water_flags(run, projection), *dose_flags(run, projection), *room_flags(run, projection))
+    return tuple(dict.fromkeys(flag.code for flag in flags if flag.gravity != "note"))

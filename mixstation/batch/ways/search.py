@@ -1,0 +1,353 @@
+"""The programme behind the ways: what may be added or taken out, under every band and limit, in grams and litres.
+
+Rules: whole divisions are the unknowns, and with them, where the bucket is mixed, whole divisions of a portion taken
+out. Nothing is added past its target: not water, not a dose; and no powder past the proportion of the other
+powders, so that neat cement is never a cure. What is already over may stay over inside its band.
+"""
+
+from dataclasses import dataclass
+from fractions import Fraction
+from math import floor
+
+from mixstation.batch.ways.bands import DoseBand, End, PowderBand, WaterBand
+from mixstation.batch.ways.mend import COLOUR_ROLES, Mend, mend_of, planned_rest
+from mixstation.batch.ways.situation import Part, Situation
+from mixstation.proportion.programme import Linear, Programme, Solution, combine
+from mixstation.recipe.model import Basis
+
+# Choice: rows are held this much inside, so that what the solver's floats pass the exact check passes too.
+MARGIN_G = 1e-4
+MARGIN_L = 1e-7
+# Choice: with no bucket on file, no way grows a batch past this many times its size.
+MOST_GROWTH = 4.0
+# Choice: no material is ever more than this many times its share of the batch.
+WIDEST_SHARE = 2.0
+# Choice: beyond half the bucket it is quicker to begin anew.
+MOST_SCOOPED = Fraction(1, 2)
+# Choice: a limit that is let go costs more than anything that keeps it.
+LET_GO = 2000.0
+
+MG_PER_G = 1000
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Freedom:
+    """What the search may do.
+
+    Attributes:
+        scoop: Take a portion of the mixed bucket out.
+        any_stock: Use more than there is; at a cost.
+        any_volume: End in less than the moulds need; at a cost.
+        any_band: End outside the bands; at a cost.
+    """
+
+    scoop: bool = False
+    any_stock: bool = False
+    any_volume: bool = False
+    any_band: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Goal:
+    """How much each thing counts in the cost.
+
+    Attributes:
+        off: A half width of a band off target.
+        extra: The planned mass once again added.
+        scoop: The planned mass once taken out.
+        unsure: A half width of the water band inside what the scale cannot tell from outside.
+        short: The planned volume once lacking.
+        same_colour: Pigments, fibres and polymers exactly on target, and only the water counts as off.
+    """
+
+    off: float
+    extra: float
+    scoop: float
+    unsure: float
+    short: float
+    same_colour: bool = False
+
+
+# Choice: the first-named concern outweighs the next wherever it can be moved at all by more than rounding.
+NEAREST = Goal(off=5.0, extra=1.0, scoop=2.0, unsure=5.0, short=0.5)
+LEAST_ADDED = Goal(off=0.01, extra=1000.0, scoop=2000.0, unsure=1000.0, short=0.01)
+LEAST_WASTED = Goal(off=1.0, extra=0.01, scoop=1000.0, unsure=1000.0, short=0.01)
+SAME_COLOUR = Goal(off=5.0, extra=1.0, scoop=2.0, unsure=5.0, short=0.5, same_colour=True)
+
+
+class Search:
+    """A programme put together for one situation, one freedom and one goal."""
+
+    __slots__ = (
+        "amounts",
+        "costs",
+        "counts",
+        "freedom",
+        "goal",
+        "programme",
+        "scoops",
+        "situation",
+        "totals",
+    )
+
+    def __init__(self, situation: Situation, freedom: Freedom, goal: Goal) -> None:
+        self.situation = situation
+        self.freedom = freedom
+        self.goal = goal
+        self.programme = Programme()
+        self.costs: list[tuple[float, Linear]] = []
+        self.counts: dict[str, Linear] = {}
+        self.amounts: dict[str, Linear] = {}
+        self.totals: dict[str, Linear] = {}
+        self.scoops = self._scoop()
+        for part in situation.parts.values():
+            self._unknown_addition(part)
+        self._volume()
+        if situation.powders:
+            self._powders()
+        for key, band in situation.doses.items():
+            self._dose(situation.parts[key], band)
+        if situation.water is not None:
+            self._water(situation.water)
+
+    def found(self) -> tuple[Mend | None, Solution]:
+        """The best mend, or None, with what the solver said."""
+        solution = self.programme.least(combine(self.costs))
+        if not solution.values:
+            return None, solution
+        counts = {key: round(solution.of(count)) for key, count in self.counts.items()}
+        scoop_mg = 0 if self.scoops is None else round(solution.of(self.scoops)) * self.situation.scoop_mg
+        return mend_of(self.situation, scoop_mg, counts), solution
+
+    def _scoop(self) -> Linear | None:
+        step_mg = self.situation.scoop_mg
+        if not self.freedom.scoop or not step_mg:
+            return None
+        most = floor(MOST_SCOOPED * self.situation.in_bucket_mg / step_mg)
+        scoops = self.programme.unknown(0, most, whole=True)
+        self.costs.append((self.goal.scoop * step_mg / float(self.situation.planned_mg), scoops))
+        return scoops
+
+    def _unknown_addition(self, part: Part) -> None:
+        key, division_g = part.material.key, part.division_mg / MG_PER_G
+        content_g = _grams(part.content_mg)
+        taken = Linear()
+        if self.scoops is not None:
+            share = self.situation.scoop_mg / float(self.situation.in_bucket_mg)
+            taken = combine([(content_g * share, self.scoops)])
+        most = self._most_count(part)
+        if not most:
+            self.amounts[key] = Linear()
+            self.totals[key] = combine([(1.0, Linear(content_g)), (-1.0, taken)])
+            return
+        count = self.programme.unknown(0, most, whole=True)
+        self.counts[key] = count
+        self.amounts[key] = combine([(division_g, count)])
+        self.totals[key] = combine([(1.0, Linear(content_g)), (-1.0, taken), (1.0, self.amounts[key])])
+        self._extra(part, count)
+
+    def _most_count(self, part: Part) -> int:
+        """Divisions that can go in, by the shelf and by how large the batch can become."""
+        any_stock = self.freedom.any_stock
+        if not (part.addable or (any_stock and part.found_only)):
+            return 0
+        largest = Fraction(WIDEST_SHARE * self._roomy_l() / self.situation.aimed_l) * part.aimed_mg
+        most = max(0, floor((largest - part.content_mg * self._least_left()) / part.division_mg))
+        shelf = self.situation.limits.stock_mg.get(part.material.key)
+        if shelf is not None and not any_stock:
+            most = min(most, shelf // part.division_mg)
+        return most
+
+    def _least_left(self) -> int:
+        return 1 if self.scoops is None else 0
+
+    def _roomy_l(self) -> float:
+        full_l = self.situation.limits.full_l
+        wide_l = MOST_GROWTH * max(self.situation.aimed_l, self.situation.needed_l)
+        return wide_l if full_l is None or self.freedom.any_stock else full_l
+
+    def _extra(self, part: Part, count: Linear) -> None:
+        """What is added beyond the plan costs; beyond the shelf it costs far more."""
+        division_g, planned_g = part.division_mg / MG_PER_G, _grams(self.situation.planned_mg)
+        extra = self.programme.unknown()
+        allowed_g = _grams(planned_rest(self.situation, part.material.key))
+        self.programme.at_least(combine([(1.0, extra), (-division_g, count)]), -allowed_g)
+        self.costs.append((self.goal.extra / planned_g, extra))
+        shelf = 0 if part.found_only else self.situation.limits.stock_mg.get(part.material.key)
+        if self.freedom.any_stock and shelf is not None:
+            lacking = self.programme.unknown()
+            self.programme.at_least(combine([(1.0, lacking), (-division_g, count)]), -shelf / MG_PER_G)
+            self.costs.append((LET_GO / planned_g, lacking))
+
+    def _volume(self) -> None:
+        situation, recipe = self.situation, self.situation.run.recipe
+        air = float(recipe.air_fraction)
+        litres = combine(
+            (1 / (part.material.density_kg_m3 * (1 - air)), self.totals[key])
+            for key, part in situation.parts.items()
+        )
+        full_l = situation.limits.full_l
+        if full_l is None:
+            full_l = self._roomy_l()
+        self._at_most(litres, full_l - MARGIN_L, LET_GO / situation.aimed_l, self.freedom.any_stock)
+        price = self.goal.short / situation.aimed_l
+        self._at_least(litres, situation.needed_l + MARGIN_L, price, self.freedom.any_volume)
+        self._at_least(litres, situation.aimed_l, price, soft=True)
+
+    def _powders(self) -> None:
+        """One size of the batch suits all powders; what is added past the plan keeps to the least of them."""
+        size, fair = self.programme.unknown(), self.programme.unknown()
+        for key, band in self.situation.powders.items():
+            part, total = self.situation.parts[key], self.totals[key]
+            full_g = _grams(band.size_mg)
+            soft, price = self.freedom.any_band, LET_GO / _grams(band.half_mg)
+            if not part.waived:
+                self._at_most(
+                    combine([(1.0, total), (-float(band.high.fraction) * full_g, size)]),
+                    _grams(band.high.slack_mg) - MARGIN_G,
+                    price,
+                    soft,
+                )
+                self._at_least(
+                    combine([(1.0, total), (-float(band.low.fraction) * full_g, size)]),
+                    MARGIN_G - _grams(band.low.slack_mg),
+                    price,
+                    soft,
+                )
+            self._off(combine([(1.0, total), (-full_g, size)]), band.fine_mg, band.half_mg)
+            self._fair(part, band, fair)
+
+    def _fair(self, part: Part, band: PowderBand, fair: Linear) -> None:
+        key, full_g, fine_g = part.material.key, _grams(band.size_mg), _grams(band.fine_mg)
+        total, count = self.totals[key], self.counts.get(key)
+        if count is None:
+            if not part.waived:
+                low = float(band.low.fraction) * full_g
+                self.programme.at_least(
+                    combine([(1.0, total), (-low, fair)]), -_grams(band.low.slack_mg) - MARGIN_G
+                )
+            return
+        self.programme.at_least(combine([(1.0, total), (-full_g, fair)]), -fine_g)
+        most = self.programme.unknowns[next(iter(count.factors))].high
+        past = self.programme.unknown(0, 1, whole=True)
+        allowed_g = _grams(planned_rest(self.situation, key))
+        most_g = most * part.division_mg / MG_PER_G
+        self.programme.at_most(combine([(1.0, self.amounts[key]), (-most_g, past)]), allowed_g)
+        widest_g = _grams(part.content_mg) + most_g
+        self.programme.at_most(combine([(1.0, total), (-full_g, fair), (widest_g, past)]), fine_g + widest_g)
+
+    def _dose(self, part: Part, band: DoseBand) -> None:
+        key = part.material.key
+        counted = combine([(float(band.counted), self.totals[key])])
+        basis = self._basis(band.of)
+        soft, price = self.freedom.any_band, LET_GO / _grams(band.half_mg)
+        if band.cap is not None:
+            over = combine([(1.0, counted), (-float(band.cap.fraction), self._basis(band.cap.of))])
+            self._at_most(over, -MARGIN_G, price, soft)
+        if band.high is not None:
+            self._at_most(
+                _against(counted, band.high, basis), _grams(band.high.slack_mg) - MARGIN_G, price, soft
+            )
+        if band.low is not None and not part.waived:
+            low = _against(counted, band.low, basis)
+            self._at_least(low, MARGIN_G - _grams(band.low.slack_mg), price, soft)
+        if not band.target:
+            self._not_added(key)
+            return
+        away = combine([(1.0, counted), (-float(band.target), basis)])
+        colours = part.material.role in COLOUR_ROLES
+        if self.goal.same_colour and colours and not part.waived:
+            self.programme.at_most(away, _grams(band.fine_mg))
+            self.programme.at_least(away, -_grams(band.fine_mg))
+        elif not self.goal.same_colour:
+            self._off(away, band.fine_mg, band.half_mg)
+        self._not_past_target(key, away, band.fine_mg, self._widest_g(band.of, band.target, band.high))
+
+    def _water(self, band: WaterBand) -> None:
+        recipe = self.situation.run.recipe
+        water = combine(
+            (float(part.material.water_share), self.totals[key])
+            for key, part in self.situation.parts.items()
+            if part.material.water_share
+        )
+        basis = self._basis(band.of)
+        half_g, soft = _grams(band.half_mg), self.freedom.any_band
+        over = combine([(1.0, water), (-float(band.most), basis)])
+        under = combine([(1.0, water), (-float(band.least), basis)])
+        self._at_most(over, -MARGIN_G, LET_GO / half_g, soft)
+        self._at_least(under, MARGIN_G, LET_GO / half_g, soft)
+        guard = float(band.guard)
+        if guard:
+            price = self.goal.unsure / half_g
+            self._at_most(combine([(1.0, over), (guard, basis)]), 0.0, price, soft=True)
+            self._at_least(combine([(1.0, under), (-guard, basis)]), 0.0, price, soft=True)
+        away = combine([(1.0, water), (-float(band.target), basis)])
+        self._off(away, band.fine_mg, band.half_mg)
+        widest_g = self._widest_g(band.of, band.target, End(fraction=band.most))
+        self._not_past_target(recipe.water_key, away, band.fine_mg, widest_g)
+
+    def _not_past_target(self, key: str, away: Linear, fine_mg: Fraction, widest_g: float) -> None:
+        """What is added must not end past its target; what nothing is added to may."""
+        count = self.counts.get(key)
+        if count is None:
+            return
+        most = self.programme.unknowns[next(iter(count.factors))].high
+        adds = self.programme.unknown(0, 1, whole=True)
+        self.programme.at_most(combine([(1.0, count), (-most, adds)]), 0.0)
+        self.programme.at_most(combine([(1.0, away), (widest_g, adds)]), _grams(fine_mg) + widest_g)
+
+    def _widest_g(self, basis: Basis, target: Fraction, high: End | None) -> float:
+        """More than a material is ever past its target where its band is kept; None of it is known otherwise."""
+        if high is None or self.freedom.any_band:
+            return sum(self._most_g(key) for key in self.situation.parts)
+        most_g = sum(
+            float(part.material.basis_share(basis)) * self._most_g(key)
+            for key, part in self.situation.parts.items()
+        )
+        return float(high.fraction - target) * most_g + _grams(high.slack_mg)
+
+    def _most_g(self, key: str) -> float:
+        part, count = self.situation.parts[key], self.counts.get(key)
+        most = self.programme.unknowns[next(iter(count.factors))].high if count is not None else 0.0
+        return _grams(part.content_mg + part.division_mg * Fraction(most))
+
+    def _not_added(self, key: str) -> None:
+        count = self.counts.get(key)
+        if count is not None:
+            self.programme.at_most(count, 0.0)
+
+    def _basis(self, basis: Basis) -> Linear:
+        return combine(
+            (float(share), self.totals[key])
+            for key, part in self.situation.parts.items()
+            if (share := part.material.basis_share(basis))
+        )
+
+    def _off(self, away: Linear, fine_mg: Fraction, half_mg: Fraction) -> None:
+        """What is off target by more than rounding costs."""
+        off = self.programme.unknown()
+        self.programme.at_most(combine([(1.0, away), (-1.0, off)]), _grams(fine_mg))
+        self.programme.at_least(combine([(1.0, away), (1.0, off)]), -_grams(fine_mg))
+        self.costs.append((self.goal.off / _grams(half_mg), off))
+
+    def _at_most(self, linear: Linear, high: float, price: float, soft: bool) -> None:
+        if soft:
+            past = self.programme.unknown()
+            self.costs.append((price, past))
+            linear = combine([(1.0, linear), (-1.0, past)])
+        self.programme.at_most(linear, high)
+
+    def _at_least(self, linear: Linear, low: float, price: float, soft: bool) -> None:
+        if soft:
+            past = self.programme.unknown()
+            self.costs.append((price, past))
+            linear = combine([(1.0, linear), (1.0, past)])
+        self.programme.at_least(linear, low)
+
+
+def _against(counted: Linear, end: End, basis: Linear) -> Linear:
+    return combine([(1.0, counted), (-float(end.fraction), basis)])
+
+
+def _grams(mass_mg: Fraction | int) -> float:
+    return float(mass_mg) / MG_PER_G

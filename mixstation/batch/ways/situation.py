@@ -1,0 +1,182 @@
+"""What stands before the ways are sought: what is in, what was planned, what may be added, and every band."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+from mixstation.batch.run import Run
+from mixstation.batch.targets import Projection, project, volume_l
+from mixstation.batch.ways.bands import (
+    DoseBand,
+    PowderBand,
+    WaterBand,
+    dose_band,
+    powder_band,
+    water_band,
+)
+from mixstation.batch.ways.limits import Limits
+from mixstation.recipe.model import Material, Role
+
+# Choice: half a percent of volume is below what can be seen in a mould.
+VOLUME_SLACK = 0.005
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Part:
+    """One material as it stands.
+
+    Attributes:
+        material: Which.
+        content_mg: In the bucket.
+        plan_mg: What it ends at if the rest goes in as planned.
+        aimed_mg: What it would be in the batch as it is steered to, whatever ran out or went over.
+        rest_mg: Planned and still to come.
+        division_mg: Of the scale that would weigh it.
+        addable: Whether a step at hand or still to come, or a make-up, can add to it.
+        found_only: Addable but for there being no more of it.
+        waived: Short because its steps were left out on purpose: nothing asks for it any more.
+    """
+
+    material: Material
+    content_mg: Fraction
+    plan_mg: Fraction
+    aimed_mg: Fraction
+    rest_mg: Fraction
+    division_mg: int
+    addable: bool
+    found_only: bool
+    waived: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Situation:
+    """All that the search and the check look at.
+
+    Attributes:
+        run: The batch.
+        limits: What bounds it.
+        parts: By material key, in the recipe's order.
+        projection: Where it ends if the rest goes in as planned.
+        water: Band of the water ratio, or None without a basis.
+        doses: Band of each dose that has a basis.
+        powders: Band of each powder that was aimed at.
+        aimed_l: Volume of the batch as it is steered to.
+        needed_l: Volume below which the moulds are not filled.
+        scoop_mg: Division in which a portion of the mixed bucket is weighed; 0 where none can be taken.
+    """
+
+    run: Run
+    limits: Limits
+    parts: Mapping[str, Part]
+    projection: Projection
+    water: WaterBand | None
+    doses: Mapping[str, DoseBand]
+    powders: Mapping[str, PowderBand]
+    aimed_l: float
+    needed_l: float
+    scoop_mg: int
+
+    @property
+    def in_bucket_mg(self) -> Fraction:
+        """Mass of everything in the bucket."""
+        return self.run.in_bucket_mg
+
+    @property
+    def planned_mg(self) -> Fraction:
+        """Mass of everything at the end as planned."""
+        return sum(self.projection.finals.values(), Fraction(0))
+
+
+def can_add(run: Run, key: str) -> bool:
+    """Whether a make-up or a step still to come would bring a material to a new total.
+
+    A make-up tops up to the share already due, so what has no step left must have all its share due.
+    """
+    return run.pending(key) or run.due(key) == 1
+
+
+def only_liquid(run: Run) -> bool:
+    """Whether nothing but liquids (and ice) is in, so that an excess can still be poured back."""
+    return run.in_bucket_mg > 0 and all(
+        not mass or _is_liquid(run.recipe.material(key)) for key, mass in run.content.items()
+    )
+
+
+def _is_liquid(material: Material) -> bool:
+    return not material.is_powder and material.water_fraction > 0
+
+
+def situation(run: Run, limits: Limits) -> Situation:
+    """Look at a batch.
+
+    Args:
+        run: The batch.
+        limits: What bounds it; a division for every material of the recipe.
+
+    Returns:
+        What the search and the check look at.
+    """
+    recipe, divisions = run.recipe, limits.divisions_mg
+    projection = project(run)
+    aimed = _aimed(run)
+    parts = {
+        material.key: _part(run, material, projection, aimed, divisions[material.key])
+        for material in recipe.materials
+    }
+    doses = {
+        material.key: band
+        for material in recipe.materials
+        if (band := dose_band(run, material, projection, divisions)) is not None
+    }
+    powders = {
+        amount.material: powder_band(
+            recipe.material(amount.material), Fraction(amount.mass_mg), divisions[amount.material]
+        )
+        for amount in run.start.aim.powders
+        if amount.mass_mg > 0
+    }
+    aimed_l = volume_l(recipe, aimed)
+    can_take = any(mass and recipe.material(key).is_powder for key, mass in run.content.items())
+    return Situation(
+        run=run,
+        limits=limits,
+        parts=parts,
+        projection=projection,
+        water=water_band(run, projection, divisions),
+        doses=doses,
+        powders=powders,
+        aimed_l=aimed_l,
+        needed_l=(limits.needed_l or aimed_l) * (1 - VOLUME_SLACK),
+        scoop_mg=max(divisions[key] for key in parts) if can_take and not only_liquid(run) else 0,
+    )
+
+
+def _part(
+    run: Run,
+    material: Material,
+    projection: Projection,
+    aimed: Mapping[str, Fraction],
+    division_mg: int,
+) -> Part:
+    key, content = material.key, run.content[material.key]
+    plan = projection.finals[key]
+    reachable = material.role is not Role.ICE and can_add(run, key)
+    gone = key in run.ran_out
+    return Part(
+        material=material,
+        content_mg=content,
+        plan_mg=plan,
+        aimed_mg=aimed[key],
+        rest_mg=plan - content,
+        division_mg=division_mg,
+        addable=reachable and not gone,
+        found_only=gone and material.role is not Role.ICE,
+        waived=not reachable and not gone,
+    )
+
+
+def _aimed(run: Run) -> Mapping[str, Fraction]:
+    empty = replace(
+        run, content=dict.fromkeys(run.content, Fraction(0)), finished=frozenset(), ran_out=frozenset()
+    )
+    return project(empty).totals
