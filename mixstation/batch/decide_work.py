@@ -43,11 +43,11 @@ def enough(advice: Advice) -> tuple[Fact, ...]:
 
 
 def started(advice: Advice) -> TimerStarted:
-    """The timer of the step at hand, unless it runs already or mixing is not what is asked."""
+    """The timer of the step at hand, unless it runs already; in a release mixing may come before more water."""
     run = advice.standing.run
     step = at_hand(run, MixStep | ReleaseStep | RestStep)
-    waits = advice.standing.phase in ("start-mixing", "release-start-mixing")
-    if not waits and not (isinstance(step, RestStep) and step.key not in run.timers):
+    mixing = advice.standing.phase in ("mixing", "release-mixing")
+    if mixing or (isinstance(step, RestStep) and step.key in run.timers):
         raise RefusedError("other-step")
     return TimerStarted(step=step.key)
 
