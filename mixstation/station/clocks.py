@@ -44,6 +44,25 @@ class SystemClock:
         return 0 if offset is None else int(offset.total_seconds() // 60)
 
 
+# Choice: smaller steps of the wall clock are a time server's doing.
+CLOCK_STEP_MS = 5_000
+
+
+class WallClock:
+    """Sees the wall clock jump against the clock that runs from the machine's start."""
+
+    def __init__(self) -> None:
+        self._ahead_ms: int | None = None
+
+    def step_ms(self, moment: Moment) -> int:
+        """By how much it has jumped since the last look; 0 for no jump worth telling."""
+        ahead_ms = moment.utc_ms - moment.boot_ms
+        before_ms, self._ahead_ms = self._ahead_ms, ahead_ms
+        if before_ms is None or abs(ahead_ms - before_ms) <= CLOCK_STEP_MS:
+            return 0
+        return ahead_ms - before_ms
+
+
 def stamp(clock: Clock, who: str, *, late: bool = False) -> Stamp:
     """A stamp for a fact that happens now."""
     now = clock.moment()

@@ -5,6 +5,7 @@ When storage stays away the facts are held in memory, marked late, and written i
 
 from collections import deque
 from dataclasses import replace
+from typing import Final
 
 from mixstation.batch.events import BatchStarted, Entry, Fact
 from mixstation.batch.run import Run, apply, fold
@@ -12,6 +13,9 @@ from mixstation.record.codec import read, written
 from mixstation.record.errors import JournalError, Outcome
 from mixstation.record.stored import EventStore
 from mixstation.station.clocks import Clock, stamp
+
+# Choice: a disk that fails is not tried at every look, for each try may take its time.
+RETRY_MS: Final = 1_000
 
 
 class Keeper:
@@ -33,6 +37,7 @@ class Keeper:
         self._held: deque[Entry] = deque(held)
         self.trouble = ""
         self._outcome: Outcome | None = None
+        self._tried_ms = 0
 
     @classmethod
     def begin(cls, store: EventStore, clock: Clock, who: str, start: BatchStarted) -> "Keeper":
@@ -64,7 +69,6 @@ class Keeper:
     def keep(self, *facts: Fact) -> None:
         """Store facts in order and fold each in. Never fails: what cannot be stored is held."""
         for fact in facts:
-            self.flush()
             entry = Entry(
                 seq=len(self.run.entries) + 1,
                 stamp=stamp(self._clock, self._who, late=bool(self._held)),
@@ -77,8 +81,10 @@ class Keeper:
                 self._held.append(entry)
             self.run = apply(self.run, entry)
 
-    def flush(self) -> None:
-        """Try to write what is held."""
+    def flush(self, *, at_once: bool = False) -> None:
+        """Try to write what is held, once in a while or at once."""
+        if not at_once and self._clock.moment().mono_ms - self._tried_ms < RETRY_MS:
+            return
         while self._held and self._stored(self._held[0]):
             self._held.popleft()
         if not self._held:
@@ -89,6 +95,7 @@ class Keeper:
             self._store.append_once(self.run.start.batch_id, entry.seq, entry.fact.kind, written(entry))
         except JournalError as error:
             self.trouble = error.code
+            self._tried_ms = self._clock.moment().mono_ms
             self._outcome = error.outcome
             return error.outcome == "present"
         return True

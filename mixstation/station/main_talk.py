@@ -1,6 +1,6 @@
 """The main question: the step at hand, as the advice has it."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from mixstation.batch.advice import take_out_mg
 from mixstation.batch.commands import (
@@ -146,7 +146,7 @@ def _judged(answer: Answer, scene: Scene) -> Outcome:
 def _weighed(answer: Answer, scene: Scene) -> Outcome:
     standing, run = scene.advice.standing, scene.run
     if answer.typed.strip():
-        return Do(command=Book(weight=scene.typed(answer.typed, scene.target_mg)))
+        return Do(command=Book(weight=_typed(answer, scene)))
     if standing.dosing is not None and standing.dosing.exact_mg == 0:
         return Do(command=EnoughIn())
     step = standing.step
@@ -166,6 +166,12 @@ def _weighed(answer: Answer, scene: Scene) -> Outcome:
     if weight is None:
         return Refuse(code="no-reading")
     return Do(command=FillTub(weight=weight) if standing.phase == "tub-fill" else Book(weight=weight))
+
+
+def _typed(answer: Answer, scene: Scene) -> Weight:
+    """A typed weight; a tub that was filled and is not weighed back keeps something, however its weight is known."""
+    weight = scene.typed(answer.typed, scene.target_mg)
+    return weight if scene.run.tub is None else replace(weight, weighing="tub")
 
 
 def steady_weight(scene: Scene) -> Weight | None:

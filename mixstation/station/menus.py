@@ -34,6 +34,9 @@ from mixstation.wording.words import step_words
 
 Lines = tuple[tuple[str, Outcome], ...]
 
+# A choice is one digit of the number pad.
+_MOST_LINES = 9
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Menu:
@@ -42,20 +45,22 @@ class Menu:
     Attributes:
         ident: Tells this menu from others.
         ask: The question.
-        lines: What can be picked at a scene; only the first nine are offered.
+        lines: What can be picked at a scene.
         none: Said when there is nothing to pick.
+        first: Which line is offered first; where not all have a number, the last one offered leads to the rest.
     """
 
     ident: str
     ask: str
     lines: Callable[[Scene], Lines]
     none: str = ""
+    first: int = 0
 
     def question(self, scene: Scene) -> Question:
         """The lines, numbered."""
-        lines = self.lines(scene)[:9]
+        lines = self._offered(scene)
         return Question(
-            ident=self.ident,
+            ident=f"{self.ident}/{self.first}",
             ask=self.ask if lines else self.none,
             entry="whole" if lines else "none",
             choices=numbered(tuple(line for line, _ in lines)),
@@ -65,9 +70,16 @@ class Menu:
 
     def answer(self, answer: Answer, scene: Scene) -> Outcome:
         """What the picked line leads to."""
-        lines = self.lines(scene)[:9]
+        lines = self._offered(scene)
         number = chosen(answer, numbered(tuple(line for line, _ in lines)))
         return Refuse(code="not-a-choice") if number is None else lines[number - 1][1]
+
+    def _offered(self, scene: Scene) -> Lines:
+        lines = self.lines(scene)[self.first :]
+        if len(lines) <= _MOST_LINES:
+            return lines
+        following = replace(self, first=self.first + _MOST_LINES - 1)
+        return (*lines[: _MOST_LINES - 1], (words.MORE_LINE, Open(talk=following)))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -146,7 +158,8 @@ def temperature(answer: Answer, scene: Scene) -> Outcome:
     """
     if not answer.typed.strip():
         return Refuse(code="nothing-typed")
-    mix_c = parse_temperature_c(answer.typed, temperature_unit(scene.speech.units)[0])
+    unit = temperature_unit(scene.speech.units)[0]
+    mix_c = parse_temperature_c(answer.typed, unit, comma_is_decimal=scene.decimal_comma)
     return Do(command=NoteTemperature(mix_milli_c=degrees(mix_c), shown=answer.typed.strip()))
 
 
@@ -300,7 +313,8 @@ def bucket_differs(command: TakeReference, expected_mg: int, why: str) -> Menu:
     )
     entered: Lines = ((words.NOT_ENTERED, Open(talk=add_else(words.UNRECORDED))),)
     rest: Lines = ((words.AS_IT_IS, Do(command=replace(command, confirmed=True))),)
-    lines = (*counted, *rest, *entered) if heavier else rest
+    lost: Lines = ((words.OUT_LINE, Open(talk=taken_out())),)
+    lines = (*counted, *rest, *entered) if heavier else (*rest, *lost)
     return Menu(ident="bucket-differs", ask=why, lines=lambda _: lines)
 
 

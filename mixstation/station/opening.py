@@ -2,7 +2,7 @@
 
 import secrets
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from fractions import Fraction
 from pathlib import Path
@@ -20,8 +20,11 @@ from mixstation.station.keeper import Keeper
 from mixstation.station.session import Session, Settings
 from mixstation.station.station import Station
 from mixstation.station.watch import ScaleWatch
+from mixstation.units.clean import clean
+from mixstation.wording.storage_lines import notice_line
 
 _ENDS = frozenset({"batch-finished", "batch-discarded"})
+_LONGEST_NAME = 100
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -99,7 +102,7 @@ def start_fact(order: Order, batch_id: str) -> BatchStarted:
     """The start of a batch."""
     return BatchStarted(
         batch_id=batch_id,
-        piece=order.piece,
+        piece=clean(order.piece, _LONGEST_NAME),
         recipe_text=order.loaded.text,
         recipe_hash=order.loaded.hash,
         recipe=order.loaded.recipe,
@@ -112,7 +115,7 @@ def start_fact(order: Order, batch_id: str) -> BatchStarted:
         bucket_count=order.bucket_count,
         needed_l=order.needed_l,
         stock=order.stock,
-        lots=order.lots,
+        lots=tuple(replace(lot, lot=clean(lot.lot, _LONGEST_NAME)) for lot in order.lots),
         shop_c=order.shop_c,
         program=__version__,
     )
@@ -127,7 +130,10 @@ def new_batch_id(clock: Clock) -> str:
 def open_batch(store: EventStore) -> str | None:
     """The newest batch that is neither finished nor discarded, or None."""
     for row in store.batches():
-        if not any(event.kind in _ENDS for event in store.events(row.batch_id)):
+        # A batch whose newest entry ends it need not be read; after its end there may still be notes.
+        if row.last_kind not in _ENDS and not any(
+            event.kind in _ENDS for event in store.events(row.batch_id)
+        ):
             return row.batch_id
     return None
 
@@ -162,7 +168,9 @@ def begin(bench: Bench, order: Order) -> Station:
     clock = bench.clock or SystemClock()
 
     def keep(store: EventStore) -> Keeper:
-        return Keeper.begin(store, clock, bench.who, start_fact(order, new_batch_id(clock)))
+        return Keeper.begin(
+            store, clock, clean(bench.who, _LONGEST_NAME), start_fact(order, new_batch_id(clock))
+        )
 
     return _station(bench, clock, keep)
 
@@ -178,7 +186,7 @@ def take_up(bench: Bench, batch_id: str) -> Station:
     clock = bench.clock or SystemClock()
 
     def keep(store: EventStore) -> Keeper:
-        keeper = Keeper.resume(store, clock, bench.who, batch_id)
+        keeper = Keeper.resume(store, clock, clean(bench.who, _LONGEST_NAME), batch_id)
         if not keeper.run.ended:
             keeper.keep(ProgramResumed(program=__version__))
         return keeper
@@ -200,6 +208,14 @@ def _station(bench: Bench, clock: Clock, keep: Callable[[EventStore], Keeper]) -
         def finished(run_id: str) -> str:
             return at_end(journal, run_id) if at_end is not None else ""
 
-        return Session(keeper, clock, watch, bench.settings, close=journal.close, at_end=finished)
+        return Session(
+            keeper,
+            clock,
+            watch,
+            bench.settings,
+            close=journal.close,
+            at_end=finished,
+            notice=" ".join(notice_line(code) for code in journal.notices()),
+        )
 
     return Station(open_session)

@@ -15,13 +15,20 @@ def reference_now(scene: Scene, booked_serial: int) -> int | None:
         booked_serial: Serial of the newest reading when the last weight was booked.
 
     Returns:
-        Milligrams, only with the bucket on the scale, known from an earlier pour and as heavy as the entries say.
+        Milligrams, only where something is to be weighed, with the bucket on the scale, known from an earlier pour and
+        as heavy as the entries say.
     """
     standing, run, live = scene.advice.standing, scene.run, scene.live
     step = standing.step
     if standing.phase not in ("pour", "take-out") or run.weighing != "bucket" or step is None:
         return None
-    if step.key in run.references or live is None or live.mass_mg is None or live.state != "steady":
+    if (
+        not scene.target_mg
+        or step.key in run.references
+        or live is None
+        or live.mass_mg is None
+        or live.state != "steady"
+    ):
         return None
     if live.serial < booked_serial + FRESH_COUNT:
         return None

@@ -6,6 +6,7 @@ snapshot and `answer` only queues, so no front end can be held up by a disk or a
 
 import queue
 import threading
+import time
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
@@ -18,6 +19,10 @@ TICK_S = 0.07
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Stop:
     pass
+
+
+class StationError(RuntimeError):
+    """The station's thread has ended on an error of the program, its cause."""
 
 
 class Station:
@@ -44,7 +49,13 @@ class Station:
             raise self._failed
 
     def view(self) -> View:
-        """The latest view; the same object until something has changed."""
+        """The latest view; the same object until something has changed.
+
+        Raises:
+            StationError: The station has failed; the batch is kept as far as it was saved.
+        """
+        if self._failed is not None:
+            raise StationError from self._failed
         assert self._view is not None
         return self._view
 
@@ -72,18 +83,27 @@ class Station:
         self._ready.set()
         try:
             self._work(session)
+        except BaseException as error:
+            # A screen that stands still would be taken for a mix that stands still: whoever looks next is told.
+            self._failed = error
+            self._tell()
         finally:
             session.close()
 
     def _work(self, session: Session) -> None:
+        due_s = time.monotonic() + TICK_S
         while True:
+            wait_s = due_s - time.monotonic()
             try:
-                message = self._inbox.get(timeout=TICK_S)
+                message = self._inbox.get(timeout=wait_s) if wait_s > 0 else None
             except queue.Empty:
+                message = None
+            if isinstance(message, _Stop):
+                return
+            if message is None:
                 session.tick()
+                due_s = time.monotonic() + TICK_S
             else:
-                if isinstance(message, _Stop):
-                    return
                 session.answer(message)
             self._publish(session.view())
 
@@ -94,8 +114,11 @@ class Station:
             return
         self._view = replace(view, serial=1 if before is None else before.serial + 1)
         if before is None or _still(view) != _still(before):
-            for call in self._watchers:
-                call()
+            self._tell()
+
+    def _tell(self) -> None:
+        for call in self._watchers:
+            call()
 
 
 def _still(view: View) -> tuple[object, ...]:

@@ -9,6 +9,8 @@ from mixstation.scale.steadiness import steady
 FIRST_PREACT_S, MIN_PREACT_S, MAX_PREACT_S = 0.5, 0.1, 2.0
 # Choice: how much of a new pour goes into what was learned.
 LEARNING = 0.3
+# Choice: what rises slower than this, divisions a second, is noise or the last trickle and teaches nothing.
+LEAST_FLOW_DIVISIONS_S = 3
 
 
 class ScaleWatch:
@@ -58,18 +60,23 @@ class ScaleWatch:
         """How the link stands."""
         return self._link.status().state
 
-    def learn(self, net: Net | None, flow_mg_s: float) -> None:
+    def learn(self, net: Net | None, live: Live) -> None:
         """See how far a pour runs on after "stop" was said, and steer the next one by it."""
+        flow_mg_s = abs(live.flow_mg_s)
         if net is None:
             self._stop_at = None
-        elif net.cue == "stop" and self._stop_at is None and flow_mg_s > 0:
+        elif (
+            net.cue == "stop"
+            and self._stop_at is None
+            and flow_mg_s > LEAST_FLOW_DIVISIONS_S * live.division_mg
+        ):
             self._stop_at = (net.net_mg, flow_mg_s)
         elif net.steady and self._stop_at is not None:
             at_mg, flow = self._stop_at
-            ran_on_s = (net.net_mg - at_mg) / flow
-            bounded = min(MAX_PREACT_S, max(MIN_PREACT_S, ran_on_s))
-            self.preact_s += LEARNING * (bounded - self.preact_s)
             self._stop_at = None
+            if net.net_mg >= at_mg:
+                ran_on_s = min(MAX_PREACT_S, max(MIN_PREACT_S, (net.net_mg - at_mg) / flow))
+                self.preact_s += LEARNING * (ran_on_s - self.preact_s)
 
     def stop(self) -> None:
         """Release the port."""

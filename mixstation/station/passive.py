@@ -1,0 +1,16 @@
+"""Facts that come by themselves and change nothing of what is asked."""
+
+from mixstation.batch.events import ClockStepped, Fact, FlagRaised, ProgramResumed, ScaleChanged
+from mixstation.batch.run import Run
+
+_PASSIVE = (FlagRaised, ScaleChanged, ClockStepped, ProgramResumed)
+
+
+def turn(run: Run) -> int:
+    """How many facts have changed what is asked."""
+    return sum(not isinstance(entry.fact, _PASSIVE) for entry in run.entries)
+
+
+def newest_deed(run: Run) -> Fact:
+    """The newest fact that did."""
+    return next(entry.fact for entry in reversed(run.entries) if not isinstance(entry.fact, _PASSIVE))

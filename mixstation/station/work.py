@@ -1,0 +1,117 @@
+"""The batch at hand: how it looks this moment, and the only way anything is added to it."""
+
+from mixstation.batch.advice import Standing, advise, stand
+from mixstation.batch.events import Fact, PortionTaken, WeightRecorded
+from mixstation.batch.moment import Live, Moment
+from mixstation.batch.run import Run
+from mixstation.batch.way import Way
+from mixstation.batch.ways import limits_of, ways_out
+from mixstation.station.clocks import Clock
+from mixstation.station.keeper import Keeper
+from mixstation.station.scene import Scene
+from mixstation.station.settings import Settings
+from mixstation.station.watch import ScaleWatch
+from mixstation.wording.words import Speech
+
+
+class Work:
+    """A batch with its clock and its scale. Used from one thread.
+
+    Attributes:
+        keeper: Holds the batch.
+        watch: The scale, or None without one.
+        settings: How the mixer likes it.
+        moment: When it was last looked at.
+        booked_serial: Serial of the newest reading when the last weight was booked.
+    """
+
+    def __init__(self, keeper: Keeper, clock: Clock, watch: ScaleWatch | None, settings: Settings) -> None:
+        """Look at a batch for the first time."""
+        self.keeper = keeper
+        self.watch = watch
+        self.settings = settings
+        self.booked_serial = 0
+        self._clock = clock
+        self._standing: Standing | None = None
+        self._slowed = False
+        self.moment = clock.moment()
+        self._scene = self._seen()
+
+    @property
+    def run(self) -> Run:
+        """The batch as it stands."""
+        return self.keeper.run
+
+    @property
+    def scene(self) -> Scene:
+        """How it looked at the last look, with all facts kept since."""
+        if self._scene.run is not self.run:
+            self.look()
+        return self._scene
+
+    @property
+    def link_state(self) -> str:
+        """How the link to the scale stands; "" without one."""
+        return self.watch.link_state() if self.watch is not None else ""
+
+    def look(self) -> Moment:
+        """Read clock and scale and work out the advice of the moment."""
+        self.moment = self._clock.moment()
+        self._scene = self._seen()
+        return self.moment
+
+    def keep(self, *facts: Fact) -> None:
+        """Store facts and fold them in."""
+        self.keeper.keep(*facts)
+        live = self._scene.live
+        if live is not None and any(isinstance(fact, WeightRecorded | PortionTaken) for fact in facts):
+            self.booked_serial = live.serial
+        self.look()
+
+    def ways(self, run: Run | None = None) -> tuple[Way, ...]:
+        """The ways out of the batch as it stands, or as it would stand.
+
+        Args:
+            run: Another state of this batch.
+        """
+        of, advice = run or self.run, self.scene.advice
+        working = advice.working
+        left_s = None if working.since_s is None else int(working.low_s - working.since_s)
+        divisions_mg = dict.fromkeys(of.content, advice.standing.division_mg)
+        stiffening = of.judged is not None and of.judged.verdict == "stiff-and-warm"
+        return ways_out(of, limits_of(of, divisions_mg, left_s, stiffening=stiffening))
+
+    def _seen(self) -> Scene:
+        live = self.watch.live(self.moment.mono_ms / 1000) if self.watch is not None else None
+        standing = self._stood(self._division_mg(live))
+        preact_s = self.watch.preact_s if self.watch is not None else 0.0
+        advice = advise(standing, self.moment, live, preact_s, slowed=self._slowed)
+        self._slowed = advice.net is not None and advice.net.cue != "pour"
+        if self.watch is not None and live is not None:
+            self.watch.learn(advice.net, live)
+        return Scene(
+            advice=advice,
+            speech=Speech(units=self.settings.units, division_mg=standing.division_mg),
+            decimal_comma=self.settings.decimal_comma,
+            live=live,
+            has_scale=live is not None and self._answers(live),
+        )
+
+    def _stood(self, division_mg: int) -> Standing:
+        """What the facts say: worked out anew only when they or the scale's division have changed."""
+        kept = self._standing
+        if kept is None or kept.run is not self.run or kept.division_mg != division_mg:
+            kept = self._standing = stand(self.run, division_mg)
+        return kept
+
+    def _division_mg(self, live: Live | None) -> int:
+        if live is not None and live.division_mg:
+            return live.division_mg
+        on_file = self.run.start.scale
+        return on_file.division_mg if on_file is not None else self.settings.division_mg
+
+    def _answers(self, live: Live) -> bool:
+        """Whether the scale can be asked for a weight; a moment's silence on a live line changes no question."""
+        return live.state in ("steady", "moving", "fault") or (
+            live.state == "stale" and self.link_state == "live"
+        )
