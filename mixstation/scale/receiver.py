@@ -56,7 +56,7 @@ class Receiver:
         with self._lock:
             self._framer = framer_for(self._profile)
             self._heard_s = self._clock()
-            if self._state != "opening":
+            if self._state not in ("opening", "closed"):
                 self._turn("opening", self._heard_s)
 
     def lost(self, detail: str) -> None:

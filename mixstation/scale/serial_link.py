@@ -26,14 +26,23 @@ STOP_WITHIN_S: Final = 0.5
 class SerialLink:
     """A `Link` over a serial port."""
 
-    def __init__(self, port: str, profile: Profile, *, clock: Callable[[], float] = time.monotonic) -> None:
+    def __init__(
+        self,
+        port: str,
+        profile: Profile,
+        *,
+        clock: Callable[[], float] = time.monotonic,
+        discard_s: float = DISCARD_S,
+    ) -> None:
         """Prepare; nothing is opened before `start`.
 
         Args:
             port: Name of the port, or of a link to it, which is followed anew at each opening.
             profile: How to read the scale.
             clock: Monotonic seconds.
+            discard_s: How long after an opening what arrives is still taken for old.
         """
+        self._discard_s = discard_s
         self._port = port
         self._profile = profile
         self._clock = clock
@@ -96,7 +105,7 @@ class SerialLink:
 
     def _discard(self, port: OpenPort) -> None:
         port.reset_input_buffer()
-        until_s = time.monotonic() + DISCARD_S
+        until_s = time.monotonic() + self._discard_s
         while time.monotonic() < until_s and not self._stop.is_set():
             port.read(port.in_waiting or 1)
 

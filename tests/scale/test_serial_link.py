@@ -1,7 +1,9 @@
 """The serial link on a pseudo-terminal: unplugging, old readings, asking, silence."""
 
+import os
+import termios
 from collections.abc import Callable, Iterator
-from contextlib import ExitStack, closing
+from contextlib import ExitStack, closing, contextmanager
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -68,16 +70,13 @@ def test_unplugged_mid_pour_and_back(make_bench: Callable[..., Bench]) -> None:
     first_device = Path(bench.port.name).resolve()
     bench.scale.pour(100_000, total_mg=400_000)
     bench.scale.advance(1)
-    bench.scale.unplug()
-    bench.until_state("lost")
-    last = bench.link.latest()
-    assert last is not None
-    assert not Path(bench.port.name).exists()
-    bench.scale.advance(5)
-    with ExitStack() as stack:
-        # Someone else takes the number that came free, so that the scale comes back under another one.
-        taken = PtyPort(EmulatedScale(), PROFILES["header-token-line"])
-        stack.callback(taken.stop)
+    with held_open(bench.port.name):
+        bench.scale.unplug()
+        bench.until_state("lost")
+        last = bench.link.latest()
+        assert last is not None
+        assert not Path(bench.port.name).exists()
+        bench.scale.advance(5)
         bench.scale.replug()
         bench.until_shown(1_050_000)
         assert Path(bench.port.name).resolve() != first_device
@@ -110,14 +109,44 @@ def test_a_port_that_comes_later(make_bench: Callable[..., Bench]) -> None:
     bench.until_state("live")
 
 
+OLD = b"ST,GS,+  99.000kg\r\n"
+
+
 def test_old_readings_are_thrown_away(make_bench: Callable[..., Bench]) -> None:
     bench = make_bench()
-    old = b"ST,GS,+  99.000kg\r\n"
-    bench.port.send_raw(old * 40)
+    bench.port.send_raw(OLD * 40)
     bench.link.start()
     bench.until(lambda: len(bench.link.recent()) >= 5)
     assert {reading.mass_mg for reading in bench.link.recent()} == {650_000}
     assert bench.link.status().bad_count == 0
+
+
+def test_old_readings_an_adapter_still_held_are_thrown_away(make_bench: Callable[..., Bench]) -> None:
+    bench = make_bench()
+    link = SerialLink(bench.port.name, PROFILES["header-token-line"], discard_s=1.0)
+    with held_open(bench.port.name) as end:
+
+        def is_opened() -> bool:
+            # Opening sets the speed of the profile.
+            return bool(termios.tcgetattr(end)[4] == termios.B9600)
+
+        assert not is_opened()
+        link.start()
+        wait_until(is_opened)
+        bench.port.send_raw(OLD * 10)
+        bench.until(lambda: len(link.recent()) >= 5)
+        link.stop()
+    assert {reading.mass_mg for reading in link.recent()} == {650_000}
+
+
+@contextmanager
+def held_open(name: str) -> Iterator[int]:
+    """The far end of a pseudo-terminal, kept open: its number is not given to another one meanwhile."""
+    end = os.open(name, os.O_RDWR | os.O_NOCTTY)
+    try:
+        yield end
+    finally:
+        os.close(end)
 
 
 def test_unit_key_mid_pour(make_bench: Callable[..., Bench]) -> None:
@@ -191,6 +220,8 @@ def test_port_is_ours_alone_until_stopped(make_bench: Callable[..., Bench]) -> N
     bench = make_bench()
     bench.link.start()
     bench.until_state("live")
+    with pytest.raises(OSError, match="lock"):
+        open_port(bench.port.name, SerialSettings(), is_text=True)
     second = SerialLink(bench.port.name, PROFILES["header-token-line"])
     second.start()
     bench.until(lambda: second.status().state == "lost")
