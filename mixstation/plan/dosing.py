@@ -193,7 +193,7 @@ def choose_weighing(
         bucket_full_mg: All that goes into the bucket.
         tub_tare_mg: The tub, empty.
         bucket_count: Buckets that get the same dose.
-        bucket_water_mg: Water weighed into one bucket, which a dilution may draw on.
+        bucket_water_mg: Water of one bucket that a dilution may draw on.
 
     Returns:
         The way.

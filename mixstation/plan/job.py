@@ -136,19 +136,23 @@ def _doses(sized: Sized) -> list[Dose]:
 
 def _weighings(request: JobRequest, sized: Sized) -> dict[str, Weighing]:
     full_mg = max(sum(masses.values(), Fraction(0)) for masses in sized.exact)
-    water_mg = min(masses[request.recipe.water_key] for masses in sized.exact)
-    return {
-        dose.material: choose_weighing(
+    # Most of the water goes in first, so all dilutions together draw on half of it at most.
+    spare_water_mg = round(min(masses[request.recipe.water_key] for masses in sized.exact) / 2)
+    weighings: dict[str, Weighing] = {}
+    for dose in _doses(sized):
+        chosen = choose_weighing(
             dose,
             request.shop.scales,
             bucket_tare_mg=request.shop.bucket.tare_mg,
             bucket_full_mg=round(full_mg),
             tub_tare_mg=request.shop.tub_tare_mg,
             bucket_count=len(sized.exact),
-            bucket_water_mg=round(water_mg),
+            bucket_water_mg=spare_water_mg,
         )
-        for dose in _doses(sized)
-    }
+        if chosen.dilution is not None:
+            spare_water_mg -= chosen.dilution.portion_water_mg
+        weighings[dose.material] = chosen
+    return weighings
 
 
 def _buckets(request: JobRequest, sized: Sized, weighings: Mapping[str, Weighing]) -> tuple[BucketPlan, ...]:

@@ -21,8 +21,8 @@ _MG_PER_KG = 1_000_000
 
 SOURCES: Mapping[str, str] = {
     "ice-over-sure-share": "ACI 305R formula; fair up to about a fifth of the water as ice",
-    "water-too-hot": "ACI 306R [mem]",
-    "water-off-cement": "ACI 306R [mem]",
+    "water-too-hot": "from memory of ACI 306R",
+    "water-off-cement": "from memory of ACI 306R",
     "mix-below-film-forming": "the polymer's label",
     "air-below-film-forming": "the polymer's label",
     "drying-thin-skin": "Menzel (1954) as in ACI 305R; act above 0.5 kg/m²/h on thin skins: common practice",

@@ -1,0 +1,210 @@
+"""A weigh-out sheet as HTML that prints on one page: tick boxes, large figures, nothing that runs.
+
+Heights are fixed in millimetres, so that what fits is known without a browser. Every text passes `_text`.
+"""
+
+import base64
+import hashlib
+import html
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from mixstation.units.clean import clean
+
+PAGE_MM = 250.0
+"""Height to fill: Letter less 12 mm at both ends and a little for lines; A4 is taller.
+
+Source: Definition: Letter is 279.4 mm high.
+"""
+
+MOST_COLUMN_COUNT = 5
+"""Buckets on one sheet, so that their figures stay large. Source: Choice."""
+
+_HEAD_MM = 19.0
+_TABLE_HEAD_MM = 9.0
+_LINE_MM = 4.2
+_CHARACTERS_A_LINE = 100
+_LEAST_ROW_MM, _GOOD_ROW_MM, _MOST_ROW_MM = 5.0, 9.0, 12.0
+_FEW_LINES = 8
+_TWO_LINES_MM = 8.0
+_RULE_MM = 0.3
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SheetRow:
+    """One thing to weigh.
+
+    Attributes:
+        name: The material, or what is taken out.
+        how: Scale and vessel, in few words.
+        figures: One for each bucket column, with its unit; "" where that bucket has none.
+    """
+
+    name: str
+    how: str
+    figures: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sheet:
+    """A page.
+
+    Attributes:
+        title: Recipe and revision.
+        line: What it is for; cut to one line.
+        columns: Head of each bucket column, at most `MOST_COLUMN_COUNT`.
+        rows: In the order of the work.
+        notes: Things to know, most important first.
+        more: What stands where not all notes fit, with `{count}`.
+        blanks: What to fill in by hand, each with room behind it.
+        material_head: Head of the column of names.
+    """
+
+    title: str
+    line: str
+    columns: tuple[str, ...]
+    rows: tuple[SheetRow, ...]
+    notes: tuple[str, ...]
+    more: str
+    blanks: tuple[str, ...]
+    material_head: str
+
+
+def most_row_count() -> int:
+    """Rows that fit a page with a few notes. Source: Definition: see the heights above."""
+    return int((PAGE_MM - _HEAD_MM - _TABLE_HEAD_MM - _FEW_LINES * _LINE_MM) / _LEAST_ROW_MM)
+
+
+def row_height_mm(sheet: Sheet) -> float:
+    """Height of a row: as much as the notes leave, but where there are many notes they give way first.
+
+    Args:
+        sheet: The page.
+
+    Returns:
+        Millimetres, from 5 to 12.
+
+    Source: Choice: figures are read from a step away.
+    """
+    rest_mm = PAGE_MM - _HEAD_MM - _TABLE_HEAD_MM
+    row_count = max(1, len(sheet.rows))
+    beside_notes_mm = (rest_mm - _LINE_MM * sum(map(_line_count, sheet.notes))) / row_count
+    beside_few_mm = (rest_mm - _LINE_MM * _FEW_LINES) / row_count
+    return min(_MOST_ROW_MM, max(beside_notes_mm, min(_GOOD_ROW_MM, beside_few_mm)))
+
+
+def fitting_notes(sheet: Sheet) -> tuple[str, ...]:
+    """The notes there is room for below the rows, with a last line for those there is not.
+
+    Args:
+        sheet: The page.
+
+    Returns:
+        Notes, in order.
+
+    Source: Choice: a note is never cut in two.
+    """
+    rest_mm = PAGE_MM - _HEAD_MM - _TABLE_HEAD_MM - len(sheet.rows) * row_height_mm(sheet) + 1e-6
+    room = int(rest_mm / _LINE_MM)
+    if sum(map(_line_count, sheet.notes)) <= room:
+        return sheet.notes
+    kept: list[str] = []
+    for note in sheet.notes:
+        room -= _line_count(note)
+        if room < 1:
+            break
+        kept.append(note)
+    return (*kept, sheet.more.format(count=len(sheet.notes) - len(kept)))
+
+
+def sheet_html(sheet: Sheet) -> str:
+    """The page.
+
+    Args:
+        sheet: What it holds; at most `most_row_count()` rows and `MOST_COLUMN_COUNT` columns.
+
+    Returns:
+        A whole HTML document without script, links or pictures.
+
+    Raises:
+        ValueError: More rows or columns than a page takes.
+
+    Source: Choice.
+    """
+    if len(sheet.rows) > most_row_count() or not 1 <= len(sheet.columns) <= MOST_COLUMN_COUNT:
+        raise ValueError(f"{len(sheet.rows)} rows in {len(sheet.columns)} columns do not fit a page")
+    style = _style(sheet)
+    digest = base64.b64encode(hashlib.sha256(style.encode()).digest()).decode()
+    policy = f"default-src 'none'; style-src 'sha256-{digest}'; base-uri 'none'; form-action 'none'"
+    head = "".join(f"<th>{_text(column)}</th>" for column in sheet.columns)
+    rows = "".join(_row(row, len(sheet.columns)) for row in sheet.rows)
+    blanks = " ".join(f"<span>{_text(blank)} ______________</span>" for blank in sheet.blanks)
+    return (
+        '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
+        f'<meta http-equiv="Content-Security-Policy" content="{_text(policy)}">\n'
+        f"<title>{_text(sheet.title)}</title>\n<style>{style}</style>\n</head>\n<body>\n"
+        f"<header><h1>{_text(sheet.title, 56)}</h1><p>{_text(sheet.line, 108)}</p><p>{blanks}</p></header>\n"
+        f"<table>\n<thead><tr><th>{_text(sheet.material_head)}</th>{head}</tr></thead>\n"
+        f"<tbody>\n{rows}</tbody>\n</table>\n<footer>{_paragraphs(fitting_notes(sheet))}</footer>\n"
+        "</body>\n</html>\n"
+    )
+
+
+def _text(text: str, limit: int = 500) -> str:
+    """The one way any text gets onto the page."""
+    return html.escape(clean(text, limit), quote=True)
+
+
+def _row(row: SheetRow, column_count: int) -> str:
+    cells = "".join(
+        f"<td><div>{f'<i></i><b>{_text(figure)}</b>' if figure else '–'}</div></td>"
+        for figure in (*row.figures, *("",) * (column_count - len(row.figures)))
+    )
+    how = f" <small>{_text(row.how)}</small>" if row.how else ""
+    return f"<tr><th><div>{_text(row.name)}{how}</div></th>{cells}</tr>\n"
+
+
+def _paragraphs(lines: Iterable[str]) -> str:
+    return "".join(f"<p>{_text(line)}</p>" for line in lines)
+
+
+def _line_count(note: str) -> int:
+    return max(1, math.ceil(len(clean(note, 500)) / _CHARACTERS_A_LINE))
+
+
+def _style(sheet: Sheet) -> str:
+    row_mm, column_count = row_height_mm(sheet), len(sheet.columns)
+    cell_mm = row_mm - _RULE_MM
+    name_mm = 78 if column_count <= 2 else 60
+    box_mm = min(row_mm, 10) * 0.5
+    below = row_mm >= _TWO_LINES_MM
+    name_line_mm = cell_mm / 2 if below else cell_mm
+    # A figure or a name that is cut off is worse than a small one.
+    figure_room_mm = (186 - name_mm) / column_count - box_mm - 3
+    figure_mm = min(row_mm * 0.6, _type_mm(figure_room_mm, [f for row in sheet.rows for f in row.figures]))
+    name_type_mm = min(3.8, cell_mm * 0.7, _type_mm(name_mm - 2, [row.name for row in sheet.rows]))
+    return (
+        "@page{margin:12mm}"
+        "*{box-sizing:border-box;margin:0;padding:0}"
+        "body{font-family:sans-serif;color:#000;background:#fff;width:186mm}"
+        f"header{{height:{_HEAD_MM:g}mm;overflow:hidden;font-size:3.2mm;line-height:4.6mm}}"
+        "h1{font-size:5.4mm;line-height:8mm;white-space:nowrap;overflow:hidden}"
+        "header p{white-space:nowrap;overflow:hidden}header span{margin-right:6mm}"
+        "table{border-collapse:collapse;width:186mm;table-layout:fixed}"
+        f"thead th{{height:{_TABLE_HEAD_MM:g}mm;font-size:3.6mm;text-align:left}}"
+        f"thead th:first-child{{width:{name_mm}mm}}"
+        f"tbody tr{{border-top:{_RULE_MM:g}mm solid #000;break-inside:avoid}}"
+        f"tbody div{{height:{cell_mm:.2f}mm;line-height:{cell_mm:.2f}mm;white-space:nowrap;overflow:hidden}}"
+        f"tbody th div{{line-height:{name_line_mm:.2f}mm;font-size:{name_type_mm:.2f}mm;text-align:left}}"
+        f"b{{font-size:{figure_mm:.2f}mm}}"
+        f"i{{display:inline-block;width:{box_mm:.2f}mm;height:{box_mm:.2f}mm;border:.3mm solid #000;"
+        "margin-right:2mm;vertical-align:middle}"
+        f"small{{font-size:2.8mm;font-weight:normal;display:{'block' if below else 'none'}}}"
+        f"footer{{font-size:3mm;line-height:{_LINE_MM:g}mm;padding-top:1mm}}"
+    )
+
+
+def _type_mm(room_mm: float, texts: list[str]) -> float:
+    """Size of bold type in which the longest text fits; 0.7 of the size is wide for a character."""
+    return room_mm / (0.7 * max((len(text) for text in texts), default=1) or 1)

@@ -1,0 +1,260 @@
+"""Every caution and fault of a plan has a sentence; plans read well in both systems of units."""
+
+import ast
+from dataclasses import replace
+from datetime import date
+from fractions import Fraction
+from pathlib import Path
+
+import pytest
+
+import mixstation.plan
+from mixstation.plan.buckets import Bucket
+from mixstation.plan.checks import YieldClaim
+from mixstation.plan.dosing import Scale
+from mixstation.plan.faults import Fault, PlanRefused
+from mixstation.plan.job import plan_job
+from mixstation.plan.job_parts import (
+    Amount,
+    ForBags,
+    ForPieces,
+    ForStock,
+    ForVolume,
+    JobPlan,
+    JobRequest,
+    Shop,
+)
+from mixstation.plan.pieces import Piece, coats
+from mixstation.plan.sand import moisture_by_pan, with_moisture
+from mixstation.plan.shapes import Slab
+from mixstation.plan.sheet import MOST_COLUMN_COUNT
+from mixstation.plan.stock import StockLine
+from mixstation.plan.temperature import Climate
+from mixstation.units.show import DisplayUnits
+from mixstation.wording.plan import caution_line, known_caution_codes, plan_fault_line, speech_for
+from mixstation.wording.plan_lines import caution_lines, plan_lines
+from mixstation.wording.plan_sheet import plan_sheets, sheets_of
+from tests.plan.recipes import blend_recipe, raw_recipe
+
+OLD = Scale(name="platform", capacity_mg=60_000_000, division_mg=5000, checked=date(2020, 1, 1))
+FINE = Scale(name="fine", capacity_mg=2_000_000, division_mg=1000)
+SHOP = Shop(bucket=Bucket(volume_l=25.0, tare_mg=1_000_000), scales=(OLD, FINE), tub_tare_mg=200_000)
+SPEECH = speech_for(raw_recipe(), DisplayUnits.METRIC)
+
+
+def wall(count: int = 3, thickness_mm: float = 20.0, face_mm: float = 3.0, side_mm: float = 600) -> ForPieces:
+    slab = Slab(length_mm=side_mm, width_mm=300)
+    piece = Piece(name="wall", shape=slab, layers=coats(thickness_mm, face_mm), count=count)
+    return ForPieces(pieces=(piece,))
+
+
+def job(amount: Amount, **more: object) -> JobPlan:
+    request = JobRequest(recipe=raw_recipe(), amount=amount, shop=SHOP)
+    return plan_job(replace(request, **more))  # type: ignore[arg-type]
+
+
+STOCK = (
+    StockLine(material="cement", lot="A", mass_mg=1_000_000, pack_mg=25_000_000),
+    StockLine(material="cement", lot="B", mass_mg=2_000_000, pack_mg=25_000_000),
+)
+COLD_SHOP = replace(SHOP, scales=(), window=SHOP.window)
+
+
+def many_plans() -> list[JobPlan]:
+    boast = YieldClaim(mass_mg=10_000_000, of="mix", claimed_l=9.0)
+    tiny = replace(SHOP, scales=(replace(OLD, division_mg=50_000), replace(FINE, division_mg=200_000)))
+    return [
+        job(wall(), today=date(2026, 3, 1), stock=STOCK, claim=boast, density_kg_m3=1700.0),
+        job(wall(thickness_mm=30, face_mm=6), density_kg_m3=2600.0),
+        job(wall(count=12), climate=Climate(shop_c=33.0, humidity_fraction=0.2, wind_kmh=18.0)),
+        job(wall(count=4), bucket_count=1),
+        job(wall(side_mm=4000, count=1)),
+        job(wall(count=8, thickness_mm=20, face_mm=9)),
+        job(wall(), shop=COLD_SHOP, climate=Climate(shop_c=6.0, wanted_c=22.0)),
+        job(wall(), climate=Climate(shop_c=6.0, wanted_c=29.0)),
+        job(wall(), climate=Climate(shop_c=38.0, water_c=22.0, wanted_c=20.0, humidity_fraction=0.4)),
+        job(wall(), climate=Climate(shop_c=5.0, wanted_c=58.0)),
+        job(wall(), climate=Climate(shop_c=24.0, humidity_fraction=0.2, wind_kmh=9.0)),
+        job(wall(count=1), shop=tiny),
+        job(wall(), recipe=blend_recipe()),
+        job(wall(face_mm=0)),
+        job(ForBags(material="cement")),
+    ]
+
+
+@pytest.fixture(scope="module")
+def plans() -> list[JobPlan]:
+    return many_plans()
+
+
+def literal_codes(*makers: str) -> set[str]:
+    """Codes written out in calls of the named functions anywhere in the package that plans."""
+    found = set()
+    for path in Path(mixstation.plan.__path__[0]).glob("*.py"):
+        for node in ast.walk(ast.parse(path.read_text("utf-8"))):
+            if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id in makers:
+                first = node.args[0] if node.args else None
+                if isinstance(first, ast.Constant) and isinstance(first.value, str):
+                    found.add(first.value)
+    return found
+
+
+def test_every_caution_that_plans_make_has_a_sentence() -> None:
+    assert literal_codes("caution") <= known_caution_codes()
+
+
+def test_every_sentence_is_reached_by_some_plan(plans: list[JobPlan]) -> None:
+    seen = {caution.code for plan in plans for caution in plan.cautions}
+    assert seen == known_caution_codes()
+
+
+def test_no_sentence_holds_a_raw_figure_or_an_open_brace(plans: list[JobPlan]) -> None:
+    for plan in plans:
+        for units in DisplayUnits:
+            speech = speech_for(plan.request.recipe, units)
+            for caution in plan.cautions:
+                line = caution_line(caution, speech)
+                assert line[0].isupper() or line[0].isdigit() or line[0] == "“", line
+                assert line.endswith(".")
+                assert "{" not in line
+                assert "Fraction" not in line
+                assert "_mg" not in line
+                assert caution.source
+
+
+def test_sentences_say_found_limit_and_what_to_do(plans: list[JobPlan]) -> None:
+    lines = [line for plan in plans for line in caution_lines(plan, DisplayUnits.METRIC)]
+    assert any(line.startswith("Do not cast: the shop is at 6 °C") for line in lines)
+    assert any("short by" in line and "Buy 1 pack" in line for line in lines)
+    assert any(line.startswith("9 L is claimed, which means 1111 kg/m³") for line in lines)
+    assert any("Weigh it as a dilution" in line for line in lines)
+    assert all(line.endswith(")") for line in lines)
+    assert not any("[mem]" in line for line in lines)
+
+
+def refused(call: object) -> tuple[Fault, ...]:
+    with pytest.raises(PlanRefused) as caught:
+        call()  # type: ignore[operator]
+    return caught.value.faults
+
+
+def all_refusals() -> list[Fault]:
+    drowned = replace(raw_recipe(), water=replace(raw_recipe().water, target=Fraction(1, 100)))
+    bad_shop = replace(
+        SHOP, scales=(replace(OLD, division_mg=0),), waste_fraction=Fraction(3), loss_per_bucket_mg=-1
+    )
+    small = replace(SHOP, bucket=Bucket(volume_l=0.2))
+    fills = replace(SHOP, bucket=Bucket(volume_l=25.0, easy_fraction=Fraction(9, 10)))
+    calls = [
+        lambda: job(ForPieces(pieces=())),
+        lambda: job(ForBags(material="lime")),
+        lambda: job(ForBags(material="water")),
+        lambda: job(ForStock()),
+        lambda: job(ForStock(), stock=(StockLine(material="sand", lot="", mass_mg=0),)),
+        lambda: job(ForVolume(volume_l=-2.0)),
+        lambda: job(ForVolume(volume_l=9000.0)),
+        lambda: job(wall(count=40), bucket_count=1),
+        lambda: job(wall(), bucket_count=0, density_kg_m3=1.0, shop=bad_shop),
+        lambda: job(wall(), shop=small),
+        lambda: job(wall(), shop=fills),
+        lambda: job(wall(), recipe=drowned),
+        lambda: job(wall(), claim=YieldClaim(mass_mg=0, of="mix", claimed_l=0.0)),
+        lambda: job(wall(), climate=Climate(shop_c=300.0)),
+        lambda: job(wall(thickness_mm=400)),
+        lambda: job(wall(count=0, side_mm=-3)),
+        lambda: moisture_by_pan(10_000, 20_000),
+        lambda: with_moisture(raw_recipe(), "cement", Fraction(1, 100)),
+        lambda: with_moisture(raw_recipe(), "sand", Fraction(9, 10)),
+    ]
+    return [fault for call in calls for fault in refused(call)]
+
+
+def test_every_refusal_has_a_sentence() -> None:
+    faults = all_refusals()
+    for fault in faults:
+        line = plan_fault_line(fault, SPEECH)
+        assert line.endswith((".", "?")), line
+        assert "{" not in line
+    reached = {fault.code for fault in faults}
+    assert literal_codes("refused") - {"face-coat-only", "nothing-to-scale-by"} <= reached
+    for code in ("face-coat-only", "nothing-to-scale-by"):
+        assert plan_fault_line(Fault(code=code), SPEECH)
+
+
+def test_faults_of_shapes_have_sentences() -> None:
+    values = {
+        "piece": "wall",
+        **dict.fromkeys(("found", "found_mm", "limit_mm", "inner_mm", "outer_mm", "thickness_mm"), 5.0),
+        **dict.fromkeys(("found_c", "least_c", "most_c", "face_l", "piece_l"), 5.0),
+        **dict.fromkeys(("cut_out_number", "other_number", "corner_number", "side_number"), 2),
+        **dict.fromkeys(("found_count", "least_count", "limit_count"), 3),
+        "size": "length_mm",
+        "layer": "backing coat",
+    }
+    codes = literal_codes("fault") - {"negative-setting"}
+    for code in codes:
+        sized = values | ({"found_kg_m3": 20.0} if code == "density-range" else {})
+        assert plan_fault_line(Fault(code=code, about="wall", values=sized), SPEECH).endswith((".", "?")), (
+            code
+        )
+
+
+def test_the_whole_plan_in_text(plans: list[JobPlan]) -> None:
+    text = "\n".join(plan_lines(plans[0], DisplayUnits.METRIC))
+    for head in (
+        "Cautions",
+        "Pieces",
+        "Volume",
+        "Weigh out",
+        "Water ratio",
+        "From stock",
+        "Cost",
+        "Rescue bag",
+    ):
+        assert f"\n{head}" in text
+    assert "3 × wall: each 3.6 L (face coat 540 mL, backing coat 3.06 L)" in text
+    assert "as measured" in text
+    for plan in plans:
+        for units in DisplayUnits:
+            lines = plan_lines(plan, units)
+            assert all("None" not in line and "Fraction" not in line for line in lines)
+
+
+def test_the_table_holds_every_weight_of_every_bucket(plans: list[JobPlan]) -> None:
+    plan = plans[2]
+    text = "\n".join(plan_lines(plan, DisplayUnits.METRIC))
+    for bucket in plan.buckets:
+        for line in bucket.weigh_outs:
+            assert SPEECH.mass(line.mass_mg, line.division_mg) in text
+    order = [row.split("  ")[1] for row in text.splitlines() if row.startswith("  ") and "platform" in row]
+    assert order[0] == "Water"
+    assert order.index("Water, held back") > order.index("Cement, part 2 of 2")
+    assert text.index("take out: face coat") < text.index("Fibre  ")
+
+
+def test_sheets_hold_five_buckets_each(plans: list[JobPlan]) -> None:
+    plan = job(wall(count=40))
+    count = len(plan.buckets)
+    sheets = sheets_of(plan, DisplayUnits.METRIC)
+    assert len(sheets) == -(-count // MOST_COLUMN_COUNT)
+    heads = [column for sheet in sheets for column in sheet.columns]
+    assert heads == [f"Bucket {number}" for number in range(1, count + 1)]
+    for plan in plans:
+        for page in plan_sheets(plan, DisplayUnits.US):
+            assert page.startswith("<!DOCTYPE html>")
+
+
+def test_the_sheet_says_the_dilution_and_the_safety_text(plans: list[JobPlan]) -> None:
+    (sheet,) = sheets_of(plans[0], DisplayUnits.METRIC)
+    assert sheet.notes[0].startswith("Respirator")
+    assert any("stirred" in note and "of it for each bucket" in note for note in sheet.notes)
+    assert any(row.name == "Plasticiser, diluted" for row in sheet.rows)
+
+
+def test_us_units_reach_every_figure() -> None:
+    plan = job(wall(), climate=Climate(shop_c=25.0, wanted_c=20.0, water_c=12.0))
+    text = "\n".join(plan_lines(plan, DisplayUnits.US))
+    assert " kg" not in text.replace("kg/m²", "")
+    assert "°C" not in text
+    assert "lb/ft³" in text
+    assert "US gal" in text
