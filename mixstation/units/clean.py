@@ -31,6 +31,8 @@ def clean(text: str, limit: int = 200, *, keep_lines: bool = False) -> str:
         >>> clean("white cement", limit=6)
         'white…'
     """
+    if len(text) <= limit and text.isascii() and text.isprintable():
+        return text
     kept: list[str] = []
     mark_count = 0
     for character in text:
