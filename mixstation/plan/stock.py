@@ -17,7 +17,7 @@ class StockLine:
     Attributes:
         material: Key, the same in every recipe of the shop.
         lot: Lot or bag mark; "" where none is known.
-        mass_mg: All of it: full packs and the open one, 0 or more.
+        mass_mg: All of it: full packs and the open one; below 0 where more was used than was ever entered.
         pack_mg: Net mass of a full pack; 0 for loose material.
     """
 
@@ -29,7 +29,7 @@ class StockLine:
     @property
     def full_count(self) -> int:
         """Full packs. Source: Definition: at most one pack of a lot is open."""
-        return self.mass_mg // self.pack_mg if self.pack_mg else 0
+        return max(0, self.mass_mg) // self.pack_mg if self.pack_mg else 0
 
     @property
     def open_mg(self) -> int:
