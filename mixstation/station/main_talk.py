@@ -23,7 +23,7 @@ from mixstation.station.scene import Scene, temperature_unit
 from mixstation.station.talk import MAIN_ACTS, Do, Leave, Open, Outcome, Refuse, chosen, numbered
 from mixstation.station.view import Answer, Choice, EntryKind, Question
 from mixstation.station.ways_talk import trouble
-from mixstation.wording.asks import asked
+from mixstation.wording.asks import PUT_BACK, START_ANEW, asked
 from mixstation.wording.safety import BEFORE_THE_FIRST_BAG, LIMITS_OF_USE
 
 _VERDICTS: tuple[tuple[Verdict, str], ...] = (
@@ -46,13 +46,15 @@ class MainTalk:
         step = standing.step
         reference = step is not None and step.key in scene.run.references
         words = asked(standing, reference=reference, has_scale=scene.has_scale, speech=scene.speech)
-        detail = words.detail
+        ask, detail = words.ask, words.detail
         if standing.phase == "safety":
             detail = (*BEFORE_THE_FIRST_BAG, *LIMITS_OF_USE)
+        elif scene.vessel_off and step is not None:
+            ask, detail = PUT_BACK[scene.run.references[step.key].weighing], (START_ANEW, *detail)
         entry = _entry(scene)
         return Question(
             ident=f"main/{standing.phase}/{step.key if step is not None else ''}",
-            ask=words.ask,
+            ask=ask,
             detail=detail,
             entry=entry,
             unit_word=_unit_word(scene, entry),
@@ -164,7 +166,7 @@ def _weighed(answer: Answer, scene: Scene) -> Outcome:
         return _tipped(scene)
     weight = steady_weight(scene)
     if weight is None:
-        return Refuse(code="no-reading")
+        return Refuse(code="vessel-off" if scene.vessel_off else "no-reading")
     return Do(command=FillTub(weight=weight) if standing.phase == "tub-fill" else Book(weight=weight))
 
 

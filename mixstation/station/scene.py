@@ -23,6 +23,7 @@ class Scene:
         speech: How to say things.
         live: What the scale says, or None without one.
         has_scale: Whether a scale is linked and has been heard.
+        vessel_off: What stood on the scale before the pour is not on it any more.
         ways: Ways out worked out for the run as it stands, or None when none were asked for.
         decimal_comma: A comma in a typed number is always a decimal mark.
     """
@@ -31,6 +32,7 @@ class Scene:
     speech: Speech
     live: Live | None
     has_scale: bool
+    vessel_off: bool = False
     ways: tuple[Way, ...] | None = None
     decimal_comma: bool = False
 

@@ -1,8 +1,11 @@
 """The batch at hand: how it looks this moment, and the only way anything is added to it."""
 
-from mixstation.batch.advice import Standing, advise, stand
+from dataclasses import replace
+
+from mixstation.batch.advice import Advice, Cue, Standing, advise, stand
 from mixstation.batch.events import Fact, PortionTaken, WeightRecorded
 from mixstation.batch.moment import Live, Moment
+from mixstation.batch.reconcile import allowed_mg
 from mixstation.batch.run import Run
 from mixstation.batch.way import Way
 from mixstation.batch.ways import limits_of, ways_out
@@ -12,6 +15,9 @@ from mixstation.station.scene import Scene
 from mixstation.station.settings import Settings
 from mixstation.station.watch import ScaleWatch
 from mixstation.wording.words import Speech
+
+# After one of these the hand is not told to hurry again in this pour.
+_SLOWED: tuple[Cue, ...] = ("slow", "stop", "over")
 
 
 class Work:
@@ -33,7 +39,7 @@ class Work:
         self.booked_serial = 0
         self._clock = clock
         self._standing: Standing | None = None
-        self._slowed = False
+        self._cue: Cue = ""
         self.moment = clock.moment()
         self._scene = self._seen()
 
@@ -85,8 +91,11 @@ class Work:
         live = self.watch.live(self.moment.mono_ms / 1000) if self.watch is not None else None
         standing = self._stood(self._division_mg(live))
         preact_s = self.watch.preact_s if self.watch is not None else 0.0
-        advice = advise(standing, self.moment, live, preact_s, slowed=self._slowed)
-        self._slowed = advice.net is not None and advice.net.cue != "pour"
+        advice = self._cue_held(advise(standing, self.moment, live, preact_s, slowed=self._cue in _SLOWED))
+        off = _vessel_off(advice)
+        if off:
+            advice = replace(advice, net=None)
+        self._cue = "" if advice.net is None else advice.net.cue
         if self.watch is not None and live is not None:
             self.watch.learn(advice.net, live)
         return Scene(
@@ -95,7 +104,15 @@ class Work:
             decimal_comma=self.settings.decimal_comma,
             live=live,
             has_scale=live is not None and self._answers(live),
+            vessel_off=off,
         )
+
+    def _cue_held(self, advice: Advice) -> Advice:
+        """A hand that was told to stop is not told to go on before what is in the air has landed."""
+        net = advice.net
+        if net is None or net.steady or self._cue != "stop" or net.cue not in ("pour", "slow"):
+            return advice
+        return replace(advice, net=replace(net, cue="stop"))
 
     def _stood(self, division_mg: int) -> Standing:
         """What the facts say: worked out anew only when they or the scale's division have changed."""
@@ -115,3 +132,9 @@ class Work:
         return live.state in ("steady", "moving", "fault") or (
             live.state == "stale" and self.link_state == "live"
         )
+
+
+def _vessel_off(advice: Advice) -> bool:
+    """Whether the scale shows so much less than before the pour that what stood on it cannot be there."""
+    net, standing = advice.net, advice.standing
+    return net is not None and net.net_mg < -allowed_mg(standing.run.in_bucket_mg, standing.division_mg)

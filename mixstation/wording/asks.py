@@ -48,6 +48,14 @@ HANDLING = {
     Role.PLASTICISER: "Onto wet mix, never onto dry powder.",
 }
 
+# Asked while the scale shows less than before the pour.
+PUT_BACK = {
+    "bucket": "Put the bucket back on the scale.",
+    "tub": "Put the tub back on the scale.",
+    "supply": "Put the supply back on the scale.",
+}
+START_ANEW = "If it is on: take the start reading anew (/)."
+
 
 def asked(standing: Standing, *, reference: bool, has_scale: bool, speech: Speech) -> Asked:
     """The words of the main question.

@@ -127,6 +127,7 @@ _SENTENCES: Mapping[str, Callable[[Refused], str]] = {
     "no-reading": _plain("There is no live reading. Type the weight."),
     "tub-still-full": _plain("The tub is not empty: tip it in, then put it back on the scale."),
     "tub-not-on": _plain("The tub is not on the scale: put the empty tub back, or type what went in."),
+    "vessel-off": _plain("Put back on the scale what stood on it, or type what went in."),
     "question-changed": _plain("The question had changed; look, then press again."),
     "not-a-choice": _plain("Type the number of a line, then Enter."),
     "nothing-to-take-back": _plain("There is nothing to take back."),
