@@ -1,0 +1,372 @@
+"""Taking back: the entry and what hangs on it do not count, everything else stays, and the record keeps it all."""
+
+from collections.abc import Callable
+from dataclasses import replace
+
+import pytest
+
+from mixstation.batch.commands import (
+    AcknowledgeSafety,
+    Book,
+    BookExtra,
+    BookRemoved,
+    BringForward,
+    ChangeWeighing,
+    Discard,
+    DoneStep,
+    FillTub,
+    Judge,
+    NoteTemperature,
+    Pause,
+    RunOut,
+    SkipStep,
+    StartTimer,
+    TakeBack,
+    WriteNote,
+)
+from mixstation.batch.decide_back import TAKES_BACK
+from mixstation.batch.events import (
+    ConsistencyJudged,
+    EntryTakenBack,
+    PortionTaken,
+    StepBroughtForward,
+    StepDone,
+    StepSkipped,
+    SupplyRanOut,
+    TemperatureTaken,
+    TimerStarted,
+    TubFilled,
+    WayTaken,
+    WeighingChanged,
+    WeightRecorded,
+)
+from mixstation.batch.run import Run, fold
+from tests.batch.every_flag import last
+from tests.batch.making import Bench, blend, raw, weight
+from tests.batch.recipes import g, kg
+
+
+def apart_from_the_record(run: Run) -> Run:
+    return replace(run, entries=(), void=frozenset())
+
+
+def taken_out_of_the_record(bench: Bench) -> Run:
+    """The batch as if the void entries and the taking back had never been stored."""
+    kept = [
+        entry
+        for entry in bench.run.entries
+        if entry.seq not in bench.run.void and not isinstance(entry.fact, EntryTakenBack)
+    ]
+    renumbered = [replace(entry, seq=seq) for seq, entry in enumerate(kept, start=1)]
+    return fold(renumbered)
+
+
+def by_way(bench: Bench) -> None:
+    bench.tell(
+        WayTaken(
+            way="grow",
+            aim=bench.run.aim,
+            pour_back_mg=0,
+            scoop_mg=0,
+            make_up=("blend",),
+            mix_s=30,
+            gives_up=(),
+            said="so",
+        )
+    )
+
+
+SLIPS: dict[type, Callable[[], Bench]] = {}
+
+
+def slip(kind: type) -> Callable[[Callable[[], Bench]], Callable[[], Bench]]:
+    def keep(make: Callable[[], Bench]) -> Callable[[], Bench]:
+        SLIPS[kind] = make
+        return make
+
+    return keep
+
+
+@slip(WeightRecorded)
+def _poured() -> Bench:
+    return blend().goes_to("blend-1")
+
+
+@slip(PortionTaken)
+def _split() -> Bench:
+    return raw().goes_to("scrape-3")
+
+
+@slip(TubFilled)
+def _tub() -> Bench:
+    bench = blend(weighing="tub")
+    bench.does(FillTub(weight=weight(kg(19))))
+    return bench
+
+
+@slip(StepDone)
+def _done() -> Bench:
+    return blend().goes_to("blend-2")
+
+
+@slip(StepSkipped)
+def _skipped() -> Bench:
+    bench = blend().goes_to("mix-1")
+    bench.does(SkipStep(reason="x"))
+    return bench
+
+
+@slip(StepBroughtForward)
+def _forward() -> Bench:
+    bench = blend()
+    bench.does(BringForward(step="fibre"))
+    return bench
+
+
+@slip(ConsistencyJudged)
+def _judged() -> Bench:
+    return blend().goes_to("release")
+
+
+@slip(TemperatureTaken)
+def _temperature() -> Bench:
+    return blend().goes_to("cover")
+
+
+@slip(SupplyRanOut)
+def _ran_out() -> Bench:
+    bench = blend().goes_to("blend-2")
+    bench.does(RunOut(material="blend"))
+    return bench
+
+
+@slip(WayTaken)
+def _way() -> Bench:
+    bench = blend().goes_to("mix-1")
+    by_way(bench)
+    return bench
+
+
+@slip(WeighingChanged)
+def _weighing() -> Bench:
+    bench = blend()
+    bench.does(ChangeWeighing(weighing="supply"))
+    return bench
+
+
+@slip(TimerStarted)
+def _timer() -> Bench:
+    bench = blend().goes_to("mix-1")
+    bench.does(StartTimer())
+    return bench
+
+
+@pytest.mark.parametrize("kind", SLIPS, ids=lambda kind: kind.__name__)
+def test_the_state_is_as_if_it_had_never_been(kind: type) -> None:
+    bench = SLIPS[kind]()
+    seq = last(bench, kind)
+    bench.takes_back(seq)
+    assert seq in bench.run.void
+    assert apart_from_the_record(bench.run) == apart_from_the_record(taken_out_of_the_record(bench))
+
+
+def test_every_kind_offered_for_taking_back_is_tried_above() -> None:
+    """`MaterialRemoved` goes the way of the portion; see below."""
+    assert {kind.__name__ for kind in TAKES_BACK} - {kind.__name__ for kind in SLIPS} == {"MaterialRemoved"}
+
+
+def test_a_weighing_takes_its_step_back_with_it() -> None:
+    bench = blend()
+    seq = bench.pours()
+    bench.goes_to("mix-1")
+    (fact,) = bench.does(TakeBack(seq=seq, reason=" misread "))
+    assert fact == EntryTakenBack(seqs=(seq, seq + 1), reason="misread")
+    assert (bench.step, bench.run.content["water"]) == ("water-1", 0)
+    bench.pours()
+    assert bench.step == "mix-1"
+
+
+def test_a_part_of_a_dose_alone() -> None:
+    bench = blend()
+    first = len(bench.run.entries) + 1
+    bench.does(Book(weight=weight(kg(1))))
+    bench.pours()
+    bench.takes_back(first)
+    assert bench.step == "water-1"
+    assert bench.dosing.target_mg == kg(1)
+
+
+def test_an_extra_alone() -> None:
+    bench = blend()
+    bench.pours()
+    bench.does(BookExtra(material="water", weight=weight(g(90)), reason="rinse"))
+    bench.takes_back(len(bench.run.entries))
+    assert (bench.run.content["water"], bench.step) == (kg("1.901"), "blend-1")
+
+
+def test_something_removed() -> None:
+    bench = blend()
+    bench.pours()
+    bench.does(BookRemoved(material="water", weight=weight(g(90)), reason="spilt"))
+    bench.takes_back(len(bench.run.entries))
+    assert bench.run.content["water"] == kg("1.901")
+
+
+def test_taking_back_the_taking_back() -> None:
+    bench = blend()
+    seq = bench.pours()
+    bench.takes_back(seq)
+    bench.takes_back(len(bench.run.entries))
+    assert (bench.run.content["water"], bench.step) == (kg("1.901"), "blend-1")
+    bench.takes_back(len(bench.run.entries))
+    assert (bench.run.content["water"], bench.step) == (0, "water-1")
+
+
+def test_once_back_it_is_not_there_to_be_taken_back() -> None:
+    bench = blend()
+    seq = bench.pours()
+    bench.takes_back(seq)
+    assert bench.refuses(TakeBack(seq=seq, reason="x")).code == "cannot-take-back"
+
+
+@pytest.mark.parametrize("seq", [1, 2, 3, 0, -1, 99])
+def test_what_cannot_be_taken_back(seq: int) -> None:
+    """The start, the safety text, a pause, and what is not there."""
+    bench = blend()
+    bench.does(Pause(reason="door"))
+    refused = bench.refuses(TakeBack(seq=seq, reason="x"))
+    assert (refused.code, dict(refused.values)) == ("cannot-take-back", {"seq": seq})
+
+
+def test_a_reason_is_needed() -> None:
+    bench = blend()
+    assert bench.refuses(TakeBack(seq=bench.pours(), reason=" ")).code == "no-reason"
+
+
+def test_the_way_goes_with_its_steps() -> None:
+    bench = _way()
+    seq = last(bench, WayTaken)
+    bench.goes_on()
+    assert bench.run.finished >= {f"way{seq}.1"}
+    bench.does(StartTimer())
+    bench.takes_back(seq)
+    assert bench.step == "mix-1"
+    assert all(not step.key.startswith("way") for step in bench.run.steps)
+
+
+def test_a_way_whose_additions_are_in_is_not_taken_back_before_they_are() -> None:
+    bench = blend().goes_to("mix-1")
+    by_way(bench)
+    way = last(bench, WayTaken)
+    bench.does(Book(weight=weight(g(5), "scale")))
+    weighed = last(bench, WeightRecorded)
+    assert bench.refuses(TakeBack(seq=way, reason="x")).code == "way-begun"
+    bench.takes_back(weighed)
+    bench.takes_back(way)
+    assert bench.step == "mix-1"
+
+
+def test_running_out_comes_back_with_all_it_left_out() -> None:
+    """Found another bag: whichever of its entries is named."""
+    for kind in (SupplyRanOut, StepSkipped):
+        bench = blend().goes_to("blend-1")
+        bench.does(RunOut(material="blend"))
+        bench.takes_back(last(bench, kind))
+        assert (bench.step, bench.run.ran_out, bench.run.skipped) == ("blend-1", frozenset(), {})
+
+
+def test_a_rest_that_began_by_itself_begins_anew() -> None:
+    bench = blend().goes_to("rest")
+    scraped = last(bench, StepDone)
+    bench.hands.go(100)
+    bench.takes_back(scraped)
+    assert (bench.step, bench.run.timers.get("rest")) == ("scrape-2", None)
+    bench.does(DoneStep())
+    bench.hands.go(30)
+    timing = bench.advice.timing
+    assert timing is not None
+    assert timing.elapsed_s == 30
+
+
+def test_a_rest_already_done_keeps_its_time() -> None:
+    bench = blend().goes_to("scrape-2")
+    bench.does(DoneStep())
+    scraped = last(bench, StepDone)
+    bench.rests()
+    bench.takes_back(scraped)
+    assert "rest" in bench.run.timers
+    bench.does(DoneStep())
+    assert bench.step == "remix"
+
+
+def test_done_pressed_too_early_lets_the_timer_run_on() -> None:
+    bench = blend().goes_to("mix-1")
+    bench.does(StartTimer())
+    bench.hands.go(10)
+    bench.does(DoneStep(confirmed=True))
+    bench.takes_back(last(bench, StepDone))
+    bench.hands.go(50)
+    bench.does(DoneStep())
+    assert "mix-short" not in bench.codes
+
+
+def test_a_tub_once_tipped_is_taken_back_after_its_weight() -> None:
+    bench = _tub()
+    filled = last(bench, TubFilled)
+    bench.does(Book(weight=weight(kg("1.9"), weighing="tub", residue_mg=0)))
+    assert bench.refuses(TakeBack(seq=filled, reason="x")).code == "cannot-take-back"
+    bench.takes_back(last(bench, WeightRecorded))
+    assert bench.standing.phase == "tub-tip"
+    bench.takes_back(filled)
+    assert bench.standing.phase == "tub-fill"
+
+
+def test_a_step_brought_forward_and_done_stays_done() -> None:
+    bench = blend()
+    bench.does(BringForward(step="scrape-1"))
+    brought = last(bench, StepBroughtForward)
+    bench.does(DoneStep())
+    bench.takes_back(brought)
+    assert "scrape-1" in bench.run.finished
+    assert "out-of-order" not in bench.codes
+
+
+def test_what_would_name_a_step_that_is_gone_stays_taken_back() -> None:
+    """A way's step was brought forward, that taken back, then the way: the first cannot come back alone."""
+    bench = blend().goes_to("mix-1")
+    by_way(bench)
+    way = last(bench, WayTaken)
+    bench.does(BringForward(step=f"way{way}.2"))
+    bench.takes_back(last(bench, StepBroughtForward))
+    back = last(bench, EntryTakenBack)
+    bench.takes_back(way)
+    assert bench.refuses(TakeBack(seq=back, reason="x")).code == "cannot-take-back"
+
+
+def test_a_judgement_at_a_release_is_asked_for_again() -> None:
+    bench = blend().goes_to("release")
+    bench.does(Judge(verdict="right"))
+    bench.takes_back(last(bench, ConsistencyJudged))
+    assert (bench.step, bench.standing.phase) == ("release", "release-judge")
+
+
+def test_a_temperature_before_stands_again() -> None:
+    bench = blend().goes_to("temperature")
+    bench.does(NoteTemperature(mix_milli_c=19_000, shown=""))
+    bench.does(NoteTemperature(mix_milli_c=29_000, shown=""))
+    bench.takes_back(len(bench.run.entries))
+    assert bench.run.mix_milli_c == 19_000
+
+
+def test_a_closed_batch_keeps_what_it_has() -> None:
+    bench = blend()
+    seq = bench.pours()
+    bench.does(Discard(reason="stiff"))
+    assert bench.refuses(TakeBack(seq=seq, reason="x")).code == "batch-over"
+    bench.does(WriteNote(text="was the old bag"))
+
+
+def test_the_safety_text_is_acknowledged_once() -> None:
+    bench = blend()
+    bench.does(AcknowledgeSafety())
+    assert bench.refuses(TakeBack(seq=2, reason="x")).code == "cannot-take-back"

@@ -1,0 +1,149 @@
+"""How the work is done: the wall is scraped before fibres, the plasticiser has its turn, times and temperatures hold."""
+
+import pytest
+
+from mixstation.batch.commands import (
+    BookExtra,
+    BringForward,
+    DoneStep,
+    Judge,
+    NoteTemperature,
+    SkipStep,
+    StartTimer,
+)
+from tests.batch.making import Bench, blend, clouded, raw, weight
+from tests.batch.recipes import g, kg
+
+
+def left_out(bench: Bench, *keys: str) -> Bench:
+    for key in keys:
+        bench.goes_to(key)
+        bench.does(SkipStep(reason="no time"))
+    return bench
+
+
+def test_fibres_onto_a_scraped_wall_are_right() -> None:
+    bench = blend().goes_through()
+    assert not {code for code, _ in bench.seen} & {"scrape-first", "fibres-unscraped", "scrape-skipped"}
+
+
+def test_a_scraping_left_out_stands_until_the_wall_is_scraped() -> None:
+    bench = left_out(blend(), "scrape-1")
+    assert bench.flags["scrape-skipped"].about == "scrape-1"
+    bench.goes_to("rest")
+    assert bench.codes == set()
+
+
+def test_powder_added_late_wants_another_scraping() -> None:
+    bench = blend().goes_to("fibre")
+    bench.does(BookExtra(material="blend", weight=weight(g(100)), reason="too loose"))
+    assert "scrape-first" in bench.codes
+    bench.pours()
+    assert "fibres-unscraped" in bench.codes
+    assert "scrape-first" not in bench.codes
+
+
+def test_powder_after_the_fibres_is_not_fibres_onto_powder() -> None:
+    bench = blend().goes_to("fold")
+    bench.does(BookExtra(material="blend", weight=weight(g(100)), reason="too loose"))
+    assert bench.codes == set()
+
+
+def test_pigment_is_no_powder_on_the_wall() -> None:
+    bench = clouded().goes_to("fibre")
+    bench.does(BookExtra(material="slate", weight=weight(g(5)), reason="early"))
+    assert "scrape-first" not in bench.codes
+
+
+@pytest.mark.parametrize(("seconds", "code"), [(59, "mix-short"), (60, None), (90, None), (91, "mix-long")])
+def test_mixing_between_least_and_most(seconds: float, code: str | None) -> None:
+    bench = blend().goes_to("mix-1")
+    bench.mixes(seconds, confirmed=True)
+    assert bench.codes == ({code} if code else set())
+
+
+@pytest.mark.parametrize(
+    ("seconds", "code"), [(179, "rest-short"), (180, None), (300, None), (301, "rest-long")]
+)
+def test_resting_between_least_and_most(seconds: float, code: str | None) -> None:
+    bench = blend().goes_to("rest")
+    bench.rests(seconds, confirmed=True)
+    assert bench.codes == ({code} if code else set())
+
+
+def test_too_long_is_grave_while_it_goes_on_and_a_note_afterwards() -> None:
+    bench = blend().goes_to("fold")
+    bench.does(StartTimer())
+    bench.hands.go(80)
+    assert bench.flags["mix-long"].gravity == "warn"
+    bench.does(DoneStep())
+    assert bench.flags["mix-long"].gravity == "note"
+
+
+def test_too_long_at_a_release() -> None:
+    bench = blend().goes_to("release")
+    bench.releases(times=1)
+    bench.does(StartTimer())
+    bench.hands.go(76)
+    assert dict(bench.flags["mix-long"].values) == {"took_s": 76, "min_s": 25, "max_s": 75}
+
+
+def test_the_plasticiser_that_was_mixed_in_is_no_bar_to_water() -> None:
+    bench = raw().goes_through()
+    assert not any(code.startswith(("plasticiser", "mix-plasticiser")) for code, _ in bench.seen)
+
+
+@pytest.mark.parametrize(("seconds", "stands"), [(8, True), (9, False)])
+def test_ten_seconds_let_it_act(seconds: int, stands: bool) -> None:
+    """A second passes before each command."""
+    bench = raw().goes_to("release")
+    bench.does(BookExtra(material="plasticiser", weight=weight(g(4)), reason="crumbs"))
+    assert "mix-plasticiser-first" in bench.codes
+    bench.does(StartTimer())
+    bench.hands.go(seconds)
+    bench.does(Judge(verdict="too-stiff"))
+    assert ("mix-plasticiser-first" in bench.codes) == stands
+
+
+def test_water_before_it_acted_stands_until_it_has() -> None:
+    bench = raw().goes_to("release")
+    bench.does(BookExtra(material="plasticiser", weight=weight(g(4)), reason="crumbs"))
+    bench.does(Judge(verdict="too-stiff"))
+    bench.pours()
+    assert "plasticiser-not-acted" in bench.codes
+    bench.does(StartTimer())
+    bench.hands.go(25)
+    bench.does(Judge(verdict="right"))
+    assert not bench.codes & {"plasticiser-not-acted", "mix-plasticiser-first", "plasticiser-first"}
+
+
+def test_a_plasticiser_never_in_is_asked_for_before_water_is_let_in() -> None:
+    bench = raw().goes_to("plasticiser")
+    bench.does(BringForward(step="release"))
+    assert "plasticiser-first" in bench.codes
+    bench = left_out(raw(), "plasticiser").goes_to("release")
+    assert "plasticiser-first" not in bench.codes
+    assert "dose-missing" in bench.codes
+
+
+def test_before_the_mix_is_taken_the_shop_tells_of_the_polymer() -> None:
+    assert dict(raw(shop_c=6.5).flags["polymer-cold"].values) == {"mix_c": 6.5, "least_c": 10.0}
+    assert raw(shop_c=None).codes == set()
+    assert raw(shop_c=10.0).codes == set()
+
+
+def test_temperatures_are_held_to_the_steps_bounds_once_taken_there() -> None:
+    bench = blend()
+    bench.does(NoteTemperature(mix_milli_c=33_000, shown=""))
+    assert bench.codes == set()
+    bench.goes_to("temperature")
+    for milli_c, code in ((11_999, "mix-cold"), (12_000, None), (28_000, None), (28_001, "mix-warm")):
+        bench.does(NoteTemperature(mix_milli_c=milli_c, shown=""))
+        assert bench.codes - {"time-near"} == ({code} if code else set())
+
+
+def test_out_of_order_is_a_note_on_each_step_brought_forward() -> None:
+    bench = blend()
+    bench.does(BringForward(step="blend-1"))
+    bench.pours(kg(9))
+    assert (bench.flags["out-of-order"].gravity, bench.flags["out-of-order"].about) == ("note", "blend-1")
