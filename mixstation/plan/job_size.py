@@ -6,7 +6,6 @@ from fractions import Fraction
 
 from mixstation.plan.batch_size import (
     face_fractions_of,
-    from_recipe,
     mix_density_kg_m3,
     powder_for_mass,
     powder_for_material,
@@ -21,7 +20,7 @@ from mixstation.plan.layering import split_step, with_split, without_split
 from mixstation.plan.pieces import FACE_COAT, layer_volumes, piece_faults
 from mixstation.plan.stock import on_hand_mg
 from mixstation.recipe.model import Recipe
-from mixstation.recipe.proportions import Masses, ProportionError, totals_for_powder
+from mixstation.recipe.proportions import Masses, totals_for_powder
 
 _MG_PER_KG = 1_000_000
 
@@ -164,7 +163,7 @@ def cut_into_buckets(request: JobRequest, wanted: Wanted) -> Sized:
         powder, fractions = size.powder_dry_mg, size.face_fractions
     else:
         powder, limited_by, never_over = _powder_asked(request)
-        mixed_l = volume_l(recipe, _totals(recipe, powder), request.density_kg_m3)
+        mixed_l = volume_l(recipe, totals_for_powder(recipe, powder), request.density_kg_m3)
         count, number = _count(request, mixed_l, 0.0)
         fractions = face_fractions_of(recipe, number)
     layer = " and ".join(wanted.face_layers) or getattr(split_step(recipe), "layer", FACE_COAT)
@@ -175,20 +174,13 @@ def cut_into_buckets(request: JobRequest, wanted: Wanted) -> Sized:
         powder_dry_mg=powder,
         density_kg_m3=density,
         recipes=recipes,
-        exact=tuple(_totals(each, powder / number) for each in recipes),
+        exact=tuple(totals_for_powder(each, powder / number) for each in recipes),
         face_layers=wanted.face_layers,
         loss_l=loss_l,
         count=count,
         limited_by=limited_by,
         never_over=never_over,
     )
-
-
-def _totals(recipe: Recipe, powder_dry_mg: Fraction) -> Masses:
-    try:
-        return totals_for_powder(recipe, powder_dry_mg)
-    except ProportionError as error:
-        raise from_recipe(error) from None
 
 
 def _powder_asked(request: JobRequest) -> tuple[Fraction, str, frozenset[str]]:

@@ -4,7 +4,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from mixstation.plan.batch_size import (
@@ -58,6 +58,7 @@ def test_sand_that_drinks_takes_its_water_from_the_mix() -> None:
     )
 
 
+@settings(deadline=None)
 @given(
     random_recipes(),
     st.floats(min_value=0, max_value=3),
@@ -96,6 +97,19 @@ def test_a_measured_density_takes_the_place_of_absolute_volume() -> None:
     masses = totals_for_powder(blend_recipe(), size.powder_dry_mg)
     assert float(sum(masses.values())) == pytest.approx(24e6, rel=1e-6)
     assert size.density_kg_m3 == pytest.approx(2000.0)
+
+
+def test_a_measured_density_counts_for_the_face_coat_too() -> None:
+    recipe = raw_recipe()
+    size = size_for_volume(recipe, face_l=3.0, rest_l=17.0, bucket_count=2, density_kg_m3=1990.0)
+    lighter = mix_density_kg_m3(recipe) / 1990.0
+    split = with_split(recipe, size.face_fractions[0], "face coat")
+    face_l = float(size.face_fractions[0]) * volume_l(recipe, totals_at_split(split, size.powder_dry_mg / 2))
+    both_l = volume_l(recipe, totals_for_powder(split, size.powder_dry_mg / 2)) + volume_l(
+        recipe, totals_for_powder(without_split(recipe), size.powder_dry_mg / 2)
+    )
+    assert face_l * lighter == pytest.approx(3.0, rel=1e-3)
+    assert both_l * lighter == pytest.approx(20.0, rel=1e-3)
 
 
 def test_one_bag_and_a_chosen_mass_are_exact() -> None:

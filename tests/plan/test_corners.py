@@ -12,7 +12,7 @@ outlines = st.lists(st.tuples(coordinates, coordinates), min_size=3, max_size=9,
 
 
 @given(outlines)
-@settings(max_examples=400)
+@settings(max_examples=400, deadline=None)
 def test_a_crossing_outline_is_one_that_shapely_calls_invalid(corners: list[tuple[float, float]]) -> None:
     assert (crossing_sides(corners) is None) == shapely.Polygon(corners).is_valid
 

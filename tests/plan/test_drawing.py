@@ -1,7 +1,7 @@
 """Drawings are to scale, show what was asked for, and fit."""
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from mixstation.plan.cut_outs import RectangularCutOut, RoundCutOut
@@ -52,6 +52,7 @@ def test_every_shape_fits_where_it_is_drawn(
 sizes_mm = st.floats(min_value=30, max_value=3000)
 
 
+@settings(deadline=None)
 @given(sizes_mm, sizes_mm, st.integers(30, 140), st.integers(10, 60))
 def test_a_slab_is_drawn_to_the_scale_of_its_bar(
     length_mm: float, width_mm: float, columns: int, rows: int
@@ -78,6 +79,7 @@ def test_a_slip_of_a_zero_shows() -> None:
     assert side_rows == [1, 6]
 
 
+@settings(deadline=None)
 @given(st.floats(min_value=0.1, max_value=0.95))
 def test_a_ring_leaves_its_hole_open(part: float) -> None:
     lines = draw(Ring(outer_diameter_mm=800, inner_diameter_mm=800 * part), column_count=120, row_count=50)

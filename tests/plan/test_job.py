@@ -65,7 +65,7 @@ def refusal(amount: Amount, **more: object) -> list[tuple[str, str]]:
 divisions_mg = st.sampled_from([10, 100, 1000, 2000, 5000])
 
 
-@settings(max_examples=60)
+@settings(max_examples=60, deadline=None)
 @given(
     random_recipes(),
     st.floats(min_value=4, max_value=80),

@@ -5,7 +5,7 @@ from itertools import pairwise
 
 import pytest
 import shapely
-from hypothesis import assume, given
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from scipy.integrate import quad
 
@@ -39,6 +39,7 @@ def as_polygon(cut: CutOut) -> shapely.Polygon:
     return shapely.Point(cut.x_mm, cut.y_mm).buffer(cut.diameter_mm / 2, quad_segs=256)
 
 
+@settings(deadline=None)
 @given(st.lists(cut_outs, max_size=4), sizes_mm, sizes_mm, depths_mm)
 def test_slab_with_cut_outs(cuts: list[CutOut], length_mm: float, width_mm: float, depth_mm: float) -> None:
     slab = Slab(length_mm=length_mm, width_mm=width_mm, cut_outs=tuple(cuts))
@@ -113,6 +114,7 @@ def test_tray_sliced_level_by_level(
     assert tray.volume_to_mm3(depth_mm) == pytest.approx(expected_mm3)
 
 
+@settings(deadline=None)
 @given(sizes_mm, sizes_mm, sizes_mm, st.floats(min_value=60, max_value=500), depths_mm)
 def test_trough_section_against_an_inward_offset(
     length_mm: float, top_mm: float, floor_mm: float, height_mm: float, depth_mm: float
