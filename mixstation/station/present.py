@@ -1,9 +1,10 @@
 """Advice as a view: texts and fractions a front end paints as they are."""
 
+from dataclasses import dataclass
 from fractions import Fraction
 from math import ceil
 
-from mixstation.batch.advice import Advice, Timing, Working, take_out_mg
+from mixstation.batch.advice import Advice, Standing, Timing, Working, take_out_mg
 from mixstation.batch.events import MaterialRemoved, PortionTaken, WeightRecorded
 from mixstation.batch.run import TakeOutStep
 from mixstation.recipe.model import AddStep, ReleaseStep, SplitStep
@@ -31,6 +32,34 @@ from mixstation.wording.view_lines import (
     ratio_label,
 )
 from mixstation.wording.words import name_of, step_words
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Still:
+    """The parts of a view that change with the facts alone: worked out once for each standing.
+
+    Attributes:
+        of: The standing they show.
+    """
+
+    of: Standing
+    title: str
+    place: str
+    ratio: RatioShown | None
+    went_in: tuple[Line, ...]
+    to_come: tuple[Line, ...]
+
+
+def still(scene: Scene) -> Still:
+    """The parts that stand still."""
+    return Still(
+        of=scene.advice.standing,
+        title=title_words(scene),
+        place=place_words(scene.advice),
+        ratio=ratio_shown(scene),
+        went_in=went_in(scene),
+        to_come=to_come(scene),
+    )
 
 
 def flags_shown(scene: Scene) -> tuple[FlagShown, ...]:

@@ -82,6 +82,7 @@ class Session:
         self._talk: Talk | None = None
         self._main = MainTalk()
         self._ways: tuple[Way, ...] | None = None
+        self._still: present.Still | None = None
         self._notice = notice
         self._bells = 0
         self._left = False
@@ -139,20 +140,23 @@ class Session:
         question = self._question(scene)
         if self._over_hint.line and self._talk is None:
             question = replace(question, detail=(self._over_hint.line, *question.detail))
+        if self._still is None or self._still.of is not scene.advice.standing:
+            self._still = present.still(scene)
+        still = self._still
         keeper = self._work.keeper
         held = keeper.held_count
         return View(
             serial=0,
-            title=present.title_words(scene),
-            place=present.place_words(scene.advice),
+            title=still.title,
+            place=still.place,
             question=question,
             figure=present.figure_shown(scene),
             pour=present.pour_shown(scene),
             countdown=present.countdown_shown(scene.advice.timing),
-            ratio=present.ratio_shown(scene),
+            ratio=still.ratio,
             flags=present.flags_shown(scene),
-            went_in=present.went_in(scene),
-            to_come=present.to_come(scene),
+            went_in=still.went_in,
+            to_come=still.to_come,
             clock=present.clock_shown(scene.advice.working),
             scale=present.scale_shown(scene, self._work.link_state),
             saved=SAVING_LATE.format(count=held, code=keeper.trouble) if held else SAVED,

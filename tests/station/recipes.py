@@ -1,0 +1,123 @@
+"""Two recipes with hardly any waiting in them, from the tests' own yard."""
+
+from mixstation.recipe.file import LoadedRecipe, read_recipe
+
+_HEAD = """
+name = "Sill cap"
+revision = "4"
+air = "5 %"
+working_time = "30 min"
+
+[water]
+of = "powder"
+target = "0.13"
+least = "0.12"
+most = "0.14"
+ceiling = "0.15"
+
+[[material]]
+key = "water"
+name = "Water"
+role = "water"
+
+[[material]]
+key = "blend"
+name = "Casting blend"
+role = "blend"
+parts = 1
+cement_share = "40 %"
+binder_share = "44 %"
+density = "2790 kg/m3"
+
+[[material]]
+key = "fibre"
+name = "AR glass fibre"
+role = "fibre"
+dose = "2.8 %"
+of = "total"
+least = "2.6 %"
+most = "3 %"
+density = "2690 kg/m3"
+"""
+
+QUICK = (
+    _HEAD
+    + """
+[[step]]
+add = "water"
+share = "80 %"
+
+[[step]]
+add = "blend"
+share = "50 %"
+
+[[step]]
+mix = "1 s to 40 s"
+
+[[step]]
+add = "blend"
+
+[[step]]
+mix = "1 s to 40 s"
+
+[[step]]
+scrape = "sides and bottom"
+
+[[step]]
+rest = "10 s to 5 min"
+
+[[step]]
+consistency = "trowel"
+
+[[step]]
+release = "water"
+by = "10 %"
+mix = "1 s"
+
+[[step]]
+add = "fibre"
+
+[[step]]
+mix = "1 s to 40 s"
+speed = "slow"
+
+[[step]]
+temperature = true
+least = "12 °C"
+most = "28 °C"
+"""
+)
+
+SPLIT = (
+    _HEAD
+    + """
+[[step]]
+add = "water"
+
+[[step]]
+add = "blend"
+
+[[step]]
+mix = "1 s to 40 s"
+
+[[step]]
+split = "face coat"
+fraction = "25 %"
+
+[[step]]
+add = "fibre"
+
+[[step]]
+note = "Fill the mould."
+"""
+)
+
+
+def quick() -> LoadedRecipe:
+    """Every kind of step but a split, in the usual order."""
+    return read_recipe(QUICK, "sill_cap.toml")
+
+
+def split() -> LoadedRecipe:
+    """All water at once, and a face coat taken out before the fibres."""
+    return read_recipe(SPLIT, "sill_cap_two_coats.toml")
