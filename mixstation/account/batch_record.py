@@ -1,0 +1,129 @@
+"""The record of a batch, made by going through its entries again. It reads no clock and nothing else."""
+
+from mixstation.account.cure import after_the_pour
+from mixstation.account.entries import entries_kept
+from mixstation.account.form import FORM, Head, Outcome, Record, ScaleUsed
+from mixstation.account.made import made
+from mixstation.account.materials import materials_used
+from mixstation.account.replay import Account, account_of
+from mixstation.account.say import exact_mass, plain, when
+from mixstation.account.water import water_reached
+from mixstation.account.work import (
+    consistency_told,
+    flags_kept,
+    notes_told,
+    steps_worked,
+    temperatures_told,
+    ways_told,
+)
+from mixstation.batch.events import (
+    BatchDiscarded,
+    BatchFinished,
+    Entry,
+    MaterialRemoved,
+    PortionTaken,
+    ProgramResumed,
+    SafetyAcknowledged,
+    WeightRecorded,
+)
+from mixstation.units.clean import clean
+from mixstation.units.show import DisplayUnits, show_temperature_c, show_volume_ml
+from mixstation.wording.record_lines import outcome_said
+from mixstation.wording.safety import BEFORE_THE_FIRST_BAG, LIMITS_OF_USE
+from mixstation.wording.words import WEIGHING_WORDS
+
+_OUTCOMES: dict[str, Outcome] = {"": "open", "finished": "finished", "discarded": "discarded"}
+
+
+def batch_record(entries: tuple[Entry, ...], units: DisplayUnits) -> Record:
+    """The record of a batch.
+
+    Args:
+        entries: All of a batch's entries, in order.
+        units: What masses and temperatures are written in; what was typed or shown stays as it was.
+
+    Returns:
+        Texts, lists and tables only, as `form` says; equal arguments give an equal record.
+
+    Raises:
+        FoldError: The entries cannot be a batch of ours.
+    """
+    account = account_of(entries, units)
+    recipe, start = account.run.recipe, account.run.start
+    water = water_reached(account)
+    return {
+        "form": FORM,
+        "head": _head(account),
+        "recipe": {
+            "key": plain(recipe.key),
+            "name": plain(recipe.name),
+            "revision": plain(recipe.revision),
+            "note": clean(recipe.note, 2_000, keep_lines=True),
+            "hash": plain(start.recipe_hash),
+            "text": start.recipe_text,
+        },
+        "scale": _scale(account),
+        "water": water,
+        "materials": materials_used(account, water["place"]),
+        "made": made(account),
+        "steps": steps_worked(account),
+        "ways": ways_told(account),
+        "consistency": consistency_told(account),
+        "temperatures": temperatures_told(account),
+        "flags": flags_kept(account),
+        "notes": notes_told(account),
+        "entries": entries_kept(account),
+        "after_the_pour": after_the_pour(account),
+        "finished_piece": {
+            "colour": "",
+            "voids": "",
+            "cracks": "",
+            "density_measured": "",
+            "change_next_time": "",
+        },
+        "cautions": [*BEFORE_THE_FIRST_BAG, *LIMITS_OF_USE],
+    }
+
+
+def _head(account: Account) -> Head:
+    run, start = account.run, account.run.start
+    stamps = {type(entry.fact): entry.stamp for entry in reversed(run.live)}
+    end = next((e for e in run.live if isinstance(e.fact, BatchFinished | BatchDiscarded)), None)
+    concession = plain(end.fact.concession) if end and isinstance(end.fact, BatchFinished) else ""
+    reason = plain(end.fact.reason) if end and isinstance(end.fact, BatchDiscarded) else concession
+    outcome = _OUTCOMES[run.ended]
+    resumed = [entry.fact.program for entry in run.entries if isinstance(entry.fact, ProgramResumed)]
+    return {
+        "batch": plain(start.batch_id),
+        "piece": plain(start.piece),
+        "bucket": f"{start.bucket_number} of {start.bucket_count}",
+        "outcome": outcome,
+        "outcome_said": outcome_said(outcome, reason),
+        "concession": concession,
+        "began": when(run.entries[0].stamp),
+        "first_water": account.first_water_at(),
+        "ended": when(end.stamp) if end else "",
+        "who": list(dict.fromkeys(plain(entry.stamp.who) for entry in run.entries if entry.stamp.who)),
+        "programs": list(dict.fromkeys(plain(program) for program in (start.program, *resumed))),
+        "weighing": WEIGHING_WORDS[start.weighing],
+        "bucket_volume": show_volume_ml(round(start.bucket_l * 1000), account.units),
+        "shop_temperature": "" if start.shop_c is None else show_temperature_c(start.shop_c, account.units),
+        "safety_read": when(stamps.get(SafetyAcknowledged)),
+    }
+
+
+def _scale(account: Account) -> ScaleUsed:
+    scale, units = account.run.start.scale, account.units
+    read = {
+        entry.fact.division_mg
+        for entry in account.run.live
+        if isinstance(entry.fact, WeightRecorded | MaterialRemoved | PortionTaken)
+        and entry.fact.source == "scale"
+    }
+    return {
+        "name": plain(scale.name) if scale else "",
+        "capacity": exact_mass(scale.capacity_mg, units, scale.division_mg) if scale else "",
+        "division": exact_mass(scale.division_mg, units, scale.division_mg) if scale else "",
+        "checked": plain(scale.checked) if scale else "",
+        "divisions_read": [exact_mass(division_mg, units, division_mg) for division_mg in sorted(read)],
+    }

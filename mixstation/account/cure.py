@@ -1,0 +1,78 @@
+"""What to do with the piece after the pour, each at its hour: suggestions, and who says so."""
+
+from mixstation.account.form import Suggestion
+from mixstation.account.replay import Account
+from mixstation.account.say import day
+from mixstation.batch.events import BatchFinished, Stamp
+from mixstation.batch.targets import basis_mass
+from mixstation.proportion.error import ProportionError
+from mixstation.proportion.maturity import constant_rate_ratio, energy_rate_ratio
+from mixstation.recipe.limits import MIN_CURING_POLYMER
+from mixstation.recipe.model import Basis, Material, Role
+from mixstation.units.show import show_temperature_c
+from mixstation.wording import cure_lines as words
+
+# Common practice, no source: strip at a day's age at 20 °C, polymer film from about 10 °C.
+STRIP_H = 24.0
+FILM_C = 10.0
+DAY_H = 24.0
+
+
+def after_the_pour(account: Account) -> list[Suggestion]:
+    """Suggestions from the time a batch was closed; none for one that was not, or was discarded."""
+    closed = next((e.stamp for e in account.run.live if isinstance(e.fact, BatchFinished)), None)
+    if closed is None:
+        return []
+    lines = [
+        (words.COVER, words.PRACTICE),
+        _curing(account, closed),
+        _stripping(account, closed),
+        (words.FIRM, words.PRACTICE),
+        (words.DRY, words.PRACTICE),
+        (
+            words.SEAL.format(two_days=day(closed, 2 * DAY_H), four_days=day(closed, 4 * DAY_H)),
+            words.PRACTICE,
+        ),
+        (
+            words.COLOUR.format(two_weeks=day(closed, 14 * DAY_H), four_weeks=day(closed, 28 * DAY_H)),
+            words.PRACTICE,
+        ),
+    ]
+    return [{"said": said, "source": source} for said, source in lines]
+
+
+def _curing(account: Account, closed: Stamp) -> tuple[str, str]:
+    polymer = _curing_polymer(account)
+    if polymer is None:
+        return words.MOIST.format(until=day(closed, 7 * DAY_H)), words.PRACTICE
+    film_c = FILM_C if polymer.film_forming_c is None else polymer.film_forming_c
+    film = show_temperature_c(film_c, account.units)
+    return words.POLYMER.format(film=film, until=day(closed, 2 * DAY_H)), words.LABEL
+
+
+def _curing_polymer(account: Account) -> Material | None:
+    """The polymer whose solids are enough of the cement to take the place of wet curing."""
+    content, recipe = account.run.content, account.run.recipe
+    # Where a blend does not state its cement, that is not known.
+    if any(material.is_powder and material.cement_fraction is None for material in recipe.materials):
+        return None
+    cement = basis_mass(recipe, content, Basis.CEMENT)
+    polymers = [material for material in recipe.materials if material.role is Role.POLYMER]
+    solids = sum(content[polymer.key] * (1 - polymer.water_fraction) for polymer in polymers)
+    return polymers[0] if cement and solids / cement >= MIN_CURING_POLYMER else None
+
+
+def _stripping(account: Account, closed: Stamp) -> tuple[str, str]:
+    shop_c = account.run.start.shop_c
+    try:
+        rates = [] if shop_c is None else [rate(shop_c) for rate in (energy_rate_ratio, constant_rate_ratio)]
+    except ProportionError:
+        # A temperature no shop has.
+        rates = []
+    if not rates or shop_c is None or rates == [1.0, 1.0]:
+        return words.STRIP.format(at=day(closed, STRIP_H)), words.PRACTICE
+    least_h, most_h = STRIP_H / max(rates), STRIP_H / min(rates)
+    low, high = round(least_h), round(most_h)
+    hours = f"{low} h" if low == high else f"{low} to {high} h"
+    shop = show_temperature_c(shop_c, account.units)
+    return words.STRIP_AT.format(hours=hours, shop=shop, at=day(closed, most_h)), words.AGE

@@ -1,0 +1,242 @@
+"""The form of a batch record: what every part holds. All amounts are text with their unit; "" where there is none.
+
+Masses that were read are exact; in US units the metric mass stands behind in brackets. Times are local with their
+offset from UTC.
+"""
+
+from typing import Literal
+
+from typing_extensions import TypedDict
+
+FORM = 1
+"""Raised when a part is removed or changes its meaning."""
+
+Outcome = Literal["open", "finished", "discarded"]
+Place = Literal["", "under", "inside", "over", "cannot-tell"]
+
+
+class Head(TypedDict):
+    """The batch as a whole; `outcome_said` holds the concession or the reason for discarding it."""
+
+    batch: str
+    piece: str
+    bucket: str
+    outcome: Outcome
+    outcome_said: str
+    concession: str
+    began: str
+    first_water: str
+    ended: str
+    who: list[str]
+    programs: list[str]
+    weighing: str
+    bucket_volume: str
+    shop_temperature: str
+    safety_read: str
+
+
+class RecipeUsed(TypedDict):
+    """The recipe the batch was started with; `hash` is the SHA-256 of `text` in UTF-8."""
+
+    key: str
+    name: str
+    revision: str
+    note: str
+    hash: str
+    text: str
+
+
+class ScaleUsed(TypedDict):
+    """The scale on file, `checked` as the mixer put it, and the divisions weights were read to."""
+
+    name: str
+    capacity: str
+    division: str
+    checked: str
+    divisions_read: list[str]
+
+
+class Ratio(TypedDict):
+    """Water over one basis; `water` is "added" for plain water alone, "all" with what other materials bring."""
+
+    water: Literal["added", "all"]
+    of: str
+    ratio: str
+    steers: bool
+
+
+class Water(TypedDict):
+    """The water ratio that was steered by, at the end; `expanded` is its uncertainty, k = 2."""
+
+    of: str
+    ratio: str
+    expanded: str
+    target: str
+    least: str
+    most: str
+    ceiling: str
+    place: Place
+    said: str
+    added: str
+    all: str
+    basis: str
+    ratios: list[Ratio]
+
+
+class DoseReached(TypedDict):
+    """A dose at the end, on its own basis and count."""
+
+    fraction: str
+    of: str
+    counts: str
+    target: str
+    least: str
+    most: str
+    cap: str
+    cap_source: str
+
+
+class MaterialUsed(TypedDict):
+    """One material: what went in and came out, and what is in the bucket at the end against what was aimed at."""
+
+    key: str
+    name: str
+    role: str
+    lots: list[str]
+    went_in: str
+    taken_out: str
+    in_bucket: str
+    target: str
+    deviation: str
+    deviation_percent: str
+    tolerance: str
+    place: Place
+    dose: DoseReached | None
+
+
+class LayerTaken(TypedDict):
+    """A portion taken out of the mixed bucket."""
+
+    layer: str
+    mass: str
+    volume: str
+
+
+class Made(TypedDict):
+    """How much was made; volumes by absolute volume with the recipe's air, density from both."""
+
+    weighed_in: str
+    portions: list[LayerTaken]
+    in_bucket: str
+    volume: str
+    density: str
+    volume_needed: str
+    cost: str
+    without_price: list[str]
+
+
+class StepWorked(TypedDict):
+    """One step as it was worked; `place` is of the time it took against `bounds`."""
+
+    key: str
+    said: str
+    state: Literal["done", "left out", "not done"]
+    at: str
+    bounds: str
+    took: str
+    place: Place
+    out_of_order: bool
+    reason: str
+
+
+class TakenBack(TypedDict):
+    """Who took an entry back, and why."""
+
+    by_entry: int
+    time: str
+    who: str
+    reason: str
+
+
+class EntryKept(TypedDict):
+    """One entry, as it was made."""
+
+    number: int
+    kind: str
+    time: str
+    since_first_water: str
+    who: str
+    said: str
+    target: str
+    tolerance: str
+    actual: str
+    deviation: str
+    place: Place
+    source: str
+    shown: str
+    gross: str
+    reason: str
+    late: bool
+    taken_back: TakenBack | None
+
+
+class FlagKept(TypedDict):
+    """A flag that was put before the mixer, and what became of it."""
+
+    number: int
+    time: str
+    since_first_water: str
+    code: str
+    about: str
+    gravity: str
+    said: str
+    outcome: Literal["passed", "stands", "accepted", "given up"]
+    concession: str
+
+
+class Told(TypedDict):
+    """Something said at a moment: a way out taken, a judgement, a temperature, a note; not what was taken back."""
+
+    number: int
+    time: str
+    since_first_water: str
+    said: str
+
+
+class Suggestion(TypedDict):
+    """What to do with the piece, and who says so."""
+
+    said: str
+    source: str
+
+
+class FinishedPiece(TypedDict):
+    """Space to write on once the piece has dried."""
+
+    colour: str
+    voids: str
+    cracks: str
+    density_measured: str
+    change_next_time: str
+
+
+class Record(TypedDict):
+    """A whole batch record."""
+
+    form: int
+    head: Head
+    recipe: RecipeUsed
+    scale: ScaleUsed
+    water: Water
+    materials: list[MaterialUsed]
+    made: Made
+    steps: list[StepWorked]
+    ways: list[Told]
+    consistency: list[Told]
+    temperatures: list[Told]
+    flags: list[FlagKept]
+    notes: list[Told]
+    entries: list[EntryKept]
+    after_the_pour: list[Suggestion]
+    finished_piece: FinishedPiece
+    cautions: list[str]

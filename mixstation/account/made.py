@@ -1,0 +1,83 @@
+"""How much was made: masses, portions taken out, volume, density and cost."""
+
+from collections.abc import Mapping
+from fractions import Fraction
+
+from mixstation.account.form import Made
+from mixstation.account.materials import taken_out_mg, went_in_mg
+from mixstation.account.replay import Account
+from mixstation.account.say import exact_mass, plain
+from mixstation.batch.events import PortionTaken
+from mixstation.batch.targets import volume_l
+from mixstation.plan.cost import cost_of
+from mixstation.units.show import DisplayUnits, show_volume_ml, trimmed
+from mixstation.units.tables import UNITS_BY_KEY
+from mixstation.wording.record_lines import OTHER_PORTION
+from mixstation.wording.words import name_of
+
+_MG_PER_KG = 1_000_000
+
+
+def made(account: Account) -> Made:
+    """How much was made, portions for other layers included.
+
+    Source: Absolute volume with the recipe's air, ACI 211.1; density is the mass over it, not a measurement.
+    """
+    run = account.run
+    net = {key: Fraction(went_in_mg(account, key) - taken_out_mg(account, key)) for key in run.content}
+    portions = list(_portions(account))
+    left_l = volume_l(run.recipe, run.content)
+    mass_mg = run.in_bucket_mg + sum(mass for _, mass, _ in portions)
+    whole_l = left_l + sum(volume for _, _, volume in portions)
+    cost = cost_of(run.recipe, net)
+    weighed_in = sum(went_in_mg(account, key) for key in run.content)
+    return {
+        "weighed_in": exact_mass(weighed_in, account.units, account.division_mg),
+        "portions": [
+            {
+                "layer": plain(layer) or OTHER_PORTION,
+                "mass": exact_mass(round(mass), account.units, account.division_mg),
+                "volume": _volume(volume, account.units),
+            }
+            for layer, mass, volume in portions
+        ],
+        "in_bucket": account.mass(run.in_bucket_mg),
+        "volume": _volume(whole_l, account.units),
+        "density": _density(mass_mg, whole_l, account.units) if whole_l else "",
+        "volume_needed": _volume(run.start.needed_l, account.units) if run.start.needed_l else "",
+        "cost": _money(cost.total_cents, plain(cost.currency, 20)) if cost.lines else "",
+        "without_price": [plain(name_of(run.recipe, key)) for key in cost.unpriced] if cost.lines else [],
+    }
+
+
+def _portions(account: Account) -> list[tuple[str, Fraction, float]]:
+    """Layer, mass in mg and volume in litres of each portion that counts, of the mix as it then was."""
+    found = []
+    for kept in account.kept:
+        fact = kept.entry.fact
+        if isinstance(fact, PortionTaken) and kept.entry.seq not in account.run.void:
+            before = kept.before
+            share = (
+                min(Fraction(1), fact.mass_mg / before.in_bucket_mg) if before.in_bucket_mg else Fraction(0)
+            )
+            found.append((fact.layer, Fraction(fact.mass_mg), _part_l(account, before.content, share)))
+    return found
+
+
+def _part_l(account: Account, content: Mapping[str, Fraction], share: Fraction) -> float:
+    return volume_l(account.run.recipe, {key: mass * share for key, mass in content.items()})
+
+
+def _volume(litres: float, units: DisplayUnits) -> str:
+    return show_volume_ml(round(litres * 1000, -1), units)
+
+
+def _density(mass_mg: Fraction, litres: float, units: DisplayUnits) -> str:
+    density_kg_m3 = mass_mg / _MG_PER_KG / Fraction(litres) * 1000
+    if units is DisplayUnits.METRIC:
+        return f"{trimmed(density_kg_m3, 0)} kg/m³"
+    return f"{trimmed(density_kg_m3 / UNITS_BY_KEY['lb/ft3'].factor, 1)} lb/ft³"
+
+
+def _money(cents: int, currency: str) -> str:
+    return f"{cents // 100}.{cents % 100:02d} {currency}".rstrip()

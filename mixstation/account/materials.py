@@ -1,0 +1,104 @@
+"""What went in of each material, what came out, and what is in the bucket at the end against what was aimed at."""
+
+from fractions import Fraction
+
+from mixstation.account.form import DoseReached, MaterialUsed, Place
+from mixstation.account.replay import Account
+from mixstation.account.say import exact_mass, plain, signed
+from mixstation.batch.events import MaterialRemoved, WeightRecorded
+from mixstation.batch.targets import dose_band, dose_now
+from mixstation.recipe.model import Material
+from mixstation.units.show import fixed, show_percent
+from mixstation.wording.words import BASIS_WORDS
+
+_OVER = frozenset({"dose-over", "dose-over-cap", "powder-over"})
+_UNDER = frozenset({"dose-under", "dose-missing", "powder-under", "ran-out"})
+
+
+def went_in_mg(account: Account, key: str) -> int:
+    """All weighings of a material that count, milligrams."""
+    return sum(
+        entry.fact.mass_mg
+        for entry in account.run.live
+        if isinstance(entry.fact, WeightRecorded) and entry.fact.material == key
+    )
+
+
+def taken_out_mg(account: Account, key: str) -> int:
+    """What came out of a material unmixed, milligrams."""
+    return sum(
+        entry.fact.mass_mg
+        for entry in account.run.live
+        if isinstance(entry.fact, MaterialRemoved) and entry.fact.material == key
+    )
+
+
+def materials_used(account: Account, water_place: Place) -> list[MaterialUsed]:
+    """Every material of the recipe, in its order.
+
+    Args:
+        account: The batch.
+        water_place: How the water ratio stands; it stands for the water.
+    """
+    return [_used(account, material, water_place) for material in account.run.recipe.materials]
+
+
+def _used(account: Account, material: Material, water_place: Place) -> MaterialUsed:
+    run, key = account.run, material.key
+    in_bucket = run.content[key]
+    target = account.planned.totals.get(key, Fraction(0))
+    # While some of it is still to come a deviation means nothing.
+    settled = not run.pending(key)
+    tolerance = material.tolerance
+
+    def exact(mass_mg: int) -> str:
+        return exact_mass(mass_mg, account.units, account.division_mg)
+
+    return {
+        "key": plain(key),
+        "name": plain(material.name),
+        "role": str(material.role),
+        "lots": [plain(lot.lot) for lot in run.start.lots if lot.material == key],
+        "went_in": exact(went_in_mg(account, key)),
+        "taken_out": exact(out_mg) if (out_mg := taken_out_mg(account, key)) else "",
+        "in_bucket": account.mass(in_bucket),
+        "target": account.speech.mass(target),
+        "deviation": signed(in_bucket - target, account.speech.mass) if settled else "",
+        "deviation_percent": _percent_off(in_bucket, target) if settled else "",
+        "tolerance": f"-{show_percent(tolerance.under, 2)} to +{show_percent(tolerance.over, 2)}",
+        "place": (water_place if key == run.recipe.water_key else _place(account, key)) if settled else "",
+        "dose": _dose(account, material),
+    }
+
+
+def _place(account: Account, key: str) -> Place:
+    """What the flags say of it: they alone know every bound."""
+    codes = {flag.code for flag in account.flags if flag.about == key}
+    return "over" if codes & _OVER else "under" if codes & _UNDER else "inside"
+
+
+def _percent_off(amount: Fraction, target: Fraction) -> str:
+    if not target:
+        return ""
+    off = fixed((amount - target) / target * 100, 1)
+    return f"{'' if off.startswith('-') or not Fraction(off) else '+'}{off} %"
+
+
+def _dose(account: Account, material: Material) -> DoseReached | None:
+    """The dose at the end, as the recipe counts it."""
+    dose = material.dose
+    if dose is None:
+        return None
+    reached = dose_now(account.run.recipe, material, account.reached.finals)
+    least, most = dose_band(material)
+    aims = {aim.material: aim.fraction for aim in account.run.aim.doses}
+    return {
+        "fraction": "" if reached is None else show_percent(reached, 2),
+        "of": BASIS_WORDS[dose.of],
+        "counts": dose.counts,
+        "target": show_percent(aims.get(material.key, dose.fraction), 2),
+        "least": show_percent(least, 2),
+        "most": show_percent(most, 2),
+        "cap": "" if material.cap is None else show_percent(material.cap.fraction, 2),
+        "cap_source": "" if material.cap is None else plain(material.cap.source),
+    }

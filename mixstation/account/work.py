@@ -1,0 +1,138 @@
+"""Steps as they were worked, flags and what became of them, ways out, judgements, temperatures and notes."""
+
+from typing import Literal
+
+from mixstation.account.form import FlagKept, StepWorked, Told
+from mixstation.account.replay import Account
+from mixstation.account.say import plain, when
+from mixstation.account.times import figure_shown, place_of, temperature_bounds, time_bounds, took_s
+from mixstation.batch.events import (
+    BatchFinished,
+    ConsistencyJudged,
+    Entry,
+    FlagRaised,
+    NoteWritten,
+    StepBroughtForward,
+    TemperatureTaken,
+    WayTaken,
+)
+from mixstation.batch.moment import celsius
+from mixstation.batch.run import RunStep
+from mixstation.recipe.model import MixStep, RestStep, TemperatureStep
+from mixstation.units.show import show_duration, show_temperature_c
+from mixstation.wording.words import VERDICT_WORDS, step_words
+
+FlagOutcome = Literal["passed", "stands", "accepted", "given up"]
+
+
+def steps_worked(account: Account) -> list[StepWorked]:
+    """Every step in the order it stood, those a way out put in included."""
+    forward = {entry.fact.step for entry in account.run.live if isinstance(entry.fact, StepBroughtForward)}
+    return [_worked(account, step, out_of_order=step.key in forward) for step in account.run.steps]
+
+
+def _worked(account: Account, step: RunStep, *, out_of_order: bool) -> StepWorked:
+    run = account.run
+    state: Literal["done", "left out", "not done"] = "not done"
+    if step.key in run.finished:
+        state = "left out" if step.key in run.skipped else "done"
+    ended = run.done_at.get(step.key)
+    worked: StepWorked = {
+        "key": plain(step.key),
+        "said": plain(step_words(run, step)),
+        "state": state,
+        "at": when(ended),
+        "bounds": "",
+        "took": "",
+        "place": "",
+        "out_of_order": out_of_order,
+        "reason": plain(run.skipped.get(step.key, "")),
+    }
+    if isinstance(step, TemperatureStep):
+        worked["bounds"] = temperature_bounds(step, account.units)
+    if isinstance(step, MixStep | RestStep):
+        worked["bounds"] = time_bounds(step)
+        took = None if ended is None else took_s(step, run.timers.get(step.key), ended)
+        if took is not None:
+            worked["took"] = show_duration(int(took))
+            worked["place"] = place_of(took, step.min_s, step.max_s)
+    return worked
+
+
+def flags_kept(account: Account) -> list[FlagKept]:
+    """Every flag that was put before the mixer, in order."""
+    standing = {(flag.code, flag.about) for flag in account.flags}
+    codes = {code for code, _ in standing}
+    end = next((e.fact for e in account.run.live if isinstance(e.fact, BatchFinished)), None)
+    accepted = frozenset(end.accepted) if end is not None else frozenset()
+
+    def outcome(fact: FlagRaised) -> FlagOutcome:
+        stands = (fact.code, fact.about) in standing
+        # What was accepted is known by its code alone.
+        if fact.code in accepted and (stands or fact.code not in codes):
+            return "accepted"
+        if not stands:
+            return "passed"
+        return "given up" if fact.code in account.run.gives_up else "stands"
+
+    return [
+        {
+            "number": entry.seq,
+            "time": when(entry.stamp),
+            "since_first_water": account.since_water(entry),
+            "code": plain(entry.fact.code),
+            "about": plain(entry.fact.about),
+            "gravity": entry.fact.gravity,
+            "said": plain(entry.fact.said),
+            "outcome": (became := outcome(entry.fact)),
+            "concession": plain(end.concession) if end is not None and became == "accepted" else "",
+        }
+        for entry in account.run.live
+        if isinstance(entry.fact, FlagRaised)
+    ]
+
+
+def ways_told(account: Account) -> list[Told]:
+    """Ways out that were taken, as they were put to the mixer."""
+    return [
+        _told(account, entry, entry.fact.said)
+        for entry in account.run.live
+        if isinstance(entry.fact, WayTaken)
+    ]
+
+
+def consistency_told(account: Account) -> list[Told]:
+    """Judgements of the consistency."""
+    return [
+        _told(account, entry, ", ".join(filter(None, (VERDICT_WORDS[fact.verdict], shown))))
+        for entry in account.run.live
+        if isinstance(fact := entry.fact, ConsistencyJudged)
+        for shown in (figure_shown(account.run, fact),)
+    ]
+
+
+def temperatures_told(account: Account) -> list[Told]:
+    """Temperatures of the mix."""
+    return [
+        _told(account, entry, show_temperature_c(celsius(entry.fact.mix_milli_c), account.units))
+        for entry in account.run.live
+        if isinstance(entry.fact, TemperatureTaken)
+    ]
+
+
+def notes_told(account: Account) -> list[Told]:
+    """The mixer's own words."""
+    return [
+        _told(account, entry, entry.fact.text)
+        for entry in account.run.live
+        if isinstance(entry.fact, NoteWritten)
+    ]
+
+
+def _told(account: Account, entry: Entry, said: str) -> Told:
+    return {
+        "number": entry.seq,
+        "time": when(entry.stamp),
+        "since_first_water": account.since_water(entry),
+        "said": plain(said),
+    }

@@ -1,0 +1,377 @@
+"""What a batch record holds, against the batch it was made from and against figures worked by hand."""
+
+from dataclasses import replace
+from fractions import Fraction
+
+import pytest
+
+from mixstation.account.batch_record import batch_record
+from mixstation.account.form import EntryKept, Record
+from mixstation.batch.commands import Finish
+from mixstation.batch.events import FlagRaised, WeightRecorded
+from mixstation.batch.run import FoldError
+from mixstation.recipe.model import Basis, Dose, Role
+from mixstation.units.parse import parse_mass_mg
+from mixstation.units.show import DisplayUnits
+from mixstation.wording.safety import BEFORE_THE_FIRST_BAG
+from tests.account.batches import (
+    BATCHES,
+    as_advised,
+    entries_of,
+    eventful,
+    just_begun,
+    still_open,
+    thrown_away,
+)
+from tests.batch.making import Bench, blend
+from tests.batch.recipes import add, f, kg, material, recipe, rule
+
+
+def record_of(bench: Bench, units: DisplayUnits = DisplayUnits.METRIC) -> Record:
+    return batch_record(bench.run.entries, units)
+
+
+def entry(record: Record, number: int) -> EntryKept:
+    return record["entries"][number - 1]
+
+
+@pytest.mark.parametrize("name", BATCHES)
+def test_every_entry_is_told_once_and_in_order(name: str) -> None:
+    entries = entries_of(name)
+    record = batch_record(entries, DisplayUnits.METRIC)
+    assert [(told["number"], told["kind"]) for told in record["entries"]] == [
+        (each.seq, each.fact.kind) for each in entries
+    ]
+    assert batch_record(entries, DisplayUnits.METRIC) == record
+
+
+def test_no_entries_are_no_batch() -> None:
+    with pytest.raises(FoldError):
+        batch_record((), DisplayUnits.METRIC)
+
+
+def test_head() -> None:
+    record = record_of(as_advised())
+    head = record["head"]
+    assert (head["batch"], head["piece"], head["outcome"], head["who"]) == (
+        "b-1", "planter wall", "finished", ["Mara"],
+    )  # fmt: skip
+    # The clock of the tests begins at 1 780 000 000 s UTC, one hour east: date -u -d @1780003600.
+    assert head["began"] == "2026-05-28 21:26:40 +01:00"
+    assert head["first_water"] > head["safety_read"] > head["began"]
+    assert record["scale"]["name"] == "bench scale"
+    assert record["scale"]["checked"] == "5 kg weight, 4.999 kg"
+    assert record["scale"]["divisions_read"] == ["1 g"]
+    assert record["cautions"][: len(BEFORE_THE_FIRST_BAG)] == list(BEFORE_THE_FIRST_BAG)
+
+
+def test_masses_are_exact() -> None:
+    bench = blend()
+    bench.pours(1_901_037, confirmed=True)
+    told = entry(record_of(bench), 3)
+    assert (told["actual"], told["target"], told["source"]) == ("1.901037 kg", "1.901 kg", "scale")
+    american = entry(record_of(bench, DisplayUnits.US), 3)
+    # 1.901037 kg / 0.45359237 kg = 4.19107 lb.
+    assert american["actual"] == "4.191 lb (1.901037 kg)"
+    for told in record_of(as_advised())["entries"]:
+        fact = as_advised().run.entries[told["number"] - 1].fact
+        if isinstance(fact, WeightRecorded):
+            assert parse_mass_mg(told["actual"]) == fact.mass_mg
+
+
+def test_the_target_is_that_of_the_moment() -> None:
+    bench = blend()
+    # 13.2 % of 18 kg is 2.376 kg, of which 80 % go in first.
+    first = bench.pours(1_950_000)
+    assert entry(record_of(bench), first)["target"] == "1.901 kg"
+    assert entry(record_of(bench), first)["deviation"] == "+49 g"
+    assert entry(record_of(bench), first)["place"] == "inside"
+    bench.goes_to("blend-2")
+    second = bench.pours(8_700_000, confirmed=True)
+    told = entry(record_of(bench), second)
+    assert (told["target"], told["deviation"], told["place"]) == ("9.000 kg", "-300 g", "under")
+    # What was short is still asked for in the same step.
+    third = bench.pours()
+    assert entry(record_of(bench), third)["target"] == "300 g"
+
+
+def test_what_was_taken_back_stays_with_its_reason() -> None:
+    record = record_of(eventful())
+    told = entry(record, 4)
+    assert (told["actual"], told["place"]) == ("1.500 kg", "under")
+    assert told["taken_back"] == {
+        "by_entry": 5,
+        "time": "2026-05-28 21:26:44 +01:00",
+        "who": "Mara",
+        "reason": "slip",
+    }
+    assert [each["number"] for each in record["entries"] if each["taken_back"]] == [4]
+    assert record["materials"][0]["went_in"] == "2.576 kg"
+
+
+def test_time_since_the_first_water_that_counts() -> None:
+    record = record_of(eventful())
+    since = {told["number"]: told["since_first_water"] for told in record["entries"]}
+    # The first weighing of water was taken back, so the clock begins with the second.
+    assert (since[4], since[5], since[6]) == ("", "", "0:00")
+    assert record["head"]["first_water"] == entry(record, 6)["time"]
+    # The wall clock was set on by an hour and the machine started anew: neither ages the mix but the minute it took.
+    clock = next(told for told in record["entries"] if told["kind"] == "clock-stepped")
+    resumed = next(told for told in record["entries"] if told["kind"] == "program-resumed")
+    assert (clock["since_first_water"], resumed["since_first_water"]) == ("2:24", "3:24")
+    later = [told["since_first_water"] for told in record["entries"][5:]]
+    seconds = [
+        sum(60**place * int(part) for place, part in enumerate(reversed(text.split(":")))) for text in later
+    ]
+    assert seconds == sorted(seconds)
+
+
+def test_corrections_reasons_and_sources() -> None:
+    record = record_of(eventful())
+    by_source = {told["source"]: told for told in record["entries"] if told["source"] != "scale"}
+    assert by_source["typed"]["reason"] == "went in unseen"
+    assert by_source["estimated"]["reason"] == "poured back"
+    assert record["materials"][0]["taken_out"] == "20 g"
+    assert record["head"]["concession"] == "used where it will not show"
+    assert [note["said"] for note in record["notes"]] == ["bag was opened last week", "dried a shade lighter"]
+    assert [way["said"] for way in record["ways"]] == [
+        "leave it: water ends over its band, the piece paler and weaker"
+    ]
+
+
+def test_steps_with_their_times_and_reasons() -> None:
+    steps = {step["key"]: step for step in record_of(eventful())["steps"]}
+    assert (steps["mix-1"]["took"], steps["mix-1"]["bounds"], steps["mix-1"]["place"]) == (
+        "40 s", "1 min to 1 min 30 s", "under",
+    )  # fmt: skip
+    assert (steps["rest"]["took"], steps["rest"]["place"]) == ("3 min", "inside")
+    assert (steps["scrape-1"]["state"], steps["scrape-1"]["reason"]) == ("left out", "no time left")
+    assert steps["scrape-2"]["state"] == "done"
+    assert steps["scrape-3"]["out_of_order"]
+    assert [key for key, step in steps.items() if step["out_of_order"]] == ["scrape-3"]
+    assert steps["temperature"]["bounds"] == "12 °C to 28 °C"
+    open_steps = {step["key"]: step["state"] for step in record_of(still_open())["steps"]}
+    assert (open_steps["water-1"], open_steps["mix-1"]) == ("done", "not done")
+
+
+def test_every_flag_ever_raised_with_what_became_of_it() -> None:
+    bench = eventful()
+    record = record_of(bench)
+    raised = [each.fact for each in bench.run.entries if isinstance(each.fact, FlagRaised)]
+    assert [(flag["code"], flag["said"]) for flag in record["flags"]] == [
+        (fact.code, fact.said) for fact in raised
+    ]
+    outcomes = {flag["code"]: flag["outcome"] for flag in record["flags"]}
+    assert outcomes == {
+        "mix-short": "accepted",
+        "scrape-skipped": "passed",
+        "water-over": "given up",
+        "out-of-order": "stands",
+    }
+    assert record["flags"][0]["concession"] == "used where it will not show"
+
+
+def test_working_time_that_ran_out_was_accepted_or_stands() -> None:
+    bench = blend()
+    bench.goes_through()
+    bench.hands.go(3 * 3600)
+    late = next(flag for flag in bench.advice.flags if flag.code == "time-past")
+    bench.tell(FlagRaised(code=late.code, about=late.about, gravity=late.gravity, said="too late"))
+    assert [flag["outcome"] for flag in record_of(bench)["flags"]] == ["stands"]
+    bench.does(Finish(concession="a test piece"))
+    assert [flag["outcome"] for flag in record_of(bench)["flags"]] == ["accepted"]
+
+
+def test_consistency_and_temperature() -> None:
+    record = record_of(as_advised())
+    assert record["consistency"][0]["said"] == "right, 225 mm"
+    judged = next(told for told in record["entries"] if told["kind"] == "consistency-judged")
+    assert (judged["target"], judged["place"]) == ("205 to 245 mm", "inside")
+    taken = next(told for told in record_of(eventful())["entries"] if told["kind"] == "temperature-taken")
+    # As it was typed, with its comma.
+    assert (taken["actual"], taken["shown"]) == ("18.5 °C", "18,5 °C")
+    assert record_of(eventful(), DisplayUnits.US)["temperatures"][0]["said"] == "65.3 °F"
+
+
+def test_lots_materials_and_portions() -> None:
+    record = record_of(as_advised())
+    by_key = {used["key"]: used for used in record["materials"]}
+    cement = by_key["cement"]
+    assert (cement["role"], cement["lots"], cement["went_in"]) == ("cement", ["C-118"], "8.000 kg")
+    # 22 % was taken out for the face coat: 8 kg × 0.78, to the gram.
+    assert (cement["in_bucket"], cement["target"], cement["deviation"]) == ("6.240 kg", "6.240 kg", "0 g")
+    assert [portion["layer"] for portion in record["made"]["portions"]] == ["face coat"]
+    dose = by_key["fibre"]["dose"]
+    assert dose is not None
+    assert (dose["fraction"], dose["of"], dose["least"], dose["most"]) == (
+        "3 %",
+        "the whole mix",
+        "2.7 %",
+        "3.3 %",
+    )
+    capped = by_key["plasticiser"]["dose"]
+    assert capped is not None
+    assert (capped["cap"], capped["cap_source"]) == ("1.2 %", "its label")
+
+
+def test_over_and_under_stand_with_the_material() -> None:
+    bench = blend()
+    bench.goes_to("fibre")
+    bench.pours(700_000, confirmed=True)
+    bench.goes_through()
+    bench.does(Finish(concession="used as a test piece"))
+    by_key = {used["key"]: used for used in record_of(bench)["materials"]}
+    assert by_key["fibre"]["place"] == "over"
+    assert by_key["blend"]["place"] == "inside"
+    water = by_key["water"]
+    assert water["place"] == record_of(bench)["water"]["place"]
+
+
+def test_a_batch_that_is_not_through_claims_nothing_of_what_is_to_come() -> None:
+    for bench in (still_open(), thrown_away()):
+        record = record_of(bench)
+        fibre = next(used for used in record["materials"] if used["role"] == "fibre")
+        assert (fibre["deviation"], fibre["place"], fibre["went_in"]) == ("", "", "0 g")
+    assert record_of(still_open())["water"]["said"] == "by plan inside its band"
+    assert record_of(thrown_away())["head"]["outcome_said"] == "discarded: wrong material went in"
+    begun = record_of(just_begun())
+    assert (begun["head"]["outcome"], begun["head"]["first_water"]) == ("open", "")
+
+
+# Worked by hand: water 2.40 kg; emulsion 0.90 kg with half of it water; cement 6.0, metakaolin 0.5, sand 5.0 kg dry.
+# All water 2.40 + 0.45 = 2.85 kg; binder 6.5 kg.
+ONE_BUCKET = recipe(
+    "one bucket",
+    rule(Basis.BINDER, "0.44", "0.40", "0.46", "0.48"),
+    (
+        material("water", Role.WATER),
+        material("cement", Role.CEMENT, parts=Fraction(12)),
+        material("metakaolin", Role.POZZOLAN, parts=Fraction(1)),
+        material("sand", Role.SAND, parts=Fraction(10)),
+        material(
+            "emulsion",
+            Role.POLYMER,
+            dose=Dose(fraction=f("0.075"), of=Basis.CEMENT, counts="solids"),
+            water_fraction=f("0.5"),
+        ),
+    ),
+    tuple(add(key, key) for key in ("water", "emulsion", "cement", "metakaolin", "sand")),
+)
+
+
+def _one_bucket() -> Bench:
+    bench = Bench.begin(ONE_BUCKET, {"cement": kg(6), "metakaolin": kg("0.5"), "sand": kg(5)})
+    for mass in ("2.4", "0.9", "6", "0.5", "5"):
+        bench.pours(kg(mass), confirmed=True)
+    bench.does(Finish(concession="worked by hand"))
+    return bench
+
+
+def test_the_same_water_on_every_basis() -> None:
+    water = record_of(_one_bucket())["water"]
+    assert [(each["water"], each["of"], each["ratio"], each["steers"]) for each in water["ratios"]] == [
+        ("added", "cement and pozzolan", "0.369", False),
+        ("all", "cement and pozzolan", "0.438", True),
+        ("added", "cement", "0.400", False),
+        ("all", "cement", "0.475", False),
+    ]
+    assert (water["ratio"], water["place"]) == ("0.438", "inside")
+    assert (water["added"], water["all"], water["basis"]) == ("2.400 kg", "2.850 kg", "6.500 kg")
+
+
+def test_the_uncertainty_of_the_ratio_never_claims_too_much() -> None:
+    # Nets of 1 g steps, u = 1 g/√6 each [JCGM 100]: u² of the ratio = Σ(∂r/∂m·u)², with r = 2.85/6.5;
+    # water 1/6.5, emulsion 0.5/6.5, cement and metakaolin −r/6.5 a kilogram: u = 0.408e-3·0.1965 = 0.0000802;
+    # U = 2u = 0.00016, told as 0.001 because it is taken up to the third decimal.
+    assert record_of(_one_bucket())["water"]["expanded"] == "0.001"
+    bench = _one_bucket()
+    coarse = tuple(
+        replace(each, fact=replace(each.fact, division_mg=100_000))
+        if isinstance(each.fact, WeightRecorded)
+        else each
+        for each in bench.run.entries
+    )
+    # A hundred times as coarse: 0.0160, to the third decimal and up.
+    water = batch_record(coarse, DisplayUnits.METRIC)["water"]
+    assert water["expanded"] == "0.017"
+
+
+def test_a_scale_too_coarse_to_tell() -> None:
+    bench = _one_bucket()
+    coarse = tuple(
+        replace(each, fact=replace(each.fact, division_mg=200_000))
+        if isinstance(each.fact, WeightRecorded)
+        else each
+        for each in bench.run.entries
+    )
+    water = batch_record(coarse, DisplayUnits.METRIC)["water"]
+    # 0.438 ± 0.033 reaches past 0.46.
+    assert (water["place"], water["said"]) == (
+        "cannot-tell",
+        "on this scale it cannot be told whether it is inside its band",
+    )
+
+
+def test_volume_and_density_by_absolute_volume() -> None:
+    # 2.4/998.21 + 0.9/1060 + 6/3150 + 0.5/2500 + 5/2650 = 7.245 L; with 5 % air 7.626 L; 14.8 kg: 1941 kg/m³.
+    made = record_of(_one_bucket())["made"]
+    assert (made["volume"], made["weighed_in"]) == ("7.63 L", "14.800 kg")
+    assert made["density"] == "1941 kg/m³"
+
+
+def test_cost_of_what_went_in() -> None:
+    priced = replace(
+        ONE_BUCKET,
+        currency="EUR",
+        materials=tuple(
+            replace(each, pack_mg=kg(25), price_cents=2_000) if each.key == "cement" else each
+            for each in ONE_BUCKET.materials
+        ),
+    )
+    bench = Bench.begin(priced, {"cement": kg(6), "metakaolin": kg("0.5"), "sand": kg(5)})
+    bench.goes_through()
+    made = record_of(bench)["made"]
+    # 6 kg of 25 kg at 20.00.
+    assert made["cost"] == "4.80 EUR"
+    assert made["without_price"] == ["Metakaolin", "Sand", "Emulsion"]
+
+
+def test_what_to_do_after_the_pour() -> None:
+    lines = [each["said"] for each in record_of(as_advised())["after_the_pour"]]
+    ended = record_of(as_advised())["head"]["ended"]
+    assert ended.startswith("2026-05-28 21:3")
+    assert any("above 10 °C" in line and "until 2026-05-30 21:3" in line for line in lines)
+    assert any("not before 2026-05-30 21:3" in line and "better 2026-06-01 21:3" in line for line in lines)
+    assert any("from 2026-05-29 21:3" in line and "24 h at 20 °C" in line for line in lines)
+    assert any("from 2026-06-11 21:3" in line for line in lines)
+    # No polymer: kept moist for seven days; in a cold shop it stays in the mould longer.
+    cold = [each["said"] for each in record_of(eventful())["after_the_pour"]]
+    assert any("moist for about 7 days, until 2026-06-04" in line for line in cold)
+    # 24 h over the rates at 14 °C, 0.7006 and 0.7 (both functions of the maturity module give 34 h).
+    assert any("about 34 h at 14 °C (24 h at 20 °C)" in line for line in cold)
+    assert all(each["source"] for each in record_of(eventful())["after_the_pour"])
+    assert record_of(thrown_away())["after_the_pour"] == []
+    assert record_of(still_open())["after_the_pour"] == []
+
+
+def test_a_lean_polymer_does_not_take_the_place_of_wet_curing() -> None:
+    lean = replace(
+        ONE_BUCKET,
+        materials=tuple(
+            replace(each, dose=Dose(fraction=f("0.04"), of=Basis.CEMENT, counts="solids"))
+            if each.key == "emulsion"
+            else each
+            for each in ONE_BUCKET.materials
+        ),
+    )
+    bench = Bench.begin(lean, {"cement": kg(6), "metakaolin": kg("0.5"), "sand": kg(5)})
+    bench.goes_through()
+    bench.does(Finish())
+    assert any("moist for about 7 days" in each["said"] for each in record_of(bench)["after_the_pour"])
+
+
+def test_weights_outside_the_steps_have_no_target() -> None:
+    told = next(told for told in record_of(eventful())["entries"] if told["reason"] == "went in unseen")
+    assert (told["target"], told["deviation"], told["place"]) == ("", "", "")
+    portion = next(told for told in record_of(as_advised())["entries"] if told["kind"] == "portion-taken")
+    assert portion["target"] == portion["actual"]
