@@ -1,0 +1,152 @@
+"""`mixstation recover RECIPE …`: ways out for what is in the bucket, without a batch running."""
+
+import argparse
+import json
+import sys
+from collections.abc import Mapping, Sequence
+from pathlib import Path
+from typing import Any
+
+from mixstation.cli.bench_words import litres
+from mixstation.units.parse import parse_mass_mg, parse_seconds
+from mixstation.units.show import DisplayUnits
+
+EXAMPLE = """examples:
+  mixstation recover hearth_plate --powder "8 kg" --in water="1.3 kg" --in blend="4 kg"
+  mixstation recover --json told.json          (or - for standard input)
+
+told.json holds the same words:
+  {"recipe": "hearth_plate", "powder": "8 kg", "in": {"water": "1.3 kg", "blend": "4 kg"},
+   "stock": {"blend": "10 kg"}, "bucket": "30 L", "division": "5 g", "left": "15 min", "stiffening": false}
+"""
+
+
+def run(words: Sequence[str]) -> int:
+    """Work out the ways and print them."""
+    parser = argparse.ArgumentParser(
+        prog="mixstation recover",
+        description="Ways out for what is in the bucket.",
+        epilog=EXAMPLE,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    parser.add_argument("recipe", nargs="?", help="name of a recipe on the shelf, or a file")
+    parser.add_argument("--powder", metavar="MASS", help="all dry powders together, as the batch was planned")
+    parser.add_argument(
+        "--in", dest="inside", action="append", default=[], metavar="MATERIAL=MASS", help="what is in"
+    )
+    parser.add_argument(
+        "--stock", action="append", default=[], metavar="MATERIAL=MASS", help="what is left of it"
+    )
+    parser.add_argument("--bucket", metavar="VOLUME", help="volume of the bucket")
+    parser.add_argument("--division", metavar="MASS", help="smallest step of the scale")
+    parser.add_argument("--left", metavar="TIME", help="working time left")
+    parser.add_argument(
+        "--stiffening", action="store_true", default=None, help="the mix is getting stiff or warm"
+    )
+    parser.add_argument(
+        "--json", metavar="FILE", help="read all of this from a file and answer in JSON; - reads input"
+    )
+    parser.add_argument("--units", choices=[str(unit) for unit in DisplayUnits], default="metric")
+    given = parser.parse_args(words)
+    told = _from_json(given.json) if given.json else {}
+    for name in ("recipe", "powder", "bucket", "division", "left", "stiffening"):
+        if getattr(given, name) is not None:
+            told[name] = getattr(given, name)
+    told["in"] = {**told.get("in", {}), **_pairs(parser, given.inside)}
+    told["stock"] = {**told.get("stock", {}), **_pairs(parser, given.stock)}
+    missing = [name for name in ("recipe", "powder", "in") if not told.get(name)]
+    if missing:
+        parser.error(f"say {', '.join(missing)}; see --help for examples")
+    return _answer(parser, told, DisplayUnits(given.units), as_json=bool(given.json))
+
+
+def _pairs(parser: argparse.ArgumentParser, words: Sequence[str]) -> dict[str, str]:
+    pairs = {}
+    for word in words:
+        material, mark, mass = word.partition("=")
+        if not mark or not material or not mass:
+            parser.error(f'{word!r}: write MATERIAL=MASS, such as water="1.3 kg"')
+        pairs[material.strip()] = mass.strip()
+    return pairs
+
+
+def _from_json(name: str) -> dict[str, Any]:
+    """What a file or standard input tells.
+
+    Raises:
+        SystemExit: It is no JSON object of text.
+    """
+    text = sys.stdin.read(262_144) if name == "-" else Path(name).read_text(encoding="utf-8")
+    try:
+        told = json.loads(text)
+    except (ValueError, RecursionError) as error:
+        raise SystemExit(f"{name}: not JSON: {error}") from None
+    known = {"recipe", "powder", "in", "stock", "bucket", "division", "left", "stiffening"}
+    if not isinstance(told, dict) or set(told) - known:
+        raise SystemExit(f"{name}: must be an object of {', '.join(sorted(known))}")
+    for key in ("in", "stock"):
+        pairs = told.get(key, {})
+        if not isinstance(pairs, dict) or not all(isinstance(mass, str) for mass in pairs.values()):
+            raise SystemExit(
+                f'{name}: "{key}" must be an object of masses as text, such as {{"water": "1.3 kg"}}'
+            )
+    for key in known - {"in", "stock", "stiffening"}:
+        if not isinstance(told.get(key, ""), str):
+            raise SystemExit(f'{name}: "{key}" must be text with its unit, such as "8 kg"')
+    if not isinstance(told.get("stiffening", False), bool):
+        raise SystemExit(f'{name}: "stiffening" must be true or false')
+    return told
+
+
+def _answer(
+    parser: argparse.ArgumentParser, told: Mapping[str, Any], units: DisplayUnits, *, as_json: bool
+) -> int:
+    from mixstation.batch.events import Amount
+    from mixstation.recipe.file import load_recipe
+    from mixstation.recipe.shelf import find_recipe
+    from mixstation.station.opening import Order, powders_for
+    from mixstation.station.recovery import Told, ways_for
+    from mixstation.wording.ways import to_add, way_detail, way_line
+
+    loaded = load_recipe(find_recipe(told["recipe"]))
+    known = {material.key for material in loaded.recipe.materials}
+    strange = (set(told["in"]) | set(told["stock"])) - known
+    if strange:
+        parser.error(f"this recipe has no {', '.join(sorted(strange))}; it has {', '.join(sorted(known))}")
+    order = Order(
+        loaded=loaded,
+        powders=powders_for(loaded, powder_mg=parse_mass_mg(told["powder"], "kg")),
+        bucket_l=litres(told.get("bucket", "30 L")),
+        stock=tuple(
+            Amount(
+                material=key,
+                mass_mg=parse_mass_mg(mass, "kg") + parse_mass_mg(told["in"].get(key, "0 kg"), "kg"),
+            )
+            for key, mass in told["stock"].items()
+        ),
+    )
+    inside = {key: parse_mass_mg(mass, "kg") for key, mass in told["in"].items()}
+    if min(inside.values()) <= 0:
+        parser.error("every mass in the bucket must be more than nothing")
+    batch, ways = ways_for(
+        Told(
+            order=order,
+            inside=inside,
+            division_mg=parse_mass_mg(told.get("division", "1 g"), "g"),
+            working_left_s=int(parse_seconds(told["left"], "min")) if "left" in told else None,
+            stiffening=bool(told.get("stiffening")),
+        )
+    )
+    if as_json:
+        from mixstation.wording.ways_data import way_data
+
+        print(json.dumps({"ways": [way_data(way, batch) for way in ways]}, indent=2, ensure_ascii=False))
+        return 0
+    for number, way in enumerate(ways, start=1):
+        print(f"{number}  {way_line(way, batch, units)}")
+        for line in (
+            *way_detail(way, batch, units),
+            *(hindrance_line(each, batch, units) for each in way.hindrances),
+        ):
+            print(f"     {line}")
+    return 0

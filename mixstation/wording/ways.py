@@ -1,0 +1,186 @@
+"""The ways out in words: what to do as one line, and what each costs and gives up."""
+
+from collections.abc import Mapping
+from fractions import Fraction
+from math import ceil
+
+from mixstation.batch.run import Run
+from mixstation.batch.targets import project
+from mixstation.batch.way import Hindrance, Way
+from mixstation.units.show import DisplayUnits, show_duration, show_percent, show_ratio
+from mixstation.units.show_mass import show_mass
+from mixstation.wording.words import name_of
+
+_OPENINGS: Mapping[str, str] = {
+    "hold-less": "Go on; hold less water back",
+    "shrink": "Make less: go on with what there is",
+    "leave": "Leave it",
+    "discard": "Discard it",
+}
+_GIVES_UP: Mapping[str, str] = {
+    "water-over": "the water ratio stays over its band",
+    "water-over-ceiling": "the water ratio stays over its ceiling",
+    "water-under": "the water ratio stays under its band",
+    "water-unsure": "the scale cannot tell whether the water is inside its band",
+    "water-high": "the water stays above its target, inside its band",
+    "dose-over": "{about} stays over its band",
+    "dose-under": "{about} stays under its band",
+    "dose-over-cap": "{about} stays over its limit",
+    "powder-over": "{about} stays over its total",
+    "powder-under": "{about} stays under its total",
+    "ran-out": "{about} stays short",
+    "time": "it ends past the earlier estimate of the working time",
+    "volume": "the moulds will not be full",
+    "bucket-full": "the bucket is fuller than it should be",
+}
+_LIMITS: Mapping[str, str] = {
+    "stock": "you have {by} too little {about}",
+    "bucket": "the bucket would be {by} too full",
+    "volume": "the moulds would be {by} short",
+    "time": "it would end {by} past the working time",
+    "water-ratio": "the water ratio would be {by} {side} its band",
+    "dose": "{about} would be {by} {side} its band",
+    "cap": "{about} would be {by} over its limit",
+    "division": "{about} would be less than the scale can show",
+}
+
+
+def way_line(way: Way, run: Run, units: DisplayUnits) -> str:
+    """What to do, and where it ends.
+
+    Args:
+        way: One of the ways out.
+        run: The batch it was worked out for.
+        units: What the mixer reads in.
+    """
+    if way.kind == "discard":
+        return f"Discard it: {show_mass(way.wasted_mg, units)} is lost."
+    return f"{_done(way, run, units)}. {_ends(way, run)}"
+
+
+def way_detail(way: Way, run: Run, units: DisplayUnits) -> tuple[str, ...]:
+    """What it makes, costs and gives up; most important first."""
+    lines = [*(hindrance_line(hindrance, run, units) for hindrance in way.hindrances)]
+    if way.kind == "discard":
+        return (
+            *lines,
+            *(
+                (f"costs about {way.cost_cents / 100:.2f} {run.recipe.currency}".rstrip(),)
+                if way.cost_cents
+                else ()
+            ),
+        )
+    if way.strength_percent is not None:
+        lines.append(_strength(way.strength_percent))
+    lines += [
+        f"{name_of(run.recipe, key)}: {abs(change):.0f} % {'more' if change > 0 else 'less'} than aimed at: colour shifts"
+        for key, change in way.colour_percent
+        if abs(change) >= 1
+    ]
+    lines += [f"gives up: {_given_up(code, run)}" for code in way.gives_up]
+    made = f"makes {way.volume_l:.1f} L"
+    if way.short_l > 0:
+        made += f", {way.short_l:.1f} L short of the moulds"
+    if way.wasted_mg:
+        made += f"; {show_mass(way.wasted_mg, units)} is lost"
+    if way.cost_cents:
+        made += f"; costs about {way.cost_cents / 100:.2f} {run.recipe.currency}".rstrip()
+    lines.append(made)
+    if way.working_left_s is not None:
+        left = way.working_left_s
+        lines.append(
+            f"{left // 60} min of working time left after it"
+            if left >= 60
+            else "no working time left after it"
+        )
+    return tuple(lines)
+
+
+def hindrance_line(hindrance: Hindrance, run: Run, units: DisplayUnits) -> str:
+    """What bars a way, and by how much."""
+    by = abs(hindrance.by)
+    shown = {
+        "mg": lambda: show_mass(round(by), units),
+        "l": lambda: f"{by:.1f} L",
+        "s": lambda: show_duration(round(by)),
+        "ratio": lambda: (
+            show_percent(Fraction(by), 2) if hindrance.limit in ("dose", "cap") else show_ratio(by)
+        ),
+    }[hindrance.unit]()
+    about = name_of(run.recipe, hindrance.about) if hindrance.about in run.content else hindrance.about
+    side = "over" if hindrance.by > 0 else "under"
+    return "Barred: " + _LIMITS[hindrance.limit].format(by=shown, about=about, side=side) + "."
+
+
+def _done(way: Way, run: Run, units: DisplayUnits) -> str:
+    """The acts of a way in order."""
+    acts = []
+    if way.kind in _OPENINGS:
+        acts.append(_OPENINGS[way.kind])
+    if way.pour_back_mg:
+        acts.append(
+            f"pour {show_mass(way.pour_back_mg, units)} of {name_of(run.recipe, run.recipe.water_key)} back"
+        )
+    if way.scoop_mg:
+        acts.append(f"take {show_mass(way.scoop_mg, units)} of the mix out")
+    if way.additions:
+        added = ", ".join(
+            f"{show_mass(amount.mass_mg, units)} {name_of(run.recipe, amount.material)}"
+            for amount in way.additions
+        )
+        acts.append(f"add {added}")
+    if way.kind in ("grow", "powder-only", "scoop-and-grow") and not way.additions:
+        acts.append(f"raise the targets: {_totals(way, run, units)}")
+    if way.kind == "powder-only":
+        acts.append("no more plasticiser")
+    if way.mix_s:
+        acts.append(f"mix {show_duration(way.mix_s)}")
+    text = ", ".join(acts)
+    return text[:1].upper() + text[1:]
+
+
+def _totals(way: Way, run: Run, units: DisplayUnits) -> str:
+    """New totals of what is still to come and changes by the way."""
+    before = project(run).totals
+    return ", ".join(
+        f"{name_of(run.recipe, amount.material)} to {show_mass(amount.mass_mg, units)} in all"
+        for amount in way.totals
+        if run.pending(amount.material)
+        and abs(amount.mass_mg - before[amount.material]) * 200 > amount.mass_mg
+    )
+
+
+def to_add(way: Way, run: Run, units: DisplayUnits) -> str:
+    """Everything a way still puts in, whether now or in the steps to come; "" for nothing."""
+    return ", ".join(
+        f"{show_mass(round(amount.mass_mg - run.content[amount.material]), units)} "
+        f"{name_of(run.recipe, amount.material)}"
+        for amount in way.totals
+        if amount.mass_mg - run.content[amount.material] >= 500
+    )
+
+
+def _ends(way: Way, run: Run) -> str:
+    if way.ratio is None:
+        return ""
+    rule = run.recipe.water
+    unsure = Fraction(way.expanded)
+    if way.ratio - unsure > rule.most or way.ratio + unsure < rule.least:
+        verdict = "outside the band"
+    elif way.ratio + unsure > rule.most or way.ratio - unsure < rule.least:
+        verdict = "at the edge of the band"
+    else:
+        verdict = "inside"
+    return f"Water ends at {show_ratio(way.ratio)} ± {show_ratio(ceil(unsure * 1000) / 1000)}, {verdict}."
+
+
+def _strength(change: tuple[float, float]) -> str:
+    low, high = sorted(abs(value) for value in change)
+    word = "less" if sum(change) < 0 else "more"
+    return f"strength about {low:.0f} to {high:.0f} % {word} than at the target; indicative only"
+
+
+def _given_up(code: str, run: Run) -> str:
+    name, _, about = code.partition(":")
+    material = name_of(run.recipe, about) if about in run.content else "a material"
+    return _GIVES_UP.get(name, name).format(about=material)
