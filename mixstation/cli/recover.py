@@ -144,9 +144,7 @@ def _answer(
         return 0
     for number, way in enumerate(ways, start=1):
         print(f"{number}  {way_line(way, batch, units)}")
-        for line in (
-            *way_detail(way, batch, units),
-            *(hindrance_line(each, batch, units) for each in way.hindrances),
-        ):
+        adds = to_add(way, batch, units) if way.kind not in ("leave", "discard") and not way.scoop_mg else ""
+        for line in (*((f"still to add in all: {adds}",) if adds else ()), *way_detail(way, batch, units)):
             print(f"     {line}")
     return 0

@@ -73,7 +73,7 @@ def way_detail(way: Way, run: Run, units: DisplayUnits) -> tuple[str, ...]:
     if way.strength_percent is not None:
         lines.append(_strength(way.strength_percent))
     lines += [
-        f"{name_of(run.recipe, key)}: {abs(change):.0f} % {'more' if change > 0 else 'less'} than aimed at: colour shifts"
+        f"{name_of(run.recipe, key)} {abs(change):.0f} % {'more' if change > 0 else 'less'} than aimed at; colour shifts"
         for key, change in way.colour_percent
         if abs(change) >= 1
     ]
@@ -130,7 +130,7 @@ def _done(way: Way, run: Run, units: DisplayUnits) -> str:
         )
         acts.append(f"add {added}")
     if way.kind in ("grow", "powder-only", "scoop-and-grow") and not way.additions:
-        acts.append(f"raise the targets: {_totals(way, run, units)}")
+        acts.append(f"raise the totals: {_totals(way, run, units)}")
     if way.kind == "powder-only":
         acts.append("no more plasticiser")
     if way.mix_s:
@@ -143,7 +143,7 @@ def _totals(way: Way, run: Run, units: DisplayUnits) -> str:
     """New totals of what is still to come and changes by the way."""
     before = project(run).totals
     return ", ".join(
-        f"{name_of(run.recipe, amount.material)} to {show_mass(amount.mass_mg, units)} in all"
+        f"{name_of(run.recipe, amount.material)} to {show_mass(amount.mass_mg, units)}"
         for amount in way.totals
         if run.pending(amount.material)
         and abs(amount.mass_mg - before[amount.material]) * 200 > amount.mass_mg
