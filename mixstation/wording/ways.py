@@ -73,9 +73,7 @@ def way_detail(way: Way, run: Run, units: DisplayUnits) -> tuple[str, ...]:
     if way.strength_percent is not None:
         lines.append(_strength(way.strength_percent))
     lines += [
-        f"{name_of(run.recipe, key)} {abs(change):.0f} % {'more' if change > 0 else 'less'} than aimed at; colour shifts"
-        for key, change in way.colour_percent
-        if abs(change) >= 1
+        _colour(name_of(run.recipe, key), change) for key, change in way.colour_percent if abs(change) >= 1
     ]
     lines += [f"gives up: {_given_up(code, run)}" for code in way.gives_up]
     made = f"makes {way.volume_l:.1f} L"
@@ -172,6 +170,10 @@ def _ends(way: Way, run: Run) -> str:
     else:
         verdict = "inside"
     return f"Water ends at {show_ratio(way.ratio)} ± {show_ratio(ceil(unsure * 1000) / 1000)}, {verdict}."
+
+
+def _colour(name: str, change: float) -> str:
+    return f"{name} {abs(change):.0f} % {'more' if change > 0 else 'less'} than aimed at; the colour shifts"
 
 
 def _strength(change: tuple[float, float]) -> str:
