@@ -192,11 +192,11 @@ def _after(run: Run, entry: Entry) -> Run:
 
 def _refuse_strangers(run: Run, entry: Entry) -> None:
     fact = entry.fact
-    named = (*fact.make_up,) if isinstance(fact, WayTaken) else (getattr(fact, "material", ""),)
-    if any(material and material not in run.content for material in named):
+    named = (*fact.make_up,) if isinstance(fact, WayTaken) else (getattr(fact, "material", None),)
+    if any(material is not None and material not in run.content for material in named):
         raise FoldError("unknown-material", entry.seq)
     key = getattr(fact, "step", None)
-    if key and all(step.key != key for step in run.steps):
+    if key is not None and all(step.key != key for step in run.steps):
         raise FoldError("unknown-step", entry.seq)
     if not 0 < getattr(fact, "mass_mg", 1) <= MOST_MG:
         raise FoldError("not-a-mass", entry.seq)

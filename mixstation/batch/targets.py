@@ -77,7 +77,8 @@ def basis_mass(recipe: Recipe, masses: Mapping[str, Fraction], basis: Basis) -> 
     Returns:
         In the unit of `masses`.
     """
-    return sum((recipe.material(key).basis_share(basis) * mass for key, mass in masses.items()), Fraction(0))
+    shares = ((recipe.material(key).basis_share(basis), mass) for key, mass in masses.items() if mass)
+    return sum((share * mass for share, mass in shares if share), Fraction(0))
 
 
 def free_water(recipe: Recipe, masses: Mapping[str, Fraction]) -> Fraction:
@@ -85,7 +86,8 @@ def free_water(recipe: Recipe, masses: Mapping[str, Fraction]) -> Fraction:
 
     Source: ACI 211.1 method for sand; Definition for liquids.
     """
-    return sum((recipe.material(key).water_share * mass for key, mass in masses.items()), Fraction(0))
+    shares = ((recipe.material(key).water_share, mass) for key, mass in masses.items() if mass)
+    return sum((share * mass for share, mass in shares if share), Fraction(0))
 
 
 def water_ratio(recipe: Recipe, masses: Mapping[str, Fraction]) -> Fraction | None:

@@ -122,6 +122,7 @@ class Bench:
     division_mg: int = 1000
     live: Live | None = None
     seen: dict[tuple[str, str], Flag] = field(default_factory=dict)
+    stood: Standing | None = None
 
     @classmethod
     def begin(
@@ -143,7 +144,9 @@ class Bench:
 
     @property
     def standing(self) -> Standing:
-        return stand(self.run, self.division_mg)
+        if self.stood is None or self.stood.run is not self.run or self.stood.division_mg != self.division_mg:
+            self.stood = stand(self.run, self.division_mg)
+        return self.stood
 
     @property
     def advice(self) -> Advice:

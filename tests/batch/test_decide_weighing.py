@@ -1,4 +1,4 @@
-"""What went in or came out: booked as it is, asked about once where it can hardly be meant, refused where it cannot be."""
+"""What went in or came out: booked as it is, asked about once where it can hardly be meant, else refused."""
 
 from fractions import Fraction
 

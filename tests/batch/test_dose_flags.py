@@ -1,4 +1,4 @@
-"""What the batch will end at, against its bands: in figures, with the scale's own doubt, cap and ceiling to the letter."""
+"""What the batch will end at, against its bands, with the scale's own doubt; cap and ceiling to the letter."""
 
 from fractions import Fraction
 

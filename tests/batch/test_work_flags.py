@@ -1,4 +1,4 @@
-"""How the work is done: the wall is scraped before fibres, the plasticiser has its turn, times and temperatures hold."""
+"""How the work is done: wall scraped before fibres, the plasticiser's turn, times and temperatures kept."""
 
 import pytest
 
