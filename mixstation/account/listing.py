@@ -11,10 +11,11 @@ from mixstation.wording.record_lines import PLACE_WORDS
 _STATE = {"": "OPEN", "finished": "closed", "discarded": "discarded"}
 
 
-def listed(entries: tuple[Entry, ...]) -> str:
+def listed(batch_id: str, entries: tuple[Entry, ...]) -> str:
     """Id, date, how it ended, water ratio against its band, flags raised, piece and recipe.
 
     Args:
+        batch_id: What it is stored under.
         entries: All of a batch's entries, in order.
 
     Raises:
@@ -31,6 +32,4 @@ def listed(entries: tuple[Entry, ...]) -> str:
     flags = f"{count} flag{'' if count == 1 else 's'}"
     what = ", ".join(filter(None, (plain(run.start.piece, 60), plain(run.recipe.name, 60))))
     begun = when(entries[0].stamp)[:16]
-    return (
-        f"{plain(run.start.batch_id, 60)}  {begun}  {_STATE[run.ended]:<9}  {water:<14}  {flags:<8}  {what}"
-    )
+    return f"{plain(batch_id, 60)}  {begun}  {_STATE[run.ended]:<9}  {water:<14}  {flags:<8}  {what}"

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from mixstation.units.clean import clean
 
 # Signs that Markdown reads as markup inside a line. A backslash before one makes it plain, in every dialect.
-_MARKUP = re.compile(r"[\\`_\[\]<>|~&@]|(?<!\s)\*|\*(?!\s)|:(?=//)|(?i:www)\.")
+_MARKUP = re.compile(r"[\\`_\[\]<>|~&@]|(?<!\s)\*|\*(?!\s)|:(?=//)|(?i:www)\.|#(?=#*$)")
 # What would begin a heading, a list, a quotation or a rule at the start of a line; a signed number would not.
 _AT_START = re.compile(r"^(?:[#+\-=](?!\d)|\d+[.)](?=\s|$))")
 

@@ -39,10 +39,12 @@ def reason(error: Exception) -> str:
     Args:
         error: Any error.
     """
-    said = clean(str(error), 200)
-    return (
-        error_line(error) or f"An error of the program: {said or 'no reason given'} ({type(error).__name__})"
-    )
+    line = error_line(error)
+    if line is not None:
+        return line
+    cause = error.__cause__ or error
+    said = clean(str(cause), 200) or "no reason given"
+    return f"An error of the program: {said} ({type(cause).__name__})"
 
 
 def _file_refused(error: Any) -> str:
@@ -53,6 +55,20 @@ def _recipe_not_found(error: Any) -> str:
     near = f"Did you mean “{error.suggestion}”? " if error.suggestion else ""
     known = f"On the shelf: {', '.join(error.known)}." if error.known else "The shelf is empty."
     return f"There is no recipe “{error.asked}”, and no file of that name. {near}{known}"
+
+
+def _plan_refused(error: Any) -> str:
+    from mixstation.units.show import DisplayUnits
+    from mixstation.wording.plan import PlanSpeech, plan_fault_line
+
+    speech = PlanSpeech(units=DisplayUnits.METRIC, names={})
+    return "\n".join(plan_fault_line(fault, speech) for fault in error.faults)
+
+
+def _station_failed(error: Exception) -> str | None:
+    """The station's thread ended on another error: what that says, if it is a person's to mend."""
+    cause = error.__cause__
+    return error_line(cause) if isinstance(cause, Exception) else None
 
 
 def _looked_up(error: LookupError) -> str | None:
@@ -74,6 +90,8 @@ LINES: Mapping[str, Callable[[Any], str | None]] = MappingProxyType(
         "mixstation.record.errors.StorageError": storage_line,
         "mixstation.record.codec.CodecError": codec_line,
         "mixstation.batch.run.FoldError": fold_line,
+        "mixstation.plan.faults.PlanRefused": _plan_refused,
+        "mixstation.station.station.StationError": _station_failed,
         "serial.serialutil.SerialException": port_line,
         "termios.error": port_line,
         "builtins.OSError": file_line,

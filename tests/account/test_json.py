@@ -8,7 +8,7 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
-from jsonschema import Draft202012Validator
+from jsonschema import Draft202012Validator  # type: ignore[import-untyped]
 
 from mixstation.account.batch_record import batch_record
 from mixstation.account.form import Record

@@ -27,8 +27,6 @@ from tests.wording.source_codes import PACKAGE, made_in, modules
 
 # Never leave the module or package that raises them, or are mistakes of the program.
 INSIDE = {"_Stop", "Unfit", "Unsayable", "RefusedError", "QuantityError", "ProgrammeError"}
-# Sentences for a plan's faults are made beside the plan's own words.
-ELSEWHERE = {"PlanRefused"}
 
 
 def _own_errors() -> set[str]:
@@ -53,7 +51,7 @@ def _own_errors() -> set[str]:
 def test_every_error_class_is_known_here() -> None:
     told = {name.rpartition(".")[2] for name in LINES}
     by_base = {"RecipeFaults", "JournalError"}
-    assert _own_errors() - INSIDE - ELSEWHERE - by_base <= told
+    assert _own_errors() - INSIDE - by_base <= told
     assert {"FileRefused", "StorageError", "FoldError"} <= _own_errors()
 
 
@@ -267,6 +265,24 @@ def test_no_profile_fits() -> None:
 def test_mistakes_of_the_program_keep_their_traceback(error: Exception) -> None:
     assert error_line(error) is None
     assert type(error).__name__ in reason(error)
+
+
+def test_a_plan_that_cannot_be_made_and_a_station_that_failed() -> None:
+    from mixstation.plan.faults import PlanRefused, fault
+    from mixstation.station.station import StationError
+
+    refused = PlanRefused(
+        [fault("sides-cross", "cap", side_number=1, other_number=3), fault("no-returns", "tray")]
+    )
+    lines = str(error_line(refused)).splitlines()
+    assert len(lines) == 2
+    assert "Sides 1 and 3 of “cap” cross or touch." in lines[0]
+    failed = StationError()
+    failed.__cause__ = StorageError("disk-full", path="/records")
+    assert str(error_line(failed)).startswith("The disk is full: /records.")
+    failed.__cause__ = KeyError("blend")
+    assert error_line(failed) is None
+    assert reason(failed) == "An error of the program: 'blend' (KeyError)"
 
 
 def test_a_reason_is_never_raw() -> None:

@@ -1,0 +1,200 @@
+"""`mixstation records …`: batch records, listed, shown, written out, and checked against what was stored."""
+
+import argparse
+import sys
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from mixstation.cli.settings_file import own_settings
+from mixstation.units.show import DisplayUnits
+
+if TYPE_CHECKING:
+    from mixstation.account.form import Record
+    from mixstation.batch.events import Entry
+    from mixstation.record.journal import Journal
+    from mixstation.record.stored import EventStore
+
+# Choice: a screenful; each batch is gone through anew to be listed.
+_LISTED = 20
+
+
+def run(words: Sequence[str]) -> int:
+    """One of the record commands; without one, the list. All of them work while a batch runs."""
+    parser = argparse.ArgumentParser(
+        prog="mixstation records", description="Batch records. They can be read while a batch runs."
+    )
+    parser.add_argument("--all", action="store_true", help=f"list all, not only the newest {_LISTED}")
+    kinds = parser.add_subparsers(dest="what", metavar="WHAT")
+    show = kinds.add_parser("show", help="show one record")
+    export = kinds.add_parser("export", help="write one record to a folder, as a page and as JSON")
+    kinds.add_parser("audit", help="check that every entry is as it was stored")
+    for one in (show, export):
+        one.add_argument("batch", metavar="ID", help="as listed; a part that no other has will do")
+        one.add_argument("--units", choices=[str(unit) for unit in DisplayUnits], help="what is written in")
+    show.add_argument("--json", action="store_true", help="as JSON")
+    export.add_argument("folder", metavar="FOLDER", type=Path, help="made if it is not there")
+    given = parser.parse_args(words)
+    if given.what == "audit":
+        return _with_journal(_audit)
+    if given.what is None:
+        return _list_all_or_newest(None if given.all else _LISTED)
+    units = given.units or own_settings().get("units", "metric")
+    if units not in set(DisplayUnits):
+        parser.error(f"units: {units!r} is none of {', '.join(DisplayUnits)}")
+    if given.what == "show":
+        return _with_journal(
+            lambda journal: _show(journal, given.batch, DisplayUnits(units), as_json=given.json)
+        )
+    return _with_journal(lambda journal: _export(journal, given.batch, DisplayUnits(units), given.folder))
+
+
+def write_record(store: "EventStore", batch_id: str) -> str:
+    """Write a batch's record beside the journal, as a page and as JSON.
+
+    Args:
+        store: Holds the batch.
+        batch_id: The batch.
+
+    Returns:
+        A sentence that says where it is, or why it could not be written; the batch itself is stored either way.
+    """
+    from mixstation.record.paths import data_folder
+    from mixstation.wording.error_lines import reason
+    from mixstation.wording.record_lines import NOT_WRITTEN
+
+    try:
+        return _write(store, batch_id, _own_units(), data_folder() / "records")
+    except Exception as error:
+        # The batch is over and stored: a page that fails must not pass for a lost batch.
+        return NOT_WRITTEN.format(reason=reason(error))
+
+
+def _own_units() -> DisplayUnits:
+    """What the mixer reads in; metric where the settings cannot be used now."""
+    try:
+        return DisplayUnits(str(own_settings().get("units", "metric")))
+    except ValueError:
+        return DisplayUnits.METRIC
+
+
+def _with_journal(work: "Callable[[Journal], int]") -> int:
+    from mixstation.record.journal import Journal
+    from mixstation.record.paths import data_folder
+    from mixstation.wording.storage_lines import notice_line
+
+    journal = Journal.open_reading(data_folder())
+    try:
+        for notice in journal.notices():
+            print(notice_line(notice), file=sys.stderr)
+        return work(journal)
+    finally:
+        journal.close()
+
+
+def _list_all_or_newest(most: int | None) -> int:
+    from mixstation.record.errors import JournalError
+    from mixstation.wording.storage_lines import storage_line
+
+    try:
+        return _with_journal(lambda journal: _list(journal, most))
+    except JournalError as error:
+        if error.code != "no-journal":
+            raise
+        print(storage_line(error))
+        return 0
+
+
+def _list(journal: "Journal", most: int | None) -> int:
+    from mixstation.account.listing import listed
+    from mixstation.batch.run import FoldError
+    from mixstation.record.codec import CodecError
+    from mixstation.record.errors import JournalError
+    from mixstation.units.clean import clean
+    from mixstation.wording.error_lines import reason
+
+    rows = journal.batches()
+    for row in rows[:most]:
+        try:
+            print(listed(row.batch_id, _entries(journal, row.batch_id)))
+        except (JournalError, CodecError, FoldError) as error:
+            print(f"{clean(row.batch_id, 100)}  {reason(error)}", file=sys.stderr)
+    if most is not None and len(rows) > most:
+        print(f"and {len(rows) - most} older: mixstation records --all")
+    return 0
+
+
+def _show(journal: "Journal", asked: str, units: DisplayUnits, *, as_json: bool) -> int:
+    from mixstation.account.json_text import as_json as json_text
+    from mixstation.account.markdown import as_markdown
+
+    batch_id = _batch_id(journal, asked)
+    if batch_id is None:
+        return 1
+    record = _record(journal, batch_id, units)
+    print(json_text(record) if as_json else as_markdown(record), end="")
+    return 0
+
+
+def _export(journal: "Journal", asked: str, units: DisplayUnits, folder: Path) -> int:
+    batch_id = _batch_id(journal, asked)
+    if batch_id is None:
+        return 1
+    print(_write(journal, batch_id, units, folder))
+    return 0
+
+
+def _audit(journal: "Journal") -> int:
+    from mixstation.wording.storage_lines import chain_line
+
+    faults = journal.audit()
+    for fault in faults:
+        print(chain_line(fault))
+    if faults:
+        return 1
+    rows = journal.batches()
+    print(
+        f"{len(rows)} batches, {sum(row.event_count for row in rows)} entries: all are as they were stored."
+    )
+    return 0
+
+
+def _batch_id(journal: "Journal", asked: str) -> str | None:
+    """The one batch that was asked for; says so where there is none, or more than one."""
+    from mixstation.units.clean import clean
+
+    known = [row.batch_id for row in journal.batches()]
+    found = [asked] if asked in known else [batch_id for batch_id in known if asked in batch_id]
+    if len(found) == 1:
+        return found[0]
+    which = f"Several have it: {clean(', '.join(found), 200)}" if found else "See: mixstation records --all"
+    print(f"No one batch is “{clean(asked, 60)}”. {which}", file=sys.stderr)
+    return None
+
+
+def _entries(store: "EventStore", batch_id: str) -> "tuple[Entry, ...]":
+    from mixstation.record.codec import read
+
+    return tuple(read(event.seq, event.body) for event in store.events(batch_id))
+
+
+def _record(store: "EventStore", batch_id: str, units: DisplayUnits) -> "Record":
+    from mixstation.account.batch_record import batch_record
+
+    return batch_record(_entries(store, batch_id), units)
+
+
+def _write(store: "EventStore", batch_id: str, units: DisplayUnits, folder: Path) -> str:
+    """Write both files; says where they are."""
+    from mixstation.account.json_text import as_json
+    from mixstation.account.markdown import as_markdown
+    from mixstation.record.paths import file_stem_for, make_private_folder, write_file_safely
+    from mixstation.units.clean import clean
+    from mixstation.wording.record_lines import WRITTEN
+
+    record = _record(store, batch_id, units)
+    page = folder / f"{file_stem_for(batch_id)}.md"
+    make_private_folder(folder)
+    write_file_safely(page, as_markdown(record))
+    write_file_safely(page.with_suffix(".json"), as_json(record))
+    return WRITTEN.format(page=clean(str(page), 300))
