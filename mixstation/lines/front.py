@@ -122,7 +122,7 @@ def run_lines(desk: Desk, input: TextIO, output: TextIO) -> int:  # noqa: A002
         output: Where everything is said; no cursor movement, no colour.
 
     Returns:
-        Exit code 0: the batch is over, or left so that it can go on.
+        Exit code: 0 when the batch is over or left so that it can go on, 1 when the desk failed.
     """
     if isinstance(input, io.TextIOWrapper):
         input.reconfigure(errors="replace")
@@ -136,7 +136,11 @@ def run_lines(desk: Desk, input: TextIO, output: TextIO) -> int:  # noqa: A002
             if item is _Sign.CLOSED or (isinstance(item, str) and not lines.take(item)):
                 break
             lines.tell_changes()
+        lines.say([_last_words(desk.view())])
     except KeyboardInterrupt:
-        pass
-    lines.say([_last_words(desk.view())])
+        lines.say([_last_words(lines.told)])
+    except RuntimeError as error:
+        cause = error.__cause__ or error
+        lines.say(front.FAILED.format(reason=clean(str(cause)) or type(cause).__name__).splitlines())
+        return 1
     return 0

@@ -28,10 +28,9 @@ def _flag(flag: FlagShown) -> str:
 
 def scale_line(scale: ScaleShown) -> str:
     """How the scale stands and, while live, what it shows."""
-    if scale.state == "none":
-        return front.NO_SCALE
-    shown = scale.text if scale.fresh else front.NO_LIVE_READING
-    return f"{front.SCALE} {scale.state}: {shown}" if shown else f"{front.SCALE} {scale.state}"
+    if front.SCALE in scale.state:
+        return scale.state
+    return f"{front.SCALE} {scale.state}: {scale.text if scale.fresh else front.NO_LIVE_READING}"
 
 
 def question_lines(view: View) -> Iterator[str]:
@@ -76,9 +75,9 @@ def weight_lines(view: View) -> Iterator[str]:
 def _clock_line(view: View) -> str:
     clock = view.clock
     parts = (
-        f"{front.SINCE_WATER} {clock.since_water}" if clock.since_water else "",
-        f"{front.LEFT} {clock.left}" if clock.left else "",
         front.CLOCK_WORD[clock.place],
+        f"{front.SINCE_WATER} {clock.since_water}" if clock.since_water else "",
+        clock.left,
     )
     return ", ".join(part for part in parts if part)
 
@@ -92,9 +91,7 @@ def _ratio_line(view: View) -> str:
 
 
 def _saved_line(view: View) -> str:
-    return (
-        f"{front.NOT_SAVED}: {view.saved}" if view.saved_grave else front.LINE_SAVED.format(saved=view.saved)
-    )
+    return view.saved if view.saved_grave else front.LINE_SAVED.format(saved=view.saved)
 
 
 def all_lines(view: View) -> list[str]:

@@ -20,7 +20,7 @@ from mixstation.station.desk import Desk
 from mixstation.station.view import Answer, Question, View
 from mixstation.wording import front
 
-POLLS_PER_S = 12
+POLLS_PER_S = 15
 LEAVE_AGAIN_S = 5.0
 
 
@@ -185,8 +185,15 @@ class MixApp(App[int], inherit_bindings=False):
         self._poll()
 
     def _poll(self) -> None:
-        if self.desk is not None:
-            self._mixing.show(self.desk.view())
+        if self.desk is None or self.failure is not None:
+            return
+        try:
+            view = self.desk.view()
+        except RuntimeError as error:
+            self.failure = error
+            self.exit(1, return_code=1)
+        else:
+            self._mixing.show(view)
 
     def on_answered(self, message: Answered) -> None:
         """Pass the answer on; at the end of the batch Enter closes."""

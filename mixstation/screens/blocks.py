@@ -25,11 +25,15 @@ class Block:
     foot: bool = False
 
 
-def cuttable(rows: Sequence[Row], *, least: int, keep: int, grow: int, foot: bool = False) -> Block:
-    """A block that may lose rows from its end, down to `least`."""
-    least = min(least, len(rows))
-    forms = tuple(tuple(rows[:count]) for count in range(max(least, 1), len(rows) + 1))
-    return Block(forms=forms, keep=keep, grow=grow, foot=foot)
+def cuttable(
+    rows: Sequence[Row], *, least: int, keep: int, grow: int, foot: bool = False, text: bool = False
+) -> Block:
+    """A block that may lose rows from its end, down to `least`; cut `text` ends in "…"."""
+    least = max(1, min(least, len(rows)))
+    forms = [tuple(rows[:count]) for count in range(least, len(rows) + 1)]
+    if text:
+        forms = [(*form[:-1], (*form[-1], (" …", "plain"))) for form in forms[:-1]] + forms[-1:]
+    return Block(forms=tuple(forms), keep=keep, grow=grow, foot=foot)
 
 
 def stacked(blocks: Sequence[Block], height: int) -> tuple[Row, ...]:

@@ -4,6 +4,8 @@ Choice: stroke one seventh of the height, digit four sevenths as wide as high, o
 blurred. Each point is `scale` columns wide and `scale` half rows high, so a point is about square.
 """
 
+from functools import lru_cache
+
 HEIGHT = 7
 
 _SHAPES = """
@@ -55,6 +57,7 @@ def rows_at(scale: int) -> int:
     return (HEIGHT * scale + 1) // 2
 
 
+@lru_cache(maxsize=64)
 def drawn(text: str, scale: int) -> tuple[str, ...]:
     """The text in large points.
 

@@ -72,15 +72,17 @@ def _main(view: View, hands: Hands, columns: int, height: int) -> list[Block]:
     """The column that is worked by: from the sentence down to the pad."""
     headline = headline_forms(view, hands, columns, max(height * 2 // 5, 6))
     drawn_cue = drawn_cue_forms(view, columns, height // 4) if height >= TALL_ROWS else ()
-    details = () if view.question.choices else detail_rows(view, columns)
     steady = STEADY_ROWS if height < TALL_ROWS else STEADY_TALL_ROWS
-    ask = (*ask_rows(view, columns), *details)
-    if view.figure is not None or view.question.entry in NUMBERS:
+    ask = (*ask_rows(view, columns), *detail_rows(view, columns))
+    reading = view.figure is None and not view.question.choices and view.question.entry not in NUMBERS
+    if reading:
+        steady = len(ask)
+    elif not view.question.choices:
         ask = (*ask, *[BLANK] * (steady - len(ask)))
     flags_rank = 40 if any(flag.gravity == "stop" for flag in view.flags) else 60
     return [
-        cuttable(ask[:steady], least=1, keep=20, grow=45),
-        cuttable(ask[steady:], least=1, keep=95, grow=100),
+        cuttable(ask[:steady], least=1, keep=20, grow=45, text=reading),
+        cuttable(ask[steady:], least=1, keep=95, grow=100, text=True),
         Block(forms=headline, keep=5, grow=50),
         cuttable(cue_rows(view, columns), least=1, keep=22, grow=90),
         _tracks(view, columns, tall=height >= TALL_ROWS),

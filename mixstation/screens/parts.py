@@ -1,5 +1,7 @@
 """The parts of the board other than the figure, each as rows for a given width."""
 
+from functools import lru_cache
+
 from mixstation.screens.hands import Hands
 from mixstation.screens.rows import BLANK, GRAVITY_LOOK, Look, Row, ends, row, trimmed, wrapped
 from mixstation.station.view import Act, ClockShown, Line, ScaleShown, View
@@ -15,14 +17,13 @@ def title_row(view: View, columns: int) -> Row:
 
 def banner_rows(view: View, columns: int) -> tuple[Row, ...]:
     """That storage is away, across the whole width."""
-    return wrapped(f"!! {front.NOT_SAVED}: {view.saved}", columns, "stop")[:2] if view.saved_grave else ()
+    return wrapped(f"!! {view.saved}", columns, "stop")[:2] if view.saved_grave else ()
 
 
 def clock_parts(clock: ClockShown) -> tuple[str, ...]:
-    """First water, what is left, and a word for it."""
+    """A word for it first, since what follows may be cut; then first water and what is left."""
     since = f"{front.SINCE_WATER} {clock.since_water}" if clock.since_water else ""
-    left = f"{front.LEFT} {clock.left}" if clock.left else ""
-    return tuple(part for part in (since, left, front.CLOCK_WORD[clock.place]) if part)
+    return tuple(part for part in (front.CLOCK_WORD[clock.place], since, clock.left) if part)
 
 
 def clock_look(clock: ClockShown) -> Look:
@@ -33,14 +34,13 @@ def clock_look(clock: ClockShown) -> Look:
 
 def scale_text(scale: ScaleShown) -> str:
     """The scale's state and, while live, what it shows."""
-    if scale.state == "none":
-        return front.NO_SCALE
-    return f"{front.SCALE} {scale.state}" + (f" {scale.text}" if scale.fresh and scale.text else "")
+    state = scale.state if front.SCALE in scale.state else f"{front.SCALE} {scale.state}"
+    return state + (f" {scale.text}" if scale.fresh and scale.text else "")
 
 
 def scale_look(scale: ScaleShown) -> Look:
     """How loud the scale's state is."""
-    return "plain" if scale.fresh or scale.state in ("none", "steady", "live", "moving") else "warn"
+    return "plain" if scale.fresh or (not scale.text and front.SCALE in scale.state) else "warn"
 
 
 def status_row(view: View, columns: int) -> Row:
@@ -98,10 +98,11 @@ def flag_rows(view: View, columns: int) -> tuple[Row, ...]:
     return tuple(trimmed(line, columns) for line in rows)
 
 
+@lru_cache(maxsize=256)
 def _line_row(line: Line, columns: int) -> Row:
     look: Look = "strong" if line.mark == "now" else "plain"
     note = f", {line.note}" if line.note else ""
-    return ends(row(f"{line.mark:<5}", (line.name, look), note), row((line.amount, look)), columns)
+    return ends(row(f"{line.mark:<4} ", (line.name, look), note), row((line.amount, look)), columns)
 
 
 def went_in_rows(view: View, columns: int, most: int) -> tuple[Row, ...]:

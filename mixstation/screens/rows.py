@@ -1,6 +1,7 @@
 """Rows of styled text measured in terminal columns: the one thing every part of the board is made of."""
 
 from collections.abc import Iterable
+from functools import lru_cache
 from typing import Literal
 
 from rich.cells import cell_len, chop_cells, set_cell_size
@@ -67,9 +68,14 @@ def ends(left: Row, right: Row, columns: int) -> Row:
     """`left` at the left edge and `right` at the right edge; the left gives way."""
     right = trimmed(right, columns)
     room = columns - columns_of(right)
-    return (*filled(left, max(room - 1, 0)), (" " * min(room, 1), "plain"), *right) if right else trimmed(left, columns)
+    return (
+        (*filled(left, max(room - 1, 0)), (" " * min(room, 1), "plain"), *right)
+        if right
+        else trimmed(left, columns)
+    )
 
 
+@lru_cache(maxsize=256)
 def wrapped(text: str, columns: int, look: Look = "plain", indent: int = 0) -> tuple[Row, ...]:
     """The text broken between words into rows; rows after the first are indented."""
     if columns <= indent:
@@ -88,7 +94,8 @@ def wrapped(text: str, columns: int, look: Look = "plain", indent: int = 0) -> t
         lines.extend(whole)
     if line:
         lines.append(line)
-    return tuple(row(" " * (indent if n else 0), (text, look)) for n, text in enumerate(lines))
+    rows = (row(" " * (indent if n else 0), (text, look)) for n, text in enumerate(lines))
+    return tuple(trimmed(line, columns) for line in rows)
 
 
 def beside(left: Iterable[Row], left_columns: int, right: Iterable[Row], rule: str = "") -> tuple[Row, ...]:

@@ -5,7 +5,7 @@ import os
 import signal
 import sys
 from collections.abc import Callable, Iterator
-from threading import Timer
+from threading import Event, Thread
 from types import FrameType
 
 from mixstation.screens.app import MixApp
@@ -20,31 +20,39 @@ SIGNALS = tuple(getattr(signal, name) for name in ("SIGTERM", "SIGHUP", "SIGINT"
 
 @contextlib.contextmanager
 def _leaving_on_signals(app: MixApp) -> Iterator[None]:
-    def give_up(code: int) -> None:
-        # A terminal that takes no more output blocks the screen for good; the record does not depend on it.
-        if app.desk is not None:
-            app.desk.stop()
-        os._exit(code)
+    ended = Event()
 
-    def leave(number: int, _frame: FrameType | None) -> None:
-        code = 128 + number
-        timer = Timer(GIVE_UP_S, give_up, (code,))
-        timer.daemon = True
-        timer.start()
+    def leave(code: int) -> None:
         app.call_later(app.exit, code, return_code=code)
+        # A terminal that takes no more output blocks the screen for good; the record does not depend on it.
+        if not ended.wait(GIVE_UP_S):
+            if app.desk is not None:
+                app.desk.stop()
+            os._exit(code)
 
-    before = {number: signal.signal(number, leave) for number in SIGNALS}
+    def heard(number: int, _frame: FrameType | None) -> None:
+        # From a thread, since only that wakes a screen that waits for nothing else.
+        Thread(target=leave, args=(128 + number,), daemon=True).start()
+
+    before = {number: signal.signal(number, heard) for number in SIGNALS}
     try:
         yield
     finally:
+        ended.set()
         for number, handler in before.items():
             signal.signal(number, handler)
 
 
 def _last_words(app: MixApp, reason: Callable[[Exception], str], code: int) -> str:
     if app.failure is not None:
-        text = "\n".join(shown(line) for line in reason(app.failure).splitlines())
-        return front.NOT_OPENED.format(reason=text or type(app.failure).__name__)
+        cause = app.failure if app.desk is None else app.failure.__cause__ or app.failure
+        text = (
+            "\n".join(shown(line) for line in reason(cause).splitlines())
+            if isinstance(cause, Exception)
+            else ""
+        )
+        words = front.NOT_OPENED if app.desk is None else front.FAILED
+        return words.format(reason=text or type(cause).__name__)
     if code == 1:
         return front.CRASHED
     if app.view is None:

@@ -3,9 +3,7 @@
 import os
 import signal
 import sys
-from codecs import IncrementalDecoder, getincrementaldecoder
-from collections.abc import Callable
-from functools import partial
+from encodings.utf_8 import IncrementalDecoder
 
 from textual import _ansi_sequences
 from textual.driver import Driver
@@ -14,9 +12,21 @@ PAD_SEQUENCE = "\x1bOl"
 PLUS_TERMINALS = ("linux", "putty")
 
 
-def forgiving(encoding: str) -> Callable[[], IncrementalDecoder]:
-    """Makes decoders that put U+FFFD for bytes that are not text, where the driver asks for strict ones."""
-    return partial(getincrementaldecoder(encoding), errors="replace")
+class KeyDecoder(IncrementalDecoder):
+    """Puts U+FFFD for bytes that are not text, and tells of the end of input, which the driver reads on and on."""
+
+    def __init__(self) -> None:
+        super().__init__("replace")
+
+    def decode(self, input: bytes, final: bool = False) -> str:  # type: ignore[override] # noqa: A002
+        """The text so far.
+
+        Raises:
+            EOFError: There will be no more.
+        """
+        if not input:
+            raise EOFError
+        return super().decode(input, final)
 
 
 def pad_key() -> str:
@@ -31,7 +41,7 @@ def driver_class() -> type[Driver] | None:
     from textual.drivers import linux_driver
 
     # The driver looks both up as globals each time it starts to read; there is no setting for either.
-    vars(linux_driver)["getincrementaldecoder"] = forgiving
+    vars(linux_driver)["getincrementaldecoder"] = lambda _encoding: KeyDecoder
     vars(_ansi_sequences)["ANSI_SEQUENCES_KEYS"].setdefault(PAD_SEQUENCE, pad_key())
 
     class YardDriver(linux_driver.LinuxDriver):
@@ -43,8 +53,14 @@ def driver_class() -> type[Driver] | None:
                     super().run_input_thread()
                 except (ValueError, OverflowError):
                     continue
-                except OSError:
-                    os.kill(os.getpid(), signal.SIGHUP)
+                except (OSError, EOFError):
+                    if not self.exit_event.is_set():
+                        os.kill(os.getpid(), signal.SIGHUP)
                     return
+
+        def _sigcont_application(self, *_: object) -> None:
+            # A hang-up sends this to a screen that was never suspended: a second reader must not start.
+            if self._key_thread is None or not self._key_thread.is_alive():
+                super()._sigcont_application()
 
     return YardDriver

@@ -10,7 +10,11 @@ class Desk(Protocol):
     """A running batch as a front end sees it. Safe from any thread; no call blocks."""
 
     def view(self) -> View:
-        """The latest view. The same object comes back until something has changed."""
+        """The latest view. The same object comes back until something has changed.
+
+        Raises:
+            RuntimeError: The desk has failed, its cause; nothing more will come of it.
+        """
 
     def answer(self, answer: Answer) -> None:
         """Hand in what the mixer did; what came of it shows in a later view."""

@@ -6,7 +6,7 @@ import threading
 from dataclasses import replace
 
 from mixstation.lines.front import run_lines
-from mixstation.station.view import Answer
+from mixstation.station.view import Answer, View
 from mixstation.wording import front
 from tests.screens import views
 from tests.screens.views import ScriptedDesk
@@ -122,3 +122,18 @@ def test_bytes_that_are_no_text_are_no_answer() -> None:
     source = io.TextIOWrapper(io.BytesIO(b"\xff\xfe\n"), encoding="utf-8")
     assert run_lines(desk, source, output) == 0
     assert front.LINE_UNKNOWN.format(line="��") in output.getvalue()
+
+
+def test_a_desk_that_fails_is_said_and_is_no_clean_exit() -> None:
+    class Failing(ScriptedDesk):
+        def answer(self, answer: Answer) -> None:
+            self.answers.append(answer)
+
+        def view(self) -> View:
+            if self.answers:
+                raise RuntimeError from OSError("the disk is gone")
+            return super().view()
+
+    output = io.StringIO()
+    assert run_lines(Failing([views.POUR_LIVE]), io.StringIO("3\n"), output) == 1
+    assert output.getvalue().endswith(front.FAILED.format(reason="the disk is gone") + "\n")

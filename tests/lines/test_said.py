@@ -61,9 +61,7 @@ def test_a_lost_scale_is_said_and_its_seconds_are_not() -> None:
 
 
 def test_storage_away_is_said() -> None:
-    assert changed_lines(views.POUR_LIVE, views.STORAGE_AWAY) == [
-        f"{front.NOT_SAVED}: {views.STORAGE_AWAY.saved}"
-    ]
+    assert changed_lines(views.POUR_LIVE, views.STORAGE_AWAY) == [views.STORAGE_AWAY.saved]
     assert changed_lines(views.STORAGE_AWAY, views.POUR_LIVE) == [front.LINE_SAVED.format(saved="saved")]
 
 

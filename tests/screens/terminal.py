@@ -4,6 +4,7 @@ import fcntl
 import json
 import os
 import pty
+import select
 import signal
 import struct
 import subprocess
@@ -38,13 +39,19 @@ class Terminal:
     """Starts the program, keeps what it writes, types at it."""
 
     def __init__(
-        self, folder: Path, *names: str, columns: int = 80, height: int = 24, env: Mapping[str, str] = {}
-    ) -> None:  # noqa: B006
+        self,
+        folder: Path,
+        *names: str,
+        columns: int = 80,
+        height: int = 24,
+        env: Mapping[str, str] | None = None,
+    ) -> None:
         self._kept = folder / "kept.json"
         self.raw = b""
         self._screen = _Screen(columns, height)
         self._stream = pyte.ByteStream(self._screen)
         self._news = threading.Condition()
+        self._deaf = threading.Event()
         self._master, slave = pty.openpty()
         self.resize(columns, height)
         inherited = {
@@ -53,14 +60,16 @@ class Terminal:
         self.process = subprocess.Popen(
             [sys.executable, "-m", "tests.screens.pty_program", str(self._kept), *names],
             stdin=slave, stdout=slave, stderr=slave, cwd=ROOT, start_new_session=True,
-            env={**inherited, "TERM": "xterm-256color", **env},
+            env={**inherited, "TERM": "xterm-256color", **(env or {})},
         )  # fmt: skip
         os.close(slave)
         self._reader = threading.Thread(target=self._read, daemon=True)
         self._reader.start()
 
     def _read(self) -> None:
-        while True:
+        while not self._deaf.is_set():
+            if not select.select([self._master], [], [], 0.05)[0]:
+                continue
             try:
                 data = os.read(self._master, 65536)
             except OSError:
@@ -112,8 +121,24 @@ class Terminal:
         if hasattr(self, "process"):
             os.killpg(self.process.pid, signal.SIGWINCH)
 
+    def stall(self) -> None:
+        """Take nothing more from the program, and wait until it stands still because no more of its output fits."""
+        self._deaf.set()
+        until_s = time.monotonic() + PATIENCE_S
+        before, now = -1, self._ticks()
+        while before != now:
+            assert time.monotonic() < until_s, "it never stood still"
+            time.sleep(1.0)
+            before, now = now, self._ticks()
+
+    def _ticks(self) -> int:
+        fields = Path(f"/proc/{self.process.pid}/stat").read_text(encoding="ascii").rpartition(")")[2].split()
+        return int(fields[11]) + int(fields[12])
+
     def hang_up(self) -> None:
         """Take the terminal away."""
+        self._deaf.set()
+        self._reader.join(PATIENCE_S)
         os.close(self._master)
         self._master = -1
 

@@ -97,7 +97,7 @@ async def test_only_changed_rows_are_painted() -> None:
         painted: list[int] = []
         original = canvas.render_line
 
-        def counting(y: int):  # type: ignore[no-untyped-def]  # noqa: ANN202
+        def counting(y: int):  # type: ignore[no-untyped-def]
             painted.append(y)
             return original(y)
 
@@ -126,7 +126,7 @@ async def test_bell_rings_when_the_count_grows() -> None:
 
 async def test_a_new_view_is_seen_without_being_told() -> None:
     async with bench(views.POUR_LIVE) as at:
-        at.desk._views[0] = replace(views.POUR_LIVE, serial=92, notice="Live only.")
+        at.desk.put(replace(views.POUR_LIVE, serial=92, notice="Live only."))
         await at.until(lambda: "Live only." in at.text)
 
 

@@ -10,7 +10,7 @@ import pytest
 
 from mixstation.wording import front
 from tests.screens import views
-from tests.screens.terminal import Terminal
+from tests.screens.terminal import PATIENCE_S, Terminal
 
 pytestmark = pytest.mark.skipif(not Path("/dev/ptmx").exists(), reason="needs pseudo-terminals")
 
@@ -137,6 +137,24 @@ def test_signals_leave_the_batch_as_it_is(start: Start, number: signal.Signals) 
     assert b"\x1b[?1049l" in at.raw
 
 
+def test_a_signal_while_it_opens(start: Start) -> None:
+    at = start("hang")
+    at.wait(front.OPENING)
+    at.process.send_signal(signal.SIGTERM)
+    assert at.ended() == 128 + signal.SIGTERM
+    assert b"\x1b[?1049l" in at.raw
+
+
+@pytest.mark.skipif(not Path("/proc/self/stat").exists(), reason="sees by /proc that a program stands still")
+def test_a_signal_ends_it_even_when_the_terminal_takes_nothing_more(start: Start) -> None:
+    at = start("flood")
+    at.wait(ASK)
+    at.stall()
+    at.process.send_signal(signal.SIGTERM)
+    assert at.process.wait(PATIENCE_S) == 128 + signal.SIGTERM
+    assert at.kept()["stops"] == 1
+
+
 def test_a_terminal_that_goes_away_ends_the_program(start: Start) -> None:
     at = start("pour-live")
     at.wait(ASK)
@@ -159,6 +177,13 @@ def test_leaving_while_it_opens(start: Start) -> None:
     at.send(b"\x03")
     assert at.ended() == 0
     assert front.LEFT_OPENING in at.text
+
+
+def test_a_desk_that_fails_ends_the_screen_with_its_reason(start: Start) -> None:
+    at = start("broken")
+    assert at.ended() == 1
+    assert _flat(front.FAILED.format(reason="a fault of our own")) in _flat(at.text)
+    assert "Traceback" not in at.text
 
 
 def test_a_failure_of_the_screen_is_not_a_clean_exit(start: Start) -> None:

@@ -27,9 +27,9 @@ PAUSE = Act(name="pause", pad="/", letter="p", words="pause")
 ACTS = (PAUSE, TROUBLE, TAKE_BACK, EXTRA)
 
 LIVE = ScaleShown(state="moving", text="3.14 kg", fresh=True)
-NO_SCALE = ScaleShown(state="none", text="", fresh=False)
+NO_SCALE = ScaleShown(state="no scale: type the weights", text="", fresh=False)
 NO_WATER = ClockShown(since_water="", left="", place="before")
-GOOD = ClockShown(since_water="6:10", left="14 to 22 min", place="good")
+GOOD = ClockShown(since_water="6:10", left="14 to 22 min left", place="good")
 
 IN = (
     Line(name="water, first share", amount="3.46 kg", mark="in"),
@@ -267,7 +267,8 @@ CONSISTENCY = replace(
     serial=23,
     question=Question(
         ident="consistency",
-        ask="Lift a trowel of mix and look how it comes off.",
+        ask="Judge the mix.",
+        detail=("Lift some on a trowel and look how it comes off.",),
         choices=(
             Choice(number=1, words="too stiff", detail=("It holds a lump.",)),
             Choice(number=2, words="right", detail=("It slides off and leaves a thin even coat.",)),
@@ -353,13 +354,13 @@ REASON = replace(
 STORAGE_AWAY = replace(
     POUR_LIVE,
     serial=33,
-    saved="the disk is full; 3 entries are held and go in when there is room",
+    saved="NOT SAVED: the disk is full; 3 entries are held and go in when there is room",
     saved_grave=True,
 )
 PAST_TIME = replace(
     SCRAPE_STEP,
     serial=34,
-    clock=ClockShown(since_water="38:20", left="0 min", place="past"),
+    clock=ClockShown(since_water="38:20", left="working time is past", place="past"),
     flags=(TOO_WET, SCRAPE, SLOW_SAND),
 )
 CANNOT_TELL = replace(
@@ -444,10 +445,14 @@ class ScriptedDesk:
                 self._at += 1
         self._tell()
 
-    def show(self, view: View) -> None:
-        """Put another view out, as a reading or the clock would."""
+    def put(self, view: View) -> None:
+        """Put out a view that differs in a live weight or a clock only: nobody is told."""
         with self._lock:
             self._views[self._at] = view
+
+    def show(self, view: View) -> None:
+        """Put out a view with other content."""
+        self.put(view)
         self._tell()
 
     def watch(self, call: Callable[[], None]) -> None:
