@@ -1,7 +1,6 @@
 """Read the pieces of a job from TOML text; every fault on its line, all together."""
 
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from collections.abc import Mapping
 from fractions import Fraction
 from types import MappingProxyType
 from typing import Any, Final, cast
@@ -21,6 +20,7 @@ from mixstation.plan.shapes import (
     WaterFill,
 )
 from mixstation.recipe.faults import Faults
+from mixstation.recipe.key_table import Key, read_keys, tables_of
 from mixstation.recipe.quantities import QuantityError, bounded, not_one_of, one_of, words
 from mixstation.toml_lines import FileRefused, KeyPath, parse_toml
 from mixstation.units.parse import parse_length_mm, parse_mass_mg, parse_temperature_c
@@ -65,32 +65,20 @@ def points(value: object) -> tuple[tuple[float, float], ...]:
     return tuple(pairs)
 
 
-Reader = Callable[[object], Any]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Key:
-    """A key of a piece: how it is read, what may be written, and whether it may be left out."""
-
-    read: Reader
-    example: str
-    optional: bool = False
-
-
-_SIZE = _Key(read=size, example='"600 mm"')
-_OPTIONAL_SIZE = _Key(read=size, example='"80 mm"', optional=True)
-_COMMON: Final[Mapping[str, _Key]] = {
-    "name": _Key(read=words(60), example='"hearth plate"'),
-    "count": _Key(read=count, example="2", optional=True),
-    "shape": _Key(read=words(20), example='"slab"'),
-    "face_coat": _Key(read=size, example='"3 mm"', optional=True),
+_SIZE = Key(read=size, example='"600 mm"')
+_OPTIONAL_SIZE = Key(read=size, example='"80 mm"', optional=True)
+_COMMON: Final[Mapping[str, Key]] = {
+    "name": Key(read=words(60), example='"hearth plate"'),
+    "count": Key(read=count, example="2", optional=True),
+    "shape": Key(read=words(20), example='"slab"'),
+    "face_coat": Key(read=size, example='"3 mm"', optional=True),
 }
-_THICKNESS: Final[Mapping[str, _Key]] = {"thickness": _Key(read=size, example='"15 mm"')}
-_CORNERS = _Key(read=points, example='[["0 mm", "0 mm"], ["600 mm", "0 mm"], ["0 mm", "400 mm"]]')
-_TROUGH_ENDS = _Key(read=one_of("closed", "open"), example='"closed"', optional=True)
+_THICKNESS: Final[Mapping[str, Key]] = {"thickness": Key(read=size, example='"15 mm"')}
+_CORNERS = Key(read=points, example='[["0 mm", "0 mm"], ["600 mm", "0 mm"], ["0 mm", "400 mm"]]')
+_TROUGH_ENDS = Key(read=one_of("closed", "open"), example='"closed"', optional=True)
 _RETURNS = ("returns", "front", "back", "left", "right")
 
-KEYS: Final[Mapping[str, Mapping[str, _Key]]] = MappingProxyType(
+KEYS: Final[Mapping[str, Mapping[str, Key]]] = MappingProxyType(
     {
         "slab": {"length": _SIZE, "width": _SIZE, **_THICKNESS},
         "disc": {"diameter": _SIZE, **_THICKNESS},
@@ -107,19 +95,19 @@ KEYS: Final[Mapping[str, Mapping[str, _Key]]] = MappingProxyType(
         },
         "profile": {"section": _CORNERS, "length": _SIZE, "faced": _OPTIONAL_SIZE},
         "water fill": {
-            "water": _Key(read=bounded(parse_mass_mg, "> 0 g, ≤ 1 t", 1, 10**9), example='"12.4 kg"'),
-            "water_temperature": _Key(
+            "water": Key(read=bounded(parse_mass_mg, "> 0 g, ≤ 1 t", 1, 10**9), example='"12.4 kg"'),
+            "water_temperature": Key(
                 read=bounded(parse_temperature_c, "≥ 0 °C, ≤ 40 °C", 0, 40), example='"18 °C"'
             ),
-            "faced": _Key(read=area_mm2, example='"900 mm by 450 mm"', optional=True),
+            "faced": Key(read=area_mm2, example='"900 mm by 450 mm"', optional=True),
         },
     }
 )
 """The keys of each shape, besides name, count, shape and face coat."""
 
-_CUT_OUT_KEYS: Final[Mapping[str, _Key]] = {
-    "x": _Key(read=place, example='"120 mm"'),
-    "y": _Key(read=place, example='"80 mm"'),
+_CUT_OUT_KEYS: Final[Mapping[str, Key]] = {
+    "x": Key(read=place, example='"120 mm"'),
+    "y": Key(read=place, example='"80 mm"'),
     "length": _OPTIONAL_SIZE,
     "width": _OPTIONAL_SIZE,
     "diameter": _OPTIONAL_SIZE,
@@ -150,7 +138,7 @@ def read_pieces(text: str, path: str) -> tuple[Piece, ...]:
     faults = Faults(text, path, lines)
     for name in document.keys() - {"piece"}:
         faults.add_unknown_key((name,), ["piece"])
-    tables = _tables(document, (), "piece", MAX_KIND_COUNT, faults)
+    tables = tables_of(document, (), "piece", MAX_KIND_COUNT, faults)
     if not tables and not faults.found:
         faults.add(("piece",), "key-missing", example="[[piece]]")
     pieces = [_piece(table, ("piece", at), faults) for at, table in enumerate(tables)]
@@ -159,34 +147,17 @@ def read_pieces(text: str, path: str) -> tuple[Piece, ...]:
     return tuple(piece for piece in pieces if piece is not None)
 
 
-def _tables(
-    holder: Mapping[str, Any], at: KeyPath, key: str, limit: int, faults: Faults
-) -> list[dict[str, Any]]:
-    found = holder.get(key, [])
-    if not isinstance(found, list) or not all(isinstance(table, dict) for table in found):
-        faults.add((*at, key), "not-tables", example=f"[[{'.'.join((*_words(at), key))}]]")
-        return []
-    if len(found) > limit:
-        faults.add((*at, key), "too-many", count=str(len(found)), limit=str(limit))
-        return []
-    return found
-
-
-def _words(path: KeyPath) -> list[str]:
-    return [part for part in path if isinstance(part, str)]
-
-
 def _piece(table: Mapping[str, Any], at: KeyPath, faults: Faults) -> Piece | None:
     before = len(faults.found)
     shape_name = table.get("shape", "")
     if shape_name not in KEYS or not isinstance(shape_name, str):
-        _read(table, at, {"shape": _COMMON["shape"]}, faults, ignore_rest=True)
+        read_keys(table, at, {"shape": _COMMON["shape"]}, faults, ignore_rest=True)
         if len(faults.found) == before:
             error = not_one_of(shape_name, KEYS)
             faults.add((*at, "shape"), error.code, **error.values)
         return None
     nested = frozenset({"cut_out"} if shape_name == "slab" else ())
-    values = _read(table, at, {**_COMMON, **KEYS[shape_name]}, faults, nested=nested)
+    values = read_keys(table, at, {**_COMMON, **KEYS[shape_name]}, faults, nested=nested)
     cuts = _cut_outs(table, at, faults) if shape_name == "slab" else ()
     if shape_name == "tray" and "returns" in values and any(side in values for side in _RETURNS[1:]):
         faults.add((*at, "returns"), "returns-twice")
@@ -208,36 +179,12 @@ def _piece(table: Mapping[str, Any], at: KeyPath, faults: Faults) -> Piece | Non
     return piece
 
 
-def _read(
-    table: Mapping[str, Any],
-    at: KeyPath,
-    keys: Mapping[str, _Key],
-    faults: Faults,
-    *,
-    nested: frozenset[str] = frozenset(),
-    ignore_rest: bool = False,
-) -> dict[str, Any]:
-    values = {}
-    for name, key in keys.items():
-        if name not in table:
-            if not key.optional:
-                faults.add((*at, name), "key-missing", example=key.example)
-            continue
-        try:
-            values[name] = key.read(table[name])
-        except QuantityError as error:
-            faults.add((*at, name), error.code, example=key.example, **error.values)
-    for name in () if ignore_rest else table.keys() - keys.keys() - nested:
-        faults.add_unknown_key((*at, name), [*keys, *nested])
-    return values
-
-
 def _cut_outs(table: Mapping[str, Any], at: KeyPath, faults: Faults) -> tuple[CutOut, ...]:
     cuts: list[CutOut] = []
-    for index, cut in enumerate(_tables(table, at, "cut_out", MAX_CUT_OUT_COUNT, faults)):
+    for index, cut in enumerate(tables_of(table, at, "cut_out", MAX_CUT_OUT_COUNT, faults)):
         here = (*at, "cut_out", index)
         before = len(faults.found)
-        values = {key: float(value) for key, value in _read(cut, here, _CUT_OUT_KEYS, faults).items()}
+        values = {key: float(value) for key, value in read_keys(cut, here, _CUT_OUT_KEYS, faults).items()}
         if len(faults.found) > before:
             continue
         given = values.keys() - {"x", "y"}
