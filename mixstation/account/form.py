@@ -66,7 +66,7 @@ class Ratio(TypedDict):
 
 
 class Water(TypedDict):
-    """The water ratio that was steered by, at the end; `expanded` is its uncertainty, k = 2."""
+    """The water ratio that was steered by, at the end, or by plan while open; `expanded` is its uncertainty, k = 2."""
 
     of: str
     ratio: str
@@ -84,7 +84,7 @@ class Water(TypedDict):
 
 
 class DoseReached(TypedDict):
-    """A dose at the end, on its own basis and count."""
+    """A dose of what is in the bucket, on its own basis and count."""
 
     fraction: str
     of: str

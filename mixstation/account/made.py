@@ -43,7 +43,8 @@ def made(account: Account) -> Made:
         ],
         "in_bucket": account.mass(run.in_bucket_mg),
         "volume": _volume(whole_l, account.units),
-        "density": _density(mass_mg, whole_l, account.units) if whole_l else "",
+        # Of water alone it would say nothing.
+        "density": _density(mass_mg, whole_l, account.units) if account.planned.ratio_now is not None else "",
         "volume_needed": _volume(run.start.needed_l, account.units) if run.start.needed_l else "",
         "cost": _money(cost.total_cents, plain(cost.currency, 20)) if cost.lines else "",
         "without_price": [plain(name_of(run.recipe, key)) for key in cost.unpriced] if cost.lines else [],

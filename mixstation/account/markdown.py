@@ -58,7 +58,8 @@ def _at_a_glance(record: Record) -> Iterator[str]:
         band = f"band {water['least']} to {water['most']}"
         figure = f"**{page(water['ratio'])} ± {page(water['expanded'])}** all water / {page(water['of'])}"
         yield f"- Water: {figure}, {page(water['said'])} ({page(band)})"
-    yield f"- Weighed in: {page(made['weighed_in'])}; made: {page(made['volume'])}"
+    volume = "" if head["outcome"] == "open" else f"; made: {page(made['volume'])}"
+    yield f"- Weighed in: {page(made['weighed_in'])}{volume}"
     left = sum(flag["outcome"] != "passed" for flag in flags)
     yield f"- Flags: {len(flags)} raised, {left} stood at the end"
     if head["bucket"] != "1 of 1":
@@ -120,7 +121,8 @@ def _water(record: Record) -> Iterator[str]:
         f"aimed at {water['target']}, band {water['least']} to {water['most']}, ceiling {water['ceiling']}"
     )
     yield f"- Steered by all water / {page(water['of'])}: {page(bounds)}"
-    yield f"- Plain water {page(water['added'])}, all water {page(water['all'])}, basis {page(water['basis'])}"
+    by_plan = "By plan: plain" if record["head"]["outcome"] == "open" else "Plain"
+    yield f"- {by_plan} water {page(water['added'])}, all water {page(water['all'])}, basis {page(water['basis'])}"
     for ratio in water["ratios"]:
         mark = ", the one steered by" if ratio["steers"] else ""
         yield f"- {page(ratio['water'])} water / {page(ratio['of'])}: {page(ratio['ratio'])}{mark}"

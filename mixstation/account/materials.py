@@ -85,11 +85,11 @@ def _percent_off(amount: Fraction, target: Fraction) -> str:
 
 
 def _dose(account: Account, material: Material) -> DoseReached | None:
-    """The dose at the end, as the recipe counts it."""
+    """The dose of what is in, as the recipe counts it."""
     dose = material.dose
     if dose is None:
         return None
-    reached = dose_now(account.run.recipe, material, account.reached.finals)
+    reached = dose_now(account.run.recipe, material, account.run.content)
     least, most = dose_band(material)
     aims = {aim.material: aim.fraction for aim in account.run.aim.doses}
     return {

@@ -153,9 +153,8 @@ def _audit(journal: "Journal") -> int:
     if faults:
         return 1
     rows = journal.batches()
-    print(
-        f"{len(rows)} batches, {sum(row.event_count for row in rows)} entries: all are as they were stored."
-    )
+    batches = "1 batch" if len(rows) == 1 else f"{len(rows)} batches"
+    print(f"{batches}, {sum(row.event_count for row in rows)} entries: all as they were stored.")
     return 0
 
 

@@ -129,7 +129,7 @@ def test_audit(home: Path, capsys: pytest.CaptureFixture[str]) -> None:
     store_all(home, first=as_advised(), second=still_open())
     count = len(as_advised().run.entries) + len(still_open().run.entries)
     code, out, _ = out_of(capsys, "audit")
-    assert (code, out) == (0, f"2 batches, {count} entries: all are as they were stored.\n")
+    assert (code, out) == (0, f"2 batches, {count} entries: all as they were stored.\n")
     connection = sqlite3.connect(home / "data" / FILE_NAME)
     connection.execute("DROP TRIGGER event_refuses_update")
     connection.execute("UPDATE event SET body = replace(body, 'Mara', 'Mora') WHERE batch = 1 AND seq = 5")
