@@ -94,9 +94,11 @@ class _Front:
                 self.say([*all_lines(self.told), front.LINE_HELP])
             case "weight":
                 self.say([clean(text, limit=1000) for text in weight_lines(self.desk.view())])
+            case "drawing" if self.told.sketch:
+                self.say([clean(text, limit=1000) for text in self.told.sketch])
             case "leave":
                 return False
-            case None:
+            case "drawing" | None:
                 self.say([front.LINE_UNKNOWN.format(line=clean(line))])
         return True
 
@@ -106,6 +108,8 @@ def _outcome(view: View) -> tuple[object, ...]:
 
 
 def _last_words(view: View) -> str:
+    if view.parting:
+        return clean(view.parting, limit=1000)
     if view.ended:
         return front.LEFT_ENDED
     if view.saved_grave:

@@ -4,7 +4,7 @@ from typing import Literal
 
 from mixstation.station.view import Answer, Question
 
-Builtin = Literal["again", "weight", "leave"]
+Builtin = Literal["again", "weight", "drawing", "leave"]
 NUMBER_STARTS = "0123456789+-.,"
 ENTER = "enter"
 
@@ -38,7 +38,7 @@ def heard(line: str, question: Question) -> Answer | Builtin | None:
             return Answer(question=question.ident, pressed=act.name)
         if last.casefold() in (act.pad, act.letter.casefold()) and (not typed or typed[0] in NUMBER_STARTS):
             return Answer(question=question.ident, pressed=act.name, typed=typed)
-    builtin: dict[str, Builtin] = {"w": "weight", "weight": "weight", "quit": "leave"}
+    builtin: dict[str, Builtin] = {"w": "weight", "weight": "weight", "d": "drawing", "quit": "leave"}
     if word in builtin:
         return builtin[word]
     if text[0] in NUMBER_STARTS:

@@ -28,7 +28,7 @@ def _flag(flag: FlagShown) -> str:
 
 def scale_line(scale: ScaleShown) -> str:
     """How the scale stands and, while live, what it shows."""
-    if front.SCALE in scale.state:
+    if front.SCALE in scale.state or not scale.state:
         return scale.state
     return f"{front.SCALE} {scale.state}: {scale.text if scale.fresh else front.NO_LIVE_READING}"
 
@@ -39,6 +39,7 @@ def question_lines(view: View) -> Iterator[str]:
     yield view.place
     yield question.ask
     yield from question.detail
+    yield from map(_told, view.sketch)
     if view.figure is not None:
         yield view.figure.plain
     if view.pour is not None:
@@ -49,7 +50,14 @@ def question_lines(view: View) -> Iterator[str]:
     for choice in question.choices:
         yield f"[{choice.number}] {choice.words}"
         yield from (f"    {detail}" for detail in choice.detail)
+    if view.sketch:
+        yield front.HOW_TO_SEE
     yield from _how(question, ended=view.ended)
+
+
+def _told(line: str) -> str:
+    """A line of a drawing or a table without what only draws."""
+    return " ".join(word for word in line.split() if word == "–" or any(sign.isalnum() for sign in word))
 
 
 def _how(question: Question, *, ended: bool) -> Iterator[str]:
@@ -91,7 +99,7 @@ def _ratio_line(view: View) -> str:
 
 
 def _saved_line(view: View) -> str:
-    return view.saved if view.saved_grave else front.LINE_SAVED.format(saved=view.saved)
+    return view.saved if view.saved_grave or not view.saved else front.LINE_SAVED.format(saved=view.saved)
 
 
 def all_lines(view: View) -> list[str]:

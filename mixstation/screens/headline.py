@@ -13,7 +13,7 @@ LARGEST_SCALE = 6
 SIDE_COLUMNS = 25
 GAP = 3
 CUE_SCALE = 1
-NUMBERS = ("mass", "temperature", "whole")
+NUMBERS = ("mass", "temperature", "whole", "length", "volume", "percent")
 
 
 def _figure(view: View, hands: Hands) -> Figure | None:

@@ -13,6 +13,7 @@ DECIMAL_MARKS = ".,"
 DIGITS = "0123456789"
 NOISE = "\N{REPLACEMENT CHARACTER}"
 LONGEST_NUMBER = 14
+LONGEST_QUANTITY = 24
 LONGEST_TEXT = 200
 
 _NAMES: dict[str, str] = {
@@ -78,11 +79,15 @@ def stroke(key: str, question: Question, typed: str) -> Stroke:
     if key == ENTER:
         return _enter(question, typed)
     if key in (ERASE, WIPE):
-        return Stroke(key=key, does="erase" if key == ERASE else "wipe")
+        return Stroke(key=key, does="erase" if key == ERASE else "wipe", free=question.dry_hands)
     if key == CURSOR:
         return Stroke(key=key, does="nothing", said="cursor")
     if key == "-" and typed:
-        return Stroke(key=key, does="wipe")
+        return Stroke(key=key, does="wipe", free=question.dry_hands)
+    if question.dry_hands and question.entry != "none" and _of_a_quantity(key, typed):
+        if len(typed) >= LONGEST_QUANTITY:
+            return Stroke(key=key, does="nothing", said="full", free=True)
+        return Stroke(key=key, does="type", value=key, free=True)
     for act in question.acts:
         if key and key.lower() in (act.pad, act.letter.lower()):
             return Stroke(key=key.lower(), does="send", value=act.name)
@@ -93,6 +98,11 @@ def stroke(key: str, question: Question, typed: str) -> Stroke:
             return Stroke(key=key, does="nothing", said="full")
         return Stroke(key=key, does="type", value=key)
     return Stroke(key=key.lower(), does="nothing")
+
+
+def _of_a_quantity(key: str, typed: str) -> bool:
+    """Whether a key may be part of a number with its unit, such as 1 3/8 in."""
+    return len(key) == 1 and (key in DIGITS or key in DECIMAL_MARKS or bool(typed))
 
 
 def _enter(question: Question, typed: str) -> Stroke:

@@ -13,6 +13,7 @@ from mixstation.screens.parts import (
     flag_rows,
     hands_rows,
     notice_rows,
+    sketch_rows,
     status_row,
     status_rows,
     title_row,
@@ -70,7 +71,8 @@ def _gap(rank: int, foot: bool = False) -> Block:
 
 def _main(view: View, hands: Hands, columns: int, height: int) -> list[Block]:
     """The column that is worked by: from the sentence down to the pad."""
-    headline = headline_forms(view, hands, columns, max(height * 2 // 5, 6))
+    # A drawing shows more than large digits do.
+    headline = headline_forms(view, hands, columns, 6 if view.sketch else max(height * 2 // 5, 6))
     drawn_cue = drawn_cue_forms(view, columns, height // 4) if height >= TALL_ROWS else ()
     steady = STEADY_ROWS if height < TALL_ROWS else STEADY_TALL_ROWS
     ask = (*ask_rows(view, columns), *detail_rows(view, columns))
@@ -87,6 +89,7 @@ def _main(view: View, hands: Hands, columns: int, height: int) -> list[Block]:
         cuttable(cue_rows(view, columns), least=1, keep=22, grow=90),
         _tracks(view, columns, tall=height >= TALL_ROWS),
         Block(forms=drawn_cue, keep=102, grow=103),
+        cuttable(sketch_rows(view, columns), least=1, keep=74, grow=79),
         _gap(106),
         _choices(view, hands, columns),
         cuttable(flag_rows(view, columns), least=1, keep=flags_rank, grow=85),
@@ -113,7 +116,7 @@ def _narrow(view: View, hands: Hands, columns: int, height: int) -> tuple[Row, .
     banner = banner_rows(view, columns)
     head = [
         cuttable(banner or (title_row(view, columns),), least=1, keep=25 if banner else 78, grow=78),
-        cuttable((status_row(view, columns),), least=1, keep=77, grow=77),
+        cuttable((status,) if (status := status_row(view, columns)) else (), least=1, keep=77, grow=77),
     ]
     return stacked([*head, *main], height)
 
@@ -164,6 +167,7 @@ def board(view: View, hands: Hands, columns: int, height: int) -> tuple[Row, ...
         columns: Columns of the terminal, 1 and up.
         height: Rows of the terminal, 1 and up.
     """
-    wide = columns >= WIDE_COLUMNS and height >= WIDE_ROWS
+    # Where no batch runs there is nothing to stand at the side.
+    wide = columns >= WIDE_COLUMNS and height >= WIDE_ROWS and view.clock.place != "none"
     rows = (_wide if wide else _narrow)(view, hands, columns, height)
     return tuple(trimmed(line, columns) for line in rows)

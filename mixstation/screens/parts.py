@@ -34,6 +34,8 @@ def clock_look(clock: ClockShown) -> Look:
 
 def scale_text(scale: ScaleShown) -> str:
     """The scale's state and, while live, what it shows."""
+    if not scale.state:
+        return ""
     state = scale.state if front.SCALE in scale.state else f"{front.SCALE} {scale.state}"
     return state + (f" {scale.text}" if scale.fresh and scale.text else "")
 
@@ -46,7 +48,7 @@ def scale_look(scale: ScaleShown) -> Look:
 def status_row(view: View, columns: int) -> Row:
     """Clock, scale and record in one row."""
     clock = row((" · ".join(clock_parts(view.clock)), clock_look(view.clock)))
-    record = () if view.saved_grave else row(f"   {view.saved}")
+    record = row(f"   {view.saved}") if view.saved and not view.saved_grave else ()
     return ends(clock, row((scale_text(view.scale), scale_look(view.scale)), *record), columns)
 
 
@@ -68,6 +70,11 @@ def ask_rows(view: View, columns: int) -> tuple[Row, ...]:
 def detail_rows(view: View, columns: int) -> tuple[Row, ...]:
     """Further lines of the question."""
     return tuple(line for text in view.question.detail for line in wrapped(f"· {text}", columns, indent=2))
+
+
+def sketch_rows(view: View, columns: int) -> tuple[Row, ...]:
+    """A drawing or a table as it stands."""
+    return tuple(trimmed(row(line), columns) for line in view.sketch)
 
 
 def choice_rows(

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from typing import Literal
 
-EntryKind = Literal["none", "mass", "temperature", "whole", "text"]
+EntryKind = Literal["none", "mass", "temperature", "whole", "text", "length", "volume", "percent"]
 Gravity = Literal["stop", "warn", "note"]
 Place = Literal["under", "inside", "over", "unsure"]
 
@@ -48,12 +48,13 @@ class Question:
         ident: An `Answer` names it; an answer to a question no longer asked changes nothing.
         ask: A sentence in the imperative.
         detail: Further lines, most important first; may be cut from the end where there is no room.
-        entry: What may be typed: nothing, a mass, a temperature, a whole number, free text.
+        entry: What may be typed: nothing, a quantity, a whole number, free text.
         unit_word: Unit of a typed bare number, in words, e.g. "kilograms".
         enter: What Enter does now, in words; "" when Enter alone does nothing.
         choices: Numbered answers, or empty.
         acts: What else may be done.
         grave: True where the question interrupts the work (trouble, a confirmation).
+        dry_hands: Asked before the gloves are on: keys count as fast as they are typed, and a unit may follow a number.
     """
 
     ident: str
@@ -65,6 +66,7 @@ class Question:
     choices: tuple[Choice, ...] = ()
     acts: tuple[Act, ...] = ()
     grave: bool = False
+    dry_hands: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -188,11 +190,11 @@ class Line:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ClockShown:
-    """Time since the first water and what is left of the working time."""
+    """Time since the first water and what is left of the working time; "none" where no batch runs."""
 
     since_water: str
     left: str
-    place: Literal["before", "good", "near", "past"]
+    place: Literal["none", "before", "good", "near", "past"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -200,7 +202,8 @@ class ScaleShown:
     """How the scale stands.
 
     Attributes:
-        state: "live", "steady", "moving", "silent", "lost", "over its load", "none" ("no scale: type the weights").
+        state: "live", "steady", "moving", "silent", "lost", "over its load", "none" ("no scale: type the weights"), or
+            "" where nothing is weighed.
         text: What it shows, e.g. "12.46 kg"; "" when not live.
         fresh: Whether `text` is a live reading.
     """
@@ -233,6 +236,8 @@ class View:
         notice: What came of the last answer: a confirmation or a refusal, with what to do.
         bells: Counts bells rung since the start; a front end rings when it grows.
         ended: The batch is over and the front end may close.
+        sketch: A drawing or a table, line by line as it stands; cut where there is no room.
+        parting: Said once the front end has closed; "" for the usual words.
     """
 
     serial: int
@@ -253,6 +258,8 @@ class View:
     notice: str
     bells: int
     ended: bool
+    sketch: tuple[str, ...] = ()
+    parting: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

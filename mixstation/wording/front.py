@@ -2,7 +2,7 @@
 
 from mixstation.station.view import EntryKind, Place
 
-OPENING = "Opening the batch…"
+OPENING = "Opening…"
 TARGET = "target"
 IN_SO_FAR = "in so far"
 LEAST = "least"
@@ -26,6 +26,7 @@ ENTER_CHOICE = "answer {number}: {words}"
 PLACE_SYMBOL: dict[Place, str] = {"under": "<", "inside": "=", "over": ">", "unsure": "?"}
 PLACE_WORD: dict[Place, str] = {"under": "under", "inside": "inside", "over": "over", "unsure": "can't tell"}
 CLOCK_WORD = {
+    "none": "",
     "before": "no water yet",
     "good": "= in time",
     "near": "! nearly up",
@@ -39,7 +40,11 @@ HOW_TO_TYPE: dict[EntryKind, str] = {
     "temperature": "Type the temperature in {unit}, then Enter.",
     "whole": "Type a whole number, then Enter.",
     "text": "Type the words, then Enter.",
+    "length": "Type the length in {unit}, then Enter.",
+    "volume": "Type the volume in {unit}, then Enter.",
+    "percent": "Type per cent, then Enter.",
 }
+HOW_TO_SEE = "[d] draw it"
 HOW_TO_CHOOSE = "Type the number before your answer, then Enter."
 WIPES = "[-] wipes it"
 WIPES_TEXT = "[Esc] wipes it"
