@@ -56,6 +56,9 @@ FILE_FAULTS: Sentences = MappingProxyType(
             "{key} must be from {least} to {most}; found {found}.",
         ),
         "range-missing": "{key} needs a least and a most; found “{found}”. {write}",
+        "day-form": "{key} must be a day, year first; found “{found}”. {write}",
+        "division-over-capacity": "The division of a scale must be below its capacity. Correct the one that is wrong.",
+        "easy-over-limit": "easy cannot be more than limit. Correct the one that is wrong.",
         "range-order": "In “{found}” the first is the larger. Write the smaller first.",
     }
 )

@@ -1,0 +1,56 @@
+"""What is done once a batch is over and stored: its record is written, and the stock brought up to date."""
+
+from typing import TYPE_CHECKING
+
+from mixstation.cli.records import write_record
+
+if TYPE_CHECKING:
+    from mixstation.record.stored import EventStore
+
+
+def at_end(store: "EventStore", batch_id: str) -> str:
+    """Do what there is to do; what fails is said, keeps nothing else from being done, and can be done again.
+
+    Args:
+        store: Holds the batch.
+        batch_id: A batch that has ended.
+
+    Returns:
+        Sentences to show.
+    """
+    return " ".join(filter(None, (write_record(store, batch_id), draw_stock(store, batch_id))))
+
+
+def draw_stock(store: "EventStore", batch_id: str) -> str:
+    """Take off the stock what a batch used, where stock is kept.
+
+    Args:
+        store: Holds the batch.
+        batch_id: A batch that has ended.
+
+    Returns:
+        A sentence to show; "" where stock is not kept.
+    """
+    from mixstation.record.paths import data_folder
+    from mixstation.record.stock_draws import draw_batch
+    from mixstation.record.stock_ledger import FILE_NAME, StockLedger
+    from mixstation.wording.error_lines import reason
+    from mixstation.wording.stock_lines import DRAWN_OTHERWISE, NOT_UP_TO_DATE, UP_TO_DATE
+
+    try:
+        folder = data_folder()
+        if not (folder / FILE_NAME).exists():
+            return ""
+        ledger = StockLedger.open(folder)
+        try:
+            drawn = draw_batch(store, ledger, batch_id)
+        finally:
+            ledger.close()
+    except Exception as error:
+        # The batch is over and stored: the next look at the stock takes off what is missing.
+        return NOT_UP_TO_DATE.format(reason=reason(error))
+    if drawn is None:
+        return ""
+    return (
+        UP_TO_DATE if drawn.outcome != "drawn-otherwise" else DRAWN_OTHERWISE.format(batch_id=drawn.batch_id)
+    )

@@ -1,0 +1,160 @@
+"""What ended batches take from the stock: by their own readings, each batch once, whatever went wrong in between.
+
+Only materials that were ever received or counted are kept count of. What went into a bucket has left the shelf, also
+where the batch was discarded or some of it came out again.
+"""
+
+from collections.abc import Collection, Iterator, Mapping
+from dataclasses import dataclass
+from itertools import islice
+
+from mixstation.batch.events import WeightRecorded
+from mixstation.batch.run import FoldError, Run, fold
+from mixstation.plan.diluted import neat_share
+from mixstation.recipe.model import Recipe, Role
+from mixstation.record.codec import CodecError, read
+from mixstation.record.errors import StorageError
+from mixstation.record.stock_ledger import DrawOutcome, Movement, StockLedger
+from mixstation.record.stored import EventStore
+
+_ENDS = frozenset({"batch-finished", "batch-discarded"})
+_NOT_STOCK = frozenset({Role.WATER, Role.ICE})
+# Choice: a missed draw is seen at the next look at the stock, long before so many batches more.
+_LOOKED_AT_COUNT = 20
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Drawn:
+    """What a batch took.
+
+    Attributes:
+        batch_id: The batch.
+        outcome: Whether it was taken now.
+        amounts_mg: Milligrams by material, as delivered.
+        names: What the batch's recipe calls them.
+    """
+
+    batch_id: str
+    outcome: DrawOutcome
+    amounts_mg: Mapping[str, int]
+    names: Mapping[str, str]
+
+
+def kept_count_of(movements: Collection[Movement]) -> frozenset[str]:
+    """Materials that were ever received or counted. Source: Definition."""
+    return frozenset(movement.material for movement in movements if movement.kind != "drawn")
+
+
+def used_mg(run: Run, since_ms: Mapping[str, int] | None = None) -> dict[str, int]:
+    """What went into a batch, as it was delivered: a dilution counts for the material in it.
+
+    Args:
+        run: The batch.
+        since_ms: Only what went in later than this counts, by material; milliseconds since 1970 UTC.
+
+    Returns:
+        Milligrams by material; without water and ice.
+    """
+    weighed: dict[str, int] = {}
+    for entry in run.live:
+        fact = entry.fact
+        if isinstance(fact, WeightRecorded) and entry.stamp.utc_ms > (since_ms or {}).get(fact.material, -1):
+            weighed[fact.material] = weighed.get(fact.material, 0) + fact.mass_mg
+    neat = _neat_recipe(run)
+    return {
+        key: round(mass_mg * neat_share(run.recipe.material(key), neat.material(key)))
+        for key, mass_mg in weighed.items()
+        if run.recipe.material(key).role not in _NOT_STOCK
+    }
+
+
+def draw_batch(store: EventStore, ledger: StockLedger, batch_id: str) -> Drawn | None:
+    """Take off what one batch used, by its readings.
+
+    Args:
+        store: Holds the batch.
+        ledger: The stock.
+        batch_id: A batch that has ended.
+
+    Returns:
+        What was taken; None where it is still open, or used nothing that is kept count of.
+
+    Raises:
+        StorageError: Batch or ledger could not be read, or the ledger not written: call again.
+        CodecError: The batch was stored by a later program, or is damaged.
+        FoldError: It is no batch of ours.
+    """
+    run = _run(store, batch_id)
+    return _draw(run, ledger, ledger.movements()) if run.ended else None
+
+
+def draw_missed(store: EventStore, ledger: StockLedger) -> tuple[Drawn, ...]:
+    """Take off what the newest ended batches used and have not taken off yet.
+
+    Args:
+        store: Holds the batches.
+        ledger: The stock.
+
+    Returns:
+        What was taken, the oldest batch first; batches that cannot be read are passed over.
+
+    Raises:
+        StorageError: The ledger could not be read or written; what is missing is taken off another time.
+    """
+    movements = ledger.movements()
+    if ledger.read_only or not kept_count_of(movements):
+        return ()
+    missed = reversed(tuple(_undrawn(store, movements)))
+    return tuple(drawn for run in missed if (drawn := _draw(run, ledger, movements)))
+
+
+def _draw(run: Run, ledger: StockLedger, movements: Collection[Movement]) -> Drawn | None:
+    known = kept_count_of(movements)
+    # Whoever counted a material counted what the batch had left by then.
+    counted_ms: dict[str, int] = {}
+    for movement in movements:
+        if movement.kind == "counted":
+            counted_ms[movement.material] = max(counted_ms.get(movement.material, 0), movement.at_ms)
+    amounts = {key: mass for key, mass in used_mg(run, counted_ms).items() if mass and key in known}
+    if not amounts:
+        return None
+    end = next(entry.stamp for entry in run.live if entry.fact.kind in _ENDS)
+    lots: dict[str, set[str]] = {}
+    for lot in run.start.lots:
+        lots.setdefault(lot.material, set()).add(lot.lot)
+    one_lot = {material: next(iter(found)) for material, found in lots.items() if len(found) == 1}
+    outcome = ledger.draw(run.start.batch_id, amounts, at_ms=end.utc_ms, who=end.who, lots=one_lot)
+    names = {material.key: material.name for material in _neat_recipe(run).materials}
+    return Drawn(batch_id=run.start.batch_id, outcome=outcome, amounts_mg=amounts, names=names)
+
+
+def _undrawn(store: EventStore, movements: Collection[Movement]) -> Iterator[Run]:
+    """Ended batches that have drawn nothing, the newest first, back to when the stock was first kept."""
+    drawn_before = {movement.entry for movement in movements if movement.kind == "drawn"}
+    since_ms = min(movement.at_ms for movement in movements)
+    rows = (row for row in store.batches() if row.batch_id not in drawn_before)
+    for row in islice(rows, _LOOKED_AT_COUNT):
+        try:
+            run = _run(store, row.batch_id)
+        except (StorageError, CodecError, FoldError):
+            continue
+        if run.entries[-1].stamp.utc_ms < since_ms:
+            return
+        if run.ended:
+            yield run
+
+
+def _run(store: EventStore, batch_id: str) -> Run:
+    return fold(tuple(read(event.seq, event.body) for event in store.events(batch_id)))
+
+
+def _neat_recipe(run: Run) -> Recipe:
+    """The recipe as its file has it; as the batch has it where that cannot be read any more."""
+    from mixstation.recipe.file import RecipeFaults, read_recipe
+
+    try:
+        written = read_recipe(run.start.recipe_text, run.recipe.key).recipe
+    except RecipeFaults:
+        return run.recipe
+    same_keys = {m.key for m in written.materials} == {m.key for m in run.recipe.materials}
+    return written if same_keys else run.recipe

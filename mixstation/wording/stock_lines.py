@@ -1,0 +1,155 @@
+"""The stock in words: what is on hand, what came and went, and why something was not entered."""
+
+from collections.abc import Collection, Mapping, Sequence
+from datetime import UTC, datetime
+from fractions import Fraction
+from typing import Any
+
+from mixstation.plan.stock import StockLine
+from mixstation.record.stock_draws import Drawn
+from mixstation.record.stock_ledger import Movement
+from mixstation.units.clean import clean
+from mixstation.units.show import DisplayUnits, trimmed
+from mixstation.units.show_mass import show_mass
+
+NOTHING_KEPT = (
+    'The stock is empty. Enter a delivery: mixstation stock receive MATERIAL "25 kg", or what is there: '
+    'mixstation stock count MATERIAL "12 kg"'
+)
+UP_TO_DATE = "The stock is brought up to date."
+NOT_UP_TO_DATE = (
+    "The stock was not brought up to date: {reason} It will be at the next look: mixstation stock"
+)
+DRAWN_OTHERWISE = (
+    "Batch {batch_id} had taken something else from the stock already; that stands. Count what is there: "
+    "mixstation stock count"
+)
+ENTERED = "{mass} {name} entered{lot}. On hand: {on_hand}."
+ENTERED_BEFORE = "An entry “{entry}” is there already: nothing was changed."
+UNKNOWN_MATERIAL = "No recipe on the shelf has a material “{found}”. {near}Known: {known}. To enter it all the same, add --new."
+NEAR = "Did you mean “{near}”? "
+WHICH_LOT = "There are several lots of {name}: {lots}. Name one with --lot."
+MASS_OR_PACKS = "Say how much came: a mass, or --packs with the size of a pack."
+NO_PACK_SIZE = "What a pack of {name} holds is not known. Say it with --pack."
+NOT_A_STOCK_MASS = "{mass} cannot be entered: a delivery is more than nothing, a count not less than nothing."
+_COUNT_IT = "  more was taken than was entered: count it"
+_KINDS = {"received": "came", "drawn": "taken", "counted": "counted"}
+
+
+def on_hand_lines(
+    lines: Collection[StockLine], names: Mapping[str, str], units: DisplayUnits
+) -> tuple[str, ...]:
+    """What is on hand, a line for each lot.
+
+    Args:
+        lines: The stock.
+        names: Names of materials, by key.
+        units: What the person reads in.
+    """
+    rows = [
+        (
+            clean(line.material, 60),
+            _name(line.material, names),
+            f"lot {_text(line.lot)}" if line.lot else "",
+            show_mass(line.mass_mg, units),
+            _packs(line, units) if line.mass_mg > 0 else _COUNT_IT,
+        )
+        for line in lines
+    ]
+    return _aligned(rows, right=3)
+
+
+def stock_data(lines: Collection[StockLine]) -> dict[str, Any]:
+    """What is on hand as plain data for other programs: text with units, counts, None."""
+    return {
+        "stock": [
+            {
+                "material": line.material,
+                "lot": line.lot or None,
+                "mass": _grams(line.mass_mg),
+                "pack": _grams(line.pack_mg) if line.pack_mg else None,
+            }
+            for line in lines
+        ]
+    }
+
+
+def movement_lines(
+    movements: Collection[Movement], names: Mapping[str, str], units: DisplayUnits
+) -> tuple[str, ...]:
+    """The ledger, a line for each movement."""
+    rows = [
+        (
+            _local(movement.at_ms),
+            _KINDS[movement.kind],
+            _name(movement.material, names),
+            f"lot {_text(movement.lot)}" if movement.lot else "",
+            f"{'+' if movement.mass_mg > 0 else ''}{show_mass(movement.mass_mg, units)}",
+            ", ".join(
+                filter(
+                    None,
+                    (
+                        f"batch {_text(movement.entry)}" if movement.kind == "drawn" else "",
+                        _text(movement.who),
+                        _text(movement.note),
+                    ),
+                )
+            ),
+        )
+        for movement in movements
+    ]
+    return _aligned(rows, right=4)
+
+
+def drawn_line(drawn: Drawn, units: DisplayUnits) -> str:
+    """What a batch has taken from the stock."""
+    if drawn.outcome == "drawn-otherwise":
+        return DRAWN_OTHERWISE.format(batch_id=_text(drawn.batch_id))
+    amounts = ", ".join(
+        f"{show_mass(mass_mg, units)} {_name(key, drawn.names)}" for key, mass_mg in drawn.amounts_mg.items()
+    )
+    return f"Taken for batch {_text(drawn.batch_id)}: {amounts}."
+
+
+def _grams(mass_mg: int) -> str:
+    return f"{trimmed(Fraction(mass_mg, 1000), 3)} g"
+
+
+def _packs(line: StockLine, units: DisplayUnits) -> str:
+    if not line.pack_mg:
+        return ""
+    count = line.full_count
+    packs = f"{count} pack{'' if count == 1 else 's'} of {show_mass(line.pack_mg, units)}" if count else ""
+    opened = f"{show_mass(line.open_mg, units)} in an open one" if line.open_mg else ""
+    return "  " + ", ".join(filter(None, (packs, opened)))
+
+
+def _name(material: str, names: Mapping[str, str]) -> str:
+    return _text(names.get(material, material), 60)
+
+
+def _text(text: str, limit: int = 120) -> str:
+    return clean(" ".join(text.split()), limit)
+
+
+def _local(at_ms: int) -> str:
+    try:
+        at = datetime.fromtimestamp(at_ms / 1000, tz=UTC).astimezone()
+    except (OverflowError, ValueError, OSError):
+        return "?"
+    return f"{at:%Y-%m-%d %H:%M}"
+
+
+def _aligned(rows: Sequence[Sequence[str]], *, right: int) -> tuple[str, ...]:
+    """Columns of equal width, the one of figures to the right."""
+    if not rows:
+        return ()
+    widths = [max(len(row[at]) for row in rows) for at in range(len(rows[0]))]
+    return tuple(
+        "  ".join(
+            cell.rjust(width) if at == right else cell.ljust(width)
+            for at, (cell, width) in enumerate(zip(row, widths, strict=True))
+            if width
+        ).rstrip()
+        for row in rows
+    )
