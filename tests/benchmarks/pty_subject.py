@@ -27,7 +27,7 @@ class Subject:
         self._process = subprocess.Popen(
             [sys.executable, "-m", "tests.benchmarks.screen_subjects", kind, str(rate)],
             stdin=slave, stdout=slave, stderr=slave, cwd=ROOT, start_new_session=True,
-            env={**os.environ, "TERM": "xterm-256color"},
+            env={**os.environ, "TERM": "xterm-256color", "COLUMNS": "80", "LINES": "24"},
         )  # fmt: skip
         os.close(slave)
 

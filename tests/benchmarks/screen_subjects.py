@@ -10,6 +10,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from tests.screens import views
+from tests.screens.scripted_desk import ScriptedDesk
 
 PICTURE = Path(__file__).parents[1] / "pinned" / "screens" / "pour-live-80x24.txt"
 STAMP = "at {:.6f} s"
@@ -24,7 +25,7 @@ def run_ours(rate: float, *, told: bool) -> int:
     """Our screen; `rate` readings a second, which the desk tells of or leaves to be polled."""
     from mixstation.screens.run import run_screen
 
-    desk = views.ScriptedDesk([views.POUR_LIVE])
+    desk = ScriptedDesk([views.POUR_LIVE])
 
     def read() -> None:
         serial = 1000

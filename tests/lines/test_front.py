@@ -9,7 +9,7 @@ from mixstation.lines.front import run_lines
 from mixstation.station.view import Answer, View
 from mixstation.wording import front
 from tests.screens import views
-from tests.screens.views import ScriptedDesk
+from tests.screens.scripted_desk import ScriptedDesk
 
 ALL_THE_WAY = (views.SAFETY, views.POUR_LIVE, views.MIX, views.CONSISTENCY, views.REASON, views.FINISHED)
 

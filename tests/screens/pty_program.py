@@ -15,9 +15,10 @@ from mixstation.screens.run import run_screen
 from mixstation.station.desk import Desk
 from mixstation.station.view import View
 from tests.screens import views
+from tests.screens.scripted_desk import ScriptedDesk
 
 
-class Flooding(views.ScriptedDesk):
+class Flooding(ScriptedDesk):
     """Another notice every time it is asked; keeps its own count of stops, since nothing runs after it."""
 
     def __init__(self, answers_path: str) -> None:
@@ -35,7 +36,7 @@ class Flooding(views.ScriptedDesk):
         self._path.write_text(json.dumps({"answers": [], "stops": self.stops}), encoding="utf-8")
 
 
-class Broken(views.ScriptedDesk):
+class Broken(ScriptedDesk):
     """Fails as nothing should."""
 
     def __init__(self, error: Exception) -> None:
@@ -48,7 +49,7 @@ class Broken(views.ScriptedDesk):
 
 def main(answers_path: str, *names: str) -> int:
     fcntl.ioctl(0, termios.TIOCSCTTY, 0)
-    desk = views.ScriptedDesk([views.ALL[name] for name in names if name in views.ALL])
+    desk = ScriptedDesk([views.ALL[name] for name in names if name in views.ALL])
 
     def open_desk() -> Desk:
         if "fail" in names:

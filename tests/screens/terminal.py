@@ -55,7 +55,9 @@ class Terminal:
         self._master, slave = pty.openpty()
         self.resize(columns, height)
         inherited = {
-            name: value for name, value in os.environ.items() if name not in ("NO_COLOR", "COLORTERM")
+            name: value
+            for name, value in os.environ.items()
+            if name not in ("NO_COLOR", "COLORTERM", "COLUMNS", "LINES")
         }
         self.process = subprocess.Popen(
             [sys.executable, "-m", "tests.screens.pty_program", str(self._kept), *names],

@@ -13,7 +13,7 @@ from mixstation.station.desk import Desk
 from mixstation.station.view import View
 from mixstation.wording import front
 from tests.screens import views
-from tests.screens.views import ScriptedDesk
+from tests.screens.scripted_desk import ScriptedDesk
 
 GAP_S = 0.06
 

@@ -1,12 +1,9 @@
-"""Views made by hand, one of every kind, and a desk that goes through a script. All figures are invented."""
+"""Views made by hand, one of every kind. All figures are invented."""
 
-import threading
-from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from mixstation.station.view import (
     Act,
-    Answer,
     Choice,
     ClockShown,
     Countdown,
@@ -15,62 +12,23 @@ from mixstation.station.view import (
     Line,
     Pour,
     Question,
-    RatioShown,
     ScaleShown,
     View,
 )
-
-TAKE_BACK = Act(name="take-back", pad="-", letter="b", words="take back")
-TROUBLE = Act(name="trouble", pad="*", letter="t", words="went wrong")
-EXTRA = Act(name="extra", pad="+", letter="e", words="extra went in")
-PAUSE = Act(name="pause", pad="/", letter="p", words="pause")
-ACTS = (PAUSE, TROUBLE, TAKE_BACK, EXTRA)
-
-LIVE = ScaleShown(state="moving", text="3.14 kg", fresh=True)
-NO_SCALE = ScaleShown(state="no scale: type the weights", text="", fresh=False)
-NO_WATER = ClockShown(since_water="", left="", place="before")
-GOOD = ClockShown(since_water="6:10", left="14 to 22 min left", place="good")
-
-IN = (
-    Line(name="water, first share", amount="3.46 kg", mark="in"),
-    Line(name="plasticiser", amount="62 g", mark="in", note="typed"),
-    Line(name="fine quartz sand", amount="4.52 kg", mark="in", note="over by 20 g"),
-)
-TO_COME = (
-    Line(name="white cement", amount="5.20 kg", mark="now"),
-    Line(name="scrape sides and bottom", amount="", mark="next"),
-    Line(name="metakaolin", amount="0.58 kg", mark="next"),
-    Line(name="acrylic polymer emulsion", amount="0.62 kg", mark="next"),
-    Line(name="water, held back", amount="0.41 kg", mark="next"),
-    Line(name="rest, then mix again", amount="", mark="next"),
-    Line(name="glass fibre 13 mm", amount="0.37 kg", mark="next"),
-)
-RATIO = RatioShown(
-    label="all water / binder",
-    value="0.334 ± 0.003",
-    target="0.330",
-    low="0.300",
-    high="0.360",
-    position=0.57,
-    target_position=0.5,
-    half_width=0.05,
-    verdict="inside",
-    place="inside",
-)
-SLOW_SAND = FlagShown(
-    gravity="note", word="NOTE", symbol="i", sentence="20 g more sand than planned; still in band."
-)
-SCRAPE = FlagShown(
-    gravity="warn",
-    word="WARN",
-    symbol="!",
-    sentence="The sides were not scraped after the sand: dry sand falls in late.",
-)
-TOO_WET = FlagShown(
-    gravity="stop",
-    word="STOP",
-    symbol="#",
-    sentence="With this water the batch ends at 0.372, over 0.360: weaker and paler.",
+from tests.screens.view_parts import (
+    ACTS,
+    GOOD,
+    IN,
+    LIVE,
+    NO_SCALE,
+    NO_WATER,
+    PAUSE,
+    RATIO,
+    SCRAPE,
+    SLOW_SAND,
+    TAKE_BACK,
+    TO_COME,
+    TOO_WET,
 )
 
 SAFETY = View(
@@ -420,47 +378,3 @@ ALL: dict[str, View] = {
     "finished": FINISHED,
     "hostile": HOSTILE,
 }
-
-
-class ScriptedDesk:
-    """Shows views in turn: every answer to the question shown brings the next, any other changes nothing."""
-
-    def __init__(self, views: Sequence[View]) -> None:
-        self._views = list(views)
-        self._at = 0
-        self._lock = threading.Lock()
-        self._watchers: list[Callable[[], None]] = []
-        self.answers: list[Answer] = []
-        self.stops = 0
-
-    def view(self) -> View:
-        with self._lock:
-            return self._views[self._at]
-
-    def answer(self, answer: Answer) -> None:
-        with self._lock:
-            self.answers.append(answer)
-            known = answer.question == self._views[self._at].question.ident
-            if known and self._at + 1 < len(self._views):
-                self._at += 1
-        self._tell()
-
-    def put(self, view: View) -> None:
-        """Put out a view that differs in a live weight or a clock only: nobody is told."""
-        with self._lock:
-            self._views[self._at] = view
-
-    def show(self, view: View) -> None:
-        """Put out a view with other content."""
-        self.put(view)
-        self._tell()
-
-    def watch(self, call: Callable[[], None]) -> None:
-        self._watchers.append(call)
-
-    def stop(self) -> None:
-        self.stops += 1
-
-    def _tell(self) -> None:
-        for call in self._watchers:
-            call()
