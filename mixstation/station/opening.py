@@ -45,6 +45,7 @@ class Order:
         stock: What there is of each limited material.
         lots: Bags or lots, where known.
         shop_c: Air temperature, or None.
+        plan: Id of the plan this bucket is of, or "".
     """
 
     loaded: LoadedRecipe
@@ -61,6 +62,7 @@ class Order:
     stock: tuple[Amount, ...] = ()
     lots: tuple[Lot, ...] = ()
     shop_c: float | None = None
+    plan: str = ""
 
 
 def powders_for(
@@ -121,10 +123,16 @@ def start_fact(order: Order, batch_id: str) -> BatchStarted:
     )
 
 
-def new_batch_id(clock: Clock) -> str:
-    """A name for a batch: the local date and time, and a little chance against two in one minute."""
+def new_batch_id(clock: Clock, of: Order) -> str:
+    """A name for a batch: local date and time, a little chance against two in one minute, and the plan it is of."""
     now = datetime.fromtimestamp(clock.moment().utc_ms / 1000, tz=UTC).astimezone()
-    return f"{now:%Y%m%d-%H%M}-{secrets.token_hex(2)}"
+    planned = of_plan(of.plan, of.bucket_number) if of.plan else ""
+    return f"{now:%Y%m%d-%H%M}-{secrets.token_hex(2)}{planned}"
+
+
+def of_plan(plan_id: str, bucket_number: int) -> str:
+    """How the name of a batch that is a bucket of a plan ends."""
+    return f"-{plan_id}-{bucket_number}"
 
 
 def open_batch(store: EventStore) -> str | None:
@@ -169,7 +177,7 @@ def begin(bench: Bench, order: Order) -> Station:
 
     def keep(store: EventStore) -> Keeper:
         return Keeper.begin(
-            store, clock, clean(bench.who, _LONGEST_NAME), start_fact(order, new_batch_id(clock))
+            store, clock, clean(bench.who, _LONGEST_NAME), start_fact(order, new_batch_id(clock, order))
         )
 
     return _station(bench, clock, keep)

@@ -26,7 +26,10 @@ DRAWN_OTHERWISE = (
 )
 ENTERED = "{mass} {name} entered{lot}. On hand: {on_hand}."
 ENTERED_BEFORE = "An entry “{entry}” is there already: nothing was changed."
-UNKNOWN_MATERIAL = "No recipe on the shelf has a material “{found}”. {near}Known: {known}. To enter it all the same, add --new."
+UNKNOWN_MATERIAL = (
+    "No recipe on the shelf has a material “{found}”. {near}Known: {known}. To enter it all the same, "
+    "add --new."
+)
 NEAR = "Did you mean “{near}”? "
 WHICH_LOT = "There are several lots of {name}: {lots}. Name one with --lot."
 MASS_OR_PACKS = "Say how much came: a mass, or --packs with the size of a pack."
