@@ -23,11 +23,13 @@ LONGEST_S = 2.0
 # Choice: rows are in grams and litres, so this is a thousandth of a microgram.
 FEASIBILITY = 1e-9
 
+# Choice: costs are in thousandths of a batch, so this is a few thousandths of a gram.
+GAP = 1e-4
 # Choice: on programmes this small the bare search is four times as fast as with threads, heuristics and presolve.
 _OPTIONS: tuple[tuple[str, bool | float | str], ...] = (
     ("output_flag", False),
     ("mip_rel_gap", 0.0),
-    ("mip_abs_gap", 1e-9),
+    ("mip_abs_gap", GAP),
     ("primal_feasibility_tolerance", FEASIBILITY),
     ("mip_feasibility_tolerance", FEASIBILITY),
     ("parallel", "off"),

@@ -13,7 +13,14 @@ from mixstation.batch.ways.check import breaches
 from mixstation.batch.ways.describe import Marks, discarded, kind_of, way_of
 from mixstation.batch.ways.limits import Limits
 from mixstation.batch.ways.mend import Mend, Score, as_planned, score
-from mixstation.batch.ways.pour import left_alone, over_share, poured_way, water_held, without_excess
+from mixstation.batch.ways.pour import (
+    left_alone,
+    over_share,
+    poured_way,
+    standing_codes,
+    water_held,
+    without_excess,
+)
 from mixstation.batch.ways.search import (
     LEAST_ADDED,
     LEAST_WASTED,
@@ -33,8 +40,8 @@ _RANK: dict[WayKind, int] = {
     "scoop-and-grow": 4,
     "shrink": 5,
 }
-# Choice: a mend that is this much off in half widths has no colour to match.
-ON_COLOUR = 1e-6
+# Choice: off by less than this part of a half width is on target.
+ON_TARGET = 1e-3
 # Choice: ways that differ by less than this of the batch are one way.
 ALIKE = Fraction(5, 1000)
 
@@ -96,11 +103,15 @@ def taken(way: Way, run: Run, said: str) -> WayTaken:
 def _found(stands: Situation) -> Iterator[_Found]:
     plan = as_planned(stands)
     keeps = not breaches(stands, plan)
+    on_target = keeps and _on_target(stands, plan)
     if keeps and any(over_share(stands, key) and part.rest_mg for key, part in stands.parts.items()):
         marks = Marks(kind="hold-less", goal="nearest", aim=standing_aim(stands.run))
         yield way_of(stands, plan, marks), score(stands, plan)
+    elif on_target and standing_codes(stands):
+        marks = Marks(kind=kind_of(stands, plan), goal="nearest")
+        yield way_of(stands, plan, marks), score(stands, plan)
     yield from _poured(stands)
-    if keeps and _on_target(stands, plan):
+    if on_target:
         return
     nearest = _best(stands, Freedom(), NEAREST, "nearest")
     if nearest is None:
@@ -109,7 +120,7 @@ def _found(stands: Situation) -> Iterator[_Found]:
     yield nearest
     if not keeps:
         yield from _some(_best(stands, Freedom(), LEAST_ADDED, "least-added"))
-    if nearest[1].colour_off > ON_COLOUR:
+    if nearest[1].colour_off > ON_TARGET:
         yield from _some(_best(stands, Freedom(), SAME_COLOUR, "same-colour"))
 
 
@@ -121,7 +132,8 @@ def _harder(stands: Situation) -> Iterator[_Found]:
         scooped = _best(stands, Freedom(scoop=True), LEAST_WASTED, "least-wasted")
         if scooped is not None:
             yield scooped
-            yield from _some(_best(stands, Freedom(scoop=True), NEAREST, "nearest"))
+            if scooped[1].off > ON_TARGET:
+                yield from _some(_best(stands, Freedom(scoop=True), NEAREST, "nearest"))
         elif smaller is None:
             freedom = Freedom(scoop=True, any_volume=True)
             yield from _some(_best(stands, freedom, LEAST_WASTED, "least-wasted"))
@@ -136,7 +148,9 @@ def _stopped(stands: Situation, *, smaller_will_do: bool) -> Iterator[_Found]:
         if mend is None:
             continue
         past = breaches(stands, mend)
-        hindrances = tuple(hindrance for hindrance in past if hindrance.limit != "volume" or not smaller_will_do)
+        hindrances = tuple(
+            hindrance for hindrance in past if hindrance.limit != "volume" or not smaller_will_do
+        )
         if hindrances:
             gives_up = ("volume",) if len(hindrances) < len(past) else ()
             kind = kind_of(stands, mend)

@@ -35,7 +35,7 @@ def over_share(stands: Situation, key: str) -> Fraction:
 
 def left_alone(stands: Situation) -> Way:
     """Go on as if nothing had happened."""
-    codes = _codes(stands.run, stands)
+    codes = standing_codes(stands)
     if stands.limits.stiffening:
         codes = (*codes, "stiffening")
     marks = Marks(kind="leave", goal="", aim=standing_aim(stands.run), gives_up=codes)
@@ -62,7 +62,7 @@ def water_held(stands: Situation) -> Way | None:
     aim = standing_aim(run)
     held = replace(run, aim=Aim(powders=aim.powders, doses=aim.doses, water_ratio=ratio), kept=Fraction(1))
     after = situation(held, stands.limits)
-    marks = Marks(kind="leave", goal="hold-water", aim=held.aim, gives_up=_codes(held, after))
+    marks = Marks(kind="leave", goal="hold-water", aim=held.aim, gives_up=standing_codes(after))
     return way_of(stands, as_planned(after), marks)
 
 
@@ -105,8 +105,9 @@ def poured_way(stands: Situation, poured_mg: int, mend: Mend) -> Way:
     return way_of(stands, replace(mend, scoop_mg=0 if plain else poured_mg), marks)
 
 
-def _codes(run: Run, stands: Situation) -> tuple[str, ...]:
+def standing_codes(stands: Situation) -> tuple[str, ...]:
     """Codes of the flags that stand if nothing else is done."""
+    run = stands.run
     projection = project(run, stands.limits.divisions_mg[run.recipe.water_key])
     flags = (*water_flags(run, projection), *dose_flags(run, projection), *room_flags(run, projection))
     return tuple(dict.fromkeys(flag.code for flag in flags if flag.gravity != "note"))

@@ -70,8 +70,8 @@ class Goal:
 
 # Choice: the first-named concern outweighs the next wherever it can be moved at all by more than rounding.
 NEAREST = Goal(off=5.0, extra=1.0, scoop=2.0, unsure=5.0, short=0.5)
-LEAST_ADDED = Goal(off=0.01, extra=1000.0, scoop=2000.0, unsure=1000.0, short=0.01)
-LEAST_WASTED = Goal(off=1.0, extra=0.01, scoop=1000.0, unsure=1000.0, short=0.01)
+LEAST_ADDED = Goal(off=1e-5, extra=1.0, scoop=2.0, unsure=1.0, short=1e-5)
+LEAST_WASTED = Goal(off=1e-3, extra=1e-5, scoop=1.0, unsure=1.0, short=1e-5)
 SAME_COLOUR = Goal(off=5.0, extra=1.0, scoop=2.0, unsure=5.0, short=0.5, same_colour=True)
 
 
@@ -110,9 +110,14 @@ class Search:
         if situation.water is not None:
             self._water(situation.water)
 
+    @property
+    def cost(self) -> Linear:
+        """What is made least, in thousandths of a batch: a solver may lose costs that are small as such."""
+        return combine((1000 * price, amount) for price, amount in self.costs)
+
     def found(self) -> tuple[Mend | None, Solution]:
         """The best mend, or None, with what the solver said."""
-        solution = self.programme.least(combine(self.costs))
+        solution = self.programme.least(self.cost)
         if not solution.values:
             return None, solution
         counts = {key: round(solution.of(count)) for key, count in self.counts.items()}

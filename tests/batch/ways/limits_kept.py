@@ -24,19 +24,14 @@ def free_water(run: Run, masses: Masses) -> Fraction:
 def basis(run: Run, masses: Masses, of: Basis) -> Fraction:
     if of is Basis.TOTAL:
         return sum(masses.values(), Fraction(0))
-    share = {
-        Basis.POWDER: lambda item: Fraction(1),
-        Basis.CEMENT: lambda item: item.cement_fraction or Fraction(0),
-        Basis.BINDER: lambda item: item.binder_fraction or Fraction(0),
-    }[of]
-    return sum(
-        (
-            share(item) * masses[item.key] / (1 + item.moisture_fraction)
-            for item in run.recipe.materials
-            if item.is_powder
-        ),
-        Fraction(0),
-    )
+    total = Fraction(0)
+    for item in run.recipe.materials:
+        if item.is_powder:
+            part = {Basis.CEMENT: item.cement_fraction, Basis.BINDER: item.binder_fraction}.get(
+                of, Fraction(1)
+            )
+            total += (part or 0) * masses[item.key] / (1 + item.moisture_fraction)
+    return total
 
 
 def litres(run: Run, masses: Masses) -> float:

@@ -1,6 +1,5 @@
 """Random recipes, and random batches of them that went wrong somewhere, as model objects."""
 
-from dataclasses import dataclass
 from fractions import Fraction
 
 from hypothesis import strategies as st
@@ -134,12 +133,12 @@ def _ordered(
     )
 
 
-@dataclass(frozen=True, repr=False)
 class Trouble:
-    """A batch that went wrong, and its limits."""
+    """A batch that went wrong, and its limits; told in one line."""
 
-    run: Run
-    limits: Limits
+    def __init__(self, run: Run, limits: Limits) -> None:
+        self.run = run
+        self.limits = limits
 
     def __repr__(self) -> str:
         weighed_g = {key: float(mass) / 1000 for key, mass in self.run.content.items()}
@@ -188,7 +187,7 @@ def troubles(draw: st.DrawFn) -> Trouble:
         working_left_s=draw(st.sampled_from([None, 60, 1_500])),
         needed_l=draw(st.sampled_from([0.0, 0.0, 1.0, 5.0])),
     )
-    return Trouble(run=run, limits=found)
+    return Trouble(run, found)
 
 
 @st.composite
