@@ -8,9 +8,9 @@ from mixstation.station.scene import Scene
 from mixstation.station.view import Act, Answer, Choice, Question
 
 BACK = Act(name="back", pad="-", letter="b", words="go back")
-ADD_ELSE = Act(name="add-else", pad="+", letter="a", words="add something else")
-TAKE_BACK = Act(name="take-back", pad="-", letter="b", words="take back an entry")
-TROUBLE = Act(name="trouble", pad="*", letter="t", words="something is wrong")
+ADD_ELSE = Act(name="add-else", pad="+", letter="a", words="add other")
+TAKE_BACK = Act(name="take-back", pad="-", letter="b", words="take back")
+TROUBLE = Act(name="trouble", pad="*", letter="t", words="trouble")
 MENU = Act(name="menu", pad="/", letter="m", words="more")
 
 MAIN_ACTS = (ADD_ELSE, TAKE_BACK, TROUBLE, MENU)

@@ -13,7 +13,6 @@ from mixstation.units.numbers import DIGITS, MAX_TEXT_LENGTH, read_mixed_number,
 from mixstation.units.tables import (
     COMPOUNDS,
     QUESTIONS,
-    UNITS,
     UNITS_BY_KEY,
     UNITS_BY_SPELLING,
     VULGAR_DIMENSIONS,
@@ -135,6 +134,19 @@ def _run_end(text: str, start: int, characters: frozenset[str]) -> int:
     return at
 
 
+_USUAL: dict[Dimension, str] = {
+    "mass": "kg",
+    "volume": "L",
+    "length": "mm",
+    "temperature": "°C",
+    "time": "min",
+    "share": "%",
+    "density": "kg/m3",
+    "speed": "km/h",
+}
+"""What is suggested where nothing typed comes near a unit."""
+
+
 def _unit(part: _Part, dimension: Dimension, default: str | None, found: str) -> Unit:
     """The unit of one part, or the error that says why there is none."""
     spelling = part.spelling
@@ -143,15 +155,14 @@ def _unit(part: _Part, dimension: Dimension, default: str | None, found: str) ->
             return UNITS_BY_KEY[default]
         if dimension == "share":
             return Unit(key="", dimension="share", factor=Fraction(1))
-        first = next(unit.key for unit in UNITS if unit.dimension == dimension)
-        raise UnitsError("unit-missing", found=found, wanted=dimension, suggestion=first)
+        raise UnitsError("unit-missing", found=found, wanted=dimension, suggestion=_USUAL[dimension])
     question = QUESTIONS.get((dimension, spelling))
     if question:
         raise UnitsError(question.code, found=found, unit=spelling, choices=", ".join(question.choices))
     unit = UNITS_BY_SPELLING.get(spelling)
     if unit and unit.dimension == dimension:
         return unit
-    suggestion = _nearest(spelling, dimension)
+    suggestion = _nearest(spelling, dimension) or _USUAL[dimension]
     other = unit.dimension if unit else next((asked for asked, name in QUESTIONS if name == spelling), None)
     if other:
         raise UnitsError(

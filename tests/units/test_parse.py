@@ -194,7 +194,7 @@ REFUSED: tuple[tuple[Callable[[str], object], str, str, dict[str, str]], ...] = 
     (parse.parse_volume_ml, "5 m 3", "wrong-dimension", {"dimension": "length"}),
     (parse.parse_mass_mg, "5 kq", "unknown-unit", {"unit": "kq", "suggestion": "kg"}),
     (parse.parse_mass_mg, "1e5", "unknown-unit", {"unit": "e"}),
-    (parse.parse_mass_mg, "5 zzzz", "unknown-unit", {"suggestion": ""}),
+    (parse.parse_mass_mg, "5 zzzz", "unknown-unit", {"suggestion": "kg"}),
     (parse.parse_volume_ml, "2 galon", "unknown-unit", {"suggestion": "gallon"}),
     (parse.parse_speed_kmh, "5 km h", "unknown-unit", {"suggestion": "km/h"}),
     (parse.parse_mass_mg, "25 l", "wrong-dimension", {"dimension": "volume", "wanted": "mass", "unit": "l"}),
