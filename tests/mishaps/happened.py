@@ -1,0 +1,226 @@
+"""A fixed list of what goes wrong at a bucket, each brought about by a mixer's own commands on a shipped recipe.
+
+Source: the list is common practice, no source; the amounts are our own.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+
+from mixstation.batch.commands import (
+    Book,
+    BookExtra,
+    BookPortion,
+    BookRemoved,
+    Judge,
+    RunOut,
+    SkipStep,
+    TakeBack,
+    TakeReference,
+)
+from mixstation.batch.refusal import Refusal
+from mixstation.recipe.file import load_recipe
+from mixstation.recipe.shelf import find_recipe
+from mixstation.station.opening import powders_for
+from tests.batch.making import Bench, stocked, weight
+
+G, KG = 1_000, 1_000_000
+BUCKET_MG = 1_240 * G
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Mishap:
+    """One thing that goes wrong.
+
+    Attributes:
+        what: In the README's words.
+        happens: Brings it about; a refusal where that is what the mixer is told.
+        stock: What there is of a material that is short, milligrams.
+        bucket_l: Volume of the bucket, litres.
+    """
+
+    what: str
+    happens: Callable[[Bench], Refusal | None]
+    stock: dict[str, int] = field(default_factory=dict)
+    bucket_l: float = 30.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Mix:
+    """A recipe at a size, and what goes wrong with it.
+
+    Attributes:
+        recipe: On the shelf.
+        powder_mg: All dry powders together.
+        heading: In the README's words.
+        mishaps: In the order of the work.
+    """
+
+    recipe: str
+    powder_mg: int
+    heading: str
+    mishaps: tuple[Mishap, ...]
+
+
+def bench_for(mix: Mix, mishap: Mishap) -> Bench:
+    """A batch with the safety text behind the mixer, on a scale that shows whole grams."""
+    loaded = load_recipe(find_recipe(mix.recipe))
+    return Bench.begin(
+        loaded.recipe,
+        powders_for(loaded, powder_mg=mix.powder_mg),
+        G,
+        bucket_l=mishap.bucket_l,
+        fill_limit=2 / 3,
+        stock=stocked(**mishap.stock),
+    )
+
+
+def water_first(mass_mg: int, then: str = "") -> Callable[[Bench], None]:
+    """The first water poured so far, and the work gone on with up to a step."""
+
+    def happens(bench: Bench) -> None:
+        bench.pours(mass_mg, confirmed=True)
+        if then:
+            bench.goes_to(then)
+
+    return happens
+
+
+def poured(step: str, mass_mg: int) -> Callable[[Bench], None]:
+    """The dose of a step poured so far."""
+
+    def happens(bench: Bench) -> None:
+        bench.goes_to(step).pours(mass_mg, confirmed=True)
+
+    return happens
+
+
+def bag_empty(step: str, mass_mg: int, material: str) -> Callable[[Bench], None]:
+    """A material gives out in a step's dose."""
+
+    def happens(bench: Bench) -> None:
+        bench.goes_to(step).does(Book(weight=weight(mass_mg)))
+        bench.does(RunOut(material=material))
+
+    return happens
+
+
+def picked_out(step: str, material: str, mass_mg: int) -> Callable[[Bench], None]:
+    """Some of a material comes out again."""
+
+    def happens(bench: Bench) -> None:
+        bench.goes_to(step).does(
+            BookRemoved(material=material, weight=weight(mass_mg), reason="came out in a clump")
+        )
+
+    return happens
+
+
+def splashed(step: str, mass_mg: int) -> Callable[[Bench], None]:
+    """Some of the mix is lost."""
+
+    def happens(bench: Bench) -> None:
+        bench.goes_to(step).does(BookPortion(weight=weight(mass_mg), reason="splashed out"))
+
+    return happens
+
+
+def wrong_bag(step: str, poured_material: str) -> Callable[[Bench], None]:
+    """A dose comes out of the wrong bag: its entry is taken back and the other material entered."""
+
+    def happens(bench: Bench) -> None:
+        dose_mg = bench.goes_to(step).dosing.target_mg
+        seq = bench.pours()
+        bench.does(TakeBack(seq=seq, reason="another material went in"))
+        bench.does(BookExtra(material=poured_material, weight=weight(dose_mg), reason="wrong bag"))
+
+    return happens
+
+
+def stiff(step: str) -> Callable[[Bench], None]:
+    """Too stiff when judged."""
+
+    def happens(bench: Bench) -> None:
+        bench.goes_to(step).does(Judge(verdict="too-stiff"))
+
+    return happens
+
+
+def setting(step: str) -> Callable[[Bench], None]:
+    """Stiff and warm, past loosening."""
+
+    def happens(bench: Bench) -> None:
+        bench.goes_to(step).does(Judge(verdict="stiff-and-warm"))
+
+    return happens
+
+
+def not_scraped(bench: Bench) -> None:
+    """Both scrapings after the last powder left out, then the fibres in."""
+    bench.goes_to("7").does(SkipStep(reason="forgotten"))
+    bench.goes_to("12").does(SkipStep(reason="forgotten"))
+    bench.pours()
+
+
+def unrecorded(bench: Bench) -> Refusal:
+    """The bucket was wet: it is heavier than the entries say when it comes back to the scale."""
+    bench.does(TakeReference(gross_mg=BUCKET_MG, division_mg=G))
+    bench.goes_to("5")
+    heavier_mg = int(BUCKET_MG + bench.run.in_bucket_mg + 90 * G)
+    refusal = bench.refuses(TakeReference(gross_mg=heavier_mg, division_mg=G))
+    bench.does(BookExtra(material="water", weight=weight(90 * G), reason="went in without being entered"))
+    return refusal
+
+
+BLEND = Mix(
+    recipe="hearth_plate",
+    powder_mg=8 * KG,
+    heading="Hearth plate from 8 kg of bagged blend; the plan is 1.040 kg of water and 260 g of fibre",
+    mishaps=(
+        Mishap(
+            what="1.0 kg of water for the first share of 832 g; nothing else is in", happens=water_first(KG)
+        ),
+        Mishap(
+            what="1.2 kg of water, more than the whole; nothing else is in", happens=water_first(1200 * G)
+        ),
+        Mishap(what="The same, noticed with half the blend in", happens=water_first(1200 * G, "3")),
+        Mishap(what="The same, noticed with all the blend in", happens=water_first(1200 * G, "6")),
+        Mishap(
+            what="The same, and 600 g of blend are left in the bag",
+            happens=water_first(1200 * G, "6"),
+            stock={"blend": 8600 * G},
+        ),
+        Mishap(
+            what="The same, and the bucket is all but full",
+            happens=water_first(1200 * G, "6"),
+            bucket_l=6.7,
+        ),
+        Mishap(what="The bag is empty 1 kg short", happens=bag_empty("5", 3 * KG, "blend")),
+        Mishap(what="The bag is empty 3 kg short", happens=bag_empty("5", KG, "blend")),
+        Mishap(what="90 g of rinsing water were in the bucket", happens=unrecorded),
+        Mishap(what="400 g of the mix splashed out", happens=splashed("6", 400 * G)),
+        Mishap(what="Too stiff when judged, water still held back", happens=stiff("10")),
+        Mishap(what="Stiff and warm, does not loosen", happens=setting("12")),
+        Mishap(what="Sides not scraped before the fibres", happens=not_scraped),
+        Mishap(what="330 g of fibre", happens=poured("13", 330 * G)),
+        Mishap(what="25 g of fibre picked out in a ball", happens=picked_out("14", "fibre", 25 * G)),
+    ),
+)
+
+RAW = Mix(
+    recipe="planter_wall",
+    powder_mg=10 * KG,
+    heading="Planter wall from 10 kg of powders; the plan is 1.468 kg of water, 567 g of emulsion, "
+    "33 g of plasticiser, 124 g of pigment",
+    mishaps=(
+        Mishap(what="794 g of emulsion; only water is in besides", happens=poured("2a", 794 * G)),
+        Mishap(what="161 g of pigment, no powder in yet", happens=poured("2b", 161 * G)),
+        Mishap(
+            what="1.615 kg of water, noticed with half the powders in", happens=water_first(1615 * G, "4")
+        ),
+        Mishap(what="59 g of plasticiser, inside its label's limit", happens=poured("6", 59 * G)),
+        Mishap(what="79 g of plasticiser, over its label's limit", happens=poured("6", 79 * G)),
+        Mishap(what="Sand for cement in the second half, amount known", happens=wrong_bag("8a", "sand")),
+    ),
+)
+
+MIXES = (BLEND, RAW)
