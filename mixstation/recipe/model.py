@@ -189,6 +189,7 @@ class AddStep:
     `share` is of the material's total; `cumulative` is the sum of its shares up to and with this step.
     """
 
+    kind: Literal["add"] = "add"
     key: str
     material: str
     share: Fraction
@@ -200,6 +201,7 @@ class AddStep:
 class ReleaseStep:
     """Let held-back water in, `increment` of the total at a time, each mixed, until it moves right."""
 
+    kind: Literal["release"] = "release"
     key: str
     material: str
     increment: Fraction
@@ -211,6 +213,7 @@ class ReleaseStep:
 class MixStep:
     """Mix between `min_s` and `max_s` seconds."""
 
+    kind: Literal["mix"] = "mix"
     key: str
     min_s: int
     max_s: int
@@ -222,6 +225,7 @@ class MixStep:
 class ScrapeStep:
     """Scrape sides and bottom."""
 
+    kind: Literal["scrape"] = "scrape"
     key: str
     say: str = ""
 
@@ -230,6 +234,7 @@ class ScrapeStep:
 class RestStep:
     """Let the mix stand between `min_s` and `max_s` seconds."""
 
+    kind: Literal["rest"] = "rest"
     key: str
     min_s: int
     max_s: int
@@ -246,6 +251,7 @@ class ConsistencyStep:
         most: Highest right figure, else None.
     """
 
+    kind: Literal["consistency"] = "consistency"
     key: str
     method: Literal["trowel", "spread", "flow", "rings"]
     least: int | None = None
@@ -257,6 +263,7 @@ class ConsistencyStep:
 class TemperatureStep:
     """Take the temperature of the mix; the bounds are the recipe's own, or None."""
 
+    kind: Literal["temperature"] = "temperature"
     key: str
     min_c: float | None = None
     max_c: float | None = None
@@ -267,6 +274,7 @@ class TemperatureStep:
 class SplitStep:
     """Take out `fraction` of what is in the bucket for another layer (the face coat)."""
 
+    kind: Literal["split"] = "split"
     key: str
     layer: str
     fraction: Fraction
@@ -277,10 +285,12 @@ class SplitStep:
 class NoteStep:
     """Something to do or see to, confirmed with one key."""
 
+    kind: Literal["note"] = "note"
     key: str
     say: str
 
 
+# Each `kind` tells its step apart where it is stored: some of them hold the same fields.
 Step = (
     AddStep
     | ReleaseStep

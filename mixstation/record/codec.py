@@ -94,7 +94,7 @@ def read(seq: int, body: str) -> Entry:
 
 
 def _text(body: StoredBody) -> str:
-    value = _adapter().dump_python(body, mode="json")
+    value = _adapter().dump_python(body, mode="json", warnings=False)
     return json.dumps(value, sort_keys=True, separators=(",", ":"), ensure_ascii=False, allow_nan=False)
 
 
