@@ -153,7 +153,7 @@ def test_what_could_not_be_read_back_is_not_written() -> None:
         written(entry(NoteWritten(text="\ud800")))
     with pytest.raises(ValueError, match="int"):
         written(entry(replace(WEIGHED, mass_mg=1.5)))  # type: ignore[arg-type]
-    with pytest.raises(ValueError, match="kind|source|literal"):
+    with pytest.raises(ValueError, match=r"kind|source|literal"):
         written(entry(replace(WEIGHED, source="guessed")))  # type: ignore[arg-type]
 
 

@@ -1,0 +1,100 @@
+"""Batches once recorded fold to the same figures for ever. Figures from our own output: they guard against change alone.
+
+A change that breaks one breaks the batches people have on their disks: it needs a way to read the old form, and the
+recorded batch stays as it is.
+"""
+
+from fractions import Fraction
+from pathlib import Path
+from typing import get_args
+
+import pytest
+
+from mixstation.batch.advice import advise, stand
+from mixstation.batch.events import Entry, Fact
+from mixstation.batch.moment import Moment
+from mixstation.batch.run import Run, fold
+from mixstation.record.codec import read, written
+
+HERE = Path(__file__).parent
+RECORDED = ("planter_wall", "sill_cap_discarded")
+
+
+def entries(name: str) -> tuple[Entry, ...]:
+    lines = (HERE / f"{name}.jsonl").read_text("utf-8").splitlines()
+    return tuple(read(seq, line) for seq, line in enumerate(lines, start=1))
+
+
+def figures(run: Run) -> dict[str, str]:
+    return {key: str(mass) for key, mass in run.content.items()}
+
+
+def standing_codes(run: Run) -> list[tuple[str, str, str]]:
+    return [(flag.code, flag.about, flag.gravity) for flag in stand(run, 1000).flags]
+
+
+@pytest.mark.parametrize("name", RECORDED)
+def test_every_line_reads_and_writes_back_the_same(name: str) -> None:
+    lines = (HERE / f"{name}.jsonl").read_text("utf-8").splitlines()
+    assert [written(entry) for entry in entries(name)] == lines
+
+
+def test_every_kind_of_fact_is_among_them() -> None:
+    kinds = {type(entry.fact) for name in RECORDED for entry in entries(name)}
+    assert kinds == set(get_args(Fact))
+
+
+def test_planter_wall() -> None:
+    """Slips, a pause, a restart of the machine, cement that ran out, a smaller batch, a face coat, and an end."""
+    run = fold(entries("planter_wall"))
+    assert figures(run) == {
+        "water": "25909932000/17633",
+        "cement": "96508800000/17633",
+        "metakaolin": "9650880000/17633",
+        "sand": "88600440000/17633",
+        "emulsion": "1755924000/2519",
+        "plasticiser": "710412000/17633",
+        "ochre": "2680800000/17633",
+        "fibre": "415000",
+    }
+    assert run.kept == Fraction(13404, 17633)
+    assert run.void == {12, 13}
+    assert run.skipped == {"scrape-1": "bowl is clean", "cement-2": "ran out"}
+    assert run.ran_out == {"cement"}
+    assert (run.judged and run.judged.verdict, run.mix_milli_c) == ("right", 18_400)
+    assert run.raised == {("dose-over", "ochre"), ("ran-out", "cement")}
+    assert run.gives_up == {"dose-over"}
+    assert [step.key for step in run.steps if step.key.startswith("way")] == ["way40.1", "way40.2"]
+    assert (run.first_water and run.first_water.utc_ms) == 1_779_996_403_000
+    assert (run.step, run.ended) == (None, "finished")
+    projection = stand(run, 1000).projection
+    assert projection.ratio == Fraction(808543, 2524500)
+    assert projection.expanded == pytest.approx(0.00024045123775275252, rel=1e-12)
+    assert standing_codes(run) == [("out-of-order", "temperature", "note")]
+
+
+def test_planter_wall_half_way() -> None:
+    """Just after the way out: enough metakaolin is in for the share due, and its second share is smaller."""
+    recorded = entries("planter_wall")
+    standing = stand(fold(recorded[:40]), 1000)
+    assert (standing.step and standing.step.key, standing.phase) == ("way40.1", "pour")
+    assert (standing.dosing and standing.dosing.exact_mg) == 0
+    standing = stand(fold(recorded[:43]), 1000)
+    assert (standing.step and standing.step.key, standing.phase) == ("metakaolin-2", "pour")
+    dosing = standing.dosing
+    assert dosing is not None
+    assert (dosing.target_mg, dosing.low_mg, dosing.high_mg) == (320_000, 312_800, 327_200)
+
+
+def test_sill_cap_discarded() -> None:
+    """Too much first water, a machine that slept while the mix did not, and no more to be done."""
+    recorded = entries("sill_cap_discarded")
+    before = fold(recorded[:-1])
+    last = recorded[-1].stamp
+    moment = Moment(utc_ms=last.utc_ms, boot_ms=last.boot_ms, mono_ms=last.mono_ms, boot_id=last.boot_id)
+    advice = advise(stand(before, 1000), moment, None)
+    assert [flag.code for flag in advice.flags] == ["stiff-and-warm", "time-late"]
+    assert figures(before) == {"water": "2200000", "blend": "18000000", "fibre": "0"}
+    working = advice.working
+    assert (working.since_s, round(working.low_s), round(working.high_s)) == (1269.0, 866, 1434)
+    assert fold(recorded).ended == "discarded"
