@@ -6,6 +6,7 @@ the scale, and is cheap.
 
 from dataclasses import dataclass
 from fractions import Fraction
+from math import floor
 from typing import Literal
 
 from mixstation.batch.events import Weighing
@@ -182,7 +183,12 @@ def take_out_mg(standing: Standing) -> int | None:
     if isinstance(step, SplitStep):
         exact = standing.run.in_bucket_mg * step.fraction
         return round(exact / standing.division_mg) * standing.division_mg
-    return step.mass_mg if isinstance(step, TakeOutStep) else None
+    if not isinstance(step, TakeOutStep):
+        return None
+    # Less may be in by now than the way was worked out for; all of a mix never comes out.
+    run, division_mg = standing.run, standing.division_mg
+    inside = run.content[step.material] if step.material else run.in_bucket_mg - Fraction(1, 2)
+    return min(step.mass_mg, max(0, floor(inside / division_mg) * division_mg))
 
 
 def signed_net_mg(weighing: Weighing, takes_out: bool, gross_mg: int, reference_mg: int) -> int:

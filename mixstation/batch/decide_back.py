@@ -41,6 +41,8 @@ TAKES_BACK = (
 # Taken back like these, but of no use in a list of what went on at the bucket.
 TAKES_BACK_BESIDES = (TimerStarted, EntryTakenBack)
 
+_MOVES = (WeightRecorded, MaterialRemoved, PortionTaken)
+
 
 def taken_back(run: Run, command: TakeBack) -> EntryTakenBack:
     """What a taking-back voids: the entry named and what hangs on it."""
@@ -62,6 +64,8 @@ def taken_back(run: Run, command: TakeBack) -> EntryTakenBack:
             pass
         case _:
             seqs += _done_since(live, command.seq, fact.step)
+    if isinstance(fact, _MOVES):
+        seqs += _ways_resting_on(live, command.seq)
     seqs += _rests_begun(run, live, seqs)
     taken = EntryTakenBack(seqs=tuple(seqs), reason=said(command.reason))
     try:
@@ -96,9 +100,16 @@ def _hanging_on_way(live: dict[int, Fact], seq: int) -> list[int]:
     """Work done on a way's own steps is not undone by taking the way back: it is refused until that is."""
     own = f"way{seq}."
     hanging = [other for other, fact in live.items() if (getattr(fact, "step", None) or "").startswith(own)]
-    if any(isinstance(live[other], WeightRecorded | MaterialRemoved | PortionTaken) for other in hanging):
+    if any(isinstance(live[other], _MOVES) for other in hanging):
         raise RefusedError("way-begun")
     return hanging
+
+
+def _ways_resting_on(live: dict[int, Fact], seq: int) -> list[int]:
+    """Ways out worked out with what is taken back and not yet begun: nothing has gone in or out since."""
+    moved = max(other for other, fact in live.items() if isinstance(fact, _MOVES) or other == seq)
+    ways = [other for other, fact in live.items() if other > moved and isinstance(fact, WayTaken)]
+    return [hanging for way in ways for hanging in (way, *_hanging_on_way(live, way))]
 
 
 def _ran_out_with(run: Run, live: dict[int, Fact], seq: int, material: str) -> list[int]:

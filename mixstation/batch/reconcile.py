@@ -26,6 +26,9 @@ def expected_gross_mg(run: Run) -> Fraction | None:
         fact = entry.fact
         if isinstance(fact, WeightRecorded):
             inside += fact.mass_mg
+            if fact.weighing == "bucket" and fact.gross_mg is not None:
+                # A weight taken from the bucket is a look at it too; its start reading may be older than the last one.
+                tare = fact.gross_mg - inside
         elif isinstance(fact, MaterialRemoved | PortionTaken):
             inside -= fact.mass_mg
         elif isinstance(fact, ReferenceTaken) and fact.weighing == "bucket":
