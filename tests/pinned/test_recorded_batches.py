@@ -1,4 +1,4 @@
-"""Batches once recorded fold to the same figures for ever. Figures from our own output: they guard against change alone.
+"""Batches once recorded fold to the same figures for ever: our own output, a guard against change alone.
 
 A change that breaks one breaks the batches people have on their disks: it needs a way to read the old form, and the
 recorded batch stays as it is.
