@@ -194,12 +194,23 @@ def take_up(bench: Bench, batch_id: str) -> Station:
     clock = bench.clock or SystemClock()
 
     def keep(store: EventStore) -> Keeper:
-        keeper = Keeper.resume(store, clock, clean(bench.who, _LONGEST_NAME), batch_id)
-        if not keeper.run.ended:
-            keeper.keep(ProgramResumed(program=__version__))
-        return keeper
+        return resumed(store, clock, clean(bench.who, _LONGEST_NAME), batch_id)
 
     return _station(bench, clock, keep)
+
+
+def resumed(store: EventStore, clock: Clock, who: str, batch_id: str) -> Keeper:
+    """The keeper of a stored batch, which is told that the program has started again.
+
+    Raises:
+        JournalError: It could not be read.
+        CodecError: It was stored by a later program, or is damaged.
+        FoldError: It is no batch of ours.
+    """
+    keeper = Keeper.resume(store, clock, who, batch_id)
+    if not keeper.run.ended:
+        keeper.keep(ProgramResumed(program=__version__))
+    return keeper
 
 
 def _station(bench: Bench, clock: Clock, keep: Callable[[EventStore], Keeper]) -> Station:

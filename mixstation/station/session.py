@@ -185,9 +185,8 @@ class Session:
                 if self._booked_first(command) and self._carry_out(command):
                     self._talk = then or self._ways_if_needed()
             case Open(talk=talk, ways=ways):
-                if ways:
-                    self._ways = self._work.ways()
-                self._talk = talk
+                if not ways or self._worked_out() or not isinstance(talk, PickWay):
+                    self._talk = talk
             case Say(text=text):
                 self._notice = text
             case Refuse(code=code):
@@ -262,8 +261,13 @@ class Session:
         """The ways out come up by themselves when what was just kept calls for them."""
         if self.run.ended or not _to_be_mended(self._scene()) - self._mended_before:
             return None
+        return PickWay() if self._worked_out() else None
+
+    def _worked_out(self) -> bool:
+        """Work out the ways; whether there are any to pick from."""
         self._ways = self._work.ways()
-        return PickWay()
+        self._notice = self._work.ways_trouble or self._notice
+        return bool(self._ways)
 
     def _close_out(self) -> None:
         """Once the batch is over and stored, what is to be done at its end is done, once."""

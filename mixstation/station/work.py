@@ -14,6 +14,7 @@ from mixstation.station.keeper import Keeper
 from mixstation.station.scene import Scene
 from mixstation.station.settings import Settings
 from mixstation.station.watch import ScaleWatch
+from mixstation.wording.error_lines import reason
 from mixstation.wording.words import Speech
 
 # After one of these the hand is not told to hurry again in this pour.
@@ -28,6 +29,7 @@ class Work:
         watch: The scale, or None without one.
         settings: How the mixer likes it.
         moment: When it was last looked at.
+        ways_trouble: Why the ways out could not be worked out the last time, "" where they could.
         booked_serial: Serial of the newest reading when the last weight was booked.
     """
 
@@ -36,6 +38,7 @@ class Work:
         self.keeper = keeper
         self.watch = watch
         self.settings = settings
+        self.ways_trouble = ""
         self.booked_serial = 0
         self._clock = clock
         self._standing: Standing | None = None
@@ -75,7 +78,7 @@ class Work:
         self.look()
 
     def ways(self, run: Run | None = None) -> tuple[Way, ...]:
-        """The ways out of the batch as it stands, or as it would stand.
+        """The ways out of the batch as it stands, or as it would stand; none where they could not be worked out.
 
         Args:
             run: Another state of this batch.
@@ -85,7 +88,13 @@ class Work:
         left_s = None if working.since_s is None else int(working.low_s - working.since_s)
         divisions_mg = dict.fromkeys(of.content, advice.standing.division_mg)
         stiffening = of.judged is not None and of.judged.verdict == "stiff-and-warm"
-        return ways_out(of, limits_of(of, divisions_mg, left_s, stiffening=stiffening))
+        self.ways_trouble = ""
+        try:
+            return ways_out(of, limits_of(of, divisions_mg, left_s, stiffening=stiffening))
+        except Exception as error:
+            # The mix does not wait for a search that failed: guidance goes on, and the mixer is told.
+            self.ways_trouble = reason(error)
+            return ()
 
     def _seen(self) -> Scene:
         live = self.watch.live(self.moment.mono_ms / 1000) if self.watch is not None else None

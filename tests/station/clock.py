@@ -16,9 +16,7 @@ class HandClock:
         self.boot_id = "first boot"
 
     def moment(self) -> Moment:
-        return Moment(
-            utc_ms=self.utc_ms, boot_ms=self.boot_ms, mono_ms=self.mono_ms, boot_id=self.boot_id
-        )
+        return Moment(utc_ms=self.utc_ms, boot_ms=self.boot_ms, mono_ms=self.mono_ms, boot_id=self.boot_id)
 
     def offset_min(self) -> int:
         return 60

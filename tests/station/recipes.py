@@ -105,10 +105,10 @@ split = "face coat"
 fraction = "25 %"
 
 [[step]]
-add = "fibre"
+scrape = "sides and bottom"
 
 [[step]]
-note = "Fill the mould."
+add = "fibre"
 """
 )
 

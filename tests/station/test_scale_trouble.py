@@ -33,7 +33,9 @@ def nothing_live(view: View) -> bool:
     )
 
 
-def test_unplugged_mid_pour_nothing_stale_is_shown_or_booked_and_after_replugging_the_numbers_are_right() -> None:
+def test_unplugged_mid_pour_nothing_stale_is_shown_or_booked_and_after_replugging_the_numbers_are_right() -> (
+    None
+):
     yard, scale = yard_at_scale(settings=Settings(hands_free_s=1.0))
     yard.bucket_on()
     scale.pour(40_000, total_mg=208_000)

@@ -1,5 +1,6 @@
 """A batch on the bench: a session on a clock moved by hand, a scale beside it, and a mixer who sees only the view."""
 
+import copy
 from collections.abc import Callable, Mapping
 from typing import Final
 
@@ -13,7 +14,7 @@ from mixstation.scale.emulated_link import EmulatedLink
 from mixstation.scale.emulator import EmulatedScale, Make
 from mixstation.scale.profile_folder import find_profile
 from mixstation.station.keeper import Keeper, stored_entries
-from mixstation.station.opening import Order, powders_for, start_fact
+from mixstation.station.opening import Order, powders_for, resumed, start_fact
 from mixstation.station.session import Session, Settings
 from mixstation.station.view import Answer, Question, View
 from mixstation.station.watch import ScaleWatch
@@ -72,7 +73,18 @@ class Yard:
 
     def come_back(self) -> None:
         """The program was cut off; it is started again over the same store."""
-        self.session = self._session(Keeper.resume(self.store, self.clock, "Ida", BATCH))
+        self.session = self._session(resumed(self.store, self.clock, "Ida", BATCH))
+
+    def fork(self) -> "Yard":
+        """Another batch that has come as far as this one, for one without a scale."""
+        other = copy.copy(self)
+        other.clock, other.store = copy.copy(self.clock), MemoryJournal()
+        for event in self.store.events(BATCH):
+            other.store.append(BATCH, event.seq, event.kind, event.body)
+        other.session = Session(
+            Keeper(other.store, other.clock, "Ida", self.run), other.clock, None, self.settings
+        )
+        return other
 
     @property
     def view(self) -> View:

@@ -1,0 +1,60 @@
+"""A store that keeps the contract of every store, and fails when told to."""
+
+from pathlib import Path
+
+from mixstation.record.chain import ChainFault
+from mixstation.record.errors import JournalError, Outcome
+from mixstation.record.memory_journal import MemoryJournal
+from mixstation.record.stored import BatchRow, StoredEvent
+
+
+class FailingStore:
+    """Appends fail from the moment `fails` is set until it is cleared.
+
+    Attributes:
+        fails: Code to fail with, or "".
+        outcome: What the error says became of the event.
+        tries: Appends tried.
+    """
+
+    def __init__(self) -> None:
+        self._kept = MemoryJournal()
+        self.fails = ""
+        self.outcome: Outcome = "absent"
+        self.tries = 0
+
+    @property
+    def read_only(self) -> bool:
+        return self._kept.read_only
+
+    def notices(self) -> tuple[str, ...]:
+        return self._kept.notices()
+
+    def append(self, batch_id: str, seq: int, kind: str, body: str) -> StoredEvent:
+        self.tries += 1
+        if not self.fails:
+            return self._kept.append(batch_id, seq, kind, body)
+        if self.outcome == "present":
+            self._kept.append(batch_id, seq, kind, body)
+        raise JournalError(self.fails, outcome=self.outcome, path="the disk", detail="away")
+
+    def append_once(self, batch_id: str, seq: int, kind: str, body: str) -> StoredEvent:
+        held = next((event for event in self._kept.events(batch_id) if event.seq == seq), None)
+        if held is not None and not self.fails and (held.kind, held.body) == (kind, body):
+            return held
+        return self.append(batch_id, seq, kind, body)
+
+    def events(self, batch_id: str, *, even_damaged: bool = False) -> tuple[StoredEvent, ...]:
+        return self._kept.events(batch_id, even_damaged=even_damaged)
+
+    def batches(self) -> tuple[BatchRow, ...]:
+        return self._kept.batches()
+
+    def audit(self, batch_id: str | None = None) -> tuple[ChainFault, ...]:
+        return self._kept.audit(batch_id)
+
+    def back_up(self, to: Path) -> None:
+        self._kept.back_up(to)
+
+    def close(self) -> None:
+        self._kept.close()

@@ -1,0 +1,144 @@
+"""The storage fails while the concrete does not wait."""
+
+import pytest
+
+from mixstation.record.errors import JournalError
+from mixstation.station.keeper import Keeper, stored_entries
+from mixstation.station.opening import Order, powders_for, start_fact
+from mixstation.station.session import Session, Settings
+from mixstation.station.view import Answer
+from tests.station.clock import HandClock
+from tests.station.failing_store import FailingStore
+from tests.station.mixer import at_step, mix
+from tests.station.recipes import quick
+from tests.station.yard import BATCH, Yard
+
+RETRIES_S = 1.2
+
+
+def at_powder() -> tuple[Yard, FailingStore]:
+    store = FailingStore()
+    yard = Yard(quick(), store=store)
+    mix(yard, until=at_step("Casting blend"))
+    return yard, store
+
+
+def test_guidance_goes_on_under_a_banner_and_what_was_held_is_written_late_in_order() -> None:
+    yard, store = at_powder()
+    before = len(yard.facts)
+    store.fails = "disk-full"
+    yard.press(typed="1 kg")
+    assert yard.view.saved_grave
+    assert "disk-full" in yard.view.saved
+    assert yard.question.ask.startswith("Mix fast")
+    mix(yard, until=at_step("judge"))
+    held = len(yard.facts) - before
+    assert held > 5
+    assert f" {held} " in yard.view.saved
+    assert len(stored_entries(store, BATCH)) == before
+    store.fails = ""
+    yard.wait(RETRIES_S)
+    assert not yard.view.saved_grave
+    assert yard.view.saved == "saved"
+    assert yard.stored() == yard.run
+    assert [entry.stamp.late for entry in yard.run.entries] == [False] * before + [True] * held
+    mix(yard)
+    assert not yard.run.entries[-1].stamp.late
+
+
+def test_a_disk_that_stays_away_is_not_tried_at_every_look() -> None:
+    yard, store = at_powder()
+    store.fails = "storage-failed"
+    yard.press(typed="1 kg")
+    tries = store.tries
+    yard.wait(10)
+    assert 5 <= store.tries - tries <= 12
+
+
+def test_an_event_that_was_stored_after_all_is_neither_lost_nor_doubled() -> None:
+    yard, store = at_powder()
+    store.fails, store.outcome = "storage-failed", "present"
+    yard.press(typed="1 kg")
+    store.fails = ""
+    yard.wait(RETRIES_S)
+    assert yard.stored() == yard.run
+    assert sum(weight.material == "blend" for weight in yard.weights) == 1
+
+
+def test_an_event_of_unknown_fate_is_written_once_it_can_be() -> None:
+    yard, store = at_powder()
+    store.fails, store.outcome = "storage-failed", "unknown"
+    yard.press(typed="1 kg")
+    assert yard.view.saved_grave
+    store.fails = ""
+    yard.wait(RETRIES_S)
+    assert yard.stored() == yard.run
+
+
+def test_the_record_is_only_written_up_once_everything_is_stored() -> None:
+    yard, store = at_powder()
+    asked: list[str] = []
+
+    def write_up(batch: str) -> str:
+        asked.append(batch)
+        return "written up"
+
+    yard.session = Session(
+        Keeper.resume(store, yard.clock, "Ida", BATCH), yard.clock, None, Settings(), at_end=write_up
+    )
+    mix(yard, until=lambda view: view.question.ask.startswith("All steps"))
+    store.fails = "disk-full"
+    yard.press()
+    yard.press(typed="1")
+    assert yard.run.ended
+    yard.wait(3)
+    assert asked == []
+    store.fails = ""
+    yard.wait(RETRIES_S)
+    assert asked == [BATCH]
+    assert yard.view.notice == "written up"
+    yard.wait(3)
+    assert asked == [BATCH]
+
+
+def test_a_report_that_cannot_be_written_is_said_and_ends_nothing() -> None:
+    def no_room(_: str) -> str:
+        raise OSError(28, "No space left on device")
+
+    yard = Yard(quick())
+    yard.session = Session(
+        Keeper.resume(yard.store, yard.clock, "Ida", BATCH), yard.clock, None, Settings(), at_end=no_room
+    )
+    mix(yard, until=lambda view: view.question.enter == "leave")
+    assert yard.run.ended == "finished"
+    assert yard.view.notice
+    yard.press()
+    assert yard.view.ended
+
+
+def test_what_is_held_is_tried_once_more_on_leaving() -> None:
+    yard, store = at_powder()
+    store.fails = "disk-full"
+    yard.press(typed="1 kg")
+    store.fails = ""
+    yard.session.close()
+    assert yard.stored() == yard.run
+
+
+def test_without_a_stored_start_there_is_no_batch() -> None:
+    store = FailingStore()
+    store.fails = "disk-full"
+    loaded = quick()
+    order = Order(loaded=loaded, powders=powders_for(loaded, powder_mg=1_000_000))
+    with pytest.raises(JournalError) as caught:
+        Keeper.begin(store, HandClock(), "Ida", start_fact(order, BATCH))
+    assert caught.value.code == "disk-full"
+
+
+def test_nothing_is_called_saved_before_it_is() -> None:
+    yard, store = at_powder()
+    store.fails = "busy"
+    for _ in range(3):
+        yard.session.answer(Answer(question=yard.question.ident, pressed="enter", typed="1 kg"))
+        assert yard.view.saved_grave
+        assert yard.view.saved.startswith("NOT SAVED")
