@@ -312,6 +312,6 @@ def _scale_flags(standing: Standing, live: Live | None) -> list[Flag]:
     if live.state == "fault":
         return [Flag(code="scale-fault", about="", gravity="warn", values=(("shown", live.shown),))]
     reference = standing.run.references.get(standing.step.key) if standing.step is not None else None
-    if reference is not None and reference.division_mg != live.division_mg:
+    if reference is not None and live.division_mg and reference.division_mg != live.division_mg:
         return [Flag(code="scale-unit-changed", about="", gravity="note", values=(("shown", live.shown),))]
     return []

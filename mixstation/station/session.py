@@ -203,7 +203,8 @@ class Session:
         leaves = isinstance(command, EnoughIn | SkipStep | BringForward) or (
             isinstance(command, RunOut) and command.material == getattr(step, "material", "")
         )
-        if not leaves or step is None or net is None:
+        # What is in a tub on the scale has not gone in.
+        if not leaves or step is None or net is None or scene.advice.standing.phase == "tub-fill":
             return True
         if net.net_mg <= allowed_mg(self.run.in_bucket_mg, scene.advice.standing.division_mg):
             return True
