@@ -115,6 +115,15 @@ class TakeBack:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class SwapMaterial:
+    """What that entry weighed in was this material, not the one it was booked as."""
+
+    seq: int
+    material: str
+    reason: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Judge:
     """How the mix moves; `figure` where the step measures."""
 
@@ -199,6 +208,7 @@ Command = (
     | SkipStep
     | BringForward
     | TakeBack
+    | SwapMaterial
     | Judge
     | NoteTemperature
     | Pause

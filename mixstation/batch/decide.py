@@ -29,13 +29,14 @@ from mixstation.batch.commands import (
     RunOut,
     SkipStep,
     StartTimer,
+    SwapMaterial,
     TakeBack,
     TakeReference,
     TakeUp,
     TakeWay,
     WriteNote,
 )
-from mixstation.batch.decide_back import taken_back
+from mixstation.batch.decide_back import swapped, taken_back
 from mixstation.batch.decide_weighing import book, extra, portion, reference, removed, tub
 from mixstation.batch.decide_work import (
     done,
@@ -115,6 +116,8 @@ def _facts(advice: Advice, command: Command) -> tuple[Fact, ...]:
             return forward(run, command.step)
         case TakeBack():
             return (taken_back(run, command),)
+        case SwapMaterial():
+            return swapped(run, command)
         case Judge():
             return judged(advice, command)
         case NoteTemperature():

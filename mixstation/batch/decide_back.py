@@ -1,6 +1,8 @@
 """Deciding what a taking-back voids."""
 
-from mixstation.batch.commands import TakeBack
+from dataclasses import replace
+
+from mixstation.batch.commands import SwapMaterial, TakeBack
 from mixstation.batch.decide_work import RAN_OUT
 from mixstation.batch.events import (
     ConsistencyJudged,
@@ -73,6 +75,17 @@ def taken_back(run: Run, command: TakeBack) -> EntryTakenBack:
     except FoldError as error:
         raise RefusedError("cannot-take-back", seq=command.seq) from error
     return taken
+
+
+def swapped(run: Run, command: SwapMaterial) -> tuple[Fact, ...]:
+    """The entry is taken back and the same weight booked as the other material, outside the step at hand."""
+    fact = next((entry.fact for entry in run.live if entry.seq == command.seq), None)
+    if not isinstance(fact, WeightRecorded):
+        raise RefusedError("cannot-take-back", seq=command.seq)
+    if command.material not in run.content or command.material == fact.material:
+        raise RefusedError("unknown-material", material=command.material)
+    taken = taken_back(run, TakeBack(seq=command.seq, reason=command.reason))
+    return taken, replace(fact, step=None, material=command.material, reason=said(command.reason))
 
 
 def _done_since(live: dict[int, Fact], seq: int, step: str | None) -> list[int]:

@@ -18,11 +18,12 @@ from mixstation.batch.commands import (
     Pause,
     RunOut,
     SkipStep,
+    SwapMaterial,
     TakeBack,
     TakeReference,
     WriteNote,
 )
-from mixstation.batch.events import Verdict, Weighing
+from mixstation.batch.events import Verdict, Weighing, WeightRecorded
 from mixstation.recipe.model import AddStep, Role
 from mixstation.station.scene import Scene, degrees, temperature_unit
 from mixstation.station.talk import BACK, Back, Do, Open, Outcome, Refuse, chosen, numbered
@@ -226,6 +227,33 @@ def pick_entry() -> Menu:
         )
 
     return Menu(ident="pick-entry", ask=words.WHICH_ENTRY, lines=lines, none=words.NOTHING_TO_TAKE_BACK)
+
+
+def pick_swap() -> Menu:
+    """Which weight was of another material than it was booked as; then of which."""
+
+    def lines(scene: Scene) -> Lines:
+        return tuple(
+            (
+                entry_line(scene.run, entry, scene.speech),
+                Open(talk=_swapped_to(entry.seq, entry.fact.material)),
+            )
+            for entry in reversed(scene.run.live)
+            if isinstance(entry.fact, WeightRecorded)
+        )
+
+    return Menu(ident="pick-swap", ask=words.WHICH_SWAPPED, lines=lines, none=words.NOTHING_TO_TAKE_BACK)
+
+
+def _swapped_to(seq: int, booked: str) -> Menu:
+    def lines(scene: Scene) -> Lines:
+        return tuple(
+            (material.name, Do(command=SwapMaterial(seq=seq, material=material.key, reason=words.SWAPPED)))
+            for material in scene.run.recipe.materials
+            if material.key != booked
+        )
+
+    return Menu(ident=f"swapped-to/{seq}", ask=words.SWAPPED_TO, lines=lines)
 
 
 def _why_back(seq: int) -> Menu:

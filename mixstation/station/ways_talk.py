@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from mixstation.batch.commands import TakeWay
 from mixstation.batch.way import Way
+from mixstation.batch.weighing_flags import reconciliation_mg
 from mixstation.station.menus import (
     Lines,
     Menu,
@@ -11,6 +12,7 @@ from mixstation.station.menus import (
     discard,
     pick_consistency,
     pick_entry,
+    pick_swap,
     ran_out,
     taken_out,
 )
@@ -61,19 +63,32 @@ def _choices(scene: Scene) -> tuple[Choice, ...]:
 
 
 def trouble() -> Menu:
-    """What happened: the ways out come first where the readings already say."""
+    """What happened: what the readings already say comes first."""
 
     def lines(scene: Scene) -> Lines:
         ways: Lines = ((words.WAYS_LINE, Open(talk=PickWay(), ways=True)),)
         told: Lines = (
             (words.UNRECORDED_LINE, Open(talk=add_else(words.UNRECORDED))),
             (words.OUT_LINE, Open(talk=taken_out())),
+            (words.SWAPPED_LINE, Open(talk=pick_swap())),
             (words.WRONG_ENTRY_LINE, Open(talk=pick_entry())),
             (words.RAN_OUT_LINE, Open(talk=ran_out())),
             (words.CONSISTENCY_LINE, Open(talk=pick_consistency())),
         )
         is_plain = any(flag.gravity == "stop" for flag in scene.advice.flags)
         rest: Lines = ((words.DISCARD_LINE, Open(talk=discard())),)
-        return (*ways, *told, *rest) if is_plain else (*told, *ways, *rest)
+        guessed = _guessed(scene)
+        return (*ways, *guessed, *told, *rest) if is_plain else (*guessed, *told, *ways, *rest)
 
     return Menu(ident="trouble", ask=words.WHAT_HAPPENED, lines=lines)
+
+
+def _guessed(scene: Scene) -> Lines:
+    """What a bucket that disagrees with the entries says."""
+    off_mg = reconciliation_mg(scene.run)
+    if off_mg is None:
+        return ()
+    amount = scene.speech.mass(abs(off_mg))
+    if off_mg > 0:
+        return ((words.HEAVIER_LINE.format(amount=amount), Open(talk=add_else(words.UNRECORDED))),)
+    return ((words.LIGHTER_LINE.format(amount=amount), Open(talk=taken_out())),)
