@@ -17,6 +17,7 @@ from mixstation.record.stored import EventStore
 from mixstation.scale.reading import Link
 from mixstation.station.clocks import Clock, SystemClock
 from mixstation.station.keeper import Keeper
+from mixstation.station.owed import owed
 from mixstation.station.session import Session, Settings
 from mixstation.station.station import Station
 from mixstation.station.watch import ScaleWatch
@@ -200,7 +201,7 @@ def take_up(bench: Bench, batch_id: str) -> Station:
 
 
 def resumed(store: EventStore, clock: Clock, who: str, batch_id: str) -> Keeper:
-    """The keeper of a stored batch, which is told that the program has started again.
+    """The keeper of a stored batch: what was cut off is completed, and it is told that the program has started again.
 
     Raises:
         JournalError: It could not be read.
@@ -209,7 +210,7 @@ def resumed(store: EventStore, clock: Clock, who: str, batch_id: str) -> Keeper:
     """
     keeper = Keeper.resume(store, clock, who, batch_id)
     if not keeper.run.ended:
-        keeper.keep(ProgramResumed(program=__version__))
+        keeper.keep(*owed(keeper.run, clock.moment()), ProgramResumed(program=__version__))
     return keeper
 
 
@@ -217,24 +218,26 @@ def _station(bench: Bench, clock: Clock, keep: Callable[[EventStore], Keeper]) -
     def open_session() -> Session:
         journal = Journal.open(bench.folder)
         try:
-            keeper = keep(journal)
+            return _session(bench, clock, journal, keep(journal))
         except BaseException:
             journal.close()
             raise
-        watch = ScaleWatch(bench.link()) if bench.link is not None else None
-        at_end = bench.at_end
-
-        def finished(run_id: str) -> str:
-            return at_end(journal, run_id) if at_end is not None else ""
-
-        return Session(
-            keeper,
-            clock,
-            watch,
-            bench.settings,
-            close=journal.close,
-            at_end=finished,
-            notice=" ".join(notice_line(code) for code in journal.notices()),
-        )
 
     return Station(open_session)
+
+
+def _session(bench: Bench, clock: Clock, journal: Journal, keeper: Keeper) -> Session:
+    at_end = bench.at_end
+
+    def finished(batch_id: str) -> str:
+        return at_end(journal, batch_id) if at_end is not None else ""
+
+    return Session(
+        keeper,
+        clock,
+        ScaleWatch(bench.link()) if bench.link is not None else None,
+        bench.settings,
+        close=journal.close,
+        at_end=finished,
+        notice=" ".join(notice_line(code) for code in journal.notices()),
+    )

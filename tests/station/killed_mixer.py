@@ -1,0 +1,65 @@
+"""Mixes the scripted batch on a real journal in a process made to be killed.
+
+It loads everything once, then for every line on its input, the name of a folder, it becomes two: the child mixes
+in that folder. The child says its process, then each event once the journal has it, and waits after each for a byte
+that lets it go on; its end is said too.
+"""
+
+import os
+import sys
+from pathlib import Path
+
+from mixstation.record.codec import entry_schema
+from mixstation.record.journal import Journal
+from mixstation.record.stored import StoredEvent
+from tests.station.clock import HandClock
+from tests.station.scripted import begun, work
+
+GONE = "gone"
+
+
+class Acknowledging(Journal):
+    """Says what it has stored."""
+
+    clock: HandClock
+
+    def append(self, batch_id: str, seq: int, kind: str, body: str) -> StoredEvent:
+        event = super().append(batch_id, seq, kind, body)
+        say(f"{seq} {self.clock.mono_ms} {event.chain}")
+        if not os.read(0, 1):
+            os._exit(3)
+        return event
+
+
+def say(text: str) -> None:
+    os.write(1, f"{text}\n".encode())
+
+
+def mix(folder: str) -> None:
+    say(str(os.getpid()))
+    journal = Acknowledging.open(Path(folder))
+    assert isinstance(journal, Acknowledging)
+    journal.clock = HandClock()
+    work(begun(journal, journal.clock), journal.clock)
+    journal.close()
+    say("through")
+
+
+def main() -> None:
+    entry_schema()
+    line = b""
+    while byte := os.read(0, 1):
+        if byte != b"\n":
+            line += byte
+            continue
+        child = os.fork()
+        if child == 0:
+            mix(line.decode())
+            os._exit(0)
+        os.waitpid(child, 0)
+        say(GONE)
+        line = b""
+
+
+if __name__ == "__main__":
+    sys.exit(main())
