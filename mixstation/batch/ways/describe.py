@@ -21,7 +21,7 @@ MIX_S = 60
 ADDITION_S = 45
 TAKE_OUT_S = 60
 # Choice: a change of the water ratio below this is not spoken of as a change of strength.
-SMALLEST_CHANGE = 0.0005
+SMALLEST_CHANGE = 0.002
 
 _LIQUIDS = frozenset({Role.WATER, Role.POLYMER, Role.PLASTICISER, Role.RETARDER})
 
@@ -52,7 +52,7 @@ def way_of(situation: Situation, mend: Mend, marks: Marks) -> Way:
     run, limits, totals = situation.run, situation.limits, mend.totals
     recipe = run.recipe
     additions = additions_now(run, situation, mend)
-    mix_s = MIX_S if additions else 0
+    mix_s = MIX_S if additions and not only_liquid(run) else 0
     ratio = water_ratio(recipe, totals)
     working_left_s = limits.working_left_s
     if working_left_s is not None:

@@ -11,6 +11,14 @@ from mixstation.batch.way import Way
 from mixstation.batch.ways.aim import standing_aim
 from mixstation.batch.ways.check import breaches
 from mixstation.batch.ways.describe import Marks, discarded, kind_of, way_of
+from mixstation.batch.ways.goals import (
+    LEAST_ADDED,
+    LEAST_WASTED,
+    NEAREST,
+    SAME_COLOUR,
+    Freedom,
+    Goal,
+)
 from mixstation.batch.ways.limits import Limits
 from mixstation.batch.ways.mend import Mend, Score, as_planned, score
 from mixstation.batch.ways.pour import (
@@ -21,15 +29,7 @@ from mixstation.batch.ways.pour import (
     water_held,
     without_excess,
 )
-from mixstation.batch.ways.search import (
-    LEAST_ADDED,
-    LEAST_WASTED,
-    NEAREST,
-    SAME_COLOUR,
-    Freedom,
-    Goal,
-    Search,
-)
+from mixstation.batch.ways.search import Search
 from mixstation.batch.ways.situation import Situation, situation
 
 _RANK: dict[WayKind, int] = {

@@ -56,7 +56,9 @@ def water_held(stands: Situation) -> Way | None:
     if not over or water is None or not run.pending(key):
         return None
     dry = {**stands.projection.finals, key: run.content[key]}
-    ratio = max(water.least, free_water(run.recipe, dry) / basis_mass(run.recipe, dry, water.of))
+    ratio = max(
+        water.least + water.guard, free_water(run.recipe, dry) / basis_mass(run.recipe, dry, water.of)
+    )
     if ratio >= water.target - water.guard:
         return None
     aim = standing_aim(run)

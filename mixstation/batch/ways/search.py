@@ -5,11 +5,11 @@ out. Nothing is added past its target: not water, not a dose; and no powder past
 powders, so that neat cement is never a cure. What is already over may stay over inside its band.
 """
 
-from dataclasses import dataclass
 from fractions import Fraction
 from math import floor
 
 from mixstation.batch.ways.bands import DoseBand, End, PowderBand, WaterBand
+from mixstation.batch.ways.goals import Freedom, Goal
 from mixstation.batch.ways.mend import COLOUR_ROLES, Mend, mend_of, planned_rest
 from mixstation.batch.ways.situation import Part, Situation
 from mixstation.proportion.programme import Linear, Programme, Solution, combine
@@ -28,51 +28,6 @@ MOST_SCOOPED = Fraction(1, 2)
 LET_GO = 2000.0
 
 MG_PER_G = 1000
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Freedom:
-    """What the search may do.
-
-    Attributes:
-        scoop: Take a portion of the mixed bucket out.
-        any_stock: Use more than there is; at a cost.
-        any_volume: End in less than the moulds need; at a cost.
-        any_band: End outside the bands; at a cost.
-    """
-
-    scoop: bool = False
-    any_stock: bool = False
-    any_volume: bool = False
-    any_band: bool = False
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Goal:
-    """How much each thing counts in the cost.
-
-    Attributes:
-        off: A half width of a band off target.
-        extra: The planned mass once again added.
-        scoop: The planned mass once taken out.
-        unsure: A half width of the water band inside what the scale cannot tell from outside.
-        short: The planned volume once lacking.
-        same_colour: Pigments, fibres and polymers exactly on target, and only the water counts as off.
-    """
-
-    off: float
-    extra: float
-    scoop: float
-    unsure: float
-    short: float
-    same_colour: bool = False
-
-
-# Choice: the first-named concern outweighs the next wherever it can be moved at all by more than rounding.
-NEAREST = Goal(off=5.0, extra=1.0, scoop=2.0, unsure=5.0, short=0.5)
-LEAST_ADDED = Goal(off=1e-5, extra=1.0, scoop=2.0, unsure=1.0, short=1e-5)
-LEAST_WASTED = Goal(off=1e-3, extra=1e-5, scoop=1.0, unsure=1.0, short=1e-5)
-SAME_COLOUR = Goal(off=5.0, extra=1.0, scoop=2.0, unsure=5.0, short=0.5, same_colour=True)
 
 
 class Search:

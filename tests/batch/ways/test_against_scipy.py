@@ -4,7 +4,8 @@ from itertools import islice
 
 import pytest
 
-from mixstation.batch.ways.search import LEAST_ADDED, LEAST_WASTED, NEAREST, SAME_COLOUR, Freedom, Search
+from mixstation.batch.ways.goals import LEAST_ADDED, LEAST_WASTED, NEAREST, SAME_COLOUR, Freedom
+from mixstation.batch.ways.search import Search
 from mixstation.batch.ways.situation import situation
 from mixstation.proportion.programme import GAP
 from tests.batch.ways.chance import batches

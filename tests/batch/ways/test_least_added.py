@@ -8,7 +8,8 @@ from random import Random
 from mixstation.batch.run import Run
 from mixstation.batch.targets import project
 from mixstation.batch.ways import Limits
-from mixstation.batch.ways.search import LEAST_ADDED, Freedom, Search
+from mixstation.batch.ways.goals import LEAST_ADDED, Freedom
+from mixstation.batch.ways.search import Search
 from mixstation.batch.ways.situation import situation
 from mixstation.recipe.model import Basis, Dose, Recipe, Role
 from tests.batch.ways.bucket import BLEND, add, begin, limits, material, mix, per_mille, water_rule, work

@@ -1,0 +1,215 @@
+"""What to do about how the mix moves, in the trade's order, one thing at a time.
+
+Too stiff: finish mixing, rest, mix again; plasticiser in steps to its limit; held-back water to the target; water to
+the upper end of the band; then no more. Stiff and warm, or past its time: discard. Never powder alone, never water
+into a mix that sets.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Literal
+
+from mixstation.batch.events import StepDone, TimerStarted, Verdict, WeightRecorded
+from mixstation.batch.run import Run
+from mixstation.batch.targets import Projection, basis_mass, free_water, project
+from mixstation.recipe.model import Material, MixStep, ReleaseStep, RestStep, Role
+
+RemedyCode = Literal[
+    "mix-first",
+    "rest-first",
+    "remix-first",
+    "go-on",
+    "plasticiser",
+    "held-back-water",
+    "water-to-limit",
+    "stop",
+    "hold-water",
+    "wait",
+    "ways-out",
+    "discard",
+]
+
+# Choice: a tenth of the dose shows its effect and leaves room for more.
+PLASTICISER_STEP = Fraction(1, 10)
+# Common practice: held-back water in steps of a twentieth of the total.
+WATER_STEP = Fraction(1, 20)
+# Common practice: a plasticiser takes 10 to 15 s to act.
+PLASTICISER_MIX_S = 15
+# Common practice: each step of water is mixed 20 to 30 s.
+WATER_MIX_S = 30
+# Common practice: a rest of 2 to 5 minutes wets the powder through.
+REST_S = 120
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Remedy:
+    """The next thing to do.
+
+    Attributes:
+        code: What sort of thing.
+        material: What to add, or "".
+        mass_mg: How much, in whole divisions; 0 where nothing is added.
+        room_mg: How much more could follow before its limit.
+        mix_s: Seconds to mix afterwards, 0 for none.
+        rest_s: Seconds to rest, 0 for none.
+    """
+
+    code: RemedyCode
+    material: str = ""
+    mass_mg: int = 0
+    room_mg: int = 0
+    mix_s: int = 0
+    rest_s: int = 0
+
+
+def remedy(run: Run, verdict: Verdict, divisions_mg: Mapping[str, int], *, past_time: bool = False) -> Remedy:
+    """The next thing to do about how the mix moves.
+
+    Args:
+        run: The batch.
+        verdict: How it moves.
+        divisions_mg: Of the scale that would weigh each material, above 0.
+        past_time: Whether the working time is over.
+
+    Returns:
+        One remedy; judge again after it.
+
+    Source: Common practice, no source.
+    """
+    if verdict == "stiff-and-warm" or (verdict == "too-stiff" and past_time):
+        return Remedy(code="discard")
+    too_soon = _too_soon(run)
+    if too_soon is not None:
+        return too_soon
+    if verdict == "right":
+        return Remedy(code="go-on")
+    projection = project(run)
+    if verdict == "too-loose":
+        return _too_loose(run, projection)
+    return (
+        _plasticiser(run, projection, divisions_mg)
+        or _held_back(run, projection, divisions_mg)
+        or _to_limit(run, projection, divisions_mg)
+        or Remedy(code="stop")
+    )
+
+
+def _too_soon(run: Run) -> Remedy | None:
+    """A judgement holds only once everything is mixed in, rested and mixed again."""
+    kinds = {step.key: type(step) for step in run.steps}
+    added = mixed = rested = 0
+    for entry in run.live:
+        fact = entry.fact
+        if isinstance(fact, WeightRecorded):
+            added = entry.seq
+        elif isinstance(fact, StepDone | TimerStarted):
+            kind = kinds[fact.step]
+            if kind is RestStep and isinstance(fact, StepDone):
+                rested = entry.seq
+            elif kind is ReleaseStep or (kind is MixStep and isinstance(fact, StepDone)):
+                mixed = entry.seq
+    if added > mixed:
+        return Remedy(code="mix-first", mix_s=WATER_MIX_S)
+    if rested > mixed:
+        return Remedy(code="remix-first", mix_s=WATER_MIX_S)
+    coming = _rest_at_hand(run)
+    return Remedy(code="rest-first", rest_s=coming.min_s, mix_s=WATER_MIX_S) if coming is not None else None
+
+
+def _rest_at_hand(run: Run) -> RestStep | None:
+    """A rest the recipe still wants before anything more goes in."""
+    for step in run.steps:
+        if step.key in run.finished:
+            continue
+        if isinstance(step, RestStep):
+            return step
+        if hasattr(step, "material"):
+            return None
+    return None
+
+
+def _too_loose(run: Run, projection: Projection) -> Remedy:
+    water = run.recipe.water_key
+    if projection.ratio is not None and projection.ratio > run.recipe.water.most:
+        return Remedy(code="ways-out")
+    if run.pending(water) and projection.finals[water] > run.content[water]:
+        return Remedy(code="hold-water", material=water)
+    return Remedy(code="wait", rest_s=REST_S, mix_s=WATER_MIX_S)
+
+
+def _plasticiser(run: Run, projection: Projection, divisions_mg: Mapping[str, int]) -> Remedy | None:
+    for material in run.recipe.materials:
+        if material.role is Role.PLASTICISER and material.key not in run.ran_out:
+            room = min(_dose_room(run, material, projection), _water_room(run, material, projection))
+            step = PLASTICISER_STEP * projection.totals[material.key]
+            if run.pending(material.key):
+                step = max(step, projection.totals[material.key] - run.content[material.key])
+            found = _dosed("plasticiser", material.key, step, room, divisions_mg, PLASTICISER_MIX_S)
+            if found is not None:
+                return found
+    return None
+
+
+def _held_back(run: Run, projection: Projection, divisions_mg: Mapping[str, int]) -> Remedy | None:
+    key = run.recipe.water_key
+    if not run.pending(key):
+        return None
+    total = projection.totals[key]
+    room = min(total - run.content[key], _water_room(run, run.recipe.material(key), projection))
+    return _dosed("held-back-water", key, WATER_STEP * total, room, divisions_mg, WATER_MIX_S)
+
+
+def _to_limit(run: Run, projection: Projection, divisions_mg: Mapping[str, int]) -> Remedy | None:
+    key = run.recipe.water_key
+    if key in run.ran_out:
+        return None
+    room = _water_room(run, run.recipe.material(key), projection)
+    step = WATER_STEP * projection.totals[key]
+    return _dosed("water-to-limit", key, step, room, divisions_mg, WATER_MIX_S)
+
+
+def _dosed(
+    code: RemedyCode,
+    key: str,
+    step: Fraction,
+    room: Fraction,
+    divisions_mg: Mapping[str, int],
+    mix_s: int,
+) -> Remedy | None:
+    """A step in whole divisions, at least one, never past the room there is."""
+    division = divisions_mg[key]
+    most = int(room // division) * division
+    if most <= 0:
+        return None
+    mass = min(most, max(division, round(step / division) * division))
+    return Remedy(code=code, material=key, mass_mg=mass, room_mg=most - mass, mix_s=mix_s)
+
+
+def _dose_room(run: Run, material: Material, projection: Projection) -> Fraction:
+    """What may still go in before the recipe's band, the tolerance or the cap is reached."""
+    dose = material.dose
+    if dose is None:
+        return Fraction(0)
+    most = dose.most if dose.most is not None else dose.fraction * (1 + material.tolerance.over)
+    ends = [most * basis_mass(run.recipe, projection.finals, dose.of)]
+    if material.cap is not None:
+        ends.append(material.cap.fraction * basis_mass(run.recipe, projection.finals, material.cap.of))
+    return min(ends) / material.counted_share - run.content[material.key]
+
+
+def _water_room(run: Run, material: Material, projection: Projection) -> Fraction:
+    """What may still go in before the water in it brings the ratio to the upper end of the band.
+
+    Counted on what is in now with all powders as they will be: held-back water is not in yet.
+    """
+    share = material.water_share
+    rule = run.recipe.water
+    masses = {
+        key: max(run.content[key], final) if run.recipe.material(key).is_powder else run.content[key]
+        for key, final in projection.finals.items()
+    }
+    if share <= 0:
+        return sum(masses.values(), Fraction(0))
+    limit = rule.most * basis_mass(run.recipe, masses, rule.of) - free_water(run.recipe, masses)
+    return limit / share

@@ -1,0 +1,60 @@
+"""What to do about how the mix moves, in words."""
+
+from mixstation.batch.consistency import Remedy
+from mixstation.batch.run import Run
+from mixstation.units.show import DisplayUnits, show_duration
+from mixstation.wording.hindrances import show_weight
+from mixstation.wording.words import name_of
+
+
+def remedy_line(remedy: Remedy, run: Run, units: DisplayUnits) -> str:
+    """One sentence in the imperative.
+
+    Args:
+        remedy: The next thing to do.
+        run: The batch.
+        units: What the person reads in.
+
+    Returns:
+        One line.
+    """
+    dose = (
+        f"{show_weight(remedy.mass_mg, units)} {name_of(run.recipe, remedy.material)}"
+        if remedy.mass_mg
+        else ""
+    )
+    mix = f"mix {show_duration(remedy.mix_s)}" if remedy.mix_s else ""
+    room = (
+        f"; {show_weight(remedy.room_mg, units)} more may follow"
+        if remedy.room_mg
+        else "; that is the last of it"
+    )
+    match remedy.code:
+        case "mix-first":
+            return f"Not all is mixed in yet: {mix}, then judge again."
+        case "rest-first":
+            return (
+                f"Rest {show_duration(remedy.rest_s)}, {mix}, then judge again: remixing loosens a false set."
+            )
+        case "remix-first":
+            return f"It has rested: {mix}, then judge again."
+        case "go-on":
+            return "It moves right: add no more water."
+        case "plasticiser":
+            return f"Add {dose} and {mix} before any water, then judge again{room}."
+        case "held-back-water":
+            return f"Let in {dose} of what was held back, {mix}, judge again{room}."
+        case "water-to-limit":
+            return f"Add {dose}, {mix}, judge again: up to the end of the band and no further{room}."
+        case "stop":
+            return "Nothing more may go in: place it stiff, packed in, or discard it."
+        case "hold-water":
+            return "Keep back the rest of the water."
+        case "wait":
+            return (
+                f"Let it stand {show_duration(remedy.rest_s)}, {mix}, judge again; add no powder by itself."
+            )
+        case "ways-out":
+            return "The water is over its band: see the ways out."
+        case "discard":
+            return "It sets: add nothing, least of all water. Discard it."

@@ -1,0 +1,141 @@
+"""Advice on how the mix moves: the trade's order, one step at a time, and nothing past a limit. Common practice."""
+
+from dataclasses import replace
+from fractions import Fraction
+
+import pytest
+
+from mixstation.batch.consistency import Remedy, remedy
+from mixstation.batch.events import StepDone, StepSkipped, TimerStarted
+from mixstation.batch.run import Run
+from mixstation.batch.targets import dose_now, water_ratio
+from mixstation.recipe.model import Recipe, RestStep
+from mixstation.units.show import DisplayUnits
+from mixstation.wording.remedies import remedy_line
+from tests.batch.ways.bucket import BLEND, BLEND_KG, RAW, RAW_KG, begin, limits, told, weighed, work
+
+DIVISIONS = {
+    "water": 10_000,
+    "cement": 10_000,
+    "pozzolan": 10_000,
+    "sand": 10_000,
+    "blend": 10_000,
+} | dict.fromkeys(("polymer", "plasticiser", "pigment", "fibre"), 1_000)
+
+
+def at_release(recipe: Recipe = RAW) -> Run:
+    """All mixed but the held-back water and the fibre."""
+    run = begin(recipe, RAW_KG if recipe is not BLEND else BLEND_KG)
+    return work(run, limits(run).divisions_mg, until="release")
+
+
+def with_rest(recipe: Recipe) -> Recipe:
+    """A rest after the scraping, before the held-back water."""
+    place = [step.key for step in recipe.steps].index("scrape") + 1
+    rest = RestStep(key="rest", min_s=180, max_s=300)
+    return replace(recipe, steps=(*recipe.steps[:place], rest, *recipe.steps[place:]))
+
+
+def taken(run: Run, found: Remedy) -> Run:
+    """Do as told: it goes in, and is mixed."""
+    run = weighed(run, found.material, found.mass_mg, None)
+    return told(run, TimerStarted(step="release"))
+
+
+def order_of(run: Run) -> list[str]:
+    """Codes of one remedy after the other, each done as told, until there is no more."""
+    codes = []
+    for _ in range(100):
+        found = remedy(run, "too-stiff", DIVISIONS)
+        if not codes or codes[-1] != found.code:
+            codes.append(found.code)
+        if not found.mass_mg:
+            return codes
+        run = taken(run, found)
+    raise AssertionError("no end")
+
+
+def test_too_stiff_goes_through_the_trades_order() -> None:
+    assert order_of(at_release()) == ["plasticiser", "held-back-water", "water-to-limit", "stop"]
+
+
+def test_without_plasticiser_the_held_back_water_comes_first() -> None:
+    assert order_of(at_release(BLEND)) == ["held-back-water", "water-to-limit", "stop"]
+
+
+def test_no_step_passes_a_limit() -> None:
+    run = at_release()
+    for _ in range(100):
+        found = remedy(run, "too-stiff", DIVISIONS)
+        if not found.mass_mg:
+            break
+        assert found.mass_mg > 0
+        assert found.mass_mg % DIVISIONS[found.material] == 0
+        assert found.room_mg >= 0
+        run = taken(run, found)
+        plasticiser = dose_now(RAW, RAW.material("plasticiser"), run.content)
+        assert plasticiser is not None
+        assert plasticiser <= Fraction(10, 1000)
+        ratio = water_ratio(RAW, run.content)
+        assert ratio is not None
+        assert ratio <= RAW.water.most
+    assert ratio == pytest.approx(float(RAW.water.most), abs=0.002)
+
+
+def test_what_is_not_mixed_in_is_mixed_before_it_is_judged() -> None:
+    run = weighed(at_release(), "water", 50_000, "release")
+    for verdict in ("too-stiff", "too-loose", "right"):
+        assert remedy(run, verdict, DIVISIONS).code == "mix-first"  # type: ignore[arg-type]
+
+
+def test_a_rest_the_recipe_wants_comes_before_judging_and_a_mixing_after_it() -> None:
+    run = begin(with_rest(RAW), RAW_KG)
+    run = work(run, limits(run).divisions_mg, until="rest")
+    assert remedy(run, "too-stiff", DIVISIONS) == Remedy(code="rest-first", rest_s=180, mix_s=30)
+    rested = told(run, StepDone(step="rest"))
+    assert remedy(rested, "too-stiff", DIVISIONS).code == "remix-first"
+    assert remedy(told(rested, TimerStarted(step="release")), "too-stiff", DIVISIONS).code == "plasticiser"
+    hurried = told(run, StepSkipped(step="rest", reason="in a hurry"))
+    assert remedy(hurried, "too-stiff", DIVISIONS).code == "plasticiser"
+
+
+def test_stiff_and_warm_or_stiff_and_late_is_discarded() -> None:
+    run = at_release()
+    assert remedy(run, "stiff-and-warm", DIVISIONS) == Remedy(code="discard")
+    assert remedy(run, "too-stiff", DIVISIONS, past_time=True) == Remedy(code="discard")
+    assert remedy(run, "right", DIVISIONS, past_time=True).code == "go-on"
+
+
+def test_right_takes_nothing_more() -> None:
+    assert remedy(at_release(), "right", DIVISIONS) == Remedy(code="go-on")
+
+
+def test_too_loose_keeps_water_back_then_waits_then_looks_for_a_way_out() -> None:
+    assert remedy(at_release(), "too-loose", DIVISIONS).code == "hold-water"
+    run = begin(RAW, RAW_KG)
+    done = work(run, limits(run).divisions_mg, until="fibre-100")
+    assert remedy(told(done, TimerStarted(step="release")), "too-loose", DIVISIONS).code == "wait"
+    wet = weighed(done, "water", 400_000, None)
+    assert remedy(told(wet, TimerStarted(step="release")), "too-loose", DIVISIONS).code == "ways-out"
+
+
+def test_plasticiser_not_in_yet_goes_in_whole() -> None:
+    run = begin(RAW, RAW_KG)
+    run = work(run, limits(run).divisions_mg, until="plasticiser-100")
+    found = remedy(run, "too-stiff", DIVISIONS)
+    assert (found.code, found.material, found.mass_mg) == ("plasticiser", "plasticiser", 40_000)
+
+
+def test_every_remedy_has_its_sentence() -> None:
+    run = at_release()
+    seen = {
+        remedy_line(Remedy(code=code, material="water", mass_mg=90_000, mix_s=30, rest_s=120), run, units)
+        for code in Remedy.__annotations__["code"].__args__
+        for units in DisplayUnits
+    }
+    assert all(line.endswith(".") and "  " not in line for line in seen)
+    assert len(seen) >= 12
+    first = remedy(run, "too-stiff", DIVISIONS)
+    assert remedy_line(first, run, DisplayUnits.METRIC) == (
+        "Add 4 g plasticiser and mix 15 s before any water, then judge again; 22 g more may follow."
+    )
