@@ -1,57 +1,122 @@
-"""`mixstation mix RECIPE …`: one bucket of a recipe, with a scale or with typed weights."""
+"""`mixstation mix …`: one bucket of a recipe, or the buckets of a kept plan, with a scale or with typed weights."""
 
 import argparse
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from mixstation.cli.bench_words import add_bench_words, folder, link_of, litres, read, settings_of, who_of
+from mixstation.cli.jobs import job_of, plans_folder, progress_now, show_job
 from mixstation.cli.show_desk import show
 from mixstation.station.desk import Desk
 
+if TYPE_CHECKING:
+    from mixstation.station.opening import Order
+
+ALL_MIXED = "All {count} buckets of plan {plan_id} are mixed. To mix one again: --number N"
+
 
 def run(words: Sequence[str]) -> int:
-    """Mix one bucket."""
-    parser = argparse.ArgumentParser(prog="mixstation mix", description="Mix one bucket of a recipe.")
-    parser.add_argument("recipe", help="name of a recipe on the shelf, or a file")
+    """Mix."""
+    parser = argparse.ArgumentParser(
+        prog="mixstation mix", description="Mix one bucket of a recipe, or the next bucket of a kept plan."
+    )
+    parser.add_argument("recipe", nargs="?", help="name of a recipe on the shelf, or a file")
     amount = parser.add_mutually_exclusive_group(required=True)
     amount.add_argument("--powder", metavar="MASS", help='all dry powders together, such as "12 kg"')
     amount.add_argument("--total", metavar="MASS", help="everything that goes into the bucket")
     amount.add_argument(
         "--of", nargs=2, metavar=("MATERIAL", "MASS"), help='use up a material: --of blend "25 kg"'
     )
+    amount.add_argument("--plan", metavar="ID", help="a kept plan: the bucket left open, else the next one")
+    parser.add_argument("--number", type=int, metavar="N", help="this bucket of the plan")
     parser.add_argument("--piece", default="", metavar="WORDS", help="what is cast, for the record")
     parser.add_argument("--bucket", default="30 L", metavar="VOLUME", help="volume of the bucket")
     parser.add_argument(
         "--weigh", choices=("bucket", "tub", "supply"), default="bucket", help="what is on the scale"
     )
+    parser.add_argument("--scale", metavar="NAME", help="which scale on file; else the one that carries most")
     parser.add_argument("--shop", metavar="TEMPERATURE", help='air in the shop, such as "18 °C"')
     add_bench_words(parser)
     given = read(parser, words)
+    if bool(given.recipe) == bool(given.plan):
+        parser.error("say a recipe with how much of it, or --plan ID alone")
+    return _planned(parser, given) if given.plan else _of_recipe(parser, given)
+
+
+def _planned(parser: argparse.ArgumentParser, given: argparse.Namespace) -> int:
+    from mixstation.planning.kept import find_kept
+
+    kept = find_kept(plans_folder(), given.plan)
+    progress = progress_now(kept)
+    count = len(kept.buckets)
+    if given.number is not None and not 1 <= given.number <= count:
+        parser.error(f"plan {kept.plan_id} has buckets 1 to {count}")
+    due = [number for number in range(1, count + 1) if number not in progress.finished]
+    job = job_of(given, kept, sorted(progress.finished - {given.number}))
+    if progress.open_batch and given.number in (None, progress.open_number):
+        return show_job(given, job, lambda job: job.going_on(progress.open_batch, progress.open_number))
+    number = given.number or next(iter(due), 0)
+    if not number:
+        print(ALL_MIXED.format(count=count, plan_id=kept.plan_id))
+        return 0
+    return show_job(given, job, lambda job: job.mixing(number))
+
+
+def _of_recipe(parser: argparse.ArgumentParser, given: argparse.Namespace) -> int:
     link, settings, who = link_of(given), settings_of(given), who_of(given)
 
     def open_desk() -> Desk:
-        from mixstation.cli.records import write_record
-        from mixstation.recipe.file import load_recipe
-        from mixstation.recipe.shelf import find_recipe
-        from mixstation.station.opening import Bench, Order, begin, powders_for
-        from mixstation.units.parse import parse_mass_mg, parse_temperature_c
+        from mixstation.cli.at_end import at_end
+        from mixstation.station.opening import Bench, begin
 
-        loaded = load_recipe(find_recipe(given.recipe))
-        powders = powders_for(
-            loaded,
-            powder_mg=parse_mass_mg(given.powder, "kg") if given.powder else None,
-            total_mg=parse_mass_mg(given.total, "kg") if given.total else None,
-            material=(given.of[0], parse_mass_mg(given.of[1], "kg")) if given.of else None,
-        )
-        order = Order(
-            loaded=loaded,
-            powders=powders,
-            piece=given.piece,
-            weighing=given.weigh,
-            bucket_l=litres(given.bucket),
-            shop_c=float(parse_temperature_c(given.shop, "°C")) if given.shop else None,
-        )
-        return begin(
-            Bench(folder=folder(), settings=settings, who=who, link=link, at_end=write_record), order
-        )
+        bench = Bench(folder=folder(), settings=settings, who=who, link=link, at_end=at_end)
+        return begin(bench, _order(given))
 
+    if given.scale:
+        _scale_named(parser, given.scale)
     return show(open_desk, plain=given.plain)
+
+
+def _order(given: argparse.Namespace) -> "Order":
+    """The order for one bucket of a recipe, with scale and stock as they are on file."""
+    from mixstation.cli.shop_file import own_shop
+    from mixstation.planning.bench_recipe import on_file
+    from mixstation.planning.orders import lots_of, stock_of
+    from mixstation.planning.stock_held import stock_held
+    from mixstation.recipe.file import load_recipe
+    from mixstation.recipe.shelf import find_recipe
+    from mixstation.station.opening import Order, powders_for
+    from mixstation.units.parse import parse_mass_mg, parse_temperature_c
+
+    loaded = load_recipe(find_recipe(given.recipe))
+    powders = powders_for(
+        loaded,
+        powder_mg=parse_mass_mg(given.powder, "kg") if given.powder else None,
+        total_mg=parse_mass_mg(given.total, "kg") if given.total else None,
+        material=(given.of[0], parse_mass_mg(given.of[1], "kg")) if given.of else None,
+    )
+    shop = own_shop()
+    carries_most = max(shop.scales, key=lambda scale: scale.capacity_mg, default=None)
+    named = next((scale for scale in shop.scales if scale.name == given.scale), carries_most)
+    held = stock_held(folder())
+    return Order(
+        loaded=loaded,
+        powders=powders,
+        piece=given.piece,
+        weighing=given.weigh,
+        scale=on_file(named),
+        bucket_l=litres(given.bucket),
+        fill_limit=float(shop.bucket.limit_fraction),
+        stock=stock_of(loaded.recipe, loaded.recipe, held),
+        lots=lots_of(loaded.recipe, held),
+        shop_c=float(parse_temperature_c(given.shop, "°C")) if given.shop else None,
+    )
+
+
+def _scale_named(parser: argparse.ArgumentParser, name: str) -> None:
+    """Refuse a scale that is not on file."""
+    from mixstation.cli.shop_file import own_shop
+
+    known = [scale.name for scale in own_shop().scales]
+    if name not in known:
+        parser.error(f"no scale “{name}” is on file; there is {', '.join(known) or 'none'}")

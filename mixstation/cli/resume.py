@@ -3,10 +3,15 @@
 import argparse
 import sys
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from mixstation.cli.bench_words import add_bench_words, folder, link_of, read, settings_of, who_of
+from mixstation.cli.jobs import job_of, plans_folder, progress_now, show_job
 from mixstation.cli.show_desk import show
 from mixstation.station.desk import Desk
+
+if TYPE_CHECKING:
+    from mixstation.planning.kept import KeptPlan
 
 
 def run(words: Sequence[str]) -> int:
@@ -26,17 +31,37 @@ def run(words: Sequence[str]) -> int:
             return main(["--help"])
         print("No batch is open. Start one with: mixstation mix RECIPE --powder MASS", file=sys.stderr)
         return 1
+    planned = _plan_of(batch_id)
+    if planned is not None:
+        kept, number = planned
+        job = job_of(given, kept, sorted(progress_now(kept).finished))
+        return show_job(given, job, lambda job: job.going_on(batch_id, number))
     link, settings, who = link_of(given), settings_of(given), who_of(given)
 
     def open_desk() -> Desk:
-        from mixstation.cli.records import write_record
+        from mixstation.cli.at_end import at_end
         from mixstation.station.opening import Bench, take_up
 
-        return take_up(
-            Bench(folder=folder(), settings=settings, who=who, link=link, at_end=write_record), batch_id
-        )
+        bench = Bench(folder=folder(), settings=settings, who=who, link=link, at_end=at_end)
+        return take_up(bench, batch_id)
 
     return show(open_desk, plain=given.plain)
+
+
+def _plan_of(batch_id: str) -> "tuple[KeptPlan, int] | None":
+    """The kept plan a batch is of, and which bucket it is; None for a batch of none, or of one that is gone."""
+    from mixstation.planning.job import bucket_of
+    from mixstation.planning.kept import KeptPlanError, kept_ids, read_kept
+
+    for plan_id in kept_ids(plans_folder()):
+        if f"-{plan_id}-" in batch_id:
+            try:
+                kept = read_kept(plans_folder(), plan_id)
+            except KeptPlanError:
+                return None
+            number = bucket_of(kept, batch_id)
+            return (kept, number) if number else None
+    return None
 
 
 def _open_batch() -> str | None:

@@ -187,22 +187,11 @@ def _with_ledger(work: "Callable[[StockLedger], int]", units: DisplayUnits) -> i
 
 def _catch_up(ledger: "StockLedger", units: DisplayUnits) -> None:
     """Batches that ended while the stock could not be written are taken off now."""
-    from mixstation.record.errors import JournalError
-    from mixstation.record.journal import Journal
-    from mixstation.record.stock_draws import draw_missed
+    from mixstation.planning.stock_held import catch_up
     from mixstation.wording.stock_lines import drawn_line
 
-    try:
-        journal = Journal.open_reading(folder())
-    except JournalError as error:
-        if error.code != "no-journal":
-            raise
-        return
-    try:
-        for drawn in draw_missed(journal, ledger):
-            print(drawn_line(drawn, units), file=sys.stderr)
-    finally:
-        journal.close()
+    for drawn in catch_up(folder(), ledger):
+        print(drawn_line(drawn, units), file=sys.stderr)
 
 
 def _entered(

@@ -7,6 +7,7 @@ from mixstation.units.clean import clean
 from mixstation.wording import front
 
 LONGEST = 1000
+DRAWN = frozenset("#|<>-._=")
 
 
 def _without_figures(text: str) -> str:
@@ -57,7 +58,7 @@ def question_lines(view: View) -> Iterator[str]:
 
 def _told(line: str) -> str:
     """A line of a drawing or a table without what only draws."""
-    return " ".join(word for word in line.split() if word == "–" or any(sign.isalnum() for sign in word))
+    return " ".join(word for word in line.split() if not DRAWN.issuperset(word))
 
 
 def _how(question: Question, *, ended: bool) -> Iterator[str]:

@@ -60,7 +60,7 @@ def used_mg(run: Run, since_ms: Mapping[str, int] | None = None) -> dict[str, in
         fact = entry.fact
         if isinstance(fact, WeightRecorded) and entry.stamp.utc_ms > (since_ms or {}).get(fact.material, -1):
             weighed[fact.material] = weighed.get(fact.material, 0) + fact.mass_mg
-    neat = _neat_recipe(run)
+    neat = recipe_as_written(run.start.recipe_text, run.recipe)
     return {
         key: round(mass_mg * neat_share(run.recipe.material(key), neat.material(key)))
         for key, mass_mg in weighed.items()
@@ -124,7 +124,10 @@ def _draw(run: Run, ledger: StockLedger, movements: Collection[Movement]) -> Dra
         lots.setdefault(lot.material, set()).add(lot.lot)
     one_lot = {material: next(iter(found)) for material, found in lots.items() if len(found) == 1}
     outcome = ledger.draw(run.start.batch_id, amounts, at_ms=end.utc_ms, who=end.who, lots=one_lot)
-    names = {material.key: material.name for material in _neat_recipe(run).materials}
+    names = {
+        material.key: material.name
+        for material in recipe_as_written(run.start.recipe_text, run.recipe).materials
+    }
     return Drawn(batch_id=run.start.batch_id, outcome=outcome, amounts_mg=amounts, names=names)
 
 
@@ -148,13 +151,18 @@ def _run(store: EventStore, batch_id: str) -> Run:
     return fold(tuple(read(event.seq, event.body) for event in store.events(batch_id)))
 
 
-def _neat_recipe(run: Run) -> Recipe:
-    """The recipe as its file has it; as the batch has it where that cannot be read any more."""
+def recipe_as_written(text: str, recipe: Recipe) -> Recipe:
+    """A recipe as its file has it, whatever was diluted since.
+
+    Args:
+        text: The file's text.
+        recipe: The recipe as it is mixed by; given back where the text cannot be read any more.
+    """
     from mixstation.recipe.file import RecipeFaults, read_recipe
 
     try:
-        written = read_recipe(run.start.recipe_text, run.recipe.key).recipe
+        written = read_recipe(text, recipe.key).recipe
     except RecipeFaults:
-        return run.recipe
-    same_keys = {m.key for m in written.materials} == {m.key for m in run.recipe.materials}
-    return written if same_keys else run.recipe
+        return recipe
+    same_keys = {m.key for m in written.materials} == {m.key for m in recipe.materials}
+    return written if same_keys else recipe

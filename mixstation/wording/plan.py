@@ -296,6 +296,7 @@ _FAULTS: Mapping[str, Callable[[_Told], str]] = {
     "nothing-to-mix": lambda _: (
         "There is nothing to mix. Give pieces, a volume, a mass or bags, above nothing."
     ),
+    "no-recipe": lambda _: "No recipe on the shelf can be used. See what is wrong with: mixstation recipes",
     "unknown-material": lambda t: f"This recipe has no material “{t.name}”. It has: {t.text('known')}.",
     "stock-unknown": lambda _: "No material of this recipe is in the stock. Enter what is on hand first.",
     "nothing-on-hand": lambda t: f"There is no {t.material} on hand. Buy some, or count the stock.",

@@ -12,7 +12,7 @@ import sys
 import termios
 import threading
 import time
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 import pyte
@@ -45,6 +45,7 @@ class Terminal:
         columns: int = 80,
         height: int = 24,
         env: Mapping[str, str] | None = None,
+        command: Sequence[str] = (),
     ) -> None:
         self._kept = folder / "kept.json"
         self.raw = b""
@@ -60,7 +61,7 @@ class Terminal:
             if name not in ("NO_COLOR", "COLORTERM", "COLUMNS", "LINES")
         }
         self.process = subprocess.Popen(
-            [sys.executable, "-m", "tests.screens.pty_program", str(self._kept), *names],
+            command or [sys.executable, "-m", "tests.screens.pty_program", str(self._kept), *names],
             stdin=slave, stdout=slave, stderr=slave, cwd=ROOT, start_new_session=True,
             env={**inherited, "TERM": "xterm-256color", **(env or {})},
         )  # fmt: skip

@@ -1,0 +1,86 @@
+"""Kept plans at the bench: what `plan`, `mix` and `resume` share."""
+
+import argparse
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from mixstation.cli.bench_words import folder, link_of, settings_of, who_of
+from mixstation.cli.show_desk import show
+from mixstation.station.desk import Desk
+
+if TYPE_CHECKING:
+    from mixstation.planning.job import Job, Progress
+    from mixstation.planning.kept import KeptPlan
+    from mixstation.planning.stages import Stage
+
+
+def plans_folder() -> Path:
+    """Where kept plans live."""
+    return folder() / "plans"
+
+
+def job_of(given: argparse.Namespace, kept: "KeptPlan | None" = None, finished: Sequence[int] = ()) -> "Job":
+    """A job with the bench that the words describe.
+
+    Args:
+        given: The words at the bench.
+        kept: A plan that was kept, or None.
+        finished: Buckets of it that are done.
+
+    Raises:
+        LookupError: No scale profile fits.
+        UnitsError: A quantity could not be read.
+    """
+    from mixstation.cli.at_end import at_end
+    from mixstation.planning.job import Job
+    from mixstation.planning.stock_held import stock_held
+    from mixstation.station.opening import Bench
+    from mixstation.units.show import DisplayUnits
+
+    data = folder()
+    bench = Bench(
+        folder=data, settings=settings_of(given), who=who_of(given), link=link_of(given), at_end=at_end
+    )
+    return Job(
+        bench,
+        plans=plans_folder(),
+        units=DisplayUnits(given.units),
+        stock=lambda: stock_held(data, catching_up=False),
+        weighing=getattr(given, "weigh", "bucket"),
+        kept=kept,
+        finished=finished,
+    )
+
+
+def show_job(given: argparse.Namespace, job: "Job", open_first: "Callable[[Job], Stage]") -> int:
+    """Run a front end over a job until it is left."""
+
+    def open_desk() -> Desk:
+        from mixstation.planning.job_desk import JobDesk
+
+        return JobDesk(job, open_first)
+
+    return show(open_desk, plain=given.plain)
+
+
+def progress_now(kept: "KeptPlan") -> "Progress":
+    """How far a kept plan has come, by the journal as it lies there; nothing without a journal.
+
+    Raises:
+        JournalError: It could not be read.
+    """
+    from mixstation.planning.job import Progress, progress_of
+    from mixstation.record.errors import JournalError
+    from mixstation.record.journal import Journal
+
+    try:
+        journal = Journal.open_reading(folder())
+    except JournalError as error:
+        if error.code == "no-journal":
+            return Progress(finished=frozenset())
+        raise
+    try:
+        return progress_of(journal, kept)
+    finally:
+        journal.close()

@@ -1,0 +1,218 @@
+"""`mixstation plan …`: plan a job by questions or by words; print it, keep it, mix it."""
+
+import argparse
+import json
+import sys
+import time
+from collections.abc import Mapping, Sequence
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from mixstation.cli.bench_words import add_bench_words, folder, read
+from mixstation.cli.jobs import job_of, plans_folder, progress_now, show_job
+from mixstation.cli.plan_words import add_plan_words, asks_for_something, request_of
+from mixstation.cli.show_desk import show
+from mixstation.station.desk import Desk
+from mixstation.units.show import DisplayUnits
+
+if TYPE_CHECKING:
+    from mixstation.planning.around import Around
+    from mixstation.planning.talk import Planned
+    from mixstation.recipe.file import LoadedRecipe
+
+EPILOG = """examples:
+  mixstation plan                                    by questions, on the screen
+  mixstation plan hearth_plate --slab "700 x 450 x 18 mm" --face "3 mm" --count 2
+  mixstation plan planter_wall --pieces walls.toml --shop "14 °C" --sheet walls.html
+  mixstation plan hearth_plate --bags 1 --mix        mix it at once
+  mixstation plan list                               plans that were kept
+  mixstation plan show ID [--json]
+"""
+
+
+def run(words: Sequence[str]) -> int:
+    """Plan, or look at what was planned."""
+    if words and words[0] in _OTHERS:
+        return _OTHERS[words[0]](words[1:])
+    parser = argparse.ArgumentParser(
+        prog="mixstation plan",
+        description="Plan a job: masses, buckets, scales, stock, cost, temperature. Without a recipe it asks.",
+        epilog=EPILOG,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    parser.add_argument("recipe", nargs="?", help="name of a recipe on the shelf, or a file")
+    add_plan_words(parser)
+    parser.add_argument("--bucket", metavar="VOLUME", help="volume of the bucket")
+    parser.add_argument("--shop", metavar="TEMPERATURE", help="air in the shop")
+    parser.add_argument(
+        "--weigh", choices=("bucket", "tub", "supply"), default="bucket", help="what is on the scale"
+    )
+    out = parser.add_argument_group("what comes of it")
+    out.add_argument("--json", action="store_true", help="as JSON for other programs")
+    out.add_argument(
+        "--sheet", metavar="FILE", type=Path, help="write a weigh-out sheet, an HTML page to print"
+    )
+    out.add_argument("--keep", action="store_true", help="keep the plan for later")
+    out.add_argument("--mix", action="store_true", help="keep it and mix the first bucket now")
+    add_bench_words(parser)
+    given = read(parser, words)
+    if not given.recipe and not asks_for_something(given):
+        return _talk(given)
+    if not given.recipe or not asks_for_something(given):
+        parser.error("say both a recipe and what is cast, or neither to be asked; see --help")
+    return _by_words(given)
+
+
+def _by_words(given: argparse.Namespace) -> int:
+    from mixstation.cli.shop_file import own_shop
+    from mixstation.plan.faults import PlanRefused
+    from mixstation.planning.make import make_plan
+    from mixstation.planning.stock_held import stock_held
+    from mixstation.planning.talk import Planned
+    from mixstation.recipe.file import load_recipe
+    from mixstation.recipe.shelf import find_recipe
+    from mixstation.wording.plan import plan_fault_line, speech_for
+
+    loaded = load_recipe(find_recipe(given.recipe))
+    units = DisplayUnits(given.units)
+    try:
+        request = request_of(given, loaded.recipe, own_shop(), _today())
+        planned = Planned(plan=make_plan(request, stock_held(folder())), loaded=loaded)
+    except PlanRefused as refusal:
+        speech = speech_for(loaded.recipe, units)
+        for fault in refusal.faults:
+            print(plan_fault_line(fault, speech), file=sys.stderr)
+        return 1
+    _show_plan(planned, given, units)
+    return _what_now(planned, given)
+
+
+def _show_plan(planned: "Planned", given: argparse.Namespace, units: DisplayUnits) -> None:
+    from mixstation.plan.as_data import plan_data
+    from mixstation.plan.drawing import draw_piece
+    from mixstation.wording.plan_lines import plan_lines
+    from mixstation.wording.plan_sheet import plan_sheets
+
+    plan = planned.plan
+    if given.json:
+        print(json.dumps(plan_data(plan), indent=2, ensure_ascii=False))
+    else:
+        for piece in plan.pieces:
+            print("\n".join((*draw_piece(piece.piece, units=units), "")))
+        print("\n".join(plan_lines(plan, units)))
+    if given.sheet:
+        from mixstation.record.paths import write_file_safely
+
+        for number, page in enumerate(plan_sheets(plan, units), start=1):
+            path = given.sheet if number == 1 else given.sheet.with_stem(f"{given.sheet.stem}-{number}")
+            write_file_safely(path, page)
+            print(path, file=sys.stderr)
+
+
+def _what_now(planned: "Planned", given: argparse.Namespace) -> int:
+    from mixstation.wording.planning import ASK_AFTER, KEPT
+
+    wish = "mix" if given.mix else "keep" if given.keep else ""
+    asked = sys.stdin.isatty() and sys.stdout.isatty() and not given.json
+    if not wish and asked:
+        answer = input(f"\n{ASK_AFTER} ").strip().lower()
+        wish = {"m": "mix", "mix": "mix", "k": "keep", "keep": "keep"}.get(answer, "")
+    if not wish:
+        return 0
+    job = job_of(given)
+    print(KEPT.format(plan_id=job.keep(planned).plan_id), file=sys.stderr)
+    return show_job(given, job, lambda job: job.mixing(1)) if wish == "mix" else 0
+
+
+def _talk(given: argparse.Namespace) -> int:
+    def open_desk() -> Desk:
+        from mixstation.planning.job_desk import JobDesk
+        from mixstation.planning.talk import PlanTalk
+
+        talk = PlanTalk(_around(given))
+        return JobDesk(job_of(given), lambda job: job.talking(talk))
+
+    return show(open_desk, plain=given.plain)
+
+
+def _around(given: argparse.Namespace) -> "Around":
+    from dataclasses import replace
+
+    from mixstation.cli.bench_words import litres
+    from mixstation.cli.shop_file import own_shop
+    from mixstation.planning.around import Around
+    from mixstation.planning.stock_held import stock_held
+    from mixstation.units.parse import parse_temperature_c
+
+    shop = own_shop()
+    if given.bucket:
+        shop = replace(shop, bucket=replace(shop.bucket, volume_l=litres(given.bucket)))
+    return Around(
+        units=DisplayUnits(given.units),
+        decimal_comma=given.decimal_comma,
+        shop=shop,
+        recipes=_recipes(),
+        stock=stock_held(folder()),
+        shop_c=float(parse_temperature_c(given.shop, "°C")) if given.shop else None,
+        today=_today(),
+    )
+
+
+def _recipes() -> "Mapping[str, LoadedRecipe]":
+    """Recipes of the shelf that can be used, the mixer's own first."""
+    from mixstation.recipe.file import load_recipe
+    from mixstation.recipe.shelf import list_recipes
+
+    usable = [entry for entry in list_recipes() if not entry.faults]
+    return {
+        entry.key: load_recipe(entry.path)
+        for entry in sorted(usable, key=lambda entry: entry.origin != "own")
+    }
+
+
+def _list(words: Sequence[str]) -> int:
+    parser = argparse.ArgumentParser(prog="mixstation plan list", description="Plans that were kept.")
+    parser.parse_args(words)
+    from mixstation.planning.kept import KeptPlanError, kept_ids, read_kept
+    from mixstation.wording.error_lines import reason
+    from mixstation.wording.planning_lines import NONE_KEPT, kept_line
+
+    ids = kept_ids(plans_folder())
+    if not ids:
+        print(NONE_KEPT)
+    for plan_id in ids:
+        try:
+            kept = read_kept(plans_folder(), plan_id)
+            print(
+                kept_line(
+                    plan_id,
+                    made_ms=kept.made_ms,
+                    piece=kept.piece,
+                    recipe=kept.buckets[0].recipe.name,
+                    bucket_count=len(kept.buckets),
+                    done_count=len(progress_now(kept).finished),
+                )
+            )
+        except KeptPlanError as error:
+            print(f"{plan_id}  {reason(error)}", file=sys.stderr)
+    return 0
+
+
+def _show(words: Sequence[str]) -> int:
+    parser = argparse.ArgumentParser(prog="mixstation plan show", description="A plan that was kept.")
+    parser.add_argument("plan", metavar="ID", help="as listed; a part that no other has will do")
+    parser.add_argument("--json", action="store_true", help="as JSON for other programs")
+    given = parser.parse_args(words)
+    from mixstation.planning.kept import find_kept
+
+    kept = find_kept(plans_folder(), given.plan)
+    print(json.dumps(kept.data, indent=2, ensure_ascii=False) if given.json else "\n".join(kept.lines))
+    return 0
+
+
+_OTHERS = {"list": _list, "show": _show}
+
+
+def _today() -> date:
+    return date.fromtimestamp(time.time())  # noqa: DTZ012 - the day at the shop

@@ -1,0 +1,286 @@
+"""The words of `mixstation plan` that say what is planned, and the request they make."""
+
+import argparse
+from collections.abc import Sequence
+from dataclasses import replace
+from datetime import date
+from fractions import Fraction
+from typing import TYPE_CHECKING
+
+from mixstation.units.parse import (
+    parse_density_kg_m3,
+    parse_fraction,
+    parse_length_mm,
+    parse_mass_mg,
+    parse_speed_kmh,
+    parse_temperature_c,
+    parse_volume_ml,
+)
+from mixstation.units.show import DisplayUnits
+
+if TYPE_CHECKING:
+    from mixstation.plan.checks import YieldClaim
+    from mixstation.plan.job_parts import Amount, JobRequest, Shop
+    from mixstation.plan.pieces import Piece
+    from mixstation.plan.shapes import Shape
+    from mixstation.plan.temperature import Climate
+    from mixstation.recipe.model import Recipe
+
+AMOUNTS = (
+    "pieces",
+    "slab",
+    "disc",
+    "ring",
+    "tray",
+    "trough",
+    "mould",
+    "bags",
+    "total",
+    "volume",
+    "all_stock",
+)
+"""Options one of which says how much is planned."""
+
+_SIZES = {
+    "slab": ("length", "width", "thickness"),
+    "disc": ("diameter", "thickness"),
+    "ring": ("outer diameter", "hole", "thickness"),
+    "tray": ("length", "width", "upstand", "thickness"),
+    "trough": ("length", "top width", "floor width", "height", "thickness"),
+}
+
+
+def add_plan_words(parser: argparse.ArgumentParser) -> None:
+    """Everything a plan can be told."""
+    what = parser.add_argument_group("what is cast").add_mutually_exclusive_group()
+    what.add_argument("--pieces", metavar="FILE", help="pieces of any shape and kind, from a file")
+    for shape, sizes in _SIZES.items():
+        what.add_argument(f"--{shape}", metavar="SIZES", help=f'{" x ".join(sizes)}: "600 x 300 x 20 mm"'
+                          if shape == "slab" else " x ".join(sizes))  # fmt: skip
+    what.add_argument("--mould", metavar="WATER", help='a mould by the water it holds: "12.4 kg at 18 °C"')
+    what.add_argument("--bags", metavar="COUNT", help="what so many bags make")
+    what.add_argument("--total", metavar="MASS", help="so much mix")
+    what.add_argument("--volume", metavar="VOLUME", help="so much mix")
+    what.add_argument("--all-stock", action="store_true", help="as much as the stock allows")
+    more = parser.add_argument_group("more of it")
+    more.add_argument("--name", metavar="WORDS", help="what the piece is called")
+    more.add_argument("--count", type=int, default=1, metavar="COUNT", help="how many of the piece")
+    more.add_argument(
+        "--face", metavar="THICKNESS", help="face coat of the piece; a file of pieces says its own"
+    )
+    more.add_argument("--faced", metavar="AREA", help='face of a mould: "600 x 400 mm"')
+    more.add_argument("--bag-of", metavar="MATERIAL", help="whose bags; else the blend's or the cement's")
+    more.add_argument("--waste", metavar="PART", help='wasted, such as "8 %%"')
+    more.add_argument("--loss", metavar="MASS", help="what stays in each bucket")
+    more.add_argument("--buckets", type=int, metavar="COUNT", help="in so many buckets")
+    more.add_argument("--density", metavar="DENSITY", help='measured, fresh: "2080 kg/m3"')
+    more.add_argument(
+        "--claim",
+        nargs=3,
+        metavar=("OF", "MASS", "VOLUME"),
+        help='a printed yield: mix|powder "25 kg" "12.5 L"',
+    )
+    day = parser.add_argument_group("the day")
+    day.add_argument("--water-at", metavar="TEMPERATURE", help="mix water as it comes; else as the shop")
+    day.add_argument(
+        "--material-at", nargs=2, action="append", default=[], metavar=("MATERIAL", "TEMPERATURE"),
+        help="a material that is not as warm as the shop",
+    )  # fmt: skip
+    day.add_argument("--wanted", metavar="TEMPERATURE", help="mix temperature wanted")
+    day.add_argument("--humidity", metavar="PART", help='of the air, such as "45 %%"')
+    day.add_argument("--wind", metavar="SPEED", help='over the piece, such as "8 km/h"')
+    sand = parser.add_argument_group("the sand")
+    sand.add_argument("--sand", metavar="MATERIAL", help="which, where the recipe has several")
+    damp = sand.add_mutually_exclusive_group()
+    damp.add_argument("--pan", nargs=2, metavar=("WET", "DRY"), help="pan test: mass before and after drying")
+    damp.add_argument("--moisture", metavar="PART", help="all water in it, of its dry mass")
+    damp.add_argument("--free-moisture", metavar="PART", help="without what its pores hold")
+
+
+def asks_for_something(given: argparse.Namespace) -> bool:
+    """Whether the words say how much is planned."""
+    return any(getattr(given, name) for name in AMOUNTS)
+
+
+def request_of(given: argparse.Namespace, recipe: "Recipe", shop: "Shop", today: date) -> "JobRequest":
+    """The request the words make; the stock is not looked at.
+
+    Args:
+        given: The words; units among them.
+        recipe: The recipe.
+        shop: The shop on file.
+        today: The day.
+
+    Raises:
+        UnitsError: A quantity could not be read.
+        PlanRefused: A pan test or a moisture that cannot be.
+        FileRefused: What is wrong with a file of pieces.
+        SystemExit: Sizes or a claim are not in the form asked for.
+    """
+    from mixstation.plan.job_parts import JobRequest
+
+    mass = "kg" if DisplayUnits(given.units) is DisplayUnits.METRIC else "lb"
+    if given.waste:
+        shop = replace(shop, waste_fraction=parse_fraction(given.waste))
+    if given.loss:
+        shop = replace(shop, loss_per_bucket_mg=parse_mass_mg(given.loss, mass))
+    if given.bucket:
+        litres = float(parse_volume_ml(given.bucket, "L")) / 1000
+        shop = replace(shop, bucket=replace(shop.bucket, volume_l=litres))
+    return JobRequest(
+        recipe=_with_sand(given, recipe, mass),
+        amount=_amount(given, recipe, mass),
+        shop=shop,
+        bucket_count=given.buckets,
+        density_kg_m3=float(parse_density_kg_m3(given.density, "kg/m3")) if given.density else None,
+        claim=_claim(given, mass) if given.claim else None,
+        climate=_climate(given),
+        today=today,
+    )
+
+
+def sizes_mm(words: str, names: Sequence[str], default: str) -> list[float]:
+    """Sizes one after the other, "600 x 300 x 20 mm"; what has no unit of its own has that of the last.
+
+    Args:
+        words: As typed.
+        names: What each is.
+        default: Unit where none is named.
+
+    Raises:
+        UnitsError: One cannot be read.
+        SystemExit: There are not as many as asked for.
+    """
+    parts = [part.strip() for part in words.lower().replace("×", "x").split("x")]
+    if len(parts) != len(names):
+        raise SystemExit(f'“{words}”: write {" x ".join(names)}, such as "600 x 300 x 20 mm"')
+    unit = parts[-1].lstrip("0123456789.,/ ") or default
+    bare = frozenset("0123456789.,/ ")
+    return [float(parse_length_mm(f"{part} {unit}" if bare.issuperset(part) else part)) for part in parts]
+
+
+def _amount(given: argparse.Namespace, recipe: "Recipe", mass: str) -> "Amount":
+    from mixstation.plan.job_parts import ForBags, ForMass, ForPieces, ForStock, ForVolume
+    from mixstation.units.numbers import read_mixed_number
+
+    if given.pieces:
+        from mixstation.plan.piece_file import read_pieces
+        from mixstation.toml_lines import read_text_file
+
+        return ForPieces(pieces=read_pieces(read_text_file(given.pieces), given.pieces))
+    if given.bags:
+        return ForBags(material=given.bag_of or _bagged(recipe), count=read_mixed_number(given.bags))
+    if given.total:
+        return ForMass(mass_mg=parse_mass_mg(given.total, mass))
+    if given.volume:
+        return ForVolume(volume_l=float(parse_volume_ml(given.volume, "L")) / 1000)
+    if given.all_stock:
+        return ForStock()
+    return ForPieces(pieces=(_piece(given),))
+
+
+def _piece(given: argparse.Namespace) -> "Piece":
+    from mixstation.plan.pieces import Piece, coats
+    from mixstation.units.clean import clean
+
+    unit = "mm" if DisplayUnits(given.units) is DisplayUnits.METRIC else "in"
+    shape, thickness_mm, words = _shape(given, unit)
+    face_mm = float(parse_length_mm(given.face, unit)) if given.face else 0.0
+    return Piece(
+        name=clean(given.name or words, 60),
+        shape=shape,
+        layers=coats(thickness_mm, face_mm),
+        count=given.count,
+    )
+
+
+def _shape(given: argparse.Namespace, unit: str) -> "tuple[Shape, float | None, str]":
+    """The shape, its whole thickness (None for a solid), and its words."""
+    from mixstation.plan.shapes import Disc, Ring, Slab, Tray, Trough, WaterFill
+
+    if given.mould:
+        water, _, at = given.mould.partition(" at ")
+        faced = sizes_mm(given.faced, ("length", "width"), unit) if given.faced else None
+        fill = WaterFill(
+            water_kg=parse_mass_mg(water, "kg") / 1e6,
+            water_c=float(parse_temperature_c(at, "°C")) if at else 20.0,
+            face_mm2=None if faced is None else faced[0] * faced[1],
+        )
+        return fill, None, "mould"
+    name = next(name for name in _SIZES if getattr(given, name))
+    words = getattr(given, name)
+    *sizes, thickness_mm = sizes_mm(words, _SIZES[name], unit)
+    match name:
+        case "slab":
+            shape: Shape = Slab(length_mm=sizes[0], width_mm=sizes[1])
+        case "disc":
+            shape = Disc(diameter_mm=sizes[0])
+        case "ring":
+            shape = Ring(outer_diameter_mm=sizes[0], inner_diameter_mm=sizes[1])
+        case "tray":
+            sides = dict.fromkeys(("front_mm", "back_mm", "left_mm", "right_mm"), sizes[2])
+            shape = Tray(length_mm=sizes[0], width_mm=sizes[1], **sides)
+        case _:
+            shape = Trough(
+                length_mm=sizes[0], top_width_mm=sizes[1], floor_width_mm=sizes[2], height_mm=sizes[3]
+            )
+    return shape, thickness_mm, f"{name} {words}"
+
+
+def _bagged(recipe: "Recipe") -> str:
+    """The blend, else the cement, else any powder that comes in bags."""
+    from mixstation.recipe.model import Role
+
+    for role in (Role.BLEND, Role.CEMENT):
+        for material in recipe.materials:
+            if material.role is role:
+                return material.key
+    return next(material.key for material in recipe.materials if material.is_powder)
+
+
+def _with_sand(given: argparse.Namespace, recipe: "Recipe", mass: str) -> "Recipe":
+    from mixstation.plan.sand import moisture_by_pan, with_moisture
+    from mixstation.recipe.model import Role
+
+    if not (given.pan or given.moisture or given.free_moisture):
+        return recipe
+    sand = given.sand or next((m.key for m in recipe.materials if m.role is Role.SAND), "")
+    if given.pan:
+        wet_mg, dry_mg = (parse_mass_mg(text, "g" if mass == "kg" else "lb") for text in given.pan)
+        return with_moisture(recipe, sand, moisture_by_pan(wet_mg, dry_mg))
+    if given.moisture:
+        return with_moisture(recipe, sand, parse_fraction(given.moisture))
+    return with_moisture(recipe, sand, parse_fraction(given.free_moisture), "free")
+
+
+def _climate(given: argparse.Namespace) -> "Climate | None":
+    from mixstation.plan.temperature import Climate
+
+    def celsius(text: str | None) -> float | None:
+        unit = "°C" if DisplayUnits(given.units) is DisplayUnits.METRIC else "°F"
+        return float(parse_temperature_c(text, unit)) if text else None
+
+    shop_c = celsius(given.shop)
+    if shop_c is None:
+        return None
+    return Climate(
+        shop_c=shop_c,
+        water_c=celsius(given.water_at),
+        material_c={name: float(celsius(at) or 0.0) for name, at in given.material_at},
+        wanted_c=celsius(given.wanted),
+        humidity_fraction=float(parse_fraction(given.humidity)) if given.humidity else None,
+        wind_kmh=float(parse_speed_kmh(given.wind, "km/h")) if given.wind else 0.0,
+    )
+
+
+def _claim(given: argparse.Namespace, mass: str) -> "YieldClaim":
+    from mixstation.plan.checks import YieldClaim
+
+    of, claimed_mass, volume = given.claim
+    if of not in ("mix", "powder"):
+        raise SystemExit(f'--claim is of "mix" or of "powder", not of “{of}”')
+    return YieldClaim(
+        mass_mg=parse_mass_mg(claimed_mass, mass),
+        of="mix" if of == "mix" else "powder",
+        claimed_l=float(Fraction(parse_volume_ml(volume, "L"))) / 1000,
+    )

@@ -1,0 +1,122 @@
+"""The recipe as one bucket is mixed by it: dilutions in place of small doses, and at each step where it is weighed."""
+
+from collections.abc import Mapping
+from dataclasses import replace
+
+from mixstation.batch.events import ScaleOnFile, Weighing
+from mixstation.plan.diluted import dilution_ratio, with_dilution
+from mixstation.plan.dosing import Scale
+from mixstation.plan.dosing import Weighing as WeighedSo
+from mixstation.plan.job_parts import JobPlan
+from mixstation.plan.weigh_out import BucketPlan
+from mixstation.recipe.model import AddStep, Recipe, ReleaseStep
+from mixstation.wording import planning as words
+from mixstation.wording.plan import PlanSpeech
+
+
+def main_weighing(plan: JobPlan, liked: Weighing) -> tuple[Scale | None, Weighing]:
+    """The scale the bench works with, and what stands on it.
+
+    Args:
+        plan: The plan.
+        liked: What the mixer likes on the scale.
+
+    Returns:
+        The scale of the heaviest powder, or None where no scale is on file; a tub where the bucket is too heavy for it.
+
+    Source: Choice: the powders make the bucket.
+    """
+    masses = dict(plan.totals)
+    powders = [each for each in plan.weighings if plan.request.recipe.material(each.material).is_powder]
+    heaviest = max(powders, key=lambda each: masses.get(each.material, 0), default=None)
+    scales = {scale.name: scale for scale in plan.request.shop.scales}
+    if heaviest is None or heaviest.scale not in scales:
+        return None, liked
+    too_heavy = heaviest.vessel == "tub" and liked == "bucket"
+    return scales[heaviest.scale], "tub" if too_heavy else liked
+
+
+def on_file(scale: Scale | None) -> ScaleOnFile | None:
+    """A scale on file as a batch's start has it."""
+    if scale is None:
+        return None
+    return ScaleOnFile(
+        name=scale.name,
+        capacity_mg=scale.capacity_mg,
+        division_mg=scale.division_mg,
+        checked="" if scale.checked is None else scale.checked.isoformat(),
+    )
+
+
+def bench_recipe(plan: JobPlan, bucket: BucketPlan, main: Scale | None, speech: PlanSpeech) -> Recipe:
+    """The recipe of a bucket for the bench.
+
+    Args:
+        plan: The plan.
+        bucket: One of its buckets.
+        main: The scale the bench works with, or None.
+        speech: How to say masses and names.
+
+    Returns:
+        The bucket's recipe, with dilutions as materials of their own and a note in each step that wants one.
+    """
+    recipe = bucket.recipe
+    weighings = {each.material: each for each in plan.weighings}
+    planned = {(line.step, line.material): line.mass_mg for line in bucket.weigh_outs}
+    noted = replace(
+        recipe,
+        steps=tuple(
+            _noted(step, weighings, planned, plan, main, speech)
+            if isinstance(step, AddStep | ReleaseStep)
+            else step
+            for step in recipe.steps
+        ),
+    )
+    for key, each in weighings.items():
+        if each.dilution is not None:
+            ratio = dilution_ratio(each.dilution)
+            name = words.DILUTED_NAME.format(name=speech.name(key), ratio=ratio)
+            noted = with_dilution(noted, key, ratio, name)
+    return noted
+
+
+def _noted(
+    step: AddStep | ReleaseStep,
+    weighings: Mapping[str, WeighedSo],
+    planned: Mapping[tuple[str, str], int],
+    plan: JobPlan,
+    main: Scale | None,
+    speech: PlanSpeech,
+) -> AddStep | ReleaseStep:
+    weighing = weighings.get(step.material)
+    mass_mg = planned.get((step.key, step.material), 0)
+    if weighing is None or not mass_mg:
+        return step
+    notes = _notes(weighing, mass_mg, plan, main, speech)
+    return replace(step, say=" ".join(filter(None, (*notes, step.say)))) if notes else step
+
+
+def _notes(
+    weighing: WeighedSo, mass_mg: int, plan: JobPlan, main: Scale | None, speech: PlanSpeech
+) -> list[str]:
+    mass = speech.mass(mass_mg, weighing.division_mg)
+    notes = []
+    if weighing.dilution is not None:
+        count = len(plan.buckets)
+        notes.append(
+            words.NOTES["dilution"].format(
+                mass=mass,
+                scale=weighing.scale,
+                name=speech.name(weighing.material),
+                material=speech.mass(weighing.dilution.material_mg, weighing.division_mg),
+                water=speech.mass(weighing.dilution.water_mg, weighing.division_mg),
+                buckets=words.FOR_ONE if count == 1 else words.FOR_ALL.format(count=count),
+            )
+        )
+    elif weighing.kind == "difference":
+        notes.append(words.NOTES["difference"].format(mass=mass, scale=weighing.scale))
+    elif weighing.scale and (main is None or weighing.scale != main.name):
+        notes.append(words.NOTES["other"].format(mass=mass, scale=weighing.scale))
+    if weighing.fills_count > 1:
+        notes.append(words.NOTES["fills"].format(count=weighing.fills_count))
+    return notes

@@ -1,0 +1,291 @@
+"""The answers of a planning talk so far, the questions that follow from them, and the step on or back.
+
+No answer is lost by going back: each question then stands with its answer as what Enter takes.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from fractions import Fraction
+from typing import Final
+
+from mixstation.plan.faults import Fault
+from mixstation.plan.pieces import piece_faults
+from mixstation.plan.sand import MAX_MOISTURE
+from mixstation.planning.around import Around
+from mixstation.planning.ask import Ask, Value
+from mixstation.planning.shape_asks import ShapeAsks
+from mixstation.recipe.file import LoadedRecipe
+from mixstation.recipe.model import Material, Role, SplitStep
+from mixstation.station.view import EntryKind
+from mixstation.units.show import show_percent
+from mixstation.wording import planning as words
+
+RESULT: Final = "result"
+MOST_KINDS_COUNT: Final = 9
+"""Kinds of pieces at the screen; a pieces file takes more. Source: Choice."""
+
+_MOST_PIECES: Final = Fraction(1000)
+_MOST_ML: Final = Fraction(10**6)
+_MOST_MG: Final = Fraction(10**10)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Draft:
+    """Where a planning talk stands.
+
+    Attributes:
+        given: Answers by key.
+        at: Key of the question asked now, or "result".
+        kinds_count: Kinds of pieces.
+        first: Which line of a long choice stands first.
+        page: Page of the result.
+    """
+
+    given: Mapping[str, Value] = field(default_factory=dict)
+    at: str = "1/shape"
+    kinds_count: int = 1
+    first: int = 0
+    page: int = 0
+
+
+def asks_of(draft: Draft, around: Around) -> tuple[Ask, ...]:
+    """Every question that the answers so far lead to, in order.
+
+    Args:
+        draft: The answers.
+        around: The shop.
+
+    Returns:
+        At least one.
+    """
+    shape = draft.given.get("1/shape", "slab")
+    asks = [_choice("1/shape", words.SHAPE_ASK, words.SHAPES, shape)]
+    if shape == "other":
+        lines = {key: line for key, line in words.OTHER.items() if key != "stock" or around.stock is not None}
+        other = draft.given.get("other", "water fill")
+        asks.append(_choice("other", words.OTHER_ASK, lines, other))
+        if other != "water fill":
+            return (*asks, *_after(draft, around, _amount_asks(draft, str(other), around)))
+    for number in range(1, draft.kinds_count + 1):
+        if number > 1:
+            asks.append(_kind_ask(draft, number))
+        asks += shape_asks(draft, number, around).asks
+        asks.append(
+            _number(f"{number}/count", "count", "whole", draft, 1, least=Fraction(1), most=_MOST_PIECES)
+        )
+    return (*asks, *_after(draft, around, ()))
+
+
+def ask_at(draft: Draft, around: Around) -> tuple[int, int, Ask]:
+    """The question asked now: its number from 1, how many there are, and the question."""
+    asks = asks_of(draft, around)
+    at = next((at for at, each in enumerate(asks) if each.key == draft.at), 0)
+    return at + 1, len(asks), asks[at]
+
+
+def shape_asks(draft: Draft, number: int, around: Around) -> ShapeAsks:
+    """The questions of one kind of piece; a kind not chosen yet is a slab."""
+    key = f"{number}/shape"
+    return ShapeAsks(f"{number}/", {key: "slab", **draft.given}, around.units)
+
+
+def recipe_of(draft: Draft, around: Around) -> LoadedRecipe | None:
+    """The recipe chosen, else the one Enter would take; None on an empty shelf."""
+    chosen = draft.given.get("recipe")
+    key = chosen if isinstance(chosen, str) and chosen in around.recipes else _usual_recipe(draft, around)
+    return around.recipes.get(key)
+
+
+def is_of_pieces(draft: Draft) -> bool:
+    """Whether pieces are planned for, not bags, a mass, a volume or the stock."""
+    return draft.given.get("1/shape") != "other" or draft.given.get("other", "water fill") == "water fill"
+
+
+def answered(draft: Draft, value: Value, around: Around) -> Draft | tuple[Fault, ...]:
+    """The next question after an answer.
+
+    Args:
+        draft: Where the talk stands, at a question.
+        value: The answer to it.
+        around: The shop.
+
+    Returns:
+        The draft at the next question; or why the piece cannot be, and the talk stays.
+    """
+    now = replace(draft, given={**draft.given, draft.at: value}, first=0, page=0)
+    if faults := _faults_of_piece(now, around):
+        return faults
+    return replace(now, at=_next(now, around, 1))
+
+
+def gone_back(draft: Draft, around: Around) -> Draft:
+    """The question before this one; the same where it is the first."""
+    if draft.at == f"{draft.kinds_count}/shape" and draft.kinds_count > 1:
+        # A kind that was asked for by mistake goes away again.
+        return replace(draft, kinds_count=draft.kinds_count - 1, at=RESULT, first=0, page=0)
+    return replace(draft, at=_next(draft, around, -1), first=0, page=0)
+
+
+def with_another_kind(draft: Draft) -> Draft:
+    """The talk at the first question of one more kind of piece; the same where there are enough."""
+    if draft.kinds_count >= MOST_KINDS_COUNT or not is_of_pieces(draft):
+        return draft
+    number = draft.kinds_count + 1
+    return replace(draft, kinds_count=number, at=f"{number}/shape", first=0, page=0)
+
+
+def by_pan(draft: Draft, sand: str, *, pan: bool, around: Around) -> Draft:
+    """The talk at the moisture of a sand, by pan test or by figure."""
+    given = {**draft.given, f"pan/{sand}": "yes" if pan else None}
+    now = replace(draft, given=given, at=f"pan_wet/{sand}" if pan else f"moisture/{sand}")
+    return now if any(ask.key == now.at for ask in asks_of(now, around)) else draft
+
+
+def _next(draft: Draft, around: Around, step: int) -> str:
+    keys = [*(ask.key for ask in asks_of(draft, around)), RESULT]
+    at = keys.index(draft.at) if draft.at in keys else len(keys) - 1
+    return keys[min(max(at + step, 0), len(keys) - 1)]
+
+
+def _faults_of_piece(draft: Draft, around: Around) -> tuple[Fault, ...]:
+    """What is wrong with a piece once its last size has been answered."""
+    number, _, _ = draft.at.partition("/")
+    if not number.isdecimal():
+        return ()
+    of_piece = shape_asks(draft, int(number), around)
+    if not of_piece.asks or of_piece.asks[-1].key != draft.at:
+        return ()
+    piece = of_piece.piece()
+    return () if piece is None else piece_faults(piece)
+
+
+def _after(draft: Draft, around: Around, amount: tuple[Ask, ...]) -> tuple[Ask, ...]:
+    """What is asked once it is known what is cast."""
+    asks: list[Ask] = []
+    lines = {key: loaded.recipe.name for key, loaded in around.recipes.items()}
+    asks.append(_choice("recipe", words.ASKS["recipe"], lines, _chosen_recipe(draft, around)))
+    asks += amount
+    loaded = recipe_of(draft, around)
+    for material in loaded.recipe.materials if loaded is not None else ():
+        if material.role is Role.SAND:
+            asks += _moisture_asks(draft, material)
+    bucket = around.shop.bucket
+    asks.append(
+        _number(
+            "bucket",
+            "bucket",
+            "volume",
+            draft,
+            Fraction(round(bucket.volume_l * 1000)),
+            least=Fraction(500),
+            most=_MOST_ML,
+            easy=show_percent(bucket.easy_fraction, 0),
+            limit=show_percent(bucket.limit_fraction, 0),
+        )
+    )
+    if is_of_pieces(draft) or draft.given.get("other") == "volume":
+        asks.append(_number("waste", "waste", "percent", draft, around.shop.waste_fraction, most=Fraction(1)))
+    shop_c = None if around.shop_c is None else Fraction(str(around.shop_c))
+    asks.append(
+        _number(
+            "shop",
+            "shop",
+            "temperature",
+            draft,
+            shop_c,
+            least=Fraction(-20),
+            most=Fraction(50),
+            none_words=words.NOT_KNOWN,
+        )
+    )
+    return tuple(asks)
+
+
+def _amount_asks(draft: Draft, other: str, around: Around) -> tuple[Ask, ...]:
+    """How much, where no piece says it."""
+    if other == "mass":
+        return (_number("mass", "mass", "mass", draft, None, least=Fraction(1_000), most=_MOST_MG),)
+    if other == "volume":
+        return (_number("volume", "volume", "volume", draft, None, least=Fraction(100), most=_MOST_ML),)
+    loaded = recipe_of(draft, around)
+    if other != "bags" or loaded is None:
+        return ()
+    packs = {m.key: m.name for m in loaded.recipe.materials if m.pack_mg}
+    bagged = next(
+        (m.key for m in loaded.recipe.materials if m.is_powder and m.pack_mg), next(iter(packs), "")
+    )
+    chosen = draft.given.get("bag_material")
+    return (
+        _choice("bag_material", words.ASKS["bag_material"], packs, chosen if chosen in packs else bagged),
+        _number("bag_count", "bag_count", "whole", draft, 1, least=Fraction(1), most=_MOST_PIECES),
+    )
+
+
+def _moisture_asks(draft: Draft, sand: Material) -> list[Ask]:
+    if draft.given.get(f"pan/{sand.key}"):
+        return [
+            _number(f"{which}/{sand.key}", which, "mass", draft, None, Fraction(1), _MOST_MG, sand=sand.name)
+            for which in ("pan_wet", "pan_dry")
+        ]
+    return [
+        _number(
+            f"moisture/{sand.key}",
+            "moisture",
+            "percent",
+            draft,
+            sand.moisture_fraction,
+            most=MAX_MOISTURE,
+            sand=sand.name,
+            recipe=show_percent(sand.moisture_fraction, 2),
+        )
+    ]
+
+
+def _kind_ask(draft: Draft, number: int) -> Ask:
+    lines = {key: line for key, line in words.SHAPES.items() if key != "other"}
+    return _choice(f"{number}/shape", words.KIND_ASK, lines, draft.given.get(f"{number}/shape", "slab"))
+
+
+def _choice(key: str, ask: str, lines: Mapping[str, str], default: Value) -> Ask:
+    return Ask(key=key, ask=ask, entry="whole", lines=lines, default=default)
+
+
+def _number(
+    key: str,
+    name: str,
+    entry: EntryKind,
+    draft: Draft,
+    usual: Value,
+    least: Fraction = Fraction(0),
+    most: Fraction = Fraction(0),
+    *,
+    none_words: str = "",
+    **said: str,
+) -> Ask:
+    default = draft.given.get(key, usual)
+    detail = words.DETAILS.get(name)
+    return Ask(
+        key=key,
+        ask=words.ASKS[name].format(**said),
+        entry=entry,
+        detail=(detail.format(**said),) if detail else (),
+        default=default,
+        needed=default is None and not none_words,
+        least=least,
+        most=most,
+        none_words=none_words,
+    )
+
+
+def _chosen_recipe(draft: Draft, around: Around) -> str:
+    loaded = recipe_of(draft, around)
+    return next((key for key, each in around.recipes.items() if each is loaded), "")
+
+
+def _usual_recipe(draft: Draft, around: Around) -> str:
+    """The first recipe that takes a face coat out if a piece has one, that does not if none has."""
+    faced = any(value for key, value in draft.given.items() if key.endswith("/face"))
+    for key, loaded in around.recipes.items():
+        if any(isinstance(step, SplitStep) for step in loaded.recipe.steps) == faced:
+            return key
+    return next(iter(around.recipes), "")

@@ -1,0 +1,190 @@
+"""Plans kept on disk, so that each bucket can be mixed later, after a crash too: own ids, one file each.
+
+A kept plan holds each bucket's recipe and masses as they were planned, and the recipe's text: what is mixed does not
+change with the recipe file, the settings or the program in between.
+"""
+
+import json
+import re
+import secrets
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from functools import cache
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from mixstation.batch.events import Amount, ScaleOnFile, Weighing
+from mixstation.recipe.model import Recipe
+from mixstation.record.paths import make_private_folder, write_file_safely
+from mixstation.units.clean import clean
+
+if TYPE_CHECKING:
+    from pydantic import TypeAdapter
+
+FORM = 1
+MAX_FILE_BYTE_COUNT = 16 * 1024 * 1024
+"""A hundred buckets of a long recipe take a tenth of it. Source: Choice."""
+
+_ID = re.compile(r"p[0-9]{6}-[0-9a-f]{4}")
+
+
+class KeptPlanError(Exception):
+    """A kept plan cannot be had.
+
+    Attributes:
+        code: "plan-missing", "plans-several", "plan-damaged" or "plan-later".
+        values: What the sentence needs, cleaned.
+    """
+
+    def __init__(self, code: str, **values: str) -> None:
+        """Keep the code and its values."""
+        super().__init__(code)
+        self.code = code
+        self.values = {name: clean(value, 300) for name, value in values.items()}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KeptBucket:
+    """One bucket of a kept plan.
+
+    Attributes:
+        recipe: The recipe as it is mixed by, notes and dilutions in it.
+        powders: Weighed mass of each powder.
+        needed_l: Volume the moulds need from it, litres.
+    """
+
+    recipe: Recipe
+    powders: tuple[Amount, ...]
+    needed_l: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KeptPlan:
+    """A plan as it lies on disk.
+
+    Attributes:
+        form: Of the file.
+        plan_id: Ours; also its file's name.
+        made_ms: When it was made, milliseconds since 1970 UTC.
+        piece: What is cast, in a few words.
+        recipe_text: The recipe's file as it was read.
+        recipe_hash: SHA-256 of that text, hex.
+        weighing: What stands on the scale.
+        scale: The scale the bench works with, or None.
+        bucket_l: Volume of the bucket, litres.
+        fill_limit: Largest part of it to fill.
+        shop_c: Air temperature, °C, or None.
+        buckets: In order.
+        lines: The plan as it was put to the person.
+        data: The plan for other programs; see `mixstation.plan.as_data`.
+    """
+
+    form: int
+    plan_id: str
+    made_ms: int
+    piece: str
+    recipe_text: str
+    recipe_hash: str
+    weighing: Weighing
+    scale: ScaleOnFile | None
+    bucket_l: float
+    fill_limit: float
+    shop_c: float | None
+    buckets: tuple[KeptBucket, ...]
+    lines: tuple[str, ...]
+    data: dict[str, Any]
+
+
+def new_plan_id(now_ms: int) -> str:
+    """A name for a plan: the local day, and a little chance against two on one day."""
+    now = datetime.fromtimestamp(now_ms / 1000, tz=UTC).astimezone()
+    return f"p{now:%y%m%d}-{secrets.token_hex(2)}"
+
+
+def sheet_path(folder: Path, plan_id: str, number: int = 1) -> Path:
+    """Where a kept plan's weigh-out sheet lies."""
+    return folder / f"{plan_id}{'' if number == 1 else f'-{number}'}.html"
+
+
+def keep_plan(folder: Path, plan: KeptPlan, sheets: tuple[str, ...] = ()) -> None:
+    """Write a plan and its weigh-out sheets.
+
+    Args:
+        folder: The folder of plans, made if it is not there.
+        plan: The plan.
+        sheets: HTML pages.
+
+    Raises:
+        StorageError: Something was not written.
+        OSError: The folder could not be made.
+    """
+    make_private_folder(folder)
+    value = _adapter().dump_python(plan, mode="json")
+    text = json.dumps(value, sort_keys=True, ensure_ascii=False, allow_nan=False, indent=1)
+    write_file_safely(folder / f"{plan.plan_id}.json", text)
+    for number, sheet in enumerate(sheets, start=1):
+        write_file_safely(sheet_path(folder, plan.plan_id, number), sheet)
+
+
+def kept_ids(folder: Path) -> tuple[str, ...]:
+    """Ids of all kept plans, the newest first."""
+    try:
+        names = [path.stem for path in folder.iterdir() if path.suffix == ".json"]
+    except FileNotFoundError:
+        return ()
+    return tuple(sorted(filter(_ID.fullmatch, names), reverse=True))
+
+
+def find_kept(folder: Path, asked: str) -> KeptPlan:
+    """Read a kept plan.
+
+    Args:
+        folder: The folder of plans.
+        asked: Its id, or a part of it that no other has.
+
+    Raises:
+        KeptPlanError: "plan-missing" or "plans-several", and codes of `read_kept`.
+    """
+    known = kept_ids(folder)
+    found = [asked] if asked in known else [plan_id for plan_id in known if asked and asked in plan_id]
+    if not found:
+        raise KeptPlanError("plan-missing", asked=asked)
+    if len(found) > 1:
+        raise KeptPlanError("plans-several", asked=asked, found=", ".join(found[:10]))
+    return read_kept(folder, found[0])
+
+
+def read_kept(folder: Path, plan_id: str) -> KeptPlan:
+    """Read a kept plan by its whole id.
+
+    Raises:
+        KeptPlanError: "plan-missing", "plan-damaged", "plan-later".
+    """
+    path = folder / f"{plan_id}.json"
+    if not _ID.fullmatch(plan_id):
+        raise KeptPlanError("plan-missing", asked=plan_id)
+    try:
+        with path.open("rb") as file:
+            body = file.read(MAX_FILE_BYTE_COUNT + 1)
+    except FileNotFoundError:
+        raise KeptPlanError("plan-missing", asked=plan_id) from None
+    try:
+        form = json.loads(body).get("form")
+    except (ValueError, AttributeError, RecursionError):
+        form = None
+    if isinstance(form, int) and form > FORM:
+        raise KeptPlanError("plan-later", path=str(path))
+    try:
+        plan = _adapter().validate_json(body, strict=True)
+    except ValueError as error:
+        raise KeptPlanError("plan-damaged", path=str(path)) from error
+    if plan.form != FORM or plan.plan_id != plan_id or not plan.buckets:
+        raise KeptPlanError("plan-damaged", path=str(path))
+    return plan
+
+
+@cache
+def _adapter() -> "TypeAdapter[KeptPlan]":
+    from pydantic import TypeAdapter
+
+    return TypeAdapter(KeptPlan)

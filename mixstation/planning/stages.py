@@ -1,0 +1,190 @@
+"""The stages of a job at the desk: the planning talk, a bucket being mixed, the question between buckets, the end."""
+
+from collections.abc import Callable
+from dataclasses import replace
+from typing import Protocol
+
+from mixstation.planning.pages import bare_view
+from mixstation.planning.talk import PlanTalk
+from mixstation.station.station import Station
+from mixstation.station.view import Act, Answer, Question, View
+from mixstation.wording import planning as words
+
+LATER = Act(name="later", pad="-", letter="l", words=words.LATER_WORDS)
+
+
+class Stage(Protocol):
+    """What a job shows at one time. Only `view` is called from other threads."""
+
+    @property
+    def over(self) -> bool:
+        """Whether it has come to its end, so that the next stage is due."""
+
+    def view(self) -> View:
+        """What it shows; the same object until something has changed."""
+
+    def answer(self, answer: Answer) -> None:
+        """Hand in what the person did."""
+
+    def say(self, notice: str) -> None:
+        """The next stage could not be had: stay, and say why."""
+
+    def stop(self) -> None:
+        """Release what it holds."""
+
+
+class Talking:
+    """The planning talk."""
+
+    def __init__(self, talk: PlanTalk) -> None:
+        """Show a talk."""
+        self.talk = talk
+
+    @property
+    def over(self) -> bool:
+        """Something is wished for."""
+        return bool(self.talk.wish)
+
+    def view(self) -> View:
+        """The question or the plan."""
+        return self.talk.view()
+
+    def answer(self, answer: Answer) -> None:
+        """Pass it on."""
+        self.talk.answer(answer)
+
+    def say(self, notice: str) -> None:
+        """Stay at the plan."""
+        self.talk.say(notice)
+
+    def stop(self) -> None:
+        """Nothing is held."""
+
+
+class Mixing:
+    """A bucket being mixed. That it is over is not shown as the end: the job may go on.
+
+    Attributes:
+        number: Which bucket.
+    """
+
+    def __init__(self, station: Station, number: int, changed: Callable[[], None]) -> None:
+        """Show a station.
+
+        Args:
+            station: The running batch.
+            number: Which bucket it is.
+            changed: Called, from the station's thread, when it shows something else.
+        """
+        self.number = number
+        self._station = station
+        self._masked: tuple[View, View] | None = None
+        station.watch(changed)
+
+    @property
+    def over(self) -> bool:
+        """The batch has ended and was left."""
+        return self._station.view().ended
+
+    def view(self) -> View:
+        """The batch as the station shows it."""
+        view = self._station.view()
+        if not view.ended:
+            return view
+        if self._masked is None or self._masked[0] is not view:
+            self._masked = (view, replace(view, ended=False))
+        return self._masked[1]
+
+    def answer(self, answer: Answer) -> None:
+        """Pass it on."""
+        self._station.answer(answer)
+
+    def say(self, notice: str) -> None:
+        """The station has its own notices, and nothing follows it that could fail."""
+
+    def stop(self) -> None:
+        """Release scale and journal."""
+        self._station.stop()
+
+
+class Between:
+    """Whether the next bucket is mixed now.
+
+    Attributes:
+        number: The bucket that would be mixed.
+        mixes: What was answered; None while it is not.
+    """
+
+    def __init__(self, *, number: int, count: int, done: int, again: bool, notice: str, title: str) -> None:
+        """Ask.
+
+        Args:
+            number: The bucket that would be mixed.
+            count: Buckets of the plan.
+            done: The bucket just ended.
+            again: It was discarded and would be mixed again.
+            notice: What came of that bucket.
+            title: What is made.
+        """
+        self.number = number
+        self.mixes: bool | None = None
+        ask = words.AGAIN_ASK if again else words.NEXT_ASK
+        self._question = Question(
+            ident=f"between/{done}/{number}",
+            ask=ask.format(done=done, count=count, number=number),
+            detail=(words.NEXT_DETAIL,),
+            enter=words.NEXT_ENTER.format(number=number),
+            acts=(LATER,),
+        )
+        # Below nought, so that it is told from the views of a bucket.
+        self._view = replace(bare_view(self._question, notice=notice, title=title), serial=-1)
+
+    @property
+    def over(self) -> bool:
+        """It was answered."""
+        return self.mixes is not None
+
+    def view(self) -> View:
+        """The question."""
+        return self._view
+
+    def answer(self, answer: Answer) -> None:
+        """Enter mixes."""
+        if answer.question == self._question.ident and answer.pressed in ("enter", LATER.name):
+            self.mixes = answer.pressed == "enter"
+
+    def say(self, notice: str) -> None:
+        """Ask again."""
+        self.mixes = None
+        self._view = replace(self._view, notice=notice, serial=self._view.serial - 1)
+
+    def stop(self) -> None:
+        """Nothing is held."""
+
+
+class Ended:
+    """The end of the job: the last thing shown, which the front end may close."""
+
+    def __init__(self, last: View, *, parting: str) -> None:
+        """Show it.
+
+        Args:
+            last: What is shown last.
+            parting: Said once the front end has closed; "" for the usual words.
+        """
+        self._view = replace(last, ended=True, parting=parting, serial=last.serial + 1)
+
+    over = False
+
+    def view(self) -> View:
+        """The last thing shown."""
+        return self._view
+
+    def answer(self, answer: Answer) -> None:
+        """There is nothing more to answer."""
+
+    def say(self, notice: str) -> None:
+        """There is nothing more to come."""
+
+    def stop(self) -> None:
+        """Nothing is held."""

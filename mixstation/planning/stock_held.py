@@ -1,0 +1,59 @@
+"""The stock as a plan or a bucket finds it."""
+
+from pathlib import Path
+
+from mixstation.planning.around import StockHeld
+from mixstation.record.errors import JournalError
+from mixstation.record.journal import Journal
+from mixstation.record.stock_draws import Drawn, draw_missed, kept_count_of
+from mixstation.record.stock_ledger import FILE_NAME, StockLedger
+
+
+def stock_held(folder: Path, *, catching_up: bool = True) -> StockHeld | None:
+    """What is on hand, once batches that have not taken theirs yet have done so.
+
+    Args:
+        folder: Where journal and stock live.
+        catching_up: Look at the journal for such batches; not in a process that has it open to write.
+
+    Returns:
+        None where stock is not kept.
+
+    Raises:
+        StorageError: The stock could not be read.
+    """
+    if not (folder / FILE_NAME).exists():
+        return None
+    ledger = StockLedger.open(folder)
+    try:
+        if catching_up:
+            catch_up(folder, ledger)
+        known = kept_count_of(ledger.movements())
+        return StockHeld(lines=ledger.on_hand(), known=known) if known else None
+    finally:
+        ledger.close()
+
+
+def catch_up(folder: Path, ledger: StockLedger) -> tuple[Drawn, ...]:
+    """Take off what ended batches used while the stock could not be written.
+
+    Args:
+        folder: Where the journal lives.
+        ledger: The stock.
+
+    Returns:
+        What was taken.
+
+    Raises:
+        StorageError: The journal could not be opened, or the stock not be written.
+    """
+    try:
+        journal = Journal.open_reading(folder)
+    except JournalError as error:
+        if error.code == "no-journal":
+            return ()
+        raise
+    try:
+        return draw_missed(journal, ledger)
+    finally:
+        journal.close()
