@@ -3,7 +3,7 @@
 from mixstation.batch.consistency import Remedy
 from mixstation.batch.run import Run
 from mixstation.units.show import DisplayUnits, show_duration
-from mixstation.wording.hindrances import show_weight
+from mixstation.units.show_mass import show_mass
 from mixstation.wording.words import name_of
 
 
@@ -19,13 +19,11 @@ def remedy_line(remedy: Remedy, run: Run, units: DisplayUnits) -> str:
         One line.
     """
     dose = (
-        f"{show_weight(remedy.mass_mg, units)} {name_of(run.recipe, remedy.material)}"
-        if remedy.mass_mg
-        else ""
+        f"{show_mass(remedy.mass_mg, units)} {name_of(run.recipe, remedy.material)}" if remedy.mass_mg else ""
     )
     mix = f"mix {show_duration(remedy.mix_s)}" if remedy.mix_s else ""
     room = (
-        f"; {show_weight(remedy.room_mg, units)} more may follow"
+        f"; {show_mass(remedy.room_mg, units)} more may follow"
         if remedy.room_mg
         else "; that is the last of it"
     )

@@ -7,12 +7,13 @@ from math import ceil
 from mixstation.batch.run import Run
 from mixstation.batch.targets import project
 from mixstation.batch.way import Hindrance, Way
+from mixstation.recipe.model import Role
 from mixstation.units.show import DisplayUnits, show_duration, show_percent, show_ratio
 from mixstation.units.show_mass import show_mass
 from mixstation.wording.words import name_of
 
 _OPENINGS: Mapping[str, str] = {
-    "hold-less": "Go on; hold less water back",
+    "hold-less": "Go on; what is still to come makes up for it",
     "shrink": "Make less: go on with what there is",
     "leave": "Leave it",
     "discard": "Discard it",
@@ -32,6 +33,9 @@ _GIVES_UP: Mapping[str, str] = {
     "time": "it ends past the earlier estimate of the working time",
     "volume": "the moulds will not be full",
     "bucket-full": "the bucket is fuller than it should be",
+    "dose-missing": "{about} stays out",
+    "stock-short": "there is too little {about} for the rest",
+    "stiffening": "the mix stiffens: placing it is against practice, nothing may go in",
 }
 _LIMITS: Mapping[str, str] = {
     "stock": "you have {by} too little {about}",
@@ -115,12 +119,16 @@ def _done(way: Way, run: Run, units: DisplayUnits) -> str:
     acts = []
     if way.kind in _OPENINGS:
         acts.append(_OPENINGS[way.kind])
+    if way.goal == "hold-water":
+        acts.append("hold the rest of the water back")
     if way.pour_back_mg:
         acts.append(
             f"pour {show_mass(way.pour_back_mg, units)} of {name_of(run.recipe, run.recipe.water_key)} back"
         )
-    if way.scoop_mg:
-        acts.append(f"take {show_mass(way.scoop_mg, units)} of the mix out")
+    if way.scoop_mg and way.kind == "pour-back":
+        acts.append(f"stir, pour {show_mass(way.scoop_mg, units)} of the liquid back")
+    elif way.scoop_mg:
+        acts.append(f"mix until even, take {show_mass(way.scoop_mg, units)} of the mix out")
     if way.additions:
         added = ", ".join(
             f"{show_mass(amount.mass_mg, units)} {name_of(run.recipe, amount.material)}"
@@ -129,7 +137,7 @@ def _done(way: Way, run: Run, units: DisplayUnits) -> str:
         acts.append(f"add {added}")
     if way.kind in ("grow", "powder-only", "scoop-and-grow") and not way.additions:
         acts.append(f"raise the totals: {_totals(way, run, units)}")
-    if way.kind == "powder-only":
+    if way.kind == "powder-only" and any(item.role is Role.PLASTICISER for item in run.recipe.materials):
         acts.append("no more plasticiser")
     if way.mix_s:
         acts.append(f"mix {show_duration(way.mix_s)}")

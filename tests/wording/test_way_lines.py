@@ -1,0 +1,122 @@
+"""Ways out in words: every kind, goal, code and limit has its own, and none is told like another."""
+
+from dataclasses import replace
+from fractions import Fraction
+from itertools import islice
+
+import pytest
+
+from mixstation.batch.events import SupplyRanOut
+from mixstation.batch.run import Run
+from mixstation.batch.way import Hindrance, Way
+from mixstation.batch.ways import ways_out
+from mixstation.units.show import DisplayUnits
+from mixstation.wording.ways import hindrance_line, to_add, way_detail, way_line
+from tests.batch.ways.bucket import BLEND, BLEND_KG, RAW, RAW_KG, begin, limits, told, weighed, work
+from tests.batch.ways.chance import batches
+
+METRIC = DisplayUnits.METRIC
+
+
+def wet(recipe: str = "raw", bucket_l: float = 30.0) -> Run:
+    """All in but the fibre, with too much water."""
+    run = begin(*((RAW, RAW_KG) if recipe == "raw" else (BLEND, BLEND_KG)), bucket_l=bucket_l)
+    run = work(run, limits(run).divisions_mg, until="fibre-100")
+    return weighed(run, "water", 250_000, None)
+
+
+def first(run: Run, kind: str, **fields: object) -> Way:
+    return next(way for way in ways_out(run, limits(run, **fields)) if way.kind == kind)
+
+
+@pytest.mark.parametrize("units", DisplayUnits)
+def test_lines_of_all_sorts_of_batches_are_whole_sentences(units: DisplayUnits) -> None:
+    seen = set()
+    for run, found in islice(batches(seed=3), 25):
+        for way in ways_out(run, found):
+            seen.add(way.kind)
+            line = way_line(way, run, units)
+            assert line[0].isupper()
+            assert line.endswith(".")
+            assert not {"  ", " ,", "None", "Fraction", "{"} & {line[i : i + 2] for i in range(len(line))}
+            for more in way_detail(way, run, units):
+                assert more
+                assert "None" not in more
+                assert "{" not in more
+    assert {"leave", "discard", "grow", "hold-less", "pour-back"} <= seen
+
+
+def test_no_code_of_a_way_is_shown_raw() -> None:
+    for run, found in islice(batches(seed=8), 25):
+        for stiffening in (False, True):
+            for way in ways_out(run, replace(found, stiffening=stiffening, working_left_s=30)):
+                for line in way_detail(way, run, METRIC):
+                    assert line != f"gives up: {line.removeprefix('gives up: ').split()[0]}", line
+
+
+def test_ways_of_one_batch_are_told_apart() -> None:
+    run = begin(RAW, RAW_KG)
+    run = work(run, limits(run).divisions_mg, until="mix-2", factors={"plasticiser-100": Fraction(3, 2)})
+    lines = [way_line(way, run, METRIC) for way in ways_out(run, limits(run))]
+    assert len(set(lines)) == len(lines)
+    assert any("hold the rest of the water back" in line for line in lines)
+
+
+def test_additions_are_named_with_their_masses() -> None:
+    run = wet("blend")
+    grow = first(run, "grow")
+    (blend,) = grow.additions
+    assert f"add {blend.mass_mg / 1e6:g} kg blend" in way_line(grow, run, METRIC).lower()
+    assert f"{blend.mass_mg / 1e6:g} kg blend" in to_add(grow, run, METRIC)
+    assert " lb blend" in way_line(grow, run, DisplayUnits.US)
+
+
+def test_taking_some_of_the_mix_out_asks_for_an_even_mix_first() -> None:
+    run = wet("blend", bucket_l=11.4)
+    line = way_line(first(run, "scoop-and-grow"), run, METRIC)
+    assert line.startswith("Mix until even, take ")
+
+
+def test_liquid_is_poured_back_stirred() -> None:
+    run = begin(RAW, RAW_KG)
+    run = work(run, limits(run).divisions_mg, until="pigment-100", factors={"water-80": Fraction(13, 10)})
+    assert way_line(first(run, "pour-back"), run, METRIC).startswith("Stir, pour 570 g of the liquid back")
+
+
+def test_a_recipe_without_plasticiser_does_not_speak_of_it() -> None:
+    run = weighed(wet("blend"), "fibre", 395_000, None)
+    for way in ways_out(run, limits(run)):
+        assert "plasticiser" not in way_line(way, run, METRIC)
+
+
+def test_what_stops_a_way_is_said_with_its_size() -> None:
+    run = told(wet("blend"), SupplyRanOut(material="blend"))
+    stopped = next(way for way in ways_out(run, limits(run)) if way.hindrances)
+    line = hindrance_line(stopped.hindrances[0], run, METRIC)
+    assert f"{stopped.hindrances[0].by / 1000:g} g" in line
+    assert "blend" in line
+    assert line in way_detail(stopped, run, METRIC)
+
+
+@pytest.mark.parametrize(
+    ("limit", "unit"),
+    [
+        ("stock", "mg"),
+        ("bucket", "l"),
+        ("volume", "l"),
+        ("time", "s"),
+        ("water-ratio", "ratio"),
+        ("dose", "mg"),
+        ("cap", "mg"),
+        ("division", "mg"),
+    ],
+)
+def test_every_limit_has_its_sentence(limit: str, unit: str) -> None:
+    run = wet()
+    size = {"mg": 4_200_000.0, "l": 1.5, "s": 90.0, "ratio": 0.012}[unit]
+    over = hindrance_line(Hindrance(limit=limit, about="cement", by=size, unit=unit), run, METRIC)
+    assert over.endswith(".")
+    assert "{" not in over
+    if limit in ("dose", "water-ratio"):
+        under = hindrance_line(Hindrance(limit=limit, about="cement", by=-size, unit=unit), run, METRIC)
+        assert under != over
