@@ -1,6 +1,7 @@
 """Decisions on what went in or came out."""
 
 from collections.abc import Mapping
+from dataclasses import replace
 from fractions import Fraction
 
 from mixstation.batch.advice import Advice, take_out_mg
@@ -15,8 +16,9 @@ from mixstation.batch.events import (
     TubFilled,
     WeightRecorded,
 )
+from mixstation.batch.flag import Value
 from mixstation.batch.reconcile import allowed_mg, expected_gross_mg
-from mixstation.batch.refusal import RefusedError, at_hand, said, through
+from mixstation.batch.refusal import Refusal, RefusedError, at_hand, said, through
 from mixstation.batch.run import Run, TakeOutStep
 from mixstation.batch.targets import basis_mass, water_ratio
 from mixstation.recipe.model import AddStep, ReleaseStep, SplitStep
@@ -80,44 +82,58 @@ def book(advice: Advice, command: Book) -> tuple[Fact, ...]:
     run, step, weight = standing.run, standing.step, _checked(command.weight)
     out_mg = take_out_mg(standing)
     if out_mg is not None and isinstance(step, SplitStep | TakeOutStep):
-        _ask_if_far(weight, out_mg, command.confirmed)
+        _ask(command.confirmed, _far_off(weight, out_mg))
         return _taken_out(run, step, weight)
     if standing.dosing is None or not isinstance(step, AddStep | ReleaseStep):
         raise RefusedError("nothing-to-weigh")
-    _ask_if_far(weight, standing.dosing.exact_mg, command.confirmed)
-    _ask_if_over_limit(run, step.material, weight, command.confirmed)
+    _ask(
+        command.confirmed,
+        _far_off(weight, standing.dosing.exact_mg),
+        _over_limit(run, step.material, weight),
+    )
     recorded = _recorded(step.key, step.material, weight)
     if isinstance(step, AddStep) and weight.mass_mg >= standing.dosing.low_mg:
         return through(run, recorded, StepDone(step=step.key))
     return (recorded,)
 
 
-def _ask_if_far(weight: Weight, target_mg: int | Fraction, confirmed: bool) -> None:
+def _ask(confirmed: bool, *questions: Refusal | None) -> None:
+    """Ask once about all that is odd."""
+    asked = [question for question in questions if question is not None]
+    if asked and not confirmed:
+        raise RefusedError.of(replace(asked[0], also=tuple(asked[1:])))
+
+
+def _question(code: str, **values: Value) -> Refusal:
+    return Refusal(code=code, values=tuple(values.items()), asks=True)
+
+
+def _far_off(weight: Weight, target_mg: int | Fraction) -> Refusal | None:
     """A typed weight far from what is asked for is asked about, and any where nothing is asked for."""
-    if weight.source == "scale" or confirmed:
-        return
+    if weight.source == "scale":
+        return None
     if weight.mass_mg > target_mg * (1 + FAR_OFF):
-        raise RefusedError("far-over", asks=True, mass_mg=weight.mass_mg, target_mg=round(target_mg))
+        return _question("far-over", mass_mg=weight.mass_mg, target_mg=round(target_mg))
     if weight.mass_mg < target_mg * (1 - FAR_OFF):
-        raise RefusedError("far-under", asks=True, mass_mg=weight.mass_mg, target_mg=round(target_mg))
+        return _question("far-under", mass_mg=weight.mass_mg, target_mg=round(target_mg))
+    return None
 
 
-def _ask_if_over_limit(run: Run, key: str, weight: Weight, confirmed: bool) -> None:
-    """Past the water ceiling or a cap by what is already in and this: say so once before it is booked."""
-    if confirmed:
-        return
+def _over_limit(run: Run, key: str, weight: Weight) -> Refusal | None:
+    """Past the water ceiling or a cap by what is already in and this."""
     recipe, material = run.recipe, run.recipe.material(key)
     before = _with_powders(run, run.content)
     full = _with_powders(run, {**run.content, key: run.content[key] + weight.mass_mg})
     ratio, ratio_before = water_ratio(recipe, full), water_ratio(recipe, before)
     rises = ratio is not None and (ratio_before is None or ratio > ratio_before)
     if ratio is not None and rises and ratio > recipe.water.ceiling:
-        raise RefusedError("over-ceiling", asks=True, ratio=ratio, ceiling=recipe.water.ceiling)
+        return _question("over-ceiling", ratio=ratio, ceiling=recipe.water.ceiling)
     cap = material.cap
     basis = basis_mass(recipe, full, cap.of) if cap is not None else None
     if cap is not None and basis and full[key] * material.counted_share / basis > cap.fraction:
         dose = full[key] * material.counted_share / basis
-        raise RefusedError("over-cap", asks=True, fraction=dose, cap=cap.fraction, source=cap.source)
+        return _question("over-cap", fraction=dose, cap=cap.fraction, source=cap.source)
+    return None
 
 
 def _with_powders(run: Run, content: Mapping[str, Fraction]) -> dict[str, Fraction]:
@@ -179,7 +195,7 @@ def extra(run: Run, command: BookExtra) -> tuple[Fact, ...]:
     if command.material not in run.content:
         raise RefusedError("unknown-material", material=command.material)
     weight = _checked(command.weight)
-    _ask_if_over_limit(run, command.material, weight, command.confirmed)
+    _ask(command.confirmed, _over_limit(run, command.material, weight))
     return (_recorded(None, command.material, weight, said(command.reason)),)
 
 

@@ -17,11 +17,13 @@ class Refusal:
         code: What is wrong.
         values: What the sentence needs.
         asks: True where the same command with `confirmed` would go through.
+        also: What else would go through with the same yes.
     """
 
     code: str
     values: tuple[tuple[str, Value], ...] = ()
     asks: bool = False
+    also: tuple["Refusal", ...] = ()
 
 
 class RefusedError(Exception):
@@ -30,6 +32,13 @@ class RefusedError(Exception):
     def __init__(self, code: str, *, asks: bool = False, **values: Value) -> None:
         """Keep the refusal."""
         self.refusal = Refusal(code=code, values=tuple(values.items()), asks=asks)
+
+    @classmethod
+    def of(cls, refusal: Refusal) -> "RefusedError":
+        """To be raised for a refusal that is there already."""
+        error = cls(refusal.code)
+        error.refusal = refusal
+        return error
 
 
 def said(text: str) -> str:

@@ -33,12 +33,13 @@ class Refused:
 
 
 def refusal_line(run: Run, refusal: Refusal, speech: Speech) -> str:
-    """The sentence for a refusal.
+    """The sentence for a refusal, and one for each thing the same yes would answer.
 
     Raises:
         KeyError: A refusal without a sentence.
     """
-    return _SENTENCES[refusal.code](Refused(run=run, values=dict(refusal.values), speech=speech))
+    line = _SENTENCES[refusal.code](Refused(run=run, values=dict(refusal.values), speech=speech))
+    return " ".join([line, *(refusal_line(run, other, speech) for other in refusal.also)])
 
 
 def known_codes() -> frozenset[str]:
