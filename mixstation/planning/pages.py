@@ -32,6 +32,7 @@ PAGE_ROW_COUNT = 16
 MORE = ""
 """Stands for the line that shows further lines of a long choice."""
 
+_FEW_LINES_COUNT = 3
 _SHOWN_FLAG_COUNT = 2
 _SHOWN_BUCKET_COUNT = 3
 _GRAVE = frozenset({"mix-below-film-forming", "air-below-film-forming", "denser-than-air-free"})
@@ -180,9 +181,9 @@ def drawn(piece: Piece, units: DisplayUnits) -> tuple[str, ...]:
 
 
 def _sketch(draft: Draft, around: Around, ask: Ask) -> tuple[str, ...]:
-    """The piece a question is about; lines to choose from take the room of the drawing."""
+    """The piece a question is about; many lines to choose from take the room of the drawing."""
     number, _, _ = ask.key.partition("/")
-    if not number.isdecimal() or ask.lines is not None:
+    if not number.isdecimal() or len(ask.lines or ()) > _FEW_LINES_COUNT:
         return ()
     piece = shape_asks(draft, int(number), around).piece(so_far=True)
     return () if piece is None else drawn(piece, around.units)

@@ -74,14 +74,16 @@ class PlanTalk:
         """What the person did; an answer to a question no longer asked changes nothing."""
         if self.wish or answer.question != self._view.question.ident:
             return
+        names = {act.name for act in self._view.question.acts}
+        if self.draft.at != RESULT or self.planned is not None:
+            names.add("enter")
+        if answer.pressed not in names:
+            return
         self._notice = ""
-        names = {"enter", *(act.name for act in self._view.question.acts)}
-        if answer.pressed in names:
-            typed = clean(answer.typed, _LONGEST_TYPED)
-            if self.draft.at == RESULT:
-                self._at_result(answer.pressed)
-            else:
-                self._at_question(answer.pressed, typed)
+        if self.draft.at == RESULT:
+            self._at_result(answer.pressed)
+        else:
+            self._at_question(answer.pressed, clean(answer.typed, _LONGEST_TYPED))
         self._view = self._shown()
 
     def _at_result(self, pressed: str) -> None:
@@ -92,10 +94,8 @@ class PlanTalk:
                 self._move(with_another_kind(self.draft))
             case "more":
                 self.draft = replace(self.draft, page=self.draft.page + 1)
-            case "keep" | "enter" if self.planned is not None:
-                self.wish = "keep" if pressed == "keep" else "mix"
             case _:
-                pass
+                self.wish = "keep" if pressed == "keep" else "mix"
 
     def _at_question(self, pressed: str, typed: str) -> None:
         if pressed == "back":
