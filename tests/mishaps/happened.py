@@ -14,9 +14,10 @@ from mixstation.batch.commands import (
     Judge,
     RunOut,
     SkipStep,
-    TakeBack,
+    SwapMaterial,
     TakeReference,
 )
+from mixstation.batch.events import Verdict
 from mixstation.batch.refusal import Refusal
 from mixstation.recipe.file import load_recipe
 from mixstation.recipe.shelf import find_recipe
@@ -125,31 +126,20 @@ def splashed(step: str, mass_mg: int) -> Callable[[Bench], None]:
 
 
 def wrong_bag(step: str, poured_material: str) -> Callable[[Bench], None]:
-    """A dose comes out of the wrong bag: its entry is taken back and the other material entered."""
+    """A dose comes out of the wrong bag, and that is noticed after it was booked."""
 
     def happens(bench: Bench) -> None:
-        dose_mg = bench.goes_to(step).dosing.target_mg
-        seq = bench.pours()
-        bench.does(TakeBack(seq=seq, reason="another material went in"))
-        bench.does(BookExtra(material=poured_material, weight=weight(dose_mg), reason="wrong bag"))
+        seq = bench.goes_to(step).pours()
+        bench.does(SwapMaterial(seq=seq, material=poured_material, reason="another material went in"))
 
     return happens
 
 
-def stiff(step: str) -> Callable[[Bench], None]:
-    """Too stiff when judged."""
+def judged(step: str, verdict: Verdict) -> Callable[[Bench], None]:
+    """How the mix moves when it is judged."""
 
     def happens(bench: Bench) -> None:
-        bench.goes_to(step).does(Judge(verdict="too-stiff"))
-
-    return happens
-
-
-def setting(step: str) -> Callable[[Bench], None]:
-    """Stiff and warm, past loosening."""
-
-    def happens(bench: Bench) -> None:
-        bench.goes_to(step).does(Judge(verdict="stiff-and-warm"))
+        bench.goes_to(step).does(Judge(verdict=verdict))
 
     return happens
 
@@ -198,8 +188,10 @@ BLEND = Mix(
         Mishap(what="The bag is empty 3 kg short", happens=bag_empty("5", KG, "blend")),
         Mishap(what="90 g of rinsing water were in the bucket", happens=unrecorded),
         Mishap(what="400 g of the mix splashed out", happens=splashed("6", 400 * G)),
-        Mishap(what="Too stiff when judged, water still held back", happens=stiff("10")),
-        Mishap(what="Stiff and warm, does not loosen", happens=setting("12")),
+        Mishap(what="Too stiff when judged, water still held back", happens=judged("10", "too-stiff")),
+        Mishap(what="Too stiff with all the water in", happens=judged("12", "too-stiff")),
+        Mishap(what="Too loose when judged", happens=judged("10", "too-loose")),
+        Mishap(what="Stiff and warm, does not loosen", happens=judged("12", "stiff-and-warm")),
         Mishap(what="Sides not scraped before the fibres", happens=not_scraped),
         Mishap(what="330 g of fibre", happens=poured("13", 330 * G)),
         Mishap(what="25 g of fibre picked out in a ball", happens=picked_out("14", "fibre", 25 * G)),
@@ -219,6 +211,7 @@ RAW = Mix(
         ),
         Mishap(what="59 g of plasticiser, inside its label's limit", happens=poured("6", 59 * G)),
         Mishap(what="79 g of plasticiser, over its label's limit", happens=poured("6", 79 * G)),
+        Mishap(what="Too stiff with all the water in", happens=judged("15", "too-stiff")),
         Mishap(what="Sand for cement in the second half, amount known", happens=wrong_bag("8a", "sand")),
     ),
 )

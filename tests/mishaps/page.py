@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from functools import cache
 from pathlib import Path
 
+from mixstation.batch.consistency import remedy
 from mixstation.batch.refusal import Refusal
 from mixstation.batch.way import Way
 from mixstation.batch.ways import limits_of, ways_out
@@ -11,6 +12,7 @@ from mixstation.units.show import DisplayUnits
 from mixstation.wording.asks import asked
 from mixstation.wording.flag_lines import flag_line
 from mixstation.wording.refusal_lines import refusal_line
+from mixstation.wording.remedies import remedy_line
 from mixstation.wording.ways import hindrance_line, to_add, way_line
 from mixstation.wording.words import Speech
 from tests.batch.making import Bench
@@ -66,14 +68,20 @@ def _row(mix: Mix, mishap: Mishap) -> tuple[str, str, str]:
 
 
 def _said(bench: Bench, refusal: Refusal | None) -> str:
-    """What was refused, else the gravest flag, else the next thing asked."""
-    speech = Speech(units=UNITS, division_mg=bench.division_mg)
+    """What was refused, else what to do about how the mix moves, else the gravest flag, else the next thing asked."""
+    run, speech = bench.run, Speech(units=UNITS, division_mg=bench.division_mg)
     if refusal is not None:
-        return refusal_line(bench.run, refusal, speech)
+        return refusal_line(run, refusal, speech)
+    if run.judged is not None and run.judged.verdict != "right":
+        return remedy_line(remedy(run, run.judged.verdict, _divisions_mg(bench)), run, UNITS)
     flags = [flag for flag in bench.advice.flags if flag.gravity != "note"]
     if flags:
-        return flag_line(bench.run, flags[0], speech)
+        return flag_line(run, flags[0], speech)
     return asked(bench.standing, reference=True, has_scale=True, speech=speech).ask
+
+
+def _divisions_mg(bench: Bench) -> dict[str, int]:
+    return dict.fromkeys(bench.run.content, bench.division_mg)
 
 
 def _grave(bench: Bench) -> bool:
@@ -84,8 +92,7 @@ def _ways(bench: Bench) -> tuple[Way, ...]:
     run, working = bench.run, bench.advice.working
     left_s = None if working.since_s is None else int(working.low_s - working.since_s)
     stiffening = run.judged is not None and run.judged.verdict == "stiff-and-warm"
-    divisions_mg = dict.fromkeys(run.content, bench.division_mg)
-    return ways_out(run, limits_of(run, divisions_mg, left_s, stiffening=stiffening))
+    return ways_out(run, limits_of(run, _divisions_mg(bench), left_s, stiffening=stiffening))
 
 
 def _way(number: int, way: Way, bench: Bench) -> str:
