@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from fractions import Fraction
 
-from mixstation.batch.targets import basis_mass, free_water, volume_l
+from mixstation.batch.targets import volume_l
 from mixstation.batch.way import Hindrance
 from mixstation.batch.ways.bands import DoseBand, End, PowderBand
 from mixstation.batch.ways.mend import Mend
@@ -40,23 +40,25 @@ def _outer(situation: Situation, mend: Mend) -> Iterator[Hindrance]:
 
 
 def _inner(situation: Situation, mend: Mend) -> Iterator[Hindrance]:
-    recipe, totals = situation.run.recipe, mend.totals
+    totals = mend.totals
     for key, band in situation.doses.items():
         counted = totals[key] * band.counted
         if band.cap is not None:
-            over = counted - band.cap.fraction * basis_mass(recipe, totals, band.cap.of)
+            over = counted - band.cap.fraction * situation.basis(totals, band.cap.of)
             if over > 0:
                 yield Hindrance(limit="cap", about=key, by=float(over / band.counted), unit="mg")
-        off = _dose_off(band, counted, basis_mass(recipe, totals, band.of))
+        off = _dose_off(band, counted, situation.basis(totals, band.of))
         if off > 0 or (off < 0 and not situation.parts[key].waived):
             yield Hindrance(limit="dose", about=key, by=float(off / band.counted), unit="mg")
     yield from _powders(situation, totals)
     water = situation.water
-    if water is not None and (basis := basis_mass(recipe, totals, water.of)):
-        ratio = free_water(recipe, totals) / basis
+    if water is not None and (basis := situation.basis(totals, water.of)):
+        ratio = situation.free_water(totals) / basis
         past = ratio - water.most if ratio > water.most else min(Fraction(0), ratio - water.least)
         if past:
-            yield Hindrance(limit="water-ratio", about=recipe.water_key, by=float(past), unit="ratio")
+            yield Hindrance(
+                limit="water-ratio", about=situation.run.recipe.water_key, by=float(past), unit="ratio"
+            )
 
 
 def _dose_off(band: DoseBand, counted: Fraction, basis: Fraction) -> Fraction:

@@ -6,7 +6,6 @@ from fractions import Fraction
 
 from mixstation.batch.events import WayKind, WayTaken
 from mixstation.batch.run import Run
-from mixstation.batch.targets import basis_mass, free_water
 from mixstation.batch.way import Way
 from mixstation.batch.ways.aim import standing_aim
 from mixstation.batch.ways.check import breaches
@@ -190,18 +189,15 @@ def _some(found: _Found | None) -> tuple[_Found, ...]:
 
 def _on_target(stands: Situation, mend: Mend) -> bool:
     """Whether everything ends within its tolerance of its target; the powders' is part of the check."""
-    recipe, totals = stands.run.recipe, mend.totals
+    totals, water = mend.totals, stands.water
     for key, band in stands.doses.items():
-        away = totals[key] * band.counted - band.target * basis_mass(recipe, totals, band.of)
+        away = totals[key] * band.counted - band.target * stands.basis(totals, band.of)
         if abs(away) > band.tolerance_mg and not stands.parts[key].waived:
             return False
-    water = stands.water
     if water is None:
         return False
-    return (
-        abs(free_water(recipe, totals) - water.target * basis_mass(recipe, totals, water.of))
-        <= water.tolerance_mg
-    )
+    away = stands.free_water(totals) - water.target * stands.basis(totals, water.of)
+    return abs(away) <= water.tolerance_mg
 
 
 def _unbeaten(found: list[_Found]) -> list[_Found]:

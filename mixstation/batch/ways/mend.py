@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
-from mixstation.batch.targets import basis_mass, free_water, volume_l
+from mixstation.batch.targets import volume_l
 from mixstation.batch.ways.situation import Situation
 from mixstation.recipe.model import Role
 
@@ -100,14 +100,14 @@ def score(situation: Situation, mend: Mend) -> Score:
     for key, band in situation.doses.items():
         if band.target:
             part = situation.parts[key]
-            away = totals[key] * band.counted - band.target * basis_mass(recipe, totals, band.of)
+            away = totals[key] * band.counted - band.target * situation.basis(totals, band.of)
             steps = float(max(Fraction(0), abs(away) - band.fine_mg) / band.half_mg)
             off += steps
             if part.material.role in COLOUR_ROLES:
                 colour_off += steps
     water = situation.water
     if water is not None:
-        away = free_water(recipe, totals) - water.target * basis_mass(recipe, totals, water.of)
+        away = situation.free_water(totals) - water.target * situation.basis(totals, water.of)
         steps = float(max(Fraction(0), abs(away) - water.fine_mg) / water.half_mg)
         off += steps
         colour_off += steps

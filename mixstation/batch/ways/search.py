@@ -221,15 +221,14 @@ class Search:
             self.programme.at_least(away, -_grams(band.fine_mg))
         elif not self.goal.same_colour:
             self._off(away, band.fine_mg, band.half_mg)
-        self._not_past_target(key, away, band.fine_mg, self._widest_g(band.of, band.target, band.high))
+        content = self.situation.run.content
+        now_over = content[key] * band.counted - band.target * self.situation.basis(content, band.of)
+        widest_g = self._widest_g(band.of, band.target, band.high)
+        self._not_past_target(key, away, band.fine_mg, widest_g, is_over=now_over > band.fine_mg)
 
     def _water(self, band: WaterBand) -> None:
         recipe = self.situation.run.recipe
-        water = combine(
-            (float(part.material.water_share), self.totals[key])
-            for key, part in self.situation.parts.items()
-            if part.material.water_share
-        )
+        water = combine((float(share), self.totals[key]) for key, share in self.situation.waters.items())
         basis = self._basis(band.of)
         half_g, soft = _grams(band.half_mg), self.freedom.any_band
         over = combine([(1.0, water), (-float(band.most), basis)])
@@ -244,12 +243,20 @@ class Search:
         away = combine([(1.0, water), (-float(band.target), basis)])
         self._off(away, band.fine_mg, band.half_mg)
         widest_g = self._widest_g(band.of, band.target, End(fraction=band.most))
-        self._not_past_target(recipe.water_key, away, band.fine_mg, widest_g)
+        self._not_past_target(recipe.water_key, away, band.fine_mg, widest_g, is_over=True)
 
-    def _not_past_target(self, key: str, away: Linear, fine_mg: Fraction, widest_g: float) -> None:
-        """What is added must not end past its target; what nothing is added to may."""
+    def _not_past_target(
+        self, key: str, away: Linear, fine_mg: Fraction, widest_g: float, *, is_over: bool
+    ) -> None:
+        """What is added must not end past its target; what nothing is added to may.
+
+        What is not over now cannot come to be over by what is added to the rest, so it needs no choice.
+        """
         count = self.counts.get(key)
         if count is None:
+            return
+        if not is_over:
+            self.programme.at_most(away, _grams(fine_mg))
             return
         most = self.programme.unknowns[next(iter(count.factors))].high
         adds = self.programme.unknown(0, 1, whole=True)
@@ -260,10 +267,8 @@ class Search:
         """More than a material is ever past its target where its band is kept; None of it is known otherwise."""
         if high is None or self.freedom.any_band:
             return sum(self._most_g(key) for key in self.situation.parts)
-        most_g = sum(
-            float(part.material.basis_share(basis)) * self._most_g(key)
-            for key, part in self.situation.parts.items()
-        )
+        shares = self.situation.shares[basis]
+        most_g = sum(float(share) * self._most_g(key) for key, share in shares.items())
         return float(high.fraction - target) * most_g + _grams(high.slack_mg)
 
     def _most_g(self, key: str) -> float:
@@ -277,11 +282,8 @@ class Search:
             self.programme.at_most(count, 0.0)
 
     def _basis(self, basis: Basis) -> Linear:
-        return combine(
-            (float(share), self.totals[key])
-            for key, part in self.situation.parts.items()
-            if (share := part.material.basis_share(basis))
-        )
+        shares = self.situation.shares[basis]
+        return combine((float(share), self.totals[key]) for key, share in shares.items())
 
     def _off(self, away: Linear, fine_mg: Fraction, half_mg: Fraction) -> None:
         """What is off target by more than rounding costs."""

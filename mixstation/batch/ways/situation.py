@@ -15,7 +15,7 @@ from mixstation.batch.ways.bands import (
     water_band,
 )
 from mixstation.batch.ways.limits import Limits
-from mixstation.recipe.model import Material, Role
+from mixstation.recipe.model import Basis, Material, Recipe, Role
 
 # Choice: half a percent of volume is below what can be seen in a mould.
 VOLUME_SLACK = 0.005
@@ -62,6 +62,8 @@ class Situation:
         powders: Band of each powder that was aimed at.
         aimed_l: Volume of the batch as it is steered to.
         needed_l: Volume below which the moulds are not filled.
+        shares: What a weighed mass of each material adds to each basis; materials that add nothing are left out.
+        waters: Free water that a weighed mass of each material brings; those that bring none are left out.
         scoop_mg: Division in which a portion of the mixed bucket is weighed; 0 where none can be taken.
     """
 
@@ -74,7 +76,17 @@ class Situation:
     powders: Mapping[str, PowderBand]
     aimed_l: float
     needed_l: float
+    shares: Mapping[Basis, Mapping[str, Fraction]]
+    waters: Mapping[str, Fraction]
     scoop_mg: int
+
+    def basis(self, masses: Mapping[str, Fraction], of: Basis) -> Fraction:
+        """Mass of a basis among weighed masses."""
+        return sum((share * masses[key] for key, share in self.shares[of].items()), Fraction(0))
+
+    def free_water(self, masses: Mapping[str, Fraction]) -> Fraction:
+        """All free mix water among weighed masses."""
+        return sum((share * masses[key] for key, share in self.waters.items()), Fraction(0))
 
     @property
     def in_bucket_mg(self) -> Fraction:
@@ -147,8 +159,14 @@ def situation(run: Run, limits: Limits) -> Situation:
         powders=powders,
         aimed_l=aimed_l,
         needed_l=(limits.needed_l or aimed_l) * (1 - VOLUME_SLACK),
+        shares={basis: _shares(recipe, basis) for basis in Basis},
+        waters={item.key: item.water_share for item in recipe.materials if item.water_share},
         scoop_mg=max(divisions[key] for key in parts) if can_take and not only_liquid(run) else 0,
     )
+
+
+def _shares(recipe: Recipe, basis: Basis) -> Mapping[str, Fraction]:
+    return {item.key: share for item in recipe.materials if (share := item.basis_share(basis))}
 
 
 def _part(
