@@ -89,14 +89,26 @@ class Confirm:
 
     command: Command
     why: str
+    code: str
 
     def question(self, scene: Scene) -> Question:
         """The reason, and whether to go on."""
-        return Question(ident="confirm", ask=self.why, enter=words.CONFIRM_ENTER, acts=(BACK,), grave=True)
+        return Question(
+            ident="confirm",
+            ask=self.why,
+            enter=words.CONFIRM_ENTER.get(self.code, words.CONFIRM_ANY),
+            acts=(BACK,),
+            grave=True,
+        )
 
     def answer(self, answer: Answer, scene: Scene) -> Outcome:
         """Enter goes through."""
         return Do(command=self.command)
+
+    def settled(self, scene: Scene) -> bool:
+        """Whether what was asked about has come right by itself: the time that was too short is up."""
+        timing = scene.advice.timing
+        return self.code == "too-soon" and timing is not None and timing.elapsed_s >= timing.min_s
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -106,6 +118,7 @@ class Amount:
     what: str
     material: str
     reason: str
+    asked_mg: int | None = None
 
     def question(self, scene: Scene) -> Question:
         """A typed mass."""
@@ -114,7 +127,7 @@ class Amount:
             ident=f"amount/{self.what}/{self.material}",
             ask=words.HOW_MUCH[self.what].format(name=name),
             entry="mass",
-            unit_word=scene.unit_word(None),
+            unit_word=scene.unit_word(self.asked_mg),
             acts=(BACK,),
             grave=True,
         )
@@ -123,7 +136,7 @@ class Amount:
         """A weight, booked."""
         if not answer.typed.strip():
             return Refuse(code="nothing-typed")
-        weight = scene.typed(answer.typed, None)
+        weight = scene.typed(answer.typed, self.asked_mg)
         if self.what == "added":
             return Do(command=BookExtra(material=self.material, weight=weight, reason=self.reason))
         if self.material:

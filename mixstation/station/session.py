@@ -10,6 +10,7 @@ from mixstation.batch.commands import (
     Command,
     DoneStep,
     EnoughIn,
+    Judge,
     RunOut,
     SkipStep,
     StartTimer,
@@ -30,6 +31,7 @@ from mixstation.station.main_talk import MainTalk, steady_weight
 from mixstation.station.menus import Confirm, bucket_differs, concede
 from mixstation.station.over_hint import OverHint
 from mixstation.station.passive import turn
+from mixstation.station.remedy_talk import after_judging
 from mixstation.station.scene import Scene
 from mixstation.station.settings import Settings as Settings
 from mixstation.station.talk import Back, Do, Leave, Open, Outcome, Refuse, Say, Talk
@@ -102,6 +104,8 @@ class Session:
     def tick(self) -> None:
         """Look at the clock and the scale, and do what comes by itself."""
         self._by_itself.note()
+        if isinstance(self._talk, Confirm) and self._talk.settled(self._scene()):
+            self._talk = None
         command = self._by_itself.due(asking=self._talk is not None)
         if isinstance(command, StartTimer | TakeReference):
             self._carry_out(command, quietly=True)
@@ -183,7 +187,7 @@ class Session:
         match outcome:
             case Do(command=command, then=then):
                 if self._booked_first(command) and self._carry_out(command):
-                    self._talk = then or self._ways_if_needed()
+                    self._talk = then or self._ways_if_needed() or self._remedy(command)
             case Open(talk=talk, ways=ways):
                 if not ways or self._worked_out() or not isinstance(talk, PickWay):
                     self._talk = talk
@@ -238,7 +242,7 @@ class Session:
             self._talk = bucket_differs(command, round(expected_mg or 0), why)
         elif decided.asks and isinstance(command, Book | BookExtra | DoneStep):
             why = refusal_line(self.run, decided, scene.speech)
-            self._talk = Confirm(command=replace(command, confirmed=True), why=why)
+            self._talk = Confirm(command=replace(command, confirmed=True), why=why, code=decided.code)
         else:
             self._say(decided)
         return False
@@ -257,6 +261,11 @@ class Session:
 
     def _say(self, refusal: Refusal) -> None:
         self._notice = refusal_line(self.run, refusal, self._scene().speech)
+
+    def _remedy(self, command: Command) -> Talk | None:
+        """What to do about how the mix moves comes up by itself after it was judged."""
+        judged = self.run.judged
+        return after_judging(self._scene(), judged.verdict) if isinstance(command, Judge) and judged else None
 
     def _ways_if_needed(self) -> Talk | None:
         """The ways out come up by themselves when what was just kept calls for them."""

@@ -1,6 +1,13 @@
 """Words of the talks beside the main question."""
 
-CONFIRM_ENTER = "yes, that is right"
+CONFIRM_ANY = "yes, that is right"
+CONFIRM_ENTER = {
+    "too-soon": "end it early all the same",
+    "far-over": "yes, that much went in",
+    "far-under": "yes, only that went in",
+    "over-ceiling": "yes, it went in",
+    "over-cap": "yes, it went in",
+}
 THE_MIX = "mix"
 ADDED_BESIDE = "added beside the recipe"
 UNRECORDED = "went in without being entered"
@@ -45,6 +52,11 @@ CONSISTENCY_LINE = "the mix moves wrong: say how"
 NOTE_LINE = "write a note"
 PAUSE_LINE = "pause"
 
+PLACE_NOW_LINE = "place it at once, no more water"
+NO_MORE_WATER = "no more water: it is setting or past its time"
+GO_ON_LINE = "done, or go on as it is"
+WEIGH_IT_LINE = "type what went in"
+FOR_CONSISTENCY = "for the consistency"
 WAYS_LINE = "show the ways out of what the readings say"
 UNRECORDED_LINE = "something went in that is not entered"
 OUT_LINE = "something came out or was lost"

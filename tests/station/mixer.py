@@ -6,6 +6,7 @@ from typing import Final
 from mixstation.scale.emulator import EmulatedScale
 from mixstation.station.view import Answer, View
 from mixstation.units.parse import parse_mass_mg
+from mixstation.wording.menu_lines import GO_ON_LINE
 from tests.station.yard import LONGEST_S, TICK_S, Yard
 
 KEEP_ON: Final = "keep on"
@@ -20,10 +21,11 @@ class Hand:
         cues: Every cue it was given, each once in a row.
     """
 
-    def __init__(self, scale: EmulatedScale, dose_s: float = DOSE_S) -> None:
+    def __init__(self, scale: EmulatedScale, dose_s: float = DOSE_S, slow_part: int = SLOW_PART) -> None:
         self.cues: list[str] = []
         self._scale = scale
         self._dose_s = dose_s
+        self._slow_part = slow_part
         self._rate_mg_s = 0
         self._poured: dict[str, int] = {}
         self._line = ""
@@ -43,7 +45,7 @@ class Hand:
         rate = 0
         if pour is not None and pour.fraction is not None and not view.question.grave:
             full = max(LEAST_MG_S, round(parse_mass_mg(pour.target) / self._dose_s))
-            rate = {"pour": full, "slow": max(LEAST_MG_S, full // SLOW_PART)}.get(pour.cue, 0)
+            rate = {"pour": full, "slow": max(LEAST_MG_S, full // self._slow_part)}.get(pour.cue, 0)
             ask = view.question.ask
             rate = -rate if ask.startswith("Take ") or ask.endswith(" back.") else rate
         if rate != self._rate_mg_s:
@@ -65,7 +67,8 @@ def answer_now(view: View, verdict: str = "right") -> Answer | None:
     if view.countdown is not None and view.countdown.words == KEEP_ON and not question.grave:
         return None
     if question.choices:
-        words = verdict if any(choice.words == verdict for choice in question.choices) else ""
+        offered = [choice.words for choice in question.choices]
+        words = next((usual for usual in (verdict, GO_ON_LINE) if usual in offered), "")
         typed = next(str(choice.number) for choice in question.choices if words in choice.words)
     elif question.entry == "mass":
         typed = view.pour.target if view.pour is not None else ""
@@ -83,10 +86,8 @@ def answer_at_scale(view: View, verdict: str = "right") -> Answer | None:
         return answer_now(view, verdict)
     if not view.scale.fresh:
         return None
-    if view.pour is None or view.pour.fraction is None or view.pour.place == "inside":
-        ready = view.pour is None or (view.scale.state == "steady" and view.pour.cue in ("", "stop"))
-        return Answer(question=question.ident, pressed="enter") if ready else None
-    return None
+    ready = view.pour is None or (view.scale.state == "steady" and view.pour.cue in ("", "stop", "over"))
+    return Answer(question=question.ident, pressed="enter") if ready else None
 
 
 def mix(

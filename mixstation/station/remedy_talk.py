@@ -1,0 +1,59 @@
+"""What to do about how the mix moves: asked right after a judgement that calls for something."""
+
+from mixstation.batch.commands import SkipStep
+from mixstation.batch.consistency import Remedy, remedy
+from mixstation.batch.events import Verdict
+from mixstation.recipe.model import ReleaseStep
+from mixstation.station.menus import Amount, Lines, Menu, discard
+from mixstation.station.scene import Scene
+from mixstation.station.talk import Back, Do, Open, Talk
+from mixstation.station.ways_talk import PickWay
+from mixstation.wording import menu_lines as words
+from mixstation.wording.remedies import remedy_line
+
+# With these the recipe's own next step, or simply going on, is what the mixer would be told.
+_NOTHING_TO_ASK = frozenset({"go-on", "held-back-water"})
+
+
+def after_judging(scene: Scene, verdict: Verdict) -> Talk | None:
+    """The remedy, put as a question; None where the recipe's own steps already answer it.
+
+    Args:
+        scene: After the judgement was kept.
+        verdict: How the mix moves.
+    """
+    if scene.run.ended or verdict == "right":
+        return None
+    releases = any(
+        isinstance(step, ReleaseStep) and step.key not in scene.run.finished for step in scene.run.steps
+    )
+    if releases and verdict == "too-stiff" and scene.advice.working.place != "past":
+        return None
+    divisions_mg = dict.fromkeys(scene.run.content, scene.advice.standing.division_mg)
+    found = remedy(scene.run, verdict, divisions_mg, past_time=scene.advice.working.place == "past")
+    return None if found.code in _NOTHING_TO_ASK else _asked(found, scene)
+
+
+def _asked(found: Remedy, scene: Scene) -> Menu:
+    at_release = isinstance(scene.advice.standing.step, ReleaseStep)
+    if found.code == "discard" and at_release:
+        # No question that follows may ask for water.
+        placed: Lines = ((words.PLACE_NOW_LINE, Do(command=SkipStep(reason=words.NO_MORE_WATER))),)
+        lines: Lines = ((words.DISCARD_LINE, Open(talk=discard())), *placed)
+        return _menu(found, scene, lines)
+    lines = ((words.GO_ON_LINE, Back()),)
+    if found.mass_mg:
+        weighed = Amount(
+            what="added", material=found.material, reason=words.FOR_CONSISTENCY, asked_mg=found.mass_mg
+        )
+        lines = ((words.WEIGH_IT_LINE, Open(talk=weighed)), *lines)
+    elif found.code == "ways-out":
+        lines = ((words.WAYS_LINE, Open(talk=PickWay(), ways=True)), *lines)
+    elif found.code in ("discard", "stop"):
+        lines = (*lines, (words.DISCARD_LINE, Open(talk=discard())))
+    return _menu(found, scene, lines)
+
+
+def _menu(found: Remedy, scene: Scene, lines: Lines) -> Menu:
+    ask = remedy_line(found, scene.run, scene.speech.units)
+    return Menu(ident=f"remedy/{found.code}", ask=ask, lines=lambda _: lines)

@@ -1,0 +1,75 @@
+"""After the mix was judged: the trade's next remedy, one at a time, and never water into a mix that sets."""
+
+import pytest
+
+from mixstation.batch.events import StepSkipped, WeightRecorded
+from mixstation.wording import menu_lines as words
+from tests.station.mixer import answer_now, mix
+from tests.station.recipes import quick
+from tests.station.view_checks import check
+from tests.station.yard import Yard
+
+
+def _judging(yard: Yard) -> Yard:
+    """Come to where the recipe first asks how the mix moves."""
+    mix(yard, until=lambda view: "/judge/" in view.question.ident)
+    return yard
+
+
+def _released(yard: Yard) -> Yard:
+    """Come past the held-back water: all of it is in."""
+    mix(yard, verdict="too stiff", until=lambda view: "remedy" in view.question.ident)
+    return yard
+
+
+def test_too_stiff_with_water_held_back_goes_straight_to_the_recipes_own_release() -> None:
+    yard = _judging(Yard(quick()))
+    yard.pick("too stiff")
+    assert not yard.question.grave
+    assert yard.question.ask.startswith("Weigh ")
+    assert "Water" in yard.question.ask
+
+
+def test_too_stiff_with_all_water_in_asks_for_water_up_to_the_band_and_books_what_is_typed() -> None:
+    yard = _released(Yard(quick()))
+    check(yard.view)
+    assert "no further" in yard.question.ask
+    before_mg = yard.run.content["water"]
+    yard.pick(words.WEIGH_IT_LINE)
+    assert yard.question.unit_word == "grams"
+    yard.press(typed="5")
+    assert yard.run.content["water"] == before_mg + 5_000
+    assert yard.weights[-1] == next(
+        entry.fact
+        for entry in reversed(yard.run.live)
+        if isinstance(entry.fact, WeightRecorded) and entry.fact.reason == words.FOR_CONSISTENCY
+    )
+
+
+@pytest.mark.parametrize("verdict", ["stiff and warm, does not loosen"])
+def test_a_mix_that_sets_is_discarded_or_placed_and_no_line_asks_for_water(verdict: str) -> None:
+    yard = _judging(Yard(quick()))
+    yard.pick(verdict)
+    assert [choice.words for choice in yard.question.choices] == [words.DISCARD_LINE, words.PLACE_NOW_LINE]
+    yard.pick(words.PLACE_NOW_LINE)
+    skipped = [fact for fact in yard.facts if isinstance(fact, StepSkipped)]
+    assert [fact.reason for fact in skipped] == [words.NO_MORE_WATER]
+    assert "Water" not in yard.question.ask
+
+
+def test_past_its_time_too_stiff_asks_for_no_water() -> None:
+    yard = _judging(Yard(quick()))
+    yard.clock.go_on(2 * 3600)
+    yard.session.tick()
+    yard.pick("too stiff")
+    assert "Discard" in yard.question.ask
+    assert words.PLACE_NOW_LINE in [choice.words for choice in yard.question.choices]
+
+
+def test_right_asks_nothing_and_the_batch_goes_on_to_its_end() -> None:
+    yard = _judging(Yard(quick()))
+    yard.pick("right")
+    assert not yard.question.grave
+    assert answer_now(yard.view) is not None
+    mix(yard)
+    assert yard.run.ended == "finished"
