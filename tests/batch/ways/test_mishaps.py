@@ -8,7 +8,7 @@ import pytest
 from mixstation.batch.events import Amount, ConsistencyJudged, StepDone, StepSkipped, SupplyRanOut
 from mixstation.batch.run import Run
 from mixstation.batch.way import Way
-from mixstation.batch.ways import Limits, limits_of, ways_out
+from mixstation.batch.ways import Limits, limits_of, taken, ways_out
 from mixstation.recipe.model import Cap, Dose, Recipe, Role
 from tests.batch.ways.bucket import (
     BLEND,
@@ -356,3 +356,14 @@ def test_limits_of_a_batch_count_what_was_used() -> None:
     split = scooped(stocked, round(run.in_bucket_mg / 4), layer="face coat")
     after = limits_of(split, limits(run).divisions_mg, 900, stiffening=False)
     assert after.needed_l == pytest.approx(7.0 - 0.25 * 7.24, abs=0.05)
+
+
+def test_a_way_that_a_limit_stops_is_not_taken() -> None:
+    run = weighed(worked(BLEND, "fibre-100"), "water", 250_000, None)
+    ways = listed(run, stock_mg={"blend": 0})
+    stopped = next(way for way in ways if way.hindrances)
+    with pytest.raises(ValueError, match="grow"):
+        taken(stopped, run, "said")
+    fact = taken(ways[0], run, "Leave it.")
+    assert (fact.way, fact.said, fact.make_up) == ("leave", "Leave it.", ())
+    assert fact.gives_up == ("water-over",)
