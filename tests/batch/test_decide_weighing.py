@@ -22,6 +22,7 @@ from mixstation.batch.events import (
     TubFilled,
     WeightRecorded,
 )
+from mixstation.recipe.model import Basis, Cap
 from tests.batch.making import Bench, blend, raw, weight
 from tests.batch.recipes import RAW, RAW_POWDERS, f, g, kg, with_material
 
@@ -145,6 +146,15 @@ def test_a_cap_on_another_basis_than_the_dose_is_kept_too() -> None:
     assert (refused.code, dict(refused.values)["fraction"]) == ("over-cap", Fraction(g(90), kg("8.8")))
     bench.does(Book(weight=weight(g(90)), confirmed=True))
     assert "dose-over-cap" in bench.codes
+
+
+def test_a_cap_on_solids_counts_the_solids() -> None:
+    """6 % solids of 8 kg cement, 48 % of the emulsion: 1000 g. At 1100 g it is 6.6 %."""
+    capped = with_material(RAW, "emulsion", cap=Cap(fraction=f("0.06"), of=Basis.CEMENT, source="label"))
+    bench = Bench.begin(capped, RAW_POWDERS).goes_to("emulsion")
+    refused = bench.refuses(Book(weight=weight(g(1100))))
+    assert (refused.code, dict(refused.values)["fraction"]) == ("over-cap", f("0.066"))
+    bench.does(Book(weight=weight(g(1000))))
 
 
 def test_nothing_is_weighed_at_a_step_that_weighs_nothing() -> None:

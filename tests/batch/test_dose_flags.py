@@ -4,7 +4,7 @@ from fractions import Fraction
 
 import pytest
 
-from mixstation.batch.commands import BookExtra, BookPortion, BookRemoved, EnoughIn, RunOut, SkipStep
+from mixstation.batch.commands import Book, BookExtra, BookPortion, BookRemoved, EnoughIn, RunOut, SkipStep
 from mixstation.batch.targets import volume_l
 from tests.batch.making import Bench, blend, clouded, raw, stocked, weight
 from tests.batch.recipes import BLEND_POWDERS, CLOUDED, CLOUDED_POWDERS, f, g, kg
@@ -71,6 +71,30 @@ def test_plasticiser_against_its_band_and_its_cap(mass_g: int, code: str | None)
     bench = raw().goes_to("plasticiser")
     bench.pours(g(mass_g), confirmed=True)
     assert bench.codes == ({code} if code else set())
+
+
+def test_at_the_cap_is_not_over_it() -> None:
+    bench = raw(100).goes_to("plasticiser")
+    bench.pours(g("105.6"), confirmed=True)
+    assert bench.codes == {"dose-over"}
+
+
+@pytest.mark.parametrize(("tenths_g", "code"), [(836, "dose-under"), (837, None)])
+def test_a_dose_may_lack_half_a_division_more(tenths_g: int, code: str | None) -> None:
+    """Slate 1.6 % of 6 kg is 96 g, less 3 % is 93.12 g; weighed on 19 g, 9.5 g more are let be: 83.62 g."""
+    bench = clouded().goes_to("slate")
+    bench.does(Book(weight=weight(100 * tenths_g, division_mg=g(19))))
+    bench.does(EnoughIn())
+    assert bench.codes == ({code} if code else set())
+
+
+def test_at_the_lower_end_is_not_under_it() -> None:
+    """0.124 × 18 kg is 2.232 kg."""
+    for mass, codes in (("2.232", set()), ("2.231", {"water-under"})):
+        bench = watered(1900).goes_to("release")
+        bench.does(BookExtra(material="water", weight=weight(kg(mass) - kg("1.9")), reason="x"))
+        bench.does(SkipStep(reason="loose enough"))
+        assert bench.codes == codes
 
 
 def test_figures_of_a_dose() -> None:

@@ -92,6 +92,23 @@ def test_never_short_of_what_may_not_be_short() -> None:
     assert bench.codes == set()
 
 
+@pytest.mark.parametrize(("over", "target"), [("0.03", 39), ("0.01", 38)])
+def test_rounded_up_only_where_that_is_not_too_much(over: str, target: int) -> None:
+    """38.4 g that may not be short: 39 g is inside + 3 %, 39.55 g; with + 1 %, 38.78 g, the nearest stands."""
+    tight = with_material(
+        one_dose(dose("0.00384", Basis.CEMENT)), "black", tolerance=Tolerance(under=Fraction(0), over=f(over))
+    )
+    bench = Bench.begin(tight, {"cement": kg(10)}).goes_to("black")
+    assert (bench.dosing.exact_mg, bench.dosing.target_mg) == (g("38.4"), g(target))
+
+
+def test_a_rest_just_inside_the_tolerance_is_asked_for_from_one_division_on() -> None:
+    """291 of 300 g in, 9 g may lack: 9 g are asked for and the first gram will do."""
+    bench = at_pigment(dose("0.03", Basis.CEMENT))
+    bench.does(BookExtra(material="black", weight=weight(g(291)), reason="old tin"))
+    assert (bench.dosing.target_mg, bench.dosing.low_mg) == (g(9), g(1))
+
+
 def test_never_past_a_cap_that_is_the_target() -> None:
     """10 % of 10.0065 kg is 1000.65 g, the cap: 1000 g, not 1001 g."""
     capped = one_dose(

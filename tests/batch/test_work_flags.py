@@ -117,6 +117,15 @@ def test_water_before_it_acted_stands_until_it_has() -> None:
     assert not bench.codes & {"plasticiser-not-acted", "mix-plasticiser-first", "plasticiser-first"}
 
 
+def test_resting_is_not_mixing() -> None:
+    bench = raw().goes_to("rest")
+    bench.does(BookExtra(material="plasticiser", weight=weight(g(4)), reason="crumbs"))
+    bench.rests(200)
+    bench.does(SkipStep(reason="loose already"))
+    bench.goes_to("release")
+    assert "mix-plasticiser-first" in bench.codes
+
+
 def test_a_plasticiser_never_in_is_asked_for_before_water_is_let_in() -> None:
     bench = raw().goes_to("plasticiser")
     bench.does(BringForward(step="release"))
