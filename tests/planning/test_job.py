@@ -138,7 +138,7 @@ def test_the_bucket_knows_what_was_planned(stocked: Path) -> None:
     assert stock["plasticiser"] == ratio * RECEIVED["plasticiser"]
     assert "water" not in stock
     steps = {getattr(step, "material", ""): step for step in start.recipe.steps}
-    assert "weighed on “bench”" in steps["plasticiser"].say
+    assert steps["plasticiser"].say.startswith("On “bench”: ")
     assert steps["plasticiser"].say.endswith("Onto the water.")
     assert steps["fibre"].say.startswith("On “bench”, in a tub: ")
     assert not steps["cement"].say

@@ -68,12 +68,8 @@ def test_a_diluted_dose_says_how_it_is_made_and_weighed() -> None:
     assert diluted.name == f"Plasticiser, 1 in {ratio}"
     assert diluted.water_fraction == 1 - Fraction(32, 100) / ratio
     note = says(plan, "plasticiser")
-    assert (
-        f"{dilution.material_mg // 1000} g Plasticiser stirred into {dilution.water_mg // 1000} g water"
-        in note
-    )
-    assert f"{dilution.portion_mg // 1000} g of the dilution" in note
-    assert "“bench”" in note
+    assert f"{dilution.material_mg // 1000} g Plasticiser in {dilution.water_mg // 1000} g water" in note
+    assert note.startswith(f"On “bench”: {dilution.portion_mg // 1000} g, out of ")
     assert "pounds" not in note
     assert " lb " in says(kept(of, DisplayUnits.US), "plasticiser")
 
