@@ -21,6 +21,7 @@ from mixstation.recipe.model import (
     Role,
     SplitStep,
 )
+from mixstation.recipe.proportions import basis_mass, free_water
 
 # Choice: an early share is mended by the later one, so it may miss by this much of its own target.
 SHARE_TOLERANCE = Fraction(3, 100)
@@ -64,30 +65,6 @@ class Dosing:
     target_mg: int
     low_mg: int
     high_mg: int
-
-
-def basis_mass(recipe: Recipe, masses: Mapping[str, Fraction], basis: Basis) -> Fraction:
-    """Mass of a basis among weighed masses.
-
-    Args:
-        recipe: Gives what each material counts for.
-        masses: Weighed mass by material, any one unit.
-        basis: The basis asked for.
-
-    Returns:
-        In the unit of `masses`.
-    """
-    shares = ((recipe.material(key).basis_share(basis), mass) for key, mass in masses.items() if mass)
-    return sum((share * mass for share, mass in shares if share), Fraction(0))
-
-
-def free_water(recipe: Recipe, masses: Mapping[str, Fraction]) -> Fraction:
-    """All free mix water: plain water and ice, with what liquids and damp sand bring.
-
-    Source: ACI 211.1 method for sand; Definition for liquids.
-    """
-    shares = ((recipe.material(key).water_share, mass) for key, mass in masses.items() if mass)
-    return sum((share * mass for share, mass in shares if share), Fraction(0))
 
 
 def water_ratio(recipe: Recipe, masses: Mapping[str, Fraction]) -> Fraction | None:
@@ -293,7 +270,8 @@ def _released(run: Run, projection: Projection, step: ReleaseStep, division_mg: 
     exact = max(step.increment * total, Fraction(division_mg))
     if rest <= nothing:
         exact = Fraction(0)
-    elif rest - exact <= nothing:
+    elif rest - exact <= nothing + Fraction(division_mg, 2):
+        # Rounded up, this increment could leave what is too little to be asked for.
         exact = rest
     return _rounded(step.material, exact, exact / 2, tolerance.over * total, nothing, division_mg)
 

@@ -11,7 +11,7 @@ import pytest
 
 from mixstation.batch.run import FoldError
 from mixstation.proportion.error import ProportionError
-from mixstation.recipe.proportions import ProportionError as ScalingError
+from mixstation.recipe.proportions import ScalingError
 from mixstation.recipe.shelf import find_recipe
 from mixstation.record.chain import ChainFault
 from mixstation.record.codec import CodecError
@@ -26,7 +26,7 @@ from mixstation.wording.error_lines import LINES, error_line, reason
 from tests.wording.source_codes import PACKAGE, made_in, modules
 
 # Never leave the module or package that raises them, or are mistakes of the program.
-INSIDE = {"_Stop", "Unfit", "Unsayable", "RefusedError", "QuantityError", "ProgrammeError"}
+INSIDE = {"_Stop", "Unfit", "Unsayable", "RefusedError", "QuantityError", "ProgrammeError", "NotTaken"}
 
 
 def _own_errors() -> set[str]:
@@ -78,7 +78,7 @@ def test_every_code_has_a_sentence() -> None:
     assert {"changed", "missing"} <= chain <= known["chain"]
     formulas, scaling = proportion_lines.known_codes()
     assert {"negative", "no-room-for-sand"} <= _codes({"ProportionError": 0}, "proportion") <= formulas
-    assert {"basis-empty"} <= _codes({"ProportionError": 0}, "recipe") <= scaling
+    assert {"basis-empty"} <= _codes({"ScalingError": 0}, "recipe") <= scaling
 
 
 def test_every_notice_of_the_journal_has_a_sentence() -> None:
@@ -105,7 +105,7 @@ def test_formulas_name_what_was_found() -> None:
 
 
 def test_a_recipe_that_cannot_be_scaled() -> None:
-    for made in made_in(modules("recipe/proportions.py"), {"ProportionError": 0}):
+    for made in made_in(modules("recipe/proportions.py"), {"ScalingError": 0}):
         line = error_line(ScalingError(made.code, **dict.fromkeys(made.names, "cement")))
         assert str(line).endswith("."), made.place
 
