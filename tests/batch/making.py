@@ -35,7 +35,12 @@ from mixstation.recipe.model import (
     SplitStep,
     TemperatureStep,
 )
+from mixstation.units.show import DisplayUnits
+from mixstation.wording.refusal_lines import refusal_line
+from mixstation.wording.words import Speech
 from tests.batch.recipes import BLEND, BLEND_POWDERS, CLOUDED, CLOUDED_POWDERS, RAW, RAW_POWDERS
+
+SPEECH = Speech(units=DisplayUnits.METRIC, division_mg=1000)
 
 
 @dataclass(slots=True)
@@ -112,9 +117,9 @@ def weight(mass_mg: int, source: Source = "scale", division_mg: int = 1000, **fi
 
 @dataclass
 class Bench:
-    """A batch at work: commands in, facts folded, every flag seen on the way remembered.
+    """A batch at work: commands in, facts folded, every flag and refusal on the way remembered.
 
-    After every command the run folded step by step must equal the one folded anew.
+    After every command the run folded step by step must equal the one folded anew; every refusal must have a sentence.
     """
 
     run: Run
@@ -122,6 +127,7 @@ class Bench:
     division_mg: int = 1000
     live: Live | None = None
     seen: dict[tuple[str, str], Flag] = field(default_factory=dict)
+    told: set[str] = field(default_factory=set)
     stood: Standing | None = None
 
     @classmethod
@@ -188,7 +194,10 @@ class Bench:
         """Give a command; a second goes by."""
         self.hands.go(1)
         decided = decide(self.advice, command)
-        if not isinstance(decided, Refusal):
+        if isinstance(decided, Refusal):
+            self.told.add(decided.code)
+            assert refusal_line(self.run, decided, SPEECH).strip()
+        else:
             self.tell(*decided)
         return decided
 

@@ -13,8 +13,10 @@ from mixstation.batch.commands import (
     BookRemoved,
     Command,
     RunOut,
+    SwapMaterial,
     TakeBack,
 )
+from mixstation.batch.decide import decide
 from mixstation.batch.events import EntryTakenBack, MaterialRemoved, PortionTaken, WeightRecorded
 from mixstation.batch.refusal import Refusal
 from mixstation.batch.run import Run, fold
@@ -36,6 +38,7 @@ LIKELY: st.SearchStrategy[Command] = st.one_of(
     st.builds(BookRemoved, material=KEYS, weight=WEIGHTS, reason=st.just("slip")),
     st.builds(BookPortion, weight=WEIGHTS, reason=st.just("slip")),
     st.builds(TakeBack, seq=st.integers(1, 70), reason=st.just("slip")),
+    st.builds(SwapMaterial, seq=st.integers(1, 70), material=KEYS, reason=st.just("wrong tub")),
     st.builds(RunOut, material=KEYS),
 )
 # None: do what the advice says.
@@ -94,10 +97,18 @@ def test_any_commands(bench: Bench, deeds: list[Command | None]) -> None:
             assert bench.run is before
             assert decided.code
             assert deed is not None, decided
+            asks_only_once(bench, deed, decided)
         else:
             assert decided
         honest(bench)
     ends_in_bounded_steps(bench)
+
+
+def asks_only_once(bench: Bench, command: Command, refusal: Refusal) -> None:
+    """What was asked about goes through once confirmed."""
+    if refusal.asks and hasattr(command, "confirmed"):
+        confirmed = decide(bench.advice, replace(command, confirmed=True))  # type: ignore[call-arg]
+        assert not isinstance(confirmed, Refusal), confirmed
 
 
 def ends_in_bounded_steps(bench: Bench) -> None:

@@ -90,6 +90,14 @@ def test_over_the_ceiling_is_asked_about_once_whatever_weighed_it() -> None:
     bench.does(Book(weight=weight(kg("2.7")), confirmed=True))
 
 
+def test_one_yes_answers_for_all_that_is_odd() -> None:
+    """Typed far over what is asked for, and past the ceiling: both are said, and one confirmation books it."""
+    bench = blend(bucket_l=200.0)
+    refused = bench.refuses(Book(weight=weight(kg("19.01"), "typed")))
+    assert (refused.code, [other.code for other in refused.also]) == ("far-over", ["over-ceiling"])
+    bench.does(Book(weight=weight(kg("19.01"), "typed"), confirmed=True))
+
+
 def test_what_brings_water_counts_to_the_ceiling() -> None:
     """Water at 0.35 of binder by itself; the emulsion takes it past 0.38."""
     bench = raw()
