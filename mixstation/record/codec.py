@@ -27,6 +27,7 @@ class CodecError(ValueError):
     """
 
     def __init__(self, code: str, detail: str) -> None:
+        """Keep the code and what was wrong."""
         super().__init__(f"{code}: {detail}")
         self.code = code
         self.detail = detail
