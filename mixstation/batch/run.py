@@ -215,9 +215,7 @@ def _weight_in(run: Run, fact: WeightRecorded, stamp: Stamp) -> Run:
     content = {**run.content, fact.material: run.content[fact.material] + fact.mass_mg}
     is_water = fact.material == run.recipe.water_key
     first = run.first_water or (stamp if is_water else None)
-    run = replace(run, content=content, first_water=first, references={}, tub=None)
-    # What was left standing was less than what stands now.
-    return run if fact.step is not None else replace(run, gives_up=frozenset(), given_up=frozenset())
+    return replace(run, content=content, first_water=first, references={}, tub=None)
 
 
 def _portion_out(run: Run, fact: PortionTaken) -> Run:
@@ -297,5 +295,4 @@ def _way_in(run: Run, fact: WayTaken, seq: int) -> Run:
         references={},
         tub=None,
         gives_up=run.gives_up | set(fact.gives_up),
-        given_up=run.given_up | {pair for pair in run.raised if pair[0] in fact.gives_up},
     )
