@@ -4,11 +4,11 @@ from mixstation.account.form import Suggestion
 from mixstation.account.replay import Account
 from mixstation.account.say import day
 from mixstation.batch.events import BatchFinished, Stamp
-from mixstation.batch.targets import basis_mass
 from mixstation.proportion.error import ProportionError
 from mixstation.proportion.maturity import constant_rate_ratio, energy_rate_ratio
 from mixstation.recipe.limits import MIN_CURING_POLYMER
 from mixstation.recipe.model import Basis, Material, Role
+from mixstation.recipe.proportions import basis_mass
 from mixstation.units.show import show_temperature_c
 from mixstation.wording import cure_lines as words
 

@@ -5,9 +5,8 @@ from math import ceil
 
 from mixstation.account.form import Place, Ratio, Water
 from mixstation.account.replay import Account
-from mixstation.batch.targets import basis_mass, free_water
 from mixstation.plan.water_ratios import water_ratios
-from mixstation.recipe.proportions import ProportionError
+from mixstation.recipe.proportions import ScalingError, basis_mass, free_water
 from mixstation.units.show import show_ratio
 from mixstation.wording.record_lines import water_said
 from mixstation.wording.words import BASIS_WORDS
@@ -65,7 +64,7 @@ def water_reached(account: Account) -> Water:
 def _every_basis(account: Account) -> list[Ratio]:
     try:
         found = water_ratios(account.run.recipe, account.reached.finals)
-    except ProportionError:
+    except ScalingError:
         # Nothing of a basis is in.
         return []
     return [

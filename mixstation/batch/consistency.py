@@ -12,8 +12,9 @@ from typing import Literal
 
 from mixstation.batch.events import StepDone, TimerStarted, Verdict, WeightRecorded
 from mixstation.batch.run import Run
-from mixstation.batch.targets import Projection, basis_mass, free_water, project
+from mixstation.batch.targets import Projection, project
 from mixstation.recipe.model import Material, MixStep, ReleaseStep, RestStep, Role
+from mixstation.recipe.proportions import basis_mass, free_water
 
 RemedyCode = Literal[
     "mix-first",

@@ -20,8 +20,9 @@ from mixstation.batch.flag import Value
 from mixstation.batch.reconcile import allowed_mg, expected_gross_mg
 from mixstation.batch.refusal import Refusal, RefusedError, at_hand, said, through
 from mixstation.batch.run import Run, TakeOutStep
-from mixstation.batch.targets import basis_mass, water_ratio
+from mixstation.batch.targets import water_ratio
 from mixstation.recipe.model import AddStep, ReleaseStep, SplitStep
+from mixstation.recipe.proportions import basis_mass
 
 # Choice: a typed dose this far from its target is asked about before it is booked (a slipped digit or decimal mark).
 FAR_OFF = Fraction(1, 2)

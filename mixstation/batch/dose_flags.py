@@ -10,8 +10,9 @@ from fractions import Fraction
 from mixstation.batch.events import WeightRecorded
 from mixstation.batch.flag import Flag
 from mixstation.batch.run import Run, TakeOutStep
-from mixstation.batch.targets import Projection, basis_mass, dose_band, dose_now, still_to_come, volume_l
+from mixstation.batch.targets import Projection, dose_band, dose_now, still_to_come, volume_l
 from mixstation.recipe.model import AddStep, Material, ReleaseStep, SplitStep
+from mixstation.recipe.proportions import basis_mass
 
 
 def water_flags(run: Run, projection: Projection) -> Iterator[Flag]:

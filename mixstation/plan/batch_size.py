@@ -8,7 +8,7 @@ from mixstation.plan.faults import Fault, PlanRefused, Value, refused
 from mixstation.plan.layering import split_step, totals_at_split, with_split
 from mixstation.proportion.volume import Part, batch_volume_l
 from mixstation.recipe.model import Recipe
-from mixstation.recipe.proportions import Masses, ProportionError, totals_for_powder, whole_totals
+from mixstation.recipe.proportions import Masses, ScalingError, totals_for_powder, whole_totals
 
 _MG_PER_KG = 1_000_000
 # Powder of the trial batch that volumes are worked out from; large, so that nothing is lost in floats.
@@ -111,17 +111,17 @@ def scaled(recipe: Recipe) -> Masses:
         Weighed masses, milligrams.
 
     Raises:
-        PlanRefused: The recipe cannot be scaled: codes of `mixstation.recipe.proportions.ProportionError`.
+        PlanRefused: The recipe cannot be scaled: codes of `mixstation.recipe.proportions.ScalingError`.
 
     Source: Definition.
     """
     try:
         return whole_totals(recipe, _TRIAL_MG)
-    except ProportionError as error:
+    except ScalingError as error:
         raise from_recipe(error) from None
 
 
-def from_recipe(error: ProportionError) -> PlanRefused:
+def from_recipe(error: ScalingError) -> PlanRefused:
     """The refusal for a recipe that cannot be scaled."""
     values: dict[str, Value] = dict(error.values)
     return PlanRefused([Fault(code=error.code, values=values)])
@@ -252,7 +252,7 @@ def _powder_for(recipe: Recipe, wanted_mg: Fraction | int, measure: Callable[[Ma
         raise refused("nothing-to-mix")
     try:
         measured = measure(totals_for_powder(recipe, 1))
-    except ProportionError as error:
+    except ScalingError as error:
         raise from_recipe(error) from None
     if measured <= 0:
         raise refused("nothing-to-scale-by")

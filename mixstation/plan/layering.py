@@ -64,7 +64,7 @@ def totals_at_split(recipe: Recipe, powder_dry_mg: Fraction | int) -> Masses:
         Weighed mass in milligrams by material key; 0 for what goes in later.
 
     Raises:
-        ProportionError: See `mixstation.recipe.proportions.whole_totals`.
+        ScalingError: See `mixstation.recipe.proportions.whole_totals`.
 
     Source: Definition.
     """

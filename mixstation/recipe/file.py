@@ -9,7 +9,7 @@ from mixstation.recipe.faults import Faults
 from mixstation.recipe.limits import LimitWarning, published_limits
 from mixstation.recipe.materials import check_materials, check_order, material_of
 from mixstation.recipe.model import Basis, Material, Recipe, Role, Step, WaterRule
-from mixstation.recipe.proportions import ProportionError, whole_totals
+from mixstation.recipe.proportions import ScalingError, whole_totals
 from mixstation.recipe.steps import AnyStepTable, Known, read_steps
 from mixstation.recipe.written import (
     MAX_MATERIAL_COUNT,
@@ -140,7 +140,7 @@ def _recipe(document: dict[str, Any], key: str, faults: Faults) -> Recipe | None
     )
     try:
         whole_totals(recipe, 1)
-    except ProportionError as error:
+    except ScalingError as error:
         at: KeyPath = ("water", "target") if error.code == "water-all-carried" else ("material",)
         faults.add(at, error.code, **error.values)
         return None

@@ -18,7 +18,7 @@ from mixstation.recipe.model import (
     SplitStep,
     Step,
 )
-from mixstation.recipe.proportions import Masses, ProportionError, whole_totals
+from mixstation.recipe.proportions import Masses, ScalingError, whole_totals
 
 PRACTICE: Final = "common practice"
 GUIDES: Final = "common practice and industry guides, from memory"
@@ -91,7 +91,7 @@ def published_limits(recipe: Recipe) -> tuple[LimitWarning, ...]:
     """
     try:
         masses = whole_totals(recipe, 1)
-    except ProportionError:
+    except ScalingError:
         return tuple(_order(recipe))
     return (*_proportions(recipe, masses), *_order(recipe))
 

@@ -11,7 +11,7 @@ from mixstation.recipe.model import AddStep, Basis, Recipe, ReleaseStep, SplitSt
 Masses = dict[str, Fraction]
 
 
-class ProportionError(ValueError):
+class ScalingError(ValueError):
     """A recipe cannot be scaled as asked.
 
     Attributes:
@@ -38,35 +38,35 @@ def whole_totals(recipe: Recipe, powder_dry_mg: Fraction | int) -> Masses:
         Mass in milligrams by material key, in the recipe's order. Ice without a dose is 0.
 
     Raises:
-        ProportionError: All codes but "nothing-to-scale-by".
+        ScalingError: All codes but "nothing-to-scale-by".
 
     Source: Water as the balance and damp sand: ACI 211.1 method. Fibre of the whole mix: m = p/(1 − p) × the rest.
         Else Definition.
     """
     if powder_dry_mg <= 0:
-        raise ProportionError("amount-not-positive")
+        raise ScalingError("amount-not-positive")
     masses: Masses = {material.key: Fraction(0) for material in recipe.materials}
     parts = sum((m.parts or Fraction(0) for m in recipe.materials if m.is_powder), Fraction(0))
     if parts <= 0:
-        raise ProportionError("powder-missing")
+        raise ScalingError("powder-missing")
     for material in recipe.materials:
         if material.is_powder:
             masses[material.key] = powder_dry_mg * (material.parts or 0) / parts / material.dry_fraction
     for material in recipe.materials:
         if material.dose is not None and material.dose.of is not Basis.TOTAL:
-            basis_mg = _basis(recipe, masses, material.dose.of)
+            basis_mg = _some_basis(recipe, masses, material.dose.of)
             masses[material.key] = material.dose.fraction * basis_mg / material.counted_share
 
-    carried_mg = _free_water(recipe, masses)
-    water_mg = recipe.water.target * _basis(recipe, masses, recipe.water.of) - carried_mg
+    carried_mg = free_water(recipe, masses)
+    water_mg = recipe.water.target * _some_basis(recipe, masses, recipe.water.of) - carried_mg
     if water_mg <= 0:
-        raise ProportionError("water-all-carried")
+        raise ScalingError("water-all-carried")
     masses[recipe.water_key] = water_mg
 
     of_total = {m.key: m.dose.fraction for m in recipe.materials if m.dose and m.dose.of is Basis.TOTAL}
     rest_fraction = 1 - sum(of_total.values(), Fraction(0))
     if rest_fraction <= 0:
-        raise ProportionError("fibres-fill-the-mix")
+        raise ScalingError("fibres-fill-the-mix")
     rest_mg = sum(masses.values(), Fraction(0))
     masses.update({key: fraction / rest_fraction * rest_mg for key, fraction in of_total.items()})
     return masses
@@ -114,7 +114,7 @@ def totals_for_powder(recipe: Recipe, powder_dry_mg: Fraction | int) -> Masses:
         Mass in milligrams by material key, in the recipe's order.
 
     Raises:
-        ProportionError: See `whole_totals`.
+        ScalingError: See `whole_totals`.
 
     Source: See `whole_totals` and `needed_shares`.
     """
@@ -133,7 +133,7 @@ def scale_to_total(recipe: Recipe, total_mg: Fraction | int) -> Masses:
         Mass in milligrams by material key; their sum is exactly the total.
 
     Raises:
-        ProportionError: See `whole_totals`.
+        ScalingError: See `whole_totals`.
 
     Source: Definition.
     """
@@ -153,7 +153,7 @@ def scale_to_material(recipe: Recipe, key: str, mass_mg: Fraction | int) -> Mass
 
     Raises:
         KeyError: The recipe has no such material.
-        ProportionError: See `whole_totals`; "nothing-to-scale-by" for ice without a dose.
+        ScalingError: See `whole_totals`; "nothing-to-scale-by" for ice without a dose.
 
     Source: Definition.
     """
@@ -176,31 +176,59 @@ def water_ratio(
         Water over basis.
 
     Raises:
-        ProportionError: "basis-empty".
+        ScalingError: "basis-empty".
 
     Source: Definition; free water as in ACI 211.1.
     """
     masses = {material.key: Fraction(masses_mg.get(material.key, 0)) for material in recipe.materials}
-    water_mg = masses[recipe.water_key] if added_only else _free_water(recipe, masses)
-    return water_mg / _basis(recipe, masses, of)
+    water_mg = masses[recipe.water_key] if added_only else free_water(recipe, masses)
+    return water_mg / _some_basis(recipe, masses, of)
 
 
-def _basis(recipe: Recipe, masses: Masses, basis: Basis) -> Fraction:
-    basis_mg = sum((masses[m.key] * m.basis_share(basis) for m in recipe.materials), Fraction(0))
+def basis_mass(recipe: Recipe, masses: Mapping[str, Fraction], basis: Basis) -> Fraction:
+    """Mass of a basis among weighed masses.
+
+    Args:
+        recipe: Gives what each material counts for.
+        masses: Weighed mass by material, any one unit.
+        basis: The basis asked for.
+
+    Returns:
+        In the unit of `masses`.
+
+    Source: Definition.
+    """
+    return sum((recipe.material(key).basis_share(basis) * mass for key, mass in masses.items()), Fraction(0))
+
+
+def free_water(recipe: Recipe, masses: Mapping[str, Fraction]) -> Fraction:
+    """All free mix water: plain water and ice, with what liquids and damp sand bring.
+
+    Args:
+        recipe: Gives what water each material brings.
+        masses: Weighed mass by material, any one unit.
+
+    Returns:
+        In the unit of `masses`.
+
+    Source: ACI 211.1 method for sand; Definition for liquids.
+    """
+    return sum((recipe.material(key).water_share * mass for key, mass in masses.items()), Fraction(0))
+
+
+def _some_basis(recipe: Recipe, masses: Masses, basis: Basis) -> Fraction:
+    """The mass of a basis of which there must be some."""
+    basis_mg = basis_mass(recipe, masses, basis)
     if basis_mg <= 0:
-        raise ProportionError("basis-empty", basis=str(basis))
+        raise ScalingError("basis-empty", basis=str(basis))
     return basis_mg
-
-
-def _free_water(recipe: Recipe, masses: Masses) -> Fraction:
-    return sum((masses[m.key] * m.water_share for m in recipe.materials), Fraction(0))
 
 
 def _scaled(recipe: Recipe, wanted_mg: Fraction | int, measure: Callable[[Masses], Fraction]) -> Masses:
     if wanted_mg <= 0:
-        raise ProportionError("amount-not-positive")
+        raise ScalingError("amount-not-positive")
     one = totals_for_powder(recipe, 1)
     measured = measure(one)
     if measured <= 0:
-        raise ProportionError("nothing-to-scale-by")
+        raise ScalingError("nothing-to-scale-by")
     return {key: mass * wanted_mg / measured for key, mass in one.items()}

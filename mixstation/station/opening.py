@@ -85,7 +85,7 @@ def powders_for(
         Milligrams by powder.
 
     Raises:
-        ProportionError: The recipe cannot be scaled so.
+        ScalingError: The recipe cannot be scaled so.
         ValueError: Not exactly one of the three was given.
     """
     recipe = loaded.recipe

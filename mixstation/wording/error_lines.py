@@ -87,7 +87,7 @@ LINES: Mapping[str, Callable[[Any], str | None]] = MappingProxyType(
         "mixstation.recipe.shelf.RecipeNotFound": _recipe_not_found,
         "mixstation.units.errors.UnitsError": units_line,
         "mixstation.proportion.error.ProportionError": formula_line,
-        "mixstation.recipe.proportions.ProportionError": scaling_line,
+        "mixstation.recipe.proportions.ScalingError": scaling_line,
         "mixstation.record.errors.StorageError": storage_line,
         "mixstation.record.codec.CodecError": codec_line,
         "mixstation.batch.run.FoldError": fold_line,

@@ -85,7 +85,7 @@ def formula_line(error: Any) -> str:
 
 
 def scaling_line(error: Any) -> str:
-    """The sentence for a `recipe.proportions.ProportionError`.
+    """The sentence for a `recipe.proportions.ScalingError`.
 
     Raises:
         KeyError: A code without a sentence.

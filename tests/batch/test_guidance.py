@@ -7,8 +7,9 @@ from hypothesis import strategies as st
 
 from mixstation.batch.bounds import recipe_fits
 from mixstation.batch.commands import Book, EnoughIn, Finish
-from mixstation.batch.targets import basis_mass, dose_band, dose_now, free_water
+from mixstation.batch.targets import dose_band, dose_now
 from mixstation.recipe.model import AddStep
+from mixstation.recipe.proportions import basis_mass, free_water
 from tests.batch.follow import next_command
 from tests.batch.making import Bench, weight
 from tests.batch.random_recipes import Job, jobs

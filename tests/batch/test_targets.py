@@ -10,16 +10,15 @@ from mixstation.batch.commands import BookExtra, BookRemoved, EnoughIn, RunOut, 
 from mixstation.batch.events import Amount, DoseAim, WayTaken
 from mixstation.batch.targets import (
     aim_of,
-    basis_mass,
     dose_band,
     dose_now,
-    free_water,
     project,
     still_to_come,
     volume_l,
     water_ratio,
 )
 from mixstation.recipe.model import Basis, Cap, Role
+from mixstation.recipe.proportions import basis_mass, free_water
 from tests.batch.making import Bench, blend, clouded, raw, weight
 from tests.batch.recipes import BLEND, BLEND_POWDERS, RAW, WATER, add, dose, f, g, kg, material, recipe, rule
 

@@ -5,8 +5,8 @@ from fractions import Fraction
 import pytest
 
 from mixstation.batch.commands import BookExtra, SkipStep
-from mixstation.batch.targets import basis_mass, free_water
 from mixstation.recipe.model import Basis, Role
+from mixstation.recipe.proportions import basis_mass, free_water
 from tests.batch.making import Bench, raw, weight
 from tests.batch.recipes import RAW, WATER, add, dose, f, g, kg, material, recipe, rule
 

@@ -32,7 +32,7 @@ from mixstation.recipe.model import (
     Tolerance,
     WaterRule,
 )
-from mixstation.recipe.proportions import ProportionError, totals_for_powder, whole_totals
+from mixstation.recipe.proportions import ScalingError, totals_for_powder, whole_totals
 from tests.recipe.recipes import recipes
 from tests.recipe.texts import SOUND, changed, faults_of
 from tests.recipe.writer import write
@@ -193,7 +193,7 @@ def test_a_written_recipe_reads_back_equal(recipe: Recipe) -> None:
     try:
         whole_totals(recipe, 1)
         read = read_recipe(write(recipe), "some.toml").recipe
-    except ProportionError:
+    except ScalingError:
         assert [fault.code for fault in faults_of(write(recipe))] == ["water-all-carried"]
     else:
         assert read == recipe

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from mixstation.recipe.model import AddStep, Basis, Dose, Recipe, ReleaseStep, Role, SplitStep, WaterRule
 from mixstation.recipe.proportions import (
-    ProportionError,
+    ScalingError,
     needed_shares,
     scale_to_material,
     scale_to_total,
@@ -172,7 +172,7 @@ def assert_is_the_recipe(recipe: Recipe, masses: dict[str, Fraction]) -> None:
 def can_be_mixed(recipe: Recipe) -> bool:
     try:
         return bool(whole_totals(recipe, 1))
-    except ProportionError:
+    except ScalingError:
         return False
 
 
@@ -232,7 +232,7 @@ def test_scaling_to_a_total_or_a_material_only_scales(recipe: Recipe, mass_mg: F
 
 
 def codes(call: object, *arguments: object) -> str:
-    with pytest.raises(ProportionError) as caught:
+    with pytest.raises(ScalingError) as caught:
         call(*arguments)  # type: ignore[operator]
     return caught.value.code
 

@@ -13,7 +13,7 @@ from tests.recipe.texts import changed, faults_of
 from tests.wording.source_codes import made_in, modules
 
 # What the gathering classes add by themselves.
-RECIPE: dict[str, int | str] = {"add": 1, "QuantityError": 0, "ProportionError": 0}
+RECIPE: dict[str, int | str] = {"add": 1, "QuantityError": 0, "ScalingError": 0}
 PROFILE: dict[str, int | str] = {"fault": 1}
 PIECE: dict[str, int | str] = {"fault": 0, "QuantityError": 0}
 BORDER: dict[str, int | str] = {"fault_at": 3, "refused": 0, "_Stop": 1, "FileFault": "code"}

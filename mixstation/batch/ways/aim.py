@@ -5,8 +5,8 @@ from fractions import Fraction
 
 from mixstation.batch.events import Aim, Amount, DoseAim
 from mixstation.batch.run import Run
-from mixstation.batch.targets import basis_mass, free_water
 from mixstation.recipe.model import Basis, Material, Role
+from mixstation.recipe.proportions import basis_mass, free_water
 
 
 def standing_aim(run: Run) -> Aim:

@@ -10,9 +10,10 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from mixstation.batch.run import Run
-from mixstation.batch.targets import Projection, basis_mass, dose_now
+from mixstation.batch.targets import Projection, dose_now
 from mixstation.batch.ways.uncertainty import ratio_uncertainty
 from mixstation.recipe.model import Basis, Cap, Dose, Material
+from mixstation.recipe.proportions import basis_mass
 
 # Flag codes a mixer may have accepted, whose band then reaches as far as the batch stands.
 OVER_ACCEPTED = frozenset({"dose-over", "dose-over-cap"})

@@ -7,13 +7,14 @@ from fractions import Fraction
 from mixstation.batch.dose_flags import dose_flags, room_flags, water_flags
 from mixstation.batch.events import Aim
 from mixstation.batch.run import Run
-from mixstation.batch.targets import SHARE_TOLERANCE, Projection, basis_mass, free_water, project
+from mixstation.batch.targets import SHARE_TOLERANCE, Projection, project
 from mixstation.batch.way import Way
 from mixstation.batch.ways.aim import standing_aim
 from mixstation.batch.ways.describe import Marks, way_of
 from mixstation.batch.ways.mend import Mend, as_planned
 from mixstation.batch.ways.situation import Situation, only_liquid, situation
 from mixstation.recipe.model import AddStep, Role
+from mixstation.recipe.proportions import basis_mass, free_water
 
 
 def share_due(run: Run, material: str, projection: Projection) -> Fraction:

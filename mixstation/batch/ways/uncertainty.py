@@ -5,7 +5,7 @@ from fractions import Fraction
 
 from mixstation.batch.events import WeightRecorded
 from mixstation.batch.run import Run
-from mixstation.batch.targets import basis_mass, free_water
+from mixstation.recipe.proportions import basis_mass, free_water
 
 
 def ratio_uncertainty(run: Run, finals: Mapping[str, Fraction], divisions_mg: Mapping[str, int]) -> float:
