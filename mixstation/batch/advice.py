@@ -173,7 +173,7 @@ def advise(
         working=working,
         timing=timing,
         net=net,
-        flags=in_order([flag for flag in flags if flag.code not in run.gives_up]),
+        flags=in_order([flag for flag in flags if not run.gave_up(flag.code, flag.about)]),
     )
 
 

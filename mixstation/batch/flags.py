@@ -31,4 +31,4 @@ def standing_flags(
         *temperature_flags(run),
         *reconciliation_flags(run),
     ]
-    return in_order([flag for flag in found if flag.code not in run.gives_up])
+    return in_order([flag for flag in found if not run.gave_up(flag.code, flag.about)])

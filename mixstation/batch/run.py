@@ -215,7 +215,12 @@ def _weight_in(run: Run, fact: WeightRecorded, stamp: Stamp) -> Run:
     content = {**run.content, fact.material: run.content[fact.material] + fact.mass_mg}
     is_water = fact.material == run.recipe.water_key
     first = run.first_water or (stamp if is_water else None)
-    return replace(run, content=content, first_water=first, references={}, tub=None)
+    run = replace(run, content=content, first_water=first, references={}, tub=None)
+    if fact.step is not None:
+        return run
+    # What was left standing of this material was less than what stands now.
+    left = frozenset(pair for pair in run.given_up if pair[1] != fact.material)
+    return replace(run, given_up=left)
 
 
 def _portion_out(run: Run, fact: PortionTaken) -> Run:
@@ -295,4 +300,11 @@ def _way_in(run: Run, fact: WayTaken, seq: int) -> Run:
         references={},
         tub=None,
         gives_up=run.gives_up | set(fact.gives_up),
+        given_up=run.given_up | _given_up(run, fact.gives_up),
     )
+
+
+def _given_up(run: Run, codes: tuple[str, ...]) -> set[tuple[str, str]]:
+    """Flags a way leaves standing: of water and bucket there is one each, of materials those put before the mixer."""
+    put = {pair for pair in run.raised if pair[0] in codes}
+    return put | {(code, about) for code in codes for about in ("", run.recipe.water_key)}

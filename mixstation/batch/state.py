@@ -64,6 +64,7 @@ class Run:
         mix_milli_c: The latest temperature of the mix.
         raised: (code, about) of every flag put before the mixer.
         gives_up: Flag codes a way out knowingly left standing.
+        given_up: (code, about) of those flags, without a material of which more went in unplanned since.
         ended: "", "finished" or "discarded".
     """
 
@@ -92,6 +93,7 @@ class Run:
     mix_milli_c: int | None = None
     raised: frozenset[tuple[str, str]] = frozenset()
     gives_up: frozenset[str] = frozenset()
+    given_up: frozenset[tuple[str, str]] = frozenset()
     ended: str = ""
 
     @property
@@ -137,6 +139,10 @@ class Run:
                 elif isinstance(step, ReleaseStep) and step.material == material:
                     share = Fraction(1)
         return share
+
+    def gave_up(self, code: str, about: str) -> bool:
+        """Whether a way out left this flag standing: that of another material is not meant."""
+        return code in self.gives_up and (code, about) in self.given_up
 
     def pending(self, material: str) -> bool:
         """Whether a step still to come (or now at hand) adds this material."""
