@@ -7,8 +7,8 @@ from mixstation.lines.front import run_lines
 from mixstation.lines.said import all_lines, changed_lines
 from mixstation.wording import front
 from tests.screens import views
-from tests.screens.test_sketch import DRAWING, PLANNING
 from tests.screens.scripted_desk import ScriptedDesk
+from tests.screens.test_sketch import DRAWING, PLANNING
 
 
 def test_only_its_words_are_told() -> None:
