@@ -106,7 +106,7 @@ def _answer(
     from mixstation.recipe.shelf import find_recipe
     from mixstation.station.opening import Order, powders_for
     from mixstation.station.recovery import Told, ways_for
-    from mixstation.wording.ways import to_add, way_detail, way_line
+    from mixstation.wording.ways import way_detail, way_line
 
     loaded = load_recipe(find_recipe(told["recipe"]))
     known = {material.key for material in loaded.recipe.materials}
@@ -144,7 +144,6 @@ def _answer(
         return 0
     for number, way in enumerate(ways, start=1):
         print(f"{number}  {way_line(way, batch, units)}")
-        adds = to_add(way, batch, units) if way.kind not in ("leave", "discard") and not way.scoop_mg else ""
-        for line in (*((f"still to add in all: {adds}",) if adds else ()), *way_detail(way, batch, units)):
+        for line in way_detail(way, batch, units):
             print(f"     {line}")
     return 0

@@ -139,7 +139,7 @@ _USUAL: dict[Dimension, str] = {
     "volume": "L",
     "length": "mm",
     "temperature": "°C",
-    "time": "min",
+    "time": "s",
     "share": "%",
     "density": "kg/m3",
     "speed": "km/h",

@@ -9,7 +9,7 @@ BEFORE_THE_FIRST_BAG = (
     "earth-leakage protection (RCD or GFCI) on wet ground.",
     "Lift no more than about 23 kg, less when you twist or reach.",
 )
-"""Source: handbook of the trade; silica limits OSHA 29 CFR 1926.1153; lifting NIOSH Pub. 94-110."""
+"""Source: common practice, no source; silica limits OSHA 29 CFR 1926.1153; lifting NIOSH Pub. 94-110."""
 
 LIMITS_OF_USE = (
     "For decorative pieces that bear no load. Anything that bears load, hangs over people or touches a building "

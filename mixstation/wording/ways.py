@@ -18,6 +18,7 @@ _OPENINGS: Mapping[str, str] = {
     "leave": "Leave it",
     "discard": "Discard it",
 }
+_GROWS = ("grow", "powder-only")
 _GIVES_UP: Mapping[str, str] = {
     "water-over": "the water ratio stays over its band",
     "water-over-ceiling": "the water ratio stays over its ceiling",
@@ -74,7 +75,10 @@ def way_detail(way: Way, run: Run, units: DisplayUnits) -> tuple[str, ...]:
                 else ()
             ),
         )
-    if way.strength_percent is not None:
+    if way.kind in _GROWS and not way.scoop_mg and (rest := to_add(way, run, units)):
+        lines.append(f"still to add in all: {rest}")
+    # Less than half a per cent either way would read as none.
+    if way.strength_percent is not None and max(abs(value) for value in way.strength_percent) >= 0.5:
         lines.append(_strength(way.strength_percent))
     lines += [
         _colour(name_of(run.recipe, key), change) for key, change in way.colour_percent if abs(change) >= 1
@@ -137,12 +141,19 @@ def _done(way: Way, run: Run, units: DisplayUnits) -> str:
         acts.append(f"add {added}")
     if way.kind in ("grow", "powder-only", "scoop-and-grow") and not way.additions:
         acts.append(f"raise the totals: {_totals(way, run, units)}")
-    if way.kind == "powder-only" and any(item.role is Role.PLASTICISER for item in run.recipe.materials):
+    if way.kind == "powder-only" and _keeps_plasticiser(way, run):
         acts.append("no more plasticiser")
     if way.mix_s:
         acts.append(f"mix {show_duration(way.mix_s)}")
     text = ", ".join(acts)
     return text[:1].upper() + text[1:]
+
+
+def _keeps_plasticiser(way: Way, run: Run) -> bool:
+    """Whether the recipe has a plasticiser and the way adds none."""
+    totals = {amount.material: amount.mass_mg for amount in way.totals}
+    plasticisers = [item.key for item in run.recipe.materials if item.role is Role.PLASTICISER]
+    return bool(plasticisers) and all(totals[key] <= run.content[key] for key in plasticisers)
 
 
 def _totals(way: Way, run: Run, units: DisplayUnits) -> str:
