@@ -178,7 +178,7 @@ def _after(run: Run, entry: Entry) -> Run:
         case FlagRaised():
             return replace(run, raised=run.raised | {(fact.code, fact.about)})
         case ProgramResumed():
-            return _resumed(run, entry.stamp)
+            return _resumed(run, entry.stamp, run.entries[entry.seq - 2].stamp)
         case ClockStepped():
             return _clock_set(run, fact.by_ms)
         case EntryTakenBack() | ScaleChanged() | NoteWritten():
@@ -248,8 +248,15 @@ def _taken_up(run: Run, now: Stamp) -> Run:
     return replace(run, paused=False, paused_at=None, timers=timers)
 
 
-def _resumed(run: Run, now: Stamp) -> Run:
-    """Nobody knows how long the paddle turned if the machine was started anew: that mixing begins again."""
+def _resumed(run: Run, now: Stamp, last: Stamp) -> Run:
+    """Nobody knows how long the paddle turned if the machine was started anew: that mixing begins again.
+
+    A wall clock behind its last word and the time that has surely gone since was set back by so much.
+    """
+    ran_ms = now.boot_ms - last.boot_ms if now.boot_ms >= last.boot_ms else now.boot_ms
+    behind_ms = last.utc_ms + ran_ms - now.utc_ms
+    if last.boot_id != now.boot_id and behind_ms > 0:
+        run = _clock_set(run, -behind_ms)
     timers = {
         key: began
         for key, began in run.timers.items()

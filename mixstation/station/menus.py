@@ -24,6 +24,7 @@ from mixstation.batch.commands import (
     WriteNote,
 )
 from mixstation.batch.events import Verdict, Weighing, WeightRecorded
+from mixstation.batch.reconcile import allowed_mg
 from mixstation.recipe.model import AddStep, Role
 from mixstation.station.scene import Scene, degrees, temperature_unit
 from mixstation.station.talk import BACK, Back, Do, Open, Outcome, Refuse, chosen, numbered
@@ -49,6 +50,7 @@ class Menu:
         lines: What can be picked at a scene.
         none: Said when there is nothing to pick.
         first: Which line is offered first; where not all have a number, the last one offered leads to the rest.
+        over: Whether what was asked about is so no more.
     """
 
     ident: str
@@ -56,6 +58,7 @@ class Menu:
     lines: Callable[[Scene], Lines]
     none: str = ""
     first: int = 0
+    over: Callable[[Scene], bool] = lambda _: False
 
     def question(self, scene: Scene) -> Question:
         """The lines, numbered."""
@@ -74,6 +77,10 @@ class Menu:
         lines = self._offered(scene)
         number = chosen(answer, numbered(tuple(line for line, _ in lines)))
         return Refuse(code="not-a-choice") if number is None else lines[number - 1][1]
+
+    def settled(self, scene: Scene) -> bool:
+        """Whether the question has become idle by itself."""
+        return self.over(scene)
 
     def _offered(self, scene: Scene) -> Lines:
         lines = self.lines(scene)[self.first :]
@@ -356,7 +363,15 @@ def bucket_differs(command: TakeReference, expected_mg: int, why: str) -> Menu:
     rest: Lines = ((words.AS_IT_IS, Do(command=replace(command, confirmed=True))),)
     lost: Lines = ((words.OUT_LINE, Open(talk=taken_out())),)
     lines = (*counted, *rest, *entered) if heavier else (*rest, *lost)
-    return Menu(ident="bucket-differs", ask=why, lines=lambda _: lines)
+
+    def moved(scene: Scene) -> bool:
+        """The scale shows something else by now: it is looked at anew."""
+        live = scene.live
+        if live is None or live.mass_mg is None or live.state != "steady":
+            return False
+        return abs(live.mass_mg - command.gross_mg) > allowed_mg(scene.run.in_bucket_mg, live.division_mg)
+
+    return Menu(ident="bucket-differs", ask=why, lines=lambda _: lines, over=moved)
 
 
 def discard() -> Menu:

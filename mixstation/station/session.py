@@ -28,7 +28,7 @@ from mixstation.station.by_itself import ByItself
 from mixstation.station.clocks import Clock
 from mixstation.station.keeper import Keeper
 from mixstation.station.main_talk import MainTalk, steady_weight
-from mixstation.station.menus import Confirm, bucket_differs, concede
+from mixstation.station.menus import Confirm, Menu, bucket_differs, concede
 from mixstation.station.over_hint import OverHint
 from mixstation.station.passive import turn
 from mixstation.station.remedy_talk import after_judging
@@ -104,7 +104,7 @@ class Session:
     def tick(self) -> None:
         """Look at the clock and the scale, and do what comes by itself."""
         self._by_itself.note()
-        if isinstance(self._talk, Confirm) and self._talk.settled(self._scene()):
+        if isinstance(self._talk, Confirm | Menu) and self._talk.settled(self._scene()):
             self._talk = None
         command = self._by_itself.due(asking=self._talk is not None)
         if isinstance(command, StartTimer | TakeReference):
