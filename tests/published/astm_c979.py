@@ -1,7 +1,8 @@
 """ASTM C979/C979M, pigments for integrally coloured concrete, section 1.4 [std].
 
-The most is 10 % of cement by mass; the total of a blend may not pass the own most of any pigment in it. Read in the
-published scope of the standard. Tolerance: none, these are definitions, but for the rounding of a floating number.
+The most is 10 % of cement by mass; the total of a blend may not pass the own most of any pigment in it. Read in
+the published scope of the standard; the two doses are examples of ours, worked out by its rule. Tolerance: none,
+these are definitions, but for the rounding of a floating number.
 """
 
 from mixstation.proportion.pigment import PigmentDose, check_pigment
@@ -20,7 +21,7 @@ CASES: tuple[PublishedCase, ...] = (
         source=SOURCE,
         place=PLACE,
         what="most pigment over cement",
-        printed=10,
+        expected=10,
         tolerance=0,
         unit="%",
         compute=lambda: check_pigment(PLAIN, cement_kg=10).cap_fraction * 100,
@@ -29,18 +30,20 @@ CASES: tuple[PublishedCase, ...] = (
         source=SOURCE,
         place=PLACE,
         what="1.5 kg on 10 kg cement is over by",
-        printed=0.5,
+        expected=0.5,
         tolerance=1e-12,
         unit="kg",
         compute=lambda: check_pigment(PLAIN, cement_kg=10).over_kg,
+        figure="worked out",
     ),
     PublishedCase(
         source=SOURCE,
         place=PLACE,
         what="blend of pigments with 8 % and 6 % of their own",
-        printed=6,
+        expected=6,
         tolerance=0,
         unit="%",
         compute=lambda: check_pigment(BLEND, cement_kg=10).cap_fraction * 100,
+        figure="worked out",
     ),
 )

@@ -29,9 +29,18 @@ ROWS: tuple[tuple[Standard, Group, float, float], ...] = (
 
 
 def bound_percent(standard: Standard, group: Group, side: str) -> float:
+    """The allowance on a side, or the one of both."""
     row = batching_tolerance(standard, group)
     assert row is not None
+    if side == "either side of":
+        (bound,) = {row.under_percent, row.over_percent}
+        return bound
     return row.under_percent if side == "under" else row.over_percent
+
+
+def sides(under: float, over: float) -> tuple[tuple[str, float], ...]:
+    """What is printed of a row: one figure after ±, or one a side."""
+    return (("either side of", under),) if under == over else (("under", under), ("over", over))
 
 
 CASES: tuple[PublishedCase, ...] = tuple(
@@ -39,11 +48,11 @@ CASES: tuple[PublishedCase, ...] = tuple(
         source=SOURCES.get((standard, group), DEFAULT_SOURCES[standard]),
         place="batching accuracy",
         what=f"{group}, {side} target",
-        printed=printed,
+        expected=printed,
         tolerance=0,
         unit="%",
         compute=partial(bound_percent, standard, group, side),
     )
     for standard, group, under, over in ROWS
-    for side, printed in (("under", under), ("over", over))
+    for side, printed in sides(under, over)
 )

@@ -2,11 +2,14 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import Literal
+
+Figure = Literal["printed", "through the plan", "worked out"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PublishedCase:
-    """One printed value and how we compute the same thing.
+    """One value from outside and how we compute the same thing.
 
     Each other module of this folder holds one source. Its docstring names the document, edition, place, how
     it was read ("[std]" read in print, "[mem]" from memory of it) and why its tolerances are what they are;
@@ -16,24 +19,28 @@ class PublishedCase:
         source: Document and edition, with the mark "[std]", "[mem]", "[data]" or "[practice]".
         place: Section, table, page or example.
         what: The quantity, with its inputs, in a few words.
-        printed: The value as printed.
+        expected: The value from outside.
         tolerance: Largest difference that still agrees, in `unit`; 0 for an exact definition.
-        unit: Unit of `printed` and `tolerance`; "" for a pure number.
+        unit: Unit of `expected` and `tolerance`; "" for a pure number.
         compute: Returns our value in `unit`.
+        figure: Where `expected` is from. "printed": the source states it. "through the plan": it does, another
+            file checks it against the formula, and here a whole recipe and plan must give it again. "worked
+            out": computed apart from this program from the formula or data the source publishes.
     """
 
     source: str
     place: str
     what: str
-    printed: float
+    expected: float
     tolerance: float
     unit: str
     compute: Callable[[], float]
+    figure: Figure = "printed"
 
     def deviation(self, value: float) -> float:
-        """How far a value lies from the printed one, in `unit`; positive when above."""
-        return value - self.printed
+        """How far a value lies from the expected one, in `unit`; positive when above."""
+        return value - self.expected
 
     def holds(self, value: float) -> bool:
-        """Whether a value agrees with the printed one; never for a NaN."""
+        """Whether a value agrees with the expected one; never for a NaN."""
         return abs(self.deviation(value)) <= self.tolerance

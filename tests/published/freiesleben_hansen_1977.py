@@ -20,10 +20,11 @@ CASES: tuple[PublishedCase, ...] = (
             source=SOURCE,
             place="rate function",
             what=f"rate at {temperature_c:g} °C over 20 °C",
-            printed=printed,
+            expected=printed,
             tolerance=0.0001,
             unit="",
             compute=partial(energy_rate_ratio, temperature_c),
+            figure="worked out",
         )
         for temperature_c, printed in RATES
     ),
@@ -31,9 +32,10 @@ CASES: tuple[PublishedCase, ...] = (
         source=SOURCE,
         place="equivalent age, 24 h history, interval means",
         what="hours at 20 °C",
-        printed=31.017,
+        expected=31.017,
         tolerance=0.002,
         unit="h",
         compute=lambda: equivalent_age_h(HISTORY),
+        figure="worked out",
     ),
 )

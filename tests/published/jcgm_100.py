@@ -1,7 +1,7 @@
 """JCGM 100:2008 (GUM): uncertainty of a digital indication [mem].
 
-F.2.2.1 gives 0.29 of the step for one indication; the net and the sum of tared additions follow by 5.1.2. From
-memory of the document. Tolerance: half the last printed figure.
+F.2.2.1 prints 0.29 of the step for one indication; the net and the sum of tared additions are worked out by 5.1.2.
+From memory of the document. Tolerance: half the last printed figure.
 """
 
 from functools import partial
@@ -20,7 +20,7 @@ CASES: tuple[PublishedCase, ...] = (
         source=SOURCE,
         place="F.2.2.1",
         what="standard uncertainty of one indication",
-        printed=0.29,
+        expected=0.29,
         tolerance=0.005,
         unit="step",
         compute=partial(reading_uncertainty_g, 1),
@@ -29,18 +29,20 @@ CASES: tuple[PublishedCase, ...] = (
         source=SOURCE,
         place="F.2.2.1 with 5.1.2",
         what="the difference of two indications",
-        printed=0.4082,
+        expected=0.4082,
         tolerance=0.00005,
         unit="step",
         compute=partial(net_uncertainty_g, 1),
+        figure="worked out",
     ),
     PublishedCase(
         source=SOURCE,
         place="F.2.2.1 with 5.1.2",
         what="the sum of six such differences, √(6/6)",
-        printed=1,
+        expected=1,
         tolerance=1e-12,
         unit="step",
         compute=partial(separate_additions_uncertainty_g, 1, additions_count=6),
+        figure="worked out",
     ),
 )

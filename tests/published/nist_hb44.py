@@ -25,7 +25,7 @@ def _case(
         source="NIST Handbook 44 [mem]",
         place="Appendix C, tables of equivalents",
         what=what,
-        printed=printed,
+        expected=printed,
         tolerance=tolerance,
         unit=unit,
         compute=partial(_ratio, key, base),

@@ -3,7 +3,7 @@
 Read: [std], the factors as NIST prints them, in two transcriptions of the table that agree with each other; density
 rows and footnote 22 as quoted by public sources.
 Tolerance: 0 where the factor is printed in boldface ("exact") or the footnote gives it in full; else half a unit of
-the seventh digit, to which the table is rounded.
+the seventh digit, to which the table is rounded. The temperatures are worked out from the table's formula.
 """
 
 from fractions import Fraction
@@ -31,7 +31,7 @@ def _row(
         source=SOURCE,
         place="Appendix B.8",
         what=what,
-        printed=printed,
+        expected=printed,
         tolerance=tolerance,
         unit=unit,
         compute=partial(_factor, key, Fraction(per_base)),
@@ -71,10 +71,11 @@ CASES: tuple[PublishedCase, ...] = (
             source=SOURCE,
             place="Appendix B.8",
             what=f"degree Fahrenheit, t/°C = (t/°F − 32)/1.8 at {fahrenheit} °F",
-            printed=celsius,
+            expected=celsius,
             tolerance=0.0,
             unit="°C",
             compute=partial(_celsius, fahrenheit),
+            figure="worked out",
         )
         for fahrenheit, celsius in ((-40, -40.0), (32, 0.0), (77, 25.0), (212, 100.0))
     ),

@@ -11,7 +11,7 @@ from functools import partial
 from mixstation.proportion.weighing import class_iii_error_g, class_iii_least_load_g
 from tests.published.case import PublishedCase
 
-SOURCE = "OIML R 76-1:2006 [std]"
+SOURCE = "OIML R 76-1:2006, read in UK SI 1995/1907 [std]"
 FIRST = ((20, 0.5), (500, 0.5), (501, 1.0), (2000, 1.0), (2001, 1.5), (10_000, 1.5))
 IN_SERVICE = ((500, 1.0), (2000, 2.0), (10_000, 3.0))
 
@@ -19,9 +19,9 @@ CASES: tuple[PublishedCase, ...] = (
     *(
         PublishedCase(
             source=SOURCE,
-            place="section 3.5.1, table 6",
+            place="schedule 2, section 4.1; R 76-1 section 3.5.1, table 6, by memory",
             what=f"error allowed at {load} e, first verification",
-            printed=printed,
+            expected=printed,
             tolerance=0,
             unit="e",
             compute=partial(class_iii_error_g, load, interval_g=1),
@@ -31,9 +31,9 @@ CASES: tuple[PublishedCase, ...] = (
     *(
         PublishedCase(
             source=SOURCE,
-            place="section 3.5.2",
+            place="schedule 2, section 4.2; R 76-1 section 3.5.2, by memory",
             what=f"error allowed at {load} e, in service",
-            printed=printed,
+            expected=printed,
             tolerance=0,
             unit="e",
             compute=partial(class_iii_error_g, load, interval_g=1, in_service=True),
@@ -44,7 +44,7 @@ CASES: tuple[PublishedCase, ...] = (
         source="OIML R 76-1:2006 [mem]",
         place="section 3.2, table 3",
         what="minimum capacity",
-        printed=20,
+        expected=20,
         tolerance=0,
         unit="e",
         compute=partial(class_iii_least_load_g, 1),

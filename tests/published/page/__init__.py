@@ -1,10 +1,11 @@
 """Every published check as one Markdown table: `python -m tests.published.page`."""
 
+from collections import Counter
 from collections.abc import Iterable
 
 from tests.published.case import PublishedCase
 
-HEADINGS = ("Source", "Place", "What", "Printed", "Computed", "Deviation", "Tolerance", "Unit")
+HEADINGS = ("Source", "Place", "What", "Figure", "Expected", "Computed", "Deviation", "Tolerance", "Unit")
 
 
 def cells(case: PublishedCase) -> tuple[str, ...]:
@@ -15,7 +16,8 @@ def cells(case: PublishedCase) -> tuple[str, ...]:
         case.source,
         case.place,
         case.what,
-        f"{case.printed:.12g}",
+        case.figure,
+        f"{case.expected:.12g}",
         f"{computed:.12g}",
         f"{deviation:+.2g}" if deviation else "0",
         f"{case.tolerance:g}",
@@ -28,8 +30,19 @@ def row(texts: Iterable[str]) -> str:
     return "| " + " | ".join(text.replace("|", "\\|") for text in texts) + " |"
 
 
+def counted(cases: Iterable[PublishedCase]) -> str:
+    """How many values there are of each kind, and how many of the printed ones were not read in print."""
+    figures = Counter(case.figure for case in cases)
+    recalled = sum(case.figure == "printed" and "[mem]" in case.source for case in cases)
+    return (
+        f"{figures['printed']} printed values ({recalled} of them from memory of the document), "
+        f"{figures['through the plan']} of a printed example again through a whole plan, "
+        f"{figures['worked out']} values worked out apart from this program from a published formula or from data."
+    )
+
+
 def table(cases: Iterable[PublishedCase]) -> str:
-    """Cases as a Markdown table with its count above."""
-    rows = [row(cells(case)) for case in cases]
-    rule = row("---:" if heading in HEADINGS[3:7] else "---" for heading in HEADINGS)
-    return "\n".join([f"{len(rows)} checks against published values.", "", row(HEADINGS), rule, *rows])
+    """Cases as a Markdown table with its counts above."""
+    cases = tuple(cases)
+    rule = row("---:" if heading in HEADINGS[4:8] else "---" for heading in HEADINGS)
+    return "\n".join([counted(cases), "", row(HEADINGS), rule, *(row(cells(case)) for case in cases)])
