@@ -1,5 +1,6 @@
 """The main question: the step at hand, as the advice has it."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from mixstation.batch.advice import take_out_mg
@@ -11,6 +12,7 @@ from mixstation.batch.commands import (
     FillTub,
     Finish,
     Judge,
+    SkipStep,
     StartTimer,
     TakeReference,
     TakeUp,
@@ -18,12 +20,13 @@ from mixstation.batch.commands import (
 )
 from mixstation.batch.events import Verdict
 from mixstation.recipe.model import ConsistencyStep
-from mixstation.station.menus import add_else, pick_entry, temperature, work_menu
+from mixstation.station.menus import add_else, discard, pick_entry, temperature, work_menu
 from mixstation.station.scene import Scene, temperature_unit
 from mixstation.station.talk import MAIN_ACTS, Do, Leave, Open, Outcome, Refuse, chosen, numbered
-from mixstation.station.view import Answer, Choice, EntryKind, Question
+from mixstation.station.view import Act, Answer, Choice, EntryKind, Question
 from mixstation.station.ways_talk import trouble
 from mixstation.wording.asks import PUT_BACK, START_ANEW, asked
+from mixstation.wording.menu_lines import DISCARD_ACT, NO_MORE_WATER
 from mixstation.wording.safety import BEFORE_THE_FIRST_BAG, LIMITS_OF_USE
 
 _VERDICTS: tuple[tuple[Verdict, str], ...] = (
@@ -34,6 +37,11 @@ _VERDICTS: tuple[tuple[Verdict, str], ...] = (
 )
 _WEIGHS = ("pour", "tub-fill", "tub-tip", "take-out")
 _JUDGES = ("judge", "release-judge", "release-mixing")
+_ACTS: Mapping[str, tuple[Act, ...]] = {
+    "safety": (),
+    "ended": (),
+    "setting": tuple(replace(act, words=DISCARD_ACT) if act.name == "trouble" else act for act in MAIN_ACTS),
+}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,7 +57,7 @@ class MainTalk:
         ask, detail = words.ask, words.detail
         if standing.phase == "safety":
             detail = (*BEFORE_THE_FIRST_BAG, *LIMITS_OF_USE)
-        elif scene.vessel_off and step is not None:
+        elif scene.vessel_off and step is not None and standing.phase != "setting":
             ask, detail = PUT_BACK[scene.run.references[step.key].weighing], (START_ANEW, *detail)
         entry = _entry(scene)
         return Question(
@@ -60,7 +68,7 @@ class MainTalk:
             unit_word=_unit_word(scene, entry),
             enter=words.enter,
             choices=_choices(scene),
-            acts=() if standing.phase in ("safety", "ended") else MAIN_ACTS,
+            acts=_ACTS.get(standing.phase, MAIN_ACTS),
         )
 
     def answer(self, answer: Answer, scene: Scene) -> Outcome:
@@ -70,6 +78,8 @@ class MainTalk:
                 return Open(talk=add_else())
             case "take-back":
                 return Open(talk=pick_entry())
+            case "trouble" if scene.advice.standing.phase == "setting":
+                return Open(talk=discard())
             case "trouble":
                 return Open(talk=trouble(), ways=True)
             case "menu":
@@ -118,6 +128,8 @@ def _entered(answer: Answer, scene: Scene) -> Outcome:
             return Do(command=TakeUp())
         case "pour" | "tub-fill" | "tub-tip" | "take-out":
             return _weighed(answer, scene)
+        case "setting":
+            return Do(command=SkipStep(reason=NO_MORE_WATER))
         case "start-mixing" | "release-start-mixing":
             return Do(command=StartTimer())
         case "mixing" | "resting" | "scrape" | "note":

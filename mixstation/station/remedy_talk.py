@@ -56,4 +56,9 @@ def _asked(found: Remedy, scene: Scene) -> Menu:
 
 def _menu(found: Remedy, scene: Scene, lines: Lines) -> Menu:
     ask = remedy_line(found, scene.run, scene.speech.units)
-    return Menu(ident=f"remedy/{found.code}", ask=ask, lines=lambda _: lines)
+
+    def over(scene: Scene) -> bool:
+        """What was to be added is not to be added any more."""
+        return bool(found.mass_mg) and scene.advice.sets
+
+    return Menu(ident=f"remedy/{found.code}", ask=ask, lines=lambda _: lines, over=over)

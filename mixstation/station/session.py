@@ -30,7 +30,7 @@ from mixstation.station.keeper import Keeper
 from mixstation.station.main_talk import MainTalk, steady_weight
 from mixstation.station.menus import Confirm, Menu, bucket_differs, concede
 from mixstation.station.over_hint import OverHint
-from mixstation.station.passive import turn
+from mixstation.station.passive import just_judged, turn
 from mixstation.station.remedy_talk import after_judging
 from mixstation.station.scene import Scene
 from mixstation.station.settings import Settings as Settings
@@ -42,6 +42,7 @@ from mixstation.station.work import Work
 from mixstation.units.clean import clean
 from mixstation.units.errors import UnitsError
 from mixstation.wording.error_lines import reason
+from mixstation.wording.menu_lines import POURED_LATE
 from mixstation.wording.refusal_lines import refusal_line, units_line
 from mixstation.wording.view_lines import BOOKED, PART_BOOKED, SAVED, SAVING_LATE, TAKEN
 from mixstation.wording.words import name_of
@@ -90,8 +91,8 @@ class Session:
         self._left = False
         self._closed_out = False
         self._mended_before: frozenset[tuple[str, str]] = frozenset()
-        # Whoever comes back to a batch that needs a way out is asked for it again.
-        self._talk = self._ways_if_needed()
+        # What came up by itself comes up again for whoever comes back to it.
+        self._talk = self._ways_if_needed() or (self._remedy() if just_judged(self.run) else None)
         self.tick()
 
     def close(self) -> None:
@@ -187,7 +188,11 @@ class Session:
         match outcome:
             case Do(command=command, then=then):
                 if self._booked_first(command) and self._carry_out(command):
-                    self._talk = then or self._ways_if_needed() or self._remedy(command)
+                    self._talk = (
+                        then
+                        or self._ways_if_needed()
+                        or (self._remedy() if isinstance(command, Judge) else None)
+                    )
             case Open(talk=talk, ways=ways):
                 if not ways or self._worked_out() or not isinstance(talk, PickWay):
                     self._talk = talk
@@ -216,7 +221,10 @@ class Session:
         if weight is None:
             self._say(Refusal(code="not-steady"))
             return False
-        if not self._carry_out(Book(weight=weight)):
+        late = scene.advice.standing.phase == "setting"
+        material = self.run.recipe.water_key
+        extra = BookExtra(material=material, weight=weight, reason=POURED_LATE)
+        if not self._carry_out(extra if late else Book(weight=weight)):
             return False
         # What was asked for is done if that was the whole dose.
         through = step.key in self.run.finished and isinstance(command, EnoughIn | SkipStep)
@@ -262,10 +270,10 @@ class Session:
     def _say(self, refusal: Refusal) -> None:
         self._notice = refusal_line(self.run, refusal, self._scene().speech)
 
-    def _remedy(self, command: Command) -> Talk | None:
+    def _remedy(self) -> Talk | None:
         """What to do about how the mix moves comes up by itself after it was judged."""
         judged = self.run.judged
-        return after_judging(self._scene(), judged.verdict) if isinstance(command, Judge) and judged else None
+        return after_judging(self._scene(), judged.verdict) if judged is not None else None
 
     def _ways_if_needed(self) -> Talk | None:
         """The ways out come up by themselves when what was just kept calls for them."""

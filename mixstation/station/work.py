@@ -87,10 +87,9 @@ class Work:
         working = advice.working
         left_s = None if working.since_s is None else int(working.low_s - working.since_s)
         divisions_mg = dict.fromkeys(of.content, advice.standing.division_mg)
-        stiffening = of.judged is not None and of.judged.verdict == "stiff-and-warm"
         self.ways_trouble = ""
         try:
-            return ways_out(of, limits_of(of, divisions_mg, left_s, stiffening=stiffening))
+            return ways_out(of, limits_of(of, divisions_mg, left_s, stiffening=advice.sets))
         except Exception as error:
             # The mix does not wait for a search that failed: guidance goes on, and the mixer is told.
             self.ways_trouble = reason(error)

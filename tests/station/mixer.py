@@ -12,6 +12,8 @@ from tests.station.yard import LONGEST_S, TICK_S, Yard
 KEEP_ON: Final = "keep on"
 # A calm hand: seconds for a dose, and how much slower it pours when told to.
 DOSE_S, SLOW_PART, LEAST_MG_S = 4.0, 4, 2_000
+# What was stopped short of is topped up gently.
+TOP_UP_PART: Final = 4
 
 
 class Hand:
@@ -27,6 +29,7 @@ class Hand:
         self._dose_s = dose_s
         self._slow_part = slow_part
         self._rate_mg_s = 0
+        self._is_topping_up = False
         self._poured: dict[str, int] = {}
         self._line = ""
         self._counted_mg = 0
@@ -43,9 +46,13 @@ class Hand:
         if pour is not None and (not self.cues or self.cues[-1] != pour.cue):
             self.cues.append(pour.cue)
         rate = 0
+        self._is_topping_up = pour is not None and (
+            pour.cue == "stop" or (self._is_topping_up and pour.cue == "slow")
+        )
         if pour is not None and pour.fraction is not None and not view.question.grave:
             full = max(LEAST_MG_S, round(parse_mass_mg(pour.target) / self._dose_s))
-            rate = {"pour": full, "slow": max(LEAST_MG_S, full // self._slow_part)}.get(pour.cue, 0)
+            slow = full // self._slow_part // (TOP_UP_PART if self._is_topping_up else 1)
+            rate = {"pour": full, "slow": max(LEAST_MG_S, slow)}.get(pour.cue, 0)
             ask = view.question.ask
             rate = -rate if ask.startswith("Take ") or ask.endswith(" back.") else rate
         if rate != self._rate_mg_s:

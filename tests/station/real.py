@@ -13,14 +13,14 @@ from mixstation.station.opening import Bench, Order, powders_for
 from mixstation.station.session import Settings
 from mixstation.station.view import Answer, View
 from mixstation.units.parse import parse_mass_mg
-from tests.station.recipes import quick
+from tests.station.recipes import brisk
 
 # Long enough for a loaded machine; nothing is claimed about how soon it happens.
 PATIENCE_S: Final = 60.0
 
 
 def order(powder: str = "2 kg") -> Order:
-    loaded = quick()
+    loaded = brisk()
     return Order(loaded=loaded, powders=powders_for(loaded, powder_mg=parse_mass_mg(powder)))
 
 

@@ -3,8 +3,8 @@
 from dataclasses import replace
 
 from mixstation.batch.events import Lot
-from mixstation.record.memory_journal import MemoryJournal
 from mixstation.recipe.file import read_recipe
+from mixstation.record.memory_journal import MemoryJournal
 from mixstation.scale.emulator import EmulatedScale
 from mixstation.station.keeper import Keeper
 from mixstation.station.opening import Order, powders_for, start_fact

@@ -61,7 +61,11 @@ def test_cut_off_inside_any_decision(coats: int, on_scale: bool, verdict: str) -
         whole = fold(yard.run.entries[:after])
         for count in range(before + 1, after):
             again = cut(yard.run, count)
-            assert (again.finished, again.content, again.ran_out) == (whole.finished, whole.content, whole.ran_out)
+            assert (again.finished, again.content, again.ran_out) == (
+                whole.finished,
+                whole.content,
+                whole.ran_out,
+            )
             assert set(again.timers) >= set(whole.timers)
 
 

@@ -138,7 +138,7 @@ def test_a_station_that_has_failed_says_so_instead_of_standing_still(tmp_path: P
     again.stop()
 
 
-def test_an_error_while_opening_leaves_no_thread(tmp_path: Path) -> None:
+def test_an_error_while_opening_leaves_no_thread() -> None:
     def fails() -> None:
         raise ValueError("no session")
 
