@@ -214,6 +214,7 @@ def _temperature(found: TemperaturePlan) -> Data:
     ice = found.ice_for_wanted_fraction
     return {
         "mix": _celsius(found.mix_c),
+        "reached": _celsius(found.reached_c),
         "water for the wanted mix": _celsius(found.water_for_wanted_c),
         "or part of the water as ice": None if ice is None else _percent(ice),
         "working time": {"least": _minutes(found.working_min[0]), "most": _minutes(found.working_min[1])},

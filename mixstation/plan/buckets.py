@@ -11,6 +11,7 @@ EASY_FRACTION = Fraction(1, 3)
 LIMIT_FRACTION = Fraction(2, 3)
 FILL_SOURCE = "common practice: easy to mix to a third of the bucket, never above two thirds"
 MAX_BUCKET_COUNT = 100
+"""Most bucketfuls of a job. Source: Choice: beyond it a figure has a zero too many."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -66,7 +67,7 @@ def bucket_count(needed_l: float, *, loss_l: float, bucket: Bucket) -> BucketCou
 
     Raises:
         PlanRefused: "bucket-size" for a bucket without volume or with fill settings out of order,
-            "bucket-too-small" where the loss fills it, "too-many-buckets".
+            "bucket-too-small" where the loss fills it.
 
     Source: Common practice, no source: a third of the bucket mixes with ease, two thirds are the limit.
 
@@ -80,10 +81,6 @@ def bucket_count(needed_l: float, *, loss_l: float, bucket: Bucket) -> BucketCou
         raise refused("bucket-too-small", limit_l=bucket.limit_l, loss_l=loss_l)
     # A hair's breadth over a whole count is rounding, not another bucket.
     least = max(1, math.ceil(needed_l / (bucket.limit_l - loss_l) - 1e-9))
-    if least > MAX_BUCKET_COUNT:
-        raise refused(
-            "too-many-buckets", needed_l=needed_l, limit_l=bucket.limit_l, limit_count=MAX_BUCKET_COUNT
-        )
     easy = None if bucket.easy_l <= loss_l else max(1, math.ceil(needed_l / (bucket.easy_l - loss_l) - 1e-9))
     return BucketCount(easy_count=easy, least_count=least)
 

@@ -13,7 +13,7 @@ from mixstation.plan.batch_size import (
     size_for_volume,
     volume_l,
 )
-from mixstation.plan.buckets import BucketCount, bucket_count
+from mixstation.plan.buckets import MAX_BUCKET_COUNT, BucketCount, bucket_count
 from mixstation.plan.faults import Fault, PlanRefused, fault, refused
 from mixstation.plan.job_parts import ForBags, ForMass, ForPieces, ForVolume, JobRequest, PiecePlan
 from mixstation.plan.layering import split_step, with_split, without_split
@@ -140,7 +140,8 @@ def cut_into_buckets(request: JobRequest, wanted: Wanted) -> Sized:
         The job in buckets of equal powder.
 
     Raises:
-        PlanRefused: "bucket-over-limit", and codes of `mixstation.plan.batch_size` and `mixstation.plan.buckets`.
+        PlanRefused: "bucket-over-limit", "too-many-buckets", and codes of `mixstation.plan.batch_size` and
+            `mixstation.plan.buckets`.
 
     Source: Definition.
     """
@@ -213,4 +214,7 @@ def _count(request: JobRequest, needed_l: float, loss_l: float) -> tuple[BucketC
             held_l=needed_l / asked + loss_l,
             limit_l=bucket.limit_l,
         )
-    return count, asked or count.easy_count or count.least_count
+    number = asked or count.easy_count or count.least_count
+    if number > MAX_BUCKET_COUNT:
+        raise refused("too-many-buckets", needed_l=needed_l, found_count=number, limit_count=MAX_BUCKET_COUNT)
+    return count, number

@@ -9,6 +9,7 @@ from mixstation.proportion.drying import Drying, drying
 from mixstation.proportion.error import ProportionError
 from mixstation.proportion.maturity import REFERENCE_C, working_minutes_band
 from mixstation.proportion.temperature import (
+    HOT_WATER_C,
     Charge,
     ice_kg_for,
     mix_temperature_c,
@@ -20,15 +21,20 @@ from mixstation.recipe.model import Recipe, Role
 _MG_PER_KG = 1_000_000
 
 SOURCES: Mapping[str, str] = {
-    "ice-over-sure-share": "ACI 305R formula; fair up to about a fifth of the water as ice",
+    "ice-over-sure-share": "ACI 305R formula, from memory; fair up to about a fifth of the water as ice",
     "water-too-hot": "from memory of ACI 306R",
     "water-off-cement": "from memory of ACI 306R",
+    "wanted-out-of-reach": "from memory of ACI 306R",
+    "wanted-too-cold": "ACI 305R formula, from memory",
     "mix-below-film-forming": "the polymer's label",
     "air-below-film-forming": "the polymer's label",
     "drying-thin-skin": "Menzel (1954) as in ACI 305R; act above 0.5 kg/m²/h on thin skins: common practice",
     "drying-any-surface": "ACI 305R: act above 1.0 kg/m²/h",
     "working-time-short": "common practice",
 }
+HOTTEST_WATER_C = HOT_WATER_C - 1
+"""Warmest water a plan asks for. Source: Choice: a degree for the thermometer below ACI 306R, from memory."""
+
 SHORT_WORKING_MIN = 15.0
 """A batch that may stiffen sooner leaves no time for the steps. Source: Choice."""
 
@@ -60,15 +66,19 @@ class TemperaturePlan:
 
     Attributes:
         mix_c: Predicted mix temperature, °C, with the water as it comes.
-        water_for_wanted_c: Water temperature that gives the wanted mix, °C; None where not asked for or not possible.
+        reached_c: Mix temperature that all else is reckoned for, °C: the wanted one, or the warmest that water which
+            does not scald the cement gives, or the one above where nothing is wanted or it cannot be cooled so far.
+        water_for_wanted_c: Water temperature that gives the wanted mix, °C, at most `HOTTEST_WATER_C`; None where not
+            asked for or not possible.
         ice_for_wanted_fraction: Part of the water to weigh as ice, the rest as it comes; None as above, 0 where none
             is needed.
-        working_min: Least and most working time at the mix temperature (the wanted one where that can be reached).
+        working_min: Least and most working time at `reached_c`.
         drying: Drying of the face, None without humidity.
         cautions: What to mind, the gravest first.
     """
 
     mix_c: float
+    reached_c: float
     water_for_wanted_c: float | None
     ice_for_wanted_fraction: float | None
     working_min: tuple[float, float]
@@ -124,36 +134,51 @@ def _plan(recipe: Recipe, masses_mg: Mapping[str, Fraction | int], climate: Clim
 
     wanted_c = climate.wanted_c
     needed_c = ice_fraction = None
-    expected_c = mix_c
+    reached_c = mix_c
     ways: list[Caution] = []
     if wanted_c is not None and water_kg > 0:
         needed_c = _water_c(wanted_c, solids, waters, water_kg, ice_kg)
         ice_fraction = _ice_fraction(wanted_c, solids, waters, water_kg, water_c)
         if needed_c is not None or (wanted_c < mix_c and ice_fraction is not None):
-            expected_c = wanted_c
+            reached_c = wanted_c
             if ice_fraction:
                 ways += _cautions(recipe, masses_mg, wanted_c, water_c, water_kg, ice_fraction * water_kg)
             if needed_c is not None and wanted_c > mix_c:
                 ways += _cautions(recipe, masses_mg, wanted_c, needed_c, water_kg, 0.0)
+        elif wanted_c < mix_c:
+            ways.append(
+                caution("wanted-too-cold", source=SOURCES["wanted-too-cold"], wanted_c=wanted_c, mix_c=mix_c)
+            )
         else:
-            source = SOURCES["water-too-hot" if wanted_c > mix_c else "ice-over-sure-share"]
-            ways.append(caution("wanted-out-of-reach", source=source, wanted_c=wanted_c, mix_c=mix_c))
+            hot_water = Charge(mass_kg=water_kg, temperature_c=HOTTEST_WATER_C)
+            reached_c = mix_temperature_c(solids=solids, waters=[*waters, hot_water], ice_kg=ice_kg)
+            ways.append(
+                caution(
+                    "wanted-out-of-reach",
+                    source=SOURCES["wanted-out-of-reach"],
+                    wanted_c=wanted_c,
+                    reached_c=reached_c,
+                    water_c=HOTTEST_WATER_C,
+                )
+            )
+            ways += _cautions(recipe, masses_mg, reached_c, HOTTEST_WATER_C, water_kg, 0.0)
 
-    working = working_minutes_band(recipe.working_min, REFERENCE_C, expected_c)
+    working = working_minutes_band(recipe.working_min, REFERENCE_C, reached_c)
     face = None
     if climate.humidity_fraction is not None:
         face = drying(
-            surface_c=expected_c,
+            surface_c=reached_c,
             air_c=climate.shop_c,
             humidity_fraction=climate.humidity_fraction,
             wind_kmh=climate.wind_kmh,
         )
-    own = _cautions(recipe, masses_mg, expected_c, water_c, water_kg, 0.0)
+    own = _cautions(recipe, masses_mg, reached_c, water_c, water_kg, 0.0)
     cautions = {
         (found.code, found.about): found for found in (*own, *ways, *_day(recipe, climate, working, face))
     }
     return TemperaturePlan(
         mix_c=mix_c,
+        reached_c=reached_c,
         water_for_wanted_c=needed_c,
         ice_for_wanted_fraction=ice_fraction,
         working_min=working,
@@ -165,12 +190,14 @@ def _plan(recipe: Recipe, masses_mg: Mapping[str, Fraction | int], climate: Clim
 def _water_c(
     wanted_c: float, solids: list[Charge], waters: list[Charge], water_kg: float, ice_kg: float
 ) -> float | None:
+    """None for water that would freeze, boil, or be too hot to ask for."""
     try:
-        return water_c_for(wanted_c, solids=solids, waters=waters, water_kg=water_kg, ice_kg=ice_kg)
+        needed_c = water_c_for(wanted_c, solids=solids, waters=waters, water_kg=water_kg, ice_kg=ice_kg)
     except ProportionError as error:
         if error.code in ("water-would-freeze", "water-would-boil"):
             return None
         raise
+    return needed_c if needed_c <= HOTTEST_WATER_C else None
 
 
 def _ice_fraction(

@@ -12,7 +12,7 @@ MINUTES_TO_PLACE = 6.0
 """Placing one bucket of mix, or the face coat. Source: Choice: thin pieces, one person; a setting."""
 
 WINDOW_SOURCE = "common practice; sources give 10 to 60 minutes, so go by the feel of the face"
-WORKING_SOURCE = "the recipe's working time at 20 °C, moved to the mix temperature"
+WORKING_SOURCE = "the recipe's own working time, moved to the mix temperature"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -161,11 +161,11 @@ def timing_cautions(timing: Timing) -> tuple[Caution, ...]:
             "stiff-before-placed",
             str(time.number),
             source=WORKING_SOURCE,
-            begin_min=time.begin_min - time.start_min,
+            placed_min=time.placed_min - time.start_min,
             working_min=time.stiff_min - time.start_min,
         )
         for time in timing.buckets
-        if time.begin_min > time.stiff_min
+        if time.placed_min > time.stiff_min
     ]
     face_placed, backing_to = timing.face_placed_min, timing.backing_to_min
     if face_placed is not None and backing_to is not None:

@@ -215,15 +215,19 @@ _CAUTIONS: Mapping[str, Callable[[_Told], str]] = {
         f"Water of {t.celsius('found')} is too hot: stay below {t.celsius('limit')}. Warm the materials instead."
     ),
     "water-off-cement": lambda t: (
-        f"Water of {t.celsius('found')} must not meet the cement first: above {t.celsius('limit')} mix it with "
-        "the sand before the cement."
+        f"Water of {t.celsius('found')} can scald: gloves and goggles on before it is handled. Above "
+        f"{t.celsius('limit')} sand goes into it first, cement or blend last."
     ),
     "wanted-out-of-reach": lambda t: (
-        f"Neither water nor ice brings the mix to {t.celsius('wanted_c')}; it will be {t.celsius('mix_c')}. "
-        "Warm or cool the materials."
+        f"{t.celsius('wanted_c')} is out of reach: at most {t.celsius('reached_c')}, with water of "
+        f"{t.celsius('water_c')}, and no hotter. Warm the materials instead."
+    ),
+    "wanted-too-cold": lambda t: (
+        f"Neither cold water nor ice brings the mix down to {t.celsius('wanted_c')}; it will be "
+        f"{t.celsius('mix_c')}. Cool the materials."
     ),
     "working-time-short": lambda t: (
-        f"The mix may stiffen after {t.minutes('least_min')}. Cool the water, mix less at a time, or use a retarder."
+        f"The mix may stiffen after {t.minutes('least_min')}. Keep it cooler, mix less at a time, or use a retarder."
     ),
     "drying-thin-skin": lambda t: (
         f"A fresh face may lose {t.text('rate_kg_m2_h')} kg/m² of water an hour: cover thin skins at once."
@@ -277,8 +281,8 @@ _CAUTIONS: Mapping[str, Callable[[_Told], str]] = {
         "Take a larger bucket if you can."
     ),
     "stiff-before-placed": lambda t: (
-        f"Bucket {t.name} may begin to stiffen {t.minutes('working_min')} after its first water, but goes on only "
-        f"after {t.minutes('begin_min')}. Cool the water, or mix the backing as a bucket of its own."
+        f"Bucket {t.name} may begin to stiffen {t.minutes('working_min')} after its first water, but is placed only "
+        f"after {t.minutes('placed_min')}. Keep the mix cooler, or mix the backing as a bucket of its own."
     ),
     "backing-after-window": lambda t: (
         f"Bucket {t.name} goes on {t.minutes('after_min')} after the face; the window ends at "
@@ -310,8 +314,8 @@ _FAULTS: Mapping[str, Callable[[_Told], str]] = {
         f"The bucket may hold {t.volume('limit_l')}, and {t.volume('loss_l')} stays in it. Take a larger one."
     ),
     "too-many-buckets": lambda t: (
-        f"{t.volume('needed_l')} would take more than {t.text('limit_count')} buckets of {t.volume('limit_l')}. Take a "
-        "larger bucket, or look for a zero too many."
+        f"{t.volume('needed_l')} in {t.text('found_count')} buckets is more than the {t.text('limit_count')} of one "
+        "plan. Take a larger bucket, or look for a zero too many."
     ),
     "bucket-over-limit": _over_limit,
     "bucket-count": lambda t: f"{t.text('found_count')} buckets cannot be: give 1 or more.",

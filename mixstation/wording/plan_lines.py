@@ -136,7 +136,10 @@ def day_lines(plan: JobPlan, speech: PlanSpeech) -> list[str]:
         if ways:
             lines.append(f"For {speech.celsius(climate.wanted_c)}: {' or '.join(ways)}.")
     least, most = found.working_min
-    lines.append(f"Working time about {least:.0f} to {most:.0f} min from the first water.")
+    lines.append(
+        f"Working time at {speech.celsius(round(found.reached_c, 1))} about {least:.0f} to {most:.0f} min from the "
+        "first water."
+    )
     if found.drying is not None:
         lines.append(
             f"A fresh face may lose {trimmed(found.drying.min_kg_m2_h, 2)} to "

@@ -67,7 +67,6 @@ def test_fill_is_a_setting() -> None:
         (Bucket(volume_l=20.0, easy_fraction=Fraction(3, 4)), 5.0, 0.2, "bucket-size"),
         (Bucket(volume_l=20.0, limit_fraction=Fraction(5, 4)), 5.0, 0.2, "bucket-size"),
         (Bucket(volume_l=0.3), 5.0, 0.2, "bucket-too-small"),
-        (Bucket(volume_l=10.0), 5000.0, 0.2, "too-many-buckets"),
     ],
 )
 def test_refusals(bucket: Bucket, needed_l: float, loss_l: float, code: str) -> None:

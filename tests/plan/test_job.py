@@ -280,6 +280,17 @@ def test_refuses_what_cannot_be() -> None:
     assert refusal(shelves(), shop=negative) == [("negative-setting", "")]
 
 
+def test_no_plan_has_more_than_a_hundred_buckets() -> None:
+    # A bucket of 30 L mixes 10 L with ease and 20 L at most; some 0.2 L stays in it, and 8 % is waste.
+    plan = job(ForVolume(volume_l=900.0))
+    assert (len(plan.buckets), plan.least_count) == (100, 50)
+    for volume in (1000.0, 20_000.0):
+        assert refusal(ForVolume(volume_l=volume)) == [("too-many-buckets", "")]
+    assert refusal(ForVolume(volume_l=50.0), bucket_count=101) == [("too-many-buckets", "")]
+    # Fuller buckets are a choice, and must be asked for.
+    assert len(job(ForVolume(volume_l=1000.0), bucket_count=60).buckets) == 60
+
+
 def test_refuses_with_the_faults_of_all_pieces() -> None:
     one = Piece(name="one", shape=Slab(length_mm=0, width_mm=300), layers=coats(20))
     two = Piece(name="two", shape=Slab(length_mm=600, width_mm=15), layers=coats(20))

@@ -4,6 +4,8 @@ from dataclasses import replace
 from fractions import Fraction
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from mixstation.plan.faults import PlanRefused
 from mixstation.plan.temperature import Climate, TemperaturePlan, plan_temperature
@@ -57,20 +59,53 @@ def test_much_ice_is_cautioned_and_too_much_is_out_of_reach() -> None:
     assert much.water_for_wanted_c is None
     assert "ice-over-sure-share" in codes(much)
     never = plan(shop_c=45.0, water_c=30.0, wanted_c=2.0)
-    assert "wanted-out-of-reach" in codes(never)
+    assert "wanted-too-cold" in codes(never)
     assert never.ice_for_wanted_fraction is None
     assert never.water_for_wanted_c is None
+    assert never.reached_c == never.mix_c
+    assert never.working_min == plan(shop_c=45.0, water_c=30.0).working_min
 
 
 def test_hot_water_for_a_warmer_mix_is_cautioned() -> None:
     found = plan(shop_c=8.0, water_c=8.0, wanted_c=24.0)
     assert found.water_for_wanted_c is not None
-    assert found.water_for_wanted_c > 38
+    assert 38 < found.water_for_wanted_c < 60
+    assert found.reached_c == 24.0
     assert "water-off-cement" in codes(found)
     assert found.ice_for_wanted_fraction == 0
-    never = plan(shop_c=5.0, wanted_c=60.0)
-    assert "wanted-out-of-reach" in codes(never)
-    assert never.working_min == plan(shop_c=5.0).working_min
+
+
+@pytest.mark.parametrize(("shop_c", "wanted_c"), [(4.0, 25.0), (1.0, 35.0), (5.0, 60.0)])
+def test_no_plan_asks_for_scalding_water(shop_c: float, wanted_c: float) -> None:
+    found = plan(shop_c=shop_c, wanted_c=wanted_c)
+    assert found.water_for_wanted_c is None
+    # What is left is what the hottest water allowed gives, and all else is reckoned for that.
+    hottest = plan(shop_c=shop_c, water_c=59.0)
+    assert found.reached_c == pytest.approx(hottest.mix_c)
+    assert shop_c < found.reached_c < wanted_c
+    assert found.working_min == pytest.approx(hottest.working_min)
+    cautions = {caution.code: caution for caution in found.cautions}
+    assert cautions["wanted-out-of-reach"].values == {
+        "wanted_c": wanted_c,
+        "reached_c": found.reached_c,
+        "water_c": 59.0,
+    }
+    assert cautions["water-off-cement"].values["found"] == 59.0
+    assert "water-too-hot" not in cautions
+
+
+@given(st.floats(-10, 45), st.floats(0, 99), st.floats(0, 60))
+def test_water_asked_for_is_below_sixty_and_gives_what_is_said(
+    shop_c: float, water_c: float, wanted_c: float
+) -> None:
+    found = plan(shop_c=shop_c, water_c=water_c, wanted_c=wanted_c)
+    if found.water_for_wanted_c is None:
+        assert found.reached_c != wanted_c or found.ice_for_wanted_fraction is not None
+    else:
+        assert 0 <= found.water_for_wanted_c < 60
+        assert plan(shop_c=shop_c, water_c=found.water_for_wanted_c).mix_c == pytest.approx(
+            wanted_c, abs=1e-6
+        )
 
 
 def test_no_casting_below_the_polymer_s_film_forming_temperature() -> None:

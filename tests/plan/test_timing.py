@@ -33,11 +33,18 @@ def test_one_bucket_with_a_face_coat_waits_for_the_face() -> None:
     (bucket,) = plan.buckets
     # Mixed with its fibres at 9 + 6 min, but the face is firm only at 24.
     assert (bucket.start_min, bucket.ready_min, bucket.begin_min, bucket.placed_min) == (0, 15, 24, 30)
-    assert timing_cautions(plan) == ()
+
+
+def test_a_bucket_has_to_be_placed_not_only_begun_before_it_stiffens() -> None:
+    # Begun at 24 and placed at 30: 28 minutes end in between.
+    (late,) = timing_cautions(timing(face_buckets=1, bucket_count=1, working_min=28.0))
+    assert (late.code, late.about) == ("stiff-before-placed", "1")
+    assert late.values == {"placed_min": 30.0, "working_min": 28.0}
+    assert timing_cautions(timing(face_buckets=1, bucket_count=1, working_min=30.0)) == ()
 
 
 def test_buckets_follow_one_another_and_overrun_the_window() -> None:
-    plan = timing(face_buckets=1, bucket_count=4)
+    plan = timing(face_buckets=1, bucket_count=4, working_min=30.0)
     assert [bucket.start_min for bucket in plan.buckets] == [0, 30, 45, 60]
     assert [bucket.begin_min for bucket in plan.buckets] == [24, 39, 54, 69]
     found = [(caution.code, caution.about, caution.values["after_min"]) for caution in timing_cautions(plan)]
@@ -46,8 +53,8 @@ def test_buckets_follow_one_another_and_overrun_the_window() -> None:
 
 def test_a_short_working_time_is_said_of_the_bucket_that_waits() -> None:
     plan = timing(face_buckets=1, bucket_count=2, working_min=20.0)
-    assert [(c.code, c.about, c.values["begin_min"]) for c in timing_cautions(plan)] == [
-        ("stiff-before-placed", "1", 24.0)
+    assert [(c.code, c.about, c.values["placed_min"]) for c in timing_cautions(plan)] == [
+        ("stiff-before-placed", "1", 30.0)
     ]
 
 
