@@ -21,7 +21,8 @@ _MG_PER_KG = 1_000_000
 def made(account: Account) -> Made:
     """How much was made, portions for other layers included.
 
-    Source: Absolute volume with the recipe's air, ACI 211.1; density is the mass over it, not a measurement.
+    Source: Absolute volume with the recipe's air, ACI 211.1, from memory; density is the mass over it, not
+        a measurement.
     """
     run = account.run
     net = {key: Fraction(went_in_mg(account, key) - taken_out_mg(account, key)) for key in run.content}

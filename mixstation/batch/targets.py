@@ -257,7 +257,7 @@ def _after_take_outs(run: Run) -> dict[str, Fraction]:
 
 
 def volume_l(recipe: Recipe, masses_mg: Mapping[str, Fraction]) -> float:
-    """Volume of a mix with its air, litres, by absolute volume. Source: ACI 211.1."""
+    """Volume of a mix with its air, litres, by absolute volume. Source: ACI 211.1, from memory."""
     solid_l = sum(float(mass) / recipe.material(key).density_kg_m3 * 1e-3 for key, mass in masses_mg.items())
     return solid_l / (1 - float(recipe.air_fraction))
 
@@ -317,7 +317,7 @@ def _rounded(
 def _ratio_uncertainty(run: Run, finals: Mapping[str, Fraction], division_mg: int) -> float:
     """Standard uncertainty of the final ratio from d/sqrt(6) for each net weighing.
 
-    Source: JCGM 100 (rectangular distribution of a rounded reading, two readings for a net).
+    Source: JCGM 100, from memory (rectangular distribution of a rounded reading, two readings for a net).
     """
     recipe = run.recipe
     water = float(free_water(recipe, finals))

@@ -49,7 +49,7 @@ def volume_l(
     Returns:
         Litres.
 
-    Source: ACI 211.1-91 section 6.3.7.2; ASTM C138, yield.
+    Source: ACI 211.1-91 section 6.3.7.2 and ASTM C138, yield, both from memory.
     """
     if density_kg_m3 is not None:
         return float(sum(masses_mg.values(), Fraction(0))) / _MG_PER_KG / density_kg_m3 * 1000
@@ -66,7 +66,7 @@ def parts_of(recipe: Recipe, masses_mg: Mapping[str, Fraction | int]) -> list[Pa
     Returns:
         Parts for the formulas of absolute volume: sand with its pores full, all free water as one.
 
-    Source: ACI 211.1-91 section 6.3.8: volumes are of aggregate without its free water.
+    Source: ACI 211.1-91 section 6.3.8, from memory: volumes are of aggregate without its free water.
     """
     free_mg = {
         key: mass_mg * recipe.material(key).water_share
@@ -95,7 +95,7 @@ def mix_density_kg_m3(recipe: Recipe) -> float:
     Raises:
         PlanRefused: The recipe cannot be scaled.
 
-    Source: ACI 211.1-91 section 6.3.7.2.
+    Source: ACI 211.1-91 section 6.3.7.2, from memory.
     """
     masses = scaled(recipe)
     return float(sum(masses.values(), Fraction(0))) / _MG_PER_KG / volume_l(recipe, masses) * 1000

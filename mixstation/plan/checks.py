@@ -9,12 +9,12 @@ from mixstation.plan.batch_size import parts_of, scaled
 from mixstation.plan.buckets import FILL_SOURCE, Bucket
 from mixstation.plan.dosing import ROUNDING_SOURCE, Dose, Weighing
 from mixstation.plan.faults import Caution, caution, refused
+from mixstation.proportion.lifting import LIFT_LIMIT_MG
 from mixstation.proportion.volume import ClaimedYield, claimed_yield
 from mixstation.recipe.model import Recipe
 
-LIFT_LIMIT_MG = 23_000_000
 LIFT_SOURCE = "NIOSH lifting equation (1994): 23 kg in the best posture, less in practice"
-YIELD_SOURCE = "ACI 211.1-91, absolute volume"
+YIELD_SOURCE = "ACI 211.1-91, absolute volume, from memory"
 _MG_PER_KG = 1_000_000
 
 
@@ -46,7 +46,7 @@ def check_claim(recipe: Recipe, claim: YieldClaim) -> ClaimedYield:
     Raises:
         PlanRefused: "claim-size" for a claim without mass or volume, or the recipe cannot be scaled.
 
-    Source: ACI 211.1-91 section 6.3.7.2; the 5 % are a Choice of `mixstation.proportion.volume`.
+    Source: ACI 211.1-91 section 6.3.7.2, from memory; the 5 % are a Choice of `mixstation.proportion.volume`.
     """
     if claim.mass_mg <= 0 or not claim.claimed_l > 0:
         raise refused("claim-size", claimed_l=claim.claimed_l)
@@ -90,7 +90,7 @@ def density_cautions(recipe: Recipe, computed_kg_m3: float, measured_kg_m3: floa
     Returns:
         "denser-than-air-free", or "density-contradicts" beyond 5 %.
 
-    Source: ASTM C138, theoretical density; the 5 % as for a claimed yield.
+    Source: ASTM C138, theoretical density, from memory; the 5 % as for a claimed yield.
     """
     if measured_kg_m3 is None:
         return []
@@ -99,7 +99,7 @@ def density_cautions(recipe: Recipe, computed_kg_m3: float, measured_kg_m3: floa
         return [
             caution(
                 "denser-than-air-free",
-                source="ASTM C138",
+                source="ASTM C138, from memory",
                 measured_kg_m3=measured_kg_m3,
                 air_free_kg_m3=air_free_kg_m3,
             )
@@ -109,7 +109,7 @@ def density_cautions(recipe: Recipe, computed_kg_m3: float, measured_kg_m3: floa
     return [
         caution(
             "density-contradicts",
-            source="ASTM C138",
+            source="ASTM C138, from memory",
             measured_kg_m3=measured_kg_m3,
             computed_kg_m3=computed_kg_m3,
             air_fraction=1 - measured_kg_m3 / air_free_kg_m3,
@@ -168,7 +168,7 @@ def dose_cautions(doses: Iterable[Dose], weighings: Mapping[str, Weighing]) -> l
     Returns:
         "no-scale" once, "dose-diluted" and "dose-too-small" about a material.
 
-    Source: JCGM 100 and JCGM 106, see `mixstation.plan.dosing`.
+    Source: JCGM 100 and JCGM 106, from memory; see `mixstation.plan.dosing`.
     """
     cautions: list[Caution] = []
     for dose in doses:

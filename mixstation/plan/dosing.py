@@ -21,7 +21,7 @@ TYPED_DIVISION_MG = 1000
 CHECK_GOOD_DAYS = 365
 """A check older than this is worth a caution. Source: Choice: yearly, as for scales in trade in many places."""
 
-ROUNDING_SOURCE = "JCGM 100 and JCGM 106: rounding of a net of two readings, at about 95 %"
+ROUNDING_SOURCE = "JCGM 100 and JCGM 106, from memory: rounding of a net of two readings, at about 95 %"
 MIN_DILUTION_RATIO = 2
 MAX_DILUTION_RATIO = 50
 
@@ -137,7 +137,7 @@ def smallest_dose_mg(scale: Scale, *, tolerance: Fraction, weighings_count: int 
     Returns:
         Milligrams, rounded up.
 
-    Source: JCGM 100:2008 and JCGM 106:2012 for 2u of the net; the half division is a Choice.
+    Source: JCGM 100:2008 and JCGM 106:2012, from memory, for 2u of the net; the half division is a Choice.
 
     Example:
         >>> smallest_dose_mg(Scale(name="bench", capacity_mg=6_000_000, division_mg=1000), tolerance=Fraction(3, 100))

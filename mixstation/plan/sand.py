@@ -52,7 +52,7 @@ def with_moisture(
     Raises:
         PlanRefused: "not-sand", "moisture-range".
 
-    Source: ACI 211.1-91 section 6.3.8.
+    Source: ACI 211.1-91 section 6.3.8, from memory.
     """
     sands = [material.key for material in recipe.materials if material.role is Role.SAND]
     if key not in sands:

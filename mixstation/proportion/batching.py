@@ -29,9 +29,9 @@ class BatchingTolerance:
     source: str
 
 
-_C94 = "ASTM C94/C94M, section on batching [mem]"
-_C94_WATER = "ASTM C94/C94M-21a, batching accuracy of water, as announced in 2021 [std]"
-_EN_206 = "EN 206:2013, table on batching tolerances [mem]"
+_C94 = "ASTM C94/C94M, section on batching, from memory"
+_C94_WATER = "ASTM C94/C94M-21a, batching accuracy of water, as announced in 2021"
+_EN_206 = "EN 206:2013, table on batching tolerances, from memory"
 
 BATCHING_TOLERANCES: tuple[BatchingTolerance, ...] = (
     BatchingTolerance(standard="ASTM C94", group="cement", under_percent=1, over_percent=1, source=_C94),

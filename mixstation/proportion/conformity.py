@@ -7,7 +7,7 @@ from mixstation.proportion.error import ProportionError, need_finite, need_not_n
 from mixstation.proportion.weighing import net_uncertainty_g
 
 COVERAGE_RATIO = 2.0
-"""Expanded over standard uncertainty, about 95 %. Source: JCGM 100:2008 (GUM), 6.3.3."""
+"""Expanded over standard uncertainty, about 95 %. Source: JCGM 100:2008 (GUM), 6.3.3, from memory."""
 
 Verdict = Literal["inside", "cannot-tell", "outside"]
 
@@ -44,7 +44,7 @@ def conformity_probability_fraction(
         ProportionError: "not-finite", "not-positive", "no-bounds", "bounds-crossed".
 
     Source:
-        JCGM 106:2012, section 7.
+        JCGM 106:2012, section 7, from memory.
 
     Example:
         >>> round(conformity_probability_fraction(50.2, uncertainty_g=0.4, min_g=49, max_g=51), 2)
@@ -78,7 +78,7 @@ def verdict(
         ProportionError: "not-finite", "negative", "no-bounds", "bounds-crossed".
 
     Source:
-        JCGM 106:2012, section 8.3, guarded acceptance and rejection with a guard band of 2u.
+        JCGM 106:2012, section 8.3, from memory: guarded acceptance and rejection with a guard band of 2u.
 
     Example:
         >>> verdict(50.8, uncertainty_g=0.4, min_g=49, max_g=51)
@@ -112,7 +112,7 @@ def smallest_dose_g(*, division_g: float, tolerance_fraction: float) -> float:
         ProportionError: "not-finite", "not-positive".
 
     Source:
-        JCGM 106:2012 with JCGM 100:2008: 2·d/√6 = 0.8165 d.
+        JCGM 106:2012 with JCGM 100:2008, from memory: 2·d/√6 = 0.8165 d.
 
     Example:
         >>> round(smallest_dose_g(division_g=1, tolerance_fraction=0.05), 1)

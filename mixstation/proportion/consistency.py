@@ -9,13 +9,13 @@ FLOW_MOULD_MM = 100.0
 """Base of the flow-table mould. Source: ASTM C230."""
 
 FIRST_RING_MM = 65.0
-"""Diameter of ring 0 of the slump-tube plate. Source: EN 1170-1:1997 [mem]."""
+"""Diameter of ring 0 of the slump-tube plate. Source: EN 1170-1:1997, from memory."""
 
 RING_STEP_MM = 20.0
-"""Diameter from one ring to the next. Source: EN 1170-1:1997 [mem]."""
+"""Diameter from one ring to the next. Source: EN 1170-1:1997, from memory."""
 
 LAST_RING = 8
-"""Outermost ring. Source: EN 1170-1:1997 [mem]."""
+"""Outermost ring. Source: EN 1170-1:1997, from memory."""
 
 
 def flow_percent(diameters_mm: Sequence[float], *, mould_mm: float = FLOW_MOULD_MM) -> float:
@@ -32,7 +32,7 @@ def flow_percent(diameters_mm: Sequence[float], *, mould_mm: float = FLOW_MOULD_
         ProportionError: "not-finite", "not-positive" (also for no diameter at all).
 
     Source:
-        ASTM C1437.
+        ASTM C1437, from memory.
 
     Example:
         >>> flow_percent([180, 182, 178, 180])
@@ -82,7 +82,7 @@ def ring_diameter_mm(ring: int) -> float:
         ProportionError: "out-of-range".
 
     Source:
-        EN 1170-1:1997 [mem].
+        EN 1170-1:1997, from memory.
 
     Example:
         >>> ring_diameter_mm(4)
@@ -105,7 +105,7 @@ def ring_reached(diameter_mm: float) -> int:
         ProportionError: "not-finite", "out-of-range" inside the first ring.
 
     Source:
-        EN 1170-1:1997 [mem].
+        EN 1170-1:1997, from memory.
 
     Example:
         >>> ring_reached(160)

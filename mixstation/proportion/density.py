@@ -18,7 +18,7 @@ def measured_density_kg_m3(*, full_kg: float, empty_kg: float, volume_l: float) 
         ProportionError: "not-finite", "negative", "not-positive", "full-not-over-empty".
 
     Source:
-        ASTM C138, density.
+        ASTM C138, density, from memory.
 
     Example:
         >>> measured_density_kg_m3(full_kg=5.2, empty_kg=1.0, volume_l=2.0)
@@ -45,7 +45,7 @@ def yield_l(mass_kg: float, *, density_kg_m3: float) -> float:
         ProportionError: "not-finite", "negative", "not-positive".
 
     Source:
-        ASTM C138, yield.
+        ASTM C138, yield, from memory.
     """
     need_not_negative(mass_kg=mass_kg)
     need_positive(density_kg_m3=density_kg_m3)
@@ -66,7 +66,7 @@ def relative_yield_ratio(*, made_l: float, designed_l: float) -> float:
         ProportionError: "not-finite", "negative", "not-positive".
 
     Source:
-        ASTM C138, relative yield.
+        ASTM C138, relative yield, from memory.
     """
     need_not_negative(made_l=made_l)
     need_positive(designed_l=designed_l)
@@ -87,7 +87,7 @@ def gravimetric_air_fraction(*, air_free_kg_m3: float, measured_kg_m3: float) ->
         ProportionError: "not-finite", "not-positive", "denser-than-air-free" (a mass or a density is wrong).
 
     Source:
-        ASTM C138, air content: (T − D)/T.
+        ASTM C138, air content, from memory: (T − D)/T.
 
     Example:
         >>> gravimetric_air_fraction(air_free_kg_m3=2250, measured_kg_m3=2115)

@@ -20,7 +20,7 @@ REFERENCE_C = 20.0
 """Temperature at which the rate is 1. Source: Definition."""
 
 C1074_Q_K = 5000.0
-"""Activation energy over gas constant for ordinary cement without admixture. Source: ASTM C1074, appendix [mem]."""
+"""Activation energy over gas constant, ordinary cement, no admixture. Source: ASTM C1074, appendix, from memory."""
 
 WORKING_SPREAD_FRACTION = 0.20
 """Added either side of what the two rate functions give for working time. Source: Choice: so that the workshop rule
@@ -44,7 +44,7 @@ def energy_rate_ratio(temperature_c: float) -> float:
         ProportionError: "not-finite", "out-of-range".
 
     Source:
-        Freiesleben Hansen and Pedersen (1977) [mem].
+        Freiesleben Hansen and Pedersen (1977), from memory.
 
     Example:
         >>> round(energy_rate_ratio(30), 3)
@@ -68,7 +68,7 @@ def constant_rate_ratio(temperature_c: float) -> float:
         ProportionError: "not-finite", "out-of-range".
 
     Source:
-        ASTM C1074, equivalent age, Q = 5000 K [mem].
+        ASTM C1074, equivalent age, Q = 5000 K, from memory.
 
     Example:
         >>> round(constant_rate_ratio(30), 3)
@@ -110,7 +110,7 @@ def equivalent_age_h(history: Sequence[tuple[float, float]], *, rate: Rate = ene
         ProportionError: "not-finite", "negative", "out-of-range", "hours-not-rising".
 
     Source:
-        ASTM C1074, equivalent age.
+        ASTM C1074, equivalent age, from memory.
 
     Example:
         >>> equivalent_age_h([(0, 20), (6, 20)])
@@ -133,7 +133,7 @@ def nurse_saul_c_h(history: Sequence[tuple[float, float]], *, datum_c: float) ->
         ProportionError: "not-finite", "negative", "out-of-range", "hours-not-rising".
 
     Source:
-        ASTM C1074, temperature–time factor (Nurse–Saul).
+        ASTM C1074, temperature–time factor (Nurse–Saul), from memory.
 
     Example:
         >>> nurse_saul_c_h([(0, 20), (10, 20)], datum_c=0)

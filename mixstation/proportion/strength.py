@@ -26,7 +26,8 @@ def strength_change_fractions(change_ratio: float) -> tuple[float, float]:
 
     Source:
         Abrams (1918) for the form; the range holds Abrams' own constants, Powers' gel/space ratio with Mills' limit
-        of hydration at a water ratio of 0.35 to 0.60, and a fit to the data of Yeh (1998). Indicative only.
+        of hydration at a water ratio of 0.35 to 0.60, all from memory, and a fit to the data of Yeh (1998).
+        Indicative only.
 
     Example:
         >>> tuple(round(end, 3) for end in strength_change_fractions(0.01))

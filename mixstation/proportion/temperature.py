@@ -12,20 +12,20 @@ from typing import Literal
 from mixstation.proportion.error import ProportionError, need_between, need_not_negative, need_positive
 
 SOLIDS_HEAT_RATIO = 0.22
-"""Specific heat of cement and aggregate over that of water. Source: ACI 305R, ACI 306R."""
+"""Specific heat of cement and aggregate over that of water. Source: ACI 305R and ACI 306R, from memory."""
 
 ICE_MELTING_C = 79.6
-"""Latent heat of melting ice over the specific heat of water. Source: ACI 305R."""
+"""Latent heat of melting ice over the specific heat of water. Source: ACI 305R, from memory."""
 
 SURE_ICE_FRACTION = 0.20
 """Share of the water as ice beyond which the formula is less sure. Source: Jabbar (2017), Wasit Journal of
 Engineering Sciences 5(2), trials of the ACI 305R formula."""
 
 HOT_WATER_C = 60.0
-"""Mix water stays below this. Source: ACI 306R [mem]."""
+"""Mix water stays below this. Source: ACI 306R, from memory."""
 
 CEMENT_LAST_C = 38.0
-"""Water above this meets the aggregate before the cement. Source: ACI 306R [mem]."""
+"""Water above this meets the aggregate before the cement. Source: ACI 306R, from memory."""
 
 FILM_FORMING_C = 10.0
 """A curing polymer forms no film in a mix colder than about this. Source: Common practice, no source; the label
@@ -88,7 +88,7 @@ def mix_temperature_c(*, solids: Iterable[Charge], waters: Iterable[Charge], ice
         ProportionError: "not-finite", "negative", "not-positive" (nothing in the mix), "out-of-range".
 
     Source:
-        ACI 305R, temperature of fresh concrete.
+        ACI 305R, temperature of fresh concrete, from memory.
 
     Example:
         >>> dry = [Charge(mass_kg=20, temperature_c=30)]
@@ -128,7 +128,7 @@ def water_c_for(
             "water-would-boil" with the temperature it would take.
 
     Source:
-        ACI 305R, temperature of fresh concrete, turned round.
+        ACI 305R, temperature of fresh concrete, from memory, turned round.
     """
     need_between(0, 60, wanted_c=wanted_c)
     need_positive(water_kg=water_kg)
@@ -170,7 +170,7 @@ def ice_kg_for(
             it would take and the water there is.
 
     Source:
-        ACI 305R, temperature of fresh concrete, turned round.
+        ACI 305R, temperature of fresh concrete, from memory, turned round.
     """
     need_between(0, 60, wanted_c=wanted_c)
     need_between(0, 100, water_c=water_c)
@@ -209,7 +209,7 @@ def temperature_cautions(
         ProportionError: "not-finite", "negative", "out-of-range".
 
     Source:
-        ACI 305R and ACI 306R for ice and hot water; common practice for the polymer.
+        ACI 305R and ACI 306R, from memory, for ice and hot water; common practice for the polymer.
 
     Example:
         >>> [c.code for c in temperature_cautions(mix_c=24, water_c=45, water_kg=3)]

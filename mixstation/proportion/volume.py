@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from mixstation.proportion.error import ProportionError, need_between, need_not_negative, need_positive
 
 WATER_KG_M3 = 1000.0
-"""Density of water that specific gravities stand on. Source: ACI 211.1-91, convention."""
+"""Density of water that specific gravities stand on. Source: ACI 211.1-91, convention, from memory."""
 
 CLAIM_LIMIT_FRACTION = 0.05
 """A claimed yield farther than this from absolute volume is contradicted. Source: Choice: above the spread that
@@ -68,7 +68,7 @@ def absolute_volume_l(mass_kg: float, *, density_kg_m3: float) -> float:
         ProportionError: "not-finite", "negative", "not-positive".
 
     Source:
-        ACI 211.1-91 section 6.3.7.2.
+        ACI 211.1-91 section 6.3.7.2, from memory.
 
     Example:
         >>> absolute_volume_l(5.3, density_kg_m3=2650)
@@ -93,7 +93,7 @@ def batch_volume_l(parts: Iterable[Part], *, air_fraction: float = 0.0) -> float
         ProportionError: "not-finite", "negative", "not-positive", "out-of-range".
 
     Source:
-        ACI 211.1-91 section 6.3.7.2.
+        ACI 211.1-91 section 6.3.7.2, from memory.
     """
     need_between(0, 0.5, air_fraction=air_fraction)
     solid_l = sum(absolute_volume_l(part.mass_kg, density_kg_m3=part.density_kg_m3) for part in parts)
@@ -114,7 +114,7 @@ def fresh_density_kg_m3(parts: Iterable[Part], *, air_fraction: float = 0.0) -> 
         ProportionError: "not-finite", "negative", "not-positive", "out-of-range".
 
     Source:
-        ASTM C138, theoretical density.
+        ASTM C138, theoretical density, from memory.
 
     Example:
         >>> mix = [Part(mass_kg=3.15, density_kg_m3=3150), Part(mass_kg=1, density_kg_m3=1000)]
@@ -146,7 +146,7 @@ def sand_by_absolute_volume_kg(
             litres the others take and the litres there are.
 
     Source:
-        ACI 211.1-91 section 6.3.7.2.
+        ACI 211.1-91 section 6.3.7.2, from memory.
     """
     need_positive(volume_l=volume_l, sand_kg_m3=sand_kg_m3)
     need_between(0, 0.5, air_fraction=air_fraction)
@@ -188,7 +188,7 @@ def claimed_yield(parts: Iterable[Part], *, claimed_l: float, air_fraction: floa
         ProportionError: "not-finite", "negative", "not-positive", "out-of-range".
 
     Source:
-        ACI 211.1-91 section 6.3.7.2; the limit is a Choice, see `CLAIM_LIMIT_FRACTION`.
+        ACI 211.1-91 section 6.3.7.2, from memory; the limit is a Choice, see `CLAIM_LIMIT_FRACTION`.
     """
     held = tuple(parts)
     total_kg = sum(part.mass_kg for part in held)

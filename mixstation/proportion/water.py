@@ -57,7 +57,7 @@ def sand_water_kg(dry_kg: float, *, moisture_fraction: float, absorption_fractio
         ProportionError: "not-finite", "negative", "out-of-range".
 
     Source:
-        ACI 211.1-91 section 6.3.8.
+        ACI 211.1-91 section 6.3.8, from memory.
 
     Example:
         >>> round(sand_water_kg(12, moisture_fraction=0.04, absorption_fraction=0.01), 6)
@@ -82,7 +82,7 @@ def moist_sand_kg(dry_kg: float, *, moisture_fraction: float) -> float:
         ProportionError: "not-finite", "negative", "out-of-range".
 
     Source:
-        ACI 211.1-91 section 6.3.8.
+        ACI 211.1-91 section 6.3.8, from memory.
 
     Example:
         >>> moist_sand_kg(12, moisture_fraction=0.25)
@@ -107,7 +107,7 @@ def dry_sand_kg(moist_kg: float, *, moisture_fraction: float) -> float:
         ProportionError: "not-finite", "negative", "out-of-range".
 
     Source:
-        ACI 211.1-91 section 6.3.8, turned round.
+        ACI 211.1-91 section 6.3.8, from memory, turned round.
     """
     need_not_negative(moist_kg=moist_kg)
     need_between(0, 1, moisture_fraction=moisture_fraction)
@@ -208,7 +208,7 @@ def water_to_weigh_kg(*, water_ratio: float, basis_kg: float, carried_kg: float)
             more than the ratio allows, with both masses.
 
     Source:
-        ACI 211.1-91 section 6.3.8.
+        ACI 211.1-91 section 6.3.8, from memory.
 
     Example:
         >>> round(water_to_weigh_kg(water_ratio=0.36, basis_kg=8, carried_kg=0.4), 6)

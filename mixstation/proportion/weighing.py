@@ -8,13 +8,15 @@ import math
 from mixstation.proportion.error import ProportionError, need_not_negative, need_positive
 
 CLASS_III_STEPS: tuple[tuple[float, float], ...] = ((500, 0.5), (2000, 1.0), (10_000, 1.5))
-"""Load up to this many e, error up to this many e at first verification. Source: OIML R 76-1:2006, table 6."""
+"""Load up to this many e, error up to this many e at first verification. Source: OIML R 76-1:2006, table 6, by way
+of UK SI 1995/1907, schedule 2, section 4.1; the number of the table from memory."""
 
 CLASS_III_IN_SERVICE_RATIO = 2.0
-"""Error allowed in service over that at first verification. Source: OIML R 76-1:2006, section 3.5.2."""
+"""Error allowed in service over that at first verification. Source: OIML R 76-1:2006, section
+3.5.2, by way of UK SI 1995/1907, schedule 2, section 4.2; the number of the section from memory."""
 
 CLASS_III_LEAST_LOAD_COUNT = 20
-"""Lower limit of minimum capacity, in e. Source: OIML R 76-1:2006, table 3."""
+"""Lower limit of minimum capacity, in e. Source: OIML R 76-1:2006, table 3, from memory."""
 
 
 def reading_uncertainty_g(division_g: float) -> float:
@@ -30,7 +32,7 @@ def reading_uncertainty_g(division_g: float) -> float:
         ProportionError: "not-finite", "not-positive".
 
     Source:
-        JCGM 100:2008 (GUM), F.2.2.1: a rectangle as wide as the step.
+        JCGM 100:2008 (GUM), F.2.2.1, from memory: a rectangle as wide as the step.
 
     Example:
         >>> round(reading_uncertainty_g(10), 2)
@@ -53,7 +55,7 @@ def net_uncertainty_g(division_g: float) -> float:
         ProportionError: "not-finite", "not-positive".
 
     Source:
-        JCGM 100:2008 (GUM), 5.1.2 with F.2.2.1.
+        JCGM 100:2008 (GUM), 5.1.2 with F.2.2.1, from memory.
 
     Example:
         >>> round(net_uncertainty_g(10), 3)
@@ -78,7 +80,7 @@ def separate_additions_uncertainty_g(division_g: float, *, additions_count: int)
         ProportionError: "not-finite", "negative", "not-positive".
 
     Source:
-        JCGM 100:2008 (GUM), 5.1.2.
+        JCGM 100:2008 (GUM), 5.1.2, from memory.
 
     Example:
         >>> round(separate_additions_uncertainty_g(10, additions_count=4), 3)
@@ -104,7 +106,8 @@ def class_iii_error_g(load_g: float, *, interval_g: float, in_service: bool = Fa
             reach, with the load in e.
 
     Source:
-        OIML R 76-1:2006, sections 3.5.1 (table 6) and 3.5.2.
+        OIML R 76-1:2006, sections 3.5.1 (table 6) and 3.5.2, by way of UK SI 1995/1907, schedule 2, sections 4.1 and
+        4.2; the numbers of the sections from memory.
 
     Example:
         >>> class_iii_error_g(12_000, interval_g=10)
@@ -132,7 +135,7 @@ def class_iii_least_load_g(interval_g: float) -> float:
         ProportionError: "not-finite", "not-positive".
 
     Source:
-        OIML R 76-1:2006, section 3.2 (table 3).
+        OIML R 76-1:2006, section 3.2 (table 3), from memory.
 
     Example:
         >>> class_iii_least_load_g(5)

@@ -31,10 +31,10 @@ TOLERANCES: Final[Mapping[Role, Tolerance]] = MappingProxyType(
 )
 """How far a total may be off.
 
-Source: ASTM C94, batching tolerances: cementitious ±1 %, aggregate ±2 %, water (ice counted) ±1.5 % of target, as of
-    C94-21a, admixture ±3 %. A small batch may take cementitious −0/+4 % instead: a recipe then says "-0 % +4 %".
-    Polymer, fibre and pigment are taken as admixtures; EN 206 allows ±3 % and for admixtures ±5 %. Blend as
-    cementitious and filler as aggregate: Choice.
+Source: ASTM C94, batching tolerances, from memory but for water: cementitious ±1 %, aggregate ±2 %, water (ice
+    counted) ±1.5 % of target, as of C94-21a, admixture ±3 %. A small batch may take cementitious −0/+4 % instead: a
+    recipe then says "-0 % +4 %". Polymer, fibre and pigment are taken as admixtures; EN 206, from memory, allows ±3 %
+    and for admixtures ±5 %. Blend as cementitious and filler as aggregate: Choice.
 """
 
 DENSITIES_KG_M3: Final[Mapping[Role, float]] = MappingProxyType(
@@ -55,7 +55,7 @@ DENSITIES_KG_M3: Final[Mapping[Role, float]] = MappingProxyType(
 )
 """Densities of the particles or the liquid.
 
-Source: Water IAPWS-95 at 20 °C. Cement 3.15 and quartz sand 2.65: ACI 211.1, usual relative densities. Blend: equal
-    masses of these two by absolute volume. Ice, metakaolin as pozzolan, calcite as filler, alkali-resistant glass and
-    iron oxide: [mem], no source at hand. Liquids: common practice, no source.
+Source: Water IAPWS-95 at 20 °C; cement 3.15 and quartz sand 2.65 ACI 211.1, usual relative densities; all from
+    memory. Blend: equal masses of these two by absolute volume. Ice, metakaolin as pozzolan, calcite as filler,
+    alkali-resistant glass and iron oxide: from memory, no source at hand. Liquids: common practice, no source.
 """

@@ -23,7 +23,7 @@ from mixstation.recipe.proportions import Masses, ScalingError, whole_totals
 PRACTICE: Final = "common practice"
 GUIDES: Final = "common practice and industry guides, from memory"
 PIGMENT_STANDARD: Final = "ASTM C979 §1.4"
-ICE_FORMULA: Final = "ACI 305R formula for mixes with ice, fair to about 20 %"
+ICE_FORMULA: Final = "ACI 305R formula for mixes with ice, from memory, fair to about 20 %"
 
 MAX_PIGMENT: Final = Fraction(10, 100)
 MIN_WATER: Final = Fraction(28, 100)

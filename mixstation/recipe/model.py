@@ -124,14 +124,14 @@ class Material:
 
     @property
     def dry_fraction(self) -> Fraction:
-        """Dry mass in one unit of weighed mass of a powder: 1/(1 + moisture). Source: ACI 211.1 method."""
+        """Dry mass in one unit of weighed mass of a powder: 1/(1 + moisture). Source: ACI 211.1, from memory."""
         return 1 / (1 + self.moisture_fraction)
 
     @property
     def water_share(self) -> Fraction:
         """Free water one unit of weighed mass brings; negative for sand that still drinks.
 
-        Source: ACI 211.1 method for sand; Definition for liquids.
+        Source: ACI 211.1, from memory, for sand; Definition for liquids.
         """
         if self.is_powder:
             return (self.moisture_fraction - self.absorption_fraction) * self.dry_fraction

@@ -40,8 +40,8 @@ def whole_totals(recipe: Recipe, powder_dry_mg: Fraction | int) -> Masses:
     Raises:
         ScalingError: All codes but "nothing-to-scale-by".
 
-    Source: Water as the balance and damp sand: ACI 211.1 method. Fibre of the whole mix: m = p/(1 − p) × the rest.
-        Else Definition.
+    Source: Water as the balance and damp sand: ACI 211.1, from memory. Fibre of the whole mix: m = p/(1 − p) ×
+        the rest. Else Definition.
     """
     if powder_dry_mg <= 0:
         raise ScalingError("amount-not-positive")
@@ -178,7 +178,7 @@ def water_ratio(
     Raises:
         ScalingError: "basis-empty".
 
-    Source: Definition; free water as in ACI 211.1.
+    Source: Definition; free water as in ACI 211.1, from memory.
     """
     masses = {material.key: Fraction(masses_mg.get(material.key, 0)) for material in recipe.materials}
     water_mg = masses[recipe.water_key] if added_only else free_water(recipe, masses)
@@ -211,7 +211,7 @@ def free_water(recipe: Recipe, masses: Mapping[str, Fraction]) -> Fraction:
     Returns:
         In the unit of `masses`.
 
-    Source: ACI 211.1 method for sand; Definition for liquids.
+    Source: ACI 211.1, from memory, for sand; Definition for liquids.
     """
     return sum((recipe.material(key).water_share * mass for key, mass in masses.items()), Fraction(0))
 

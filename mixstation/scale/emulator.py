@@ -17,7 +17,7 @@ from mixstation.scale.reading import Fault
 from mixstation.units.tables import UNITS_BY_KEY
 
 TICK_MS: Final = 10
-# OIML R 76-1, 4.2.3: no indication above the capacity by more than 9 e.
+# OIML R 76-1, 4.2.3, from memory: no indication above the capacity by more than 9 e.
 OVERLOAD_DIVISION_COUNT: Final = 9
 UNDERLOAD_DIVISION_COUNT: Final = 20
 _TICK_S: Final = TICK_MS / 1000

@@ -20,7 +20,7 @@ def ratio_uncertainty(run: Run, finals: Mapping[str, Fraction], divisions_mg: Ma
         Standard uncertainty (k = 1) of the ratio; 0 where nothing makes up its basis.
 
     Source:
-        JCGM 100 (a net of two rounded readings has d/sqrt(6); first-order propagation).
+        JCGM 100, from memory (a net of two rounded readings has d/sqrt(6); first-order propagation).
     """
     recipe = run.recipe
     basis = float(basis_mass(recipe, finals, recipe.water.of))
