@@ -9,6 +9,7 @@ from pathlib import Path
 
 from mixstation.cli.bench_words import add_bench_words, read, settings_of, who_of
 from mixstation.cli.show_desk import show
+from mixstation.recipe.shelf import find_recipe
 from mixstation.station.desk import Desk
 
 PROFILE = "header-token-line"
@@ -26,17 +27,17 @@ def run(words: Sequence[str]) -> int:
     parser.add_argument("--powder", default="8 kg", metavar="MASS", help="all dry powders together")
     add_bench_words(parser)
     given = read(parser, words)
-    settings, who = settings_of(given), who_of(given)
+    settings, who, recipe = settings_of(given), who_of(given), find_recipe(given.recipe)
     with ExitStack() as leaving:
         home = Path(tempfile.mkdtemp(prefix="mixstation-demo-"))
-        os.environ.setdefault("MIXSTATION_HOME", str(home))
+        # Also where a home is named: what is only shown must neither lie among the records nor draw on the stock.
+        os.environ["MIXSTATION_HOME"] = str(home)
 
         def open_desk() -> Desk:
             from mixstation.cli.bench_words import folder
             from mixstation.cli.demo_hand import DemoHand
             from mixstation.cli.records import write_record
             from mixstation.recipe.file import load_recipe
-            from mixstation.recipe.shelf import find_recipe
             from mixstation.scale.emulator import EmulatedScale
             from mixstation.scale.profile_folder import find_profile
             from mixstation.scale.pty_port import PtyPort
@@ -49,7 +50,7 @@ def run(words: Sequence[str]) -> int:
             port = PtyPort(scale, profile)
             leaving.callback(port.stop)
             port.start()
-            loaded = load_recipe(find_recipe(given.recipe))
+            loaded = load_recipe(recipe)
             order = Order(
                 loaded=loaded,
                 powders=powders_for(loaded, powder_mg=parse_mass_mg(given.powder, "kg")),

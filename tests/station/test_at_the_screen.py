@@ -15,37 +15,13 @@ from mixstation.batch.run import Run, fold
 from mixstation.record.journal import Journal
 from mixstation.station.keeper import stored_entries
 from tests.screens.terminal import ROOT, Terminal
+from tests.station.number_pad import typed_at, typed_at_line
 from tests.station.screen_program import ACCOUNT
 
 pytestmark = pytest.mark.skipif(not Path("/dev/ptmx").exists(), reason="needs pseudo-terminals")
 
 GRAM, NOISE_MG = 1_000, 100
 PATIENCE_S = 150.0
-# What is on the screen, and what a hand on the number pad types then; the first that fits. Pours take themselves.
-KEYS = (
-    (("Which entry does not count",), "-"),
-    (("Only ", "of at least"), "-"),
-    (("Ways out",), "1\r"),
-    (("over: stop",), "\r"),
-    (("Wait until the scale is steady",), "\r"),
-    (("Read this and put the gear on",), "\r"),
-    (("Put the bucket on the scale",), "\r"),
-    (("Mix fast",), "\r"),
-    (("Mix slow",), "\r"),
-    (("Keep mixing", "enough"), "\r"),
-    (("Let it rest", "enough"), "\r"),
-    (("Scrape sides",), "\r"),
-    (("Judge the",), "1\r"),
-    (("temperature of the mix",), "21\r"),
-    (("What becomes of the batch",), "1\r"),
-    (("Close the batch",), "\r"),
-    (("flags stand",), "\r"),
-    (("The batch is closed",), "\r"),
-)
-
-
-def typed_at(text: str) -> str:
-    return next((typed for words, typed in KEYS if all(word in text for word in words)), "")
 
 
 def command(folder: Path, front: str) -> list[str]:
@@ -103,13 +79,11 @@ def test_by_lines(tmp_path: Path) -> None:
     watchdog.start()
     try:
         for line in process.stdout:
-            # In lines a timer that has run long enough says no more than that.
-            typed = "\r" if line.strip() == "enough" else typed_at(line)
-            if typed:
+            if typed := typed_at_line(line):
                 # As long as a hand takes; a scale may still be on the move.
                 time.sleep(0.5)
                 with contextlib.suppress(BrokenPipeError):
-                    process.stdin.write(typed.replace("\r", "\n"))
+                    process.stdin.write(typed)
                     process.stdin.flush()
         assert process.wait(30) == 0
         is_the_scales_account(tmp_path)

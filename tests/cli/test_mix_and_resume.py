@@ -1,0 +1,138 @@
+"""`mixstation mix`, `resume` and `demo` as they are typed."""
+
+import signal
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+
+from mixstation.record.journal import Journal
+from tests.cli.conversation import Conversation
+from tests.station.recipes import QUICK
+
+Talk = Callable[..., Conversation]
+
+
+@pytest.fixture
+def home(tmp_path: Path) -> Path:
+    (tmp_path / "sill_cap.toml").write_text(QUICK, encoding="utf-8")
+    return tmp_path / "home"
+
+
+@pytest.fixture
+def talk(home: Path) -> Iterator[Talk]:
+    begun: list[Conversation] = []
+
+    def talking(*words: str, at: Path = home) -> Conversation:
+        begun.append(Conversation(at, *words))
+        return begun[-1]
+
+    yield talking
+    for conversation in begun:
+        conversation.close()
+
+
+def mix_words(home: Path, powder: str = "2 kg") -> tuple[str, ...]:
+    return ("mix", str(home.parent / "sill_cap.toml"), "--powder", powder, "--plain", "--who", "Ida")
+
+
+def kinds(home: Path) -> list[list[str]]:
+    journal = Journal.open_reading(home / "data")
+    try:
+        return [[event.kind for event in journal.events(row.batch_id)] for row in journal.batches()]
+    finally:
+        journal.close()
+
+
+def test_a_typed_batch_from_the_first_word_to_its_record(home: Path, talk: Talk) -> None:
+    mixing = talk(*mix_words(home))
+    mixing.mix()
+    assert mixing.leave() == 0
+    assert kinds(home)[0][-1] == "batch-finished"
+    listed = talk("records")
+    assert listed.leave() == 0
+    assert any("Sill cap" in line for line in listed.said)
+    nothing = talk("resume", "--plain")
+    assert nothing.leave() == 1
+    assert nothing.said == ["No batch is open. Start one with: mixstation mix RECIPE --powder MASS"]
+
+
+def test_left_in_the_middle_it_goes_on_at_the_same_question(home: Path, talk: Talk) -> None:
+    mixing = talk(*mix_words(home))
+    mixing.until("Read this")
+    mixing.say()
+    asked = mixing.until("Weigh 208 g of Water")
+    mixing.say("quit")
+    assert mixing.leave() == 0
+    assert any("step 1" in line for line in mixing.said[-1:])
+    again = talk("resume", "--plain")
+    assert again.until("Weigh") == asked
+    again.say("208 g")
+    again.until("Weigh 1.000 kg of Casting blend")
+    # With no word at all the open batch is taken up too.
+    assert again.leave() == 0
+    bare = talk()
+    bare.until("Casting blend")
+    bare.process.send_signal(signal.SIGKILL)
+    bare.process.wait()
+    finishing = talk("resume", "--plain")
+    finishing.mix()
+    assert finishing.leave() == 0
+    assert kinds(home)[0][-1] == "batch-finished"
+
+
+def test_killed_while_it_mixes_the_weights_are_there(home: Path, talk: Talk) -> None:
+    mixing = talk(*mix_words(home))
+    mixing.until("Read this")
+    mixing.say()
+    mixing.until("Weigh 208 g of Water")
+    mixing.say("205 g")
+    mixing.until("Weigh 1.000 kg")
+    mixing.process.send_signal(signal.SIGKILL)
+    mixing.process.wait()
+    again = talk("resume", "--plain")
+    again.until("205 g")
+    again.until("Weigh 1.000 kg")
+
+
+def test_two_at_once_are_kept_apart(home: Path, talk: Talk) -> None:
+    mixing = talk(*mix_words(home))
+    mixing.until("Read this")
+    second = talk(*mix_words(home))
+    assert second.leave() == 1
+    assert second.said[-1].startswith(f"Another mixstation (process {mixing.process.pid})")
+
+
+@pytest.mark.parametrize(
+    ("words", "code", "said"),
+    [
+        (("mix", "no_such_recipe", "--powder", "2 kg"), 1, "There is no recipe"),
+        (("mix", "hearth_plate", "--powder", "2 litres"), 1, "mass"),
+        (("mix", "hearth_plate", "--powder", "2 kg", "--bucket", "30"), 0, "Read this"),
+        (("mix", "hearth_plate"), 2, "required"),
+        (("mix", "hearth_plate", "--powder", "2 kg", "--total", "3 kg"), 2, "not allowed"),
+        (("mix", "hearth_plate", "--powder", "2 kg", "--port", "/dev/no-such-port", "--profile", "polled-line"), 0,
+         "Put the"),
+        (("resume", "no-such-batch"), 1, "cannot be taken up"),
+        (("stir",), 2, "invalid choice"),
+    ],
+)  # fmt: skip
+def test_words_are_answered_clearly(talk: Talk, words: tuple[str, ...], code: int, said: str) -> None:
+    conversation = talk(*words, *(("--plain",) if words[0] in ("mix", "resume") else ()))
+    if code == 0:
+        conversation.until("Read this")
+        conversation.say()
+        assert conversation.leave() == 0
+    else:
+        assert conversation.leave() == code
+    assert said in "\n".join(conversation.said) or code == 0
+    assert not any("Traceback" in line for line in conversation.said)
+
+
+def test_the_demonstration_is_kept_apart_from_the_users_own_records(home: Path, talk: Talk) -> None:
+    demo = talk("demo", "--plain", "--powder", "2 kg")
+    demo.until("Read this")
+    demo.say()
+    demo.until("bucket on the scale")
+    assert demo.leave() == 0
+    assert not (home / "data" / "journal.sqlite3").exists()
