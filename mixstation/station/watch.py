@@ -39,9 +39,11 @@ class ScaleWatch:
         judged = steady(readings, now_s)
         state = judged.state if status.state in ("live", "opening") else "stale"
         newest = readings[-1] if readings else None
+        # A frame that shows no weight has no digits to tell a division from.
+        weighed = (reading.division_mg for reading in reversed(readings) if reading.mass_mg is not None)
         return Live(
             mass_mg=None if state in ("stale", "fault", "none") else judged.mass_mg,
-            division_mg=newest.division_mg if newest is not None else 0,
+            division_mg=next(weighed, 0),
             state=state,
             flow_mg_s=judged.flow_mg_s,
             shown=newest.text if newest is not None else "",
