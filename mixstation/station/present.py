@@ -1,6 +1,6 @@
 """Advice as a view: texts and fractions a front end paints as they are."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import ceil
 
@@ -128,23 +128,29 @@ def figure_shown(scene: Scene) -> Figure | None:
         label, seconds = ("still to go", -(-left // 1)) if left > 0 else ("going for", timing.elapsed_s)
         number = show_clock(int(seconds))
         return Figure(label=label, number=number, unit_word="minutes : seconds", plain=f"{label} {number}")
-    target = scene.target_mg
-    if target is None or scene.advice.standing.phase not in ("pour", "tub-fill", "take-out"):
+    target, speech, standing = scene.target_mg, scene.speech, scene.advice.standing
+    if target is None or standing.phase not in ("pour", "tub-fill", "take-out"):
         return None
+    if target == 0:
+        # Enough is in, or less is wanted than this scale shows: that is said to a hundredth of a gram.
+        target = round(standing.dosing.exact_mg) if standing.dosing is not None else 0
+        speech = replace(speech, division_mg=10)
+        if target == 0:
+            return None
     net = scene.advice.net
     to_go = target if net is None else target - net.net_mg
     over = to_go < 0
     label = (
-        ("take out" if take_out_mg(scene.advice.standing) is not None else "weigh in")
+        ("take out" if take_out_mg(standing) is not None else "weigh in")
         if net is None
         else ("over by" if over else "still to go")
     )
-    shown = show_mass_parts(abs(to_go), scene.speech.units, scene.speech.division_mg)
+    shown = show_mass_parts(abs(to_go), speech.units, speech.division_mg)
     return Figure(
         label=label,
         number=shown.number,
         unit_word=shown.unit_word,
-        plain=f"{label} {scene.speech.mass(abs(to_go))}",
+        plain=f"{label} {speech.mass(abs(to_go))}",
     )
 
 

@@ -16,6 +16,7 @@ from mixstation.recipe.model import (
     SplitStep,
 )
 from mixstation.units.show import show_duration
+from mixstation.units.show_mass import show_mass
 from mixstation.wording.words import Speech, name_of
 
 
@@ -57,6 +58,12 @@ PUT_BACK = {
 START_ANEW = "If it is on: take the start reading anew (/)."
 
 
+_BEFORE_TAKING_OUT = {
+    "bucket": Asked(ask="Put the bucket on the scale and wait until it is steady.", enter="bucket is on"),
+    "tub": Asked(ask="Put the empty vessel for what comes out on the scale.", enter="vessel is on"),
+}
+
+
 def asked(standing: Standing, *, reference: bool, has_scale: bool, speech: Speech) -> Asked:
     """The words of the main question.
 
@@ -77,6 +84,8 @@ def asked(standing: Standing, *, reference: bool, has_scale: bool, speech: Speec
         case "pour" | "tub-fill" | "tub-tip" if isinstance(step, AddStep | ReleaseStep):
             asked_now = _weighing(standing, step, reference=reference, has_scale=has_scale, speech=speech)
             return Asked(ask=asked_now.ask, enter=asked_now.enter, detail=(*asked_now.detail, *detail))
+        case "take-out" if has_scale and not reference:
+            return _BEFORE_TAKING_OUT["tub" if run.weighing == "tub" else "bucket"]
         case "take-out":
             return Asked(
                 ask=_take_out(standing, speech), enter=_book_words(has_scale, "take it"), detail=detail
@@ -129,6 +138,10 @@ def _weighing(
     detail = (hint,) if hint else ()
     if standing.dosing is not None and standing.dosing.target_mg == 0 and standing.dosing.exact_mg == 0:
         return Asked(ask=f"Enough {material.name} is in.", enter="go on")
+    if standing.dosing is not None and standing.dosing.target_mg == 0:
+        little = show_mass(round(standing.dosing.exact_mg), speech.units, division_mg=10)
+        words = f"Weigh {little} of {material.name} on a finer scale, add it, type what went in."
+        return Asked(ask=words, enter="", detail=detail)
     if not has_scale:
         return Asked(
             ask=f"Weigh {amount} of {material.name}, add it, type what went in.", enter="", detail=detail

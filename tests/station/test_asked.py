@@ -1,0 +1,63 @@
+"""What is asked at the odd moments: too little for the scale, nothing left to weigh, before anything is taken out."""
+
+import pytest
+
+from mixstation.batch.events import PortionTaken
+from mixstation.scale.emulator import EmulatedScale
+from mixstation.station.session import Settings
+from tests.station.mixer import at_step, mix
+from tests.station.recipes import quick, split
+from tests.station.yard import BUCKET_MG, QUIET, Yard
+
+
+def test_too_little_for_the_scale_is_asked_for_in_full_and_never_as_nothing() -> None:
+    yard = Yard("planter_wall", "2 kg", settings=Settings(division_mg=20_000, hands_free_s=0))
+    mix(yard, until=at_step("Plasticiser"), tick_s=1.0)
+    view = yard.view
+    assert view.question.ask == "Weigh 6.65 g of Plasticiser on a finer scale, add it, type what went in."
+    assert view.figure is not None
+    assert view.figure.plain == "weigh in 6.65 g"
+    assert view.question.unit_word == "grams"
+    yard.press(typed="6.7")
+    assert yard.run.content["plasticiser"] == 6_700
+    assert yard.question.ask.startswith("Mix")
+
+
+def test_where_enough_is_in_no_number_is_shown() -> None:
+    yard = Yard(quick())
+    yard.put_gear_on()
+    yard.press(typed="260 g")
+    mix(yard, until=lambda view: "/judge/" in view.question.ident)
+    yard.pick("too stiff")
+    view = yard.view
+    assert view.question.ask == "Enough Water is in."
+    assert (view.figure, view.pour) == (None, None)
+    yard.press()
+    assert yard.question.ask != view.question.ask
+
+
+@pytest.mark.parametrize("weighing", ["bucket", "supply", "tub"])
+def test_before_anything_is_taken_out_the_right_vessel_is_asked_onto_the_scale(weighing: str) -> None:
+    scale = EmulatedScale(QUIET, seed=1)
+    yard = Yard(split(), scale=scale, weighing=weighing)  # type: ignore[arg-type]
+    yard.put_gear_on()
+    yard.until(lambda view: view.scale.state == "steady")
+    for typed in ("260 g", "2 kg"):
+        yard.press(typed=typed)
+    mix(yard, until=lambda view: view.pour is not None)
+    ask, enter = {
+        "bucket": ("Put the bucket on the scale and wait until it is steady.", "bucket is on"),
+        "supply": ("Put the bucket on the scale and wait until it is steady.", "bucket is on"),
+        "tub": ("Put the empty vessel for what comes out on the scale.", "vessel is on"),
+    }[weighing]
+    assert (yard.question.ask, yard.question.enter) == (ask, enter)
+    scale.put_mg(BUCKET_MG + (0 if weighing == "tub" else 2_260_000))
+    yard.until(lambda view: view.scale.state == "steady" and view.scale.text != "0 g")
+    yard.press()
+    assert yard.question.ask == "Take 565 g out of the bucket for the face coat."
+    scale.pour_at_once(565_000 if weighing == "tub" else -565_000)
+    yard.wait(2.0)
+    yard.until(lambda view: view.scale.state == "steady")
+    yard.press()
+    taken = [fact for fact in yard.facts if isinstance(fact, PortionTaken)]
+    assert [fact.mass_mg for fact in taken] == [pytest.approx(565_000, abs=1_100)]
