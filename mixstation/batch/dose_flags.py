@@ -9,10 +9,12 @@ from fractions import Fraction
 
 from mixstation.batch.events import WeightRecorded
 from mixstation.batch.flag import Flag
+from mixstation.batch.reconcile import expected_gross_mg
 from mixstation.batch.run import Run, TakeOutStep
 from mixstation.batch.targets import Projection, dose_band, dose_now, still_to_come, volume_l
+from mixstation.proportion.lifting import LIFT_LIMIT_MG
 from mixstation.recipe.model import AddStep, Material, ReleaseStep, SplitStep
-from mixstation.recipe.proportions import basis_mass
+from mixstation.recipe.proportions import Masses, basis_mass
 
 
 def water_flags(run: Run, projection: Projection) -> Iterator[Flag]:
@@ -116,13 +118,15 @@ def _one_powder(run: Run, projection: Projection, material: Material) -> Iterato
 
 
 def room_flags(run: Run, projection: Projection) -> Iterator[Flag]:
-    """The bucket at its fullest, and the stock against what is still to come."""
+    """The bucket at its fullest and heaviest, and the stock against what is still to come."""
     start = run.start
+    contents = list(_contents_to_come(run, projection))
     limit_l = start.bucket_l * start.fill_limit
-    fullest_l = _fullest_l(run, projection)
+    fullest_l = max(volume_l(run.recipe, content) for content in contents)
     if fullest_l > limit_l:
         values = (("volume_l", fullest_l), ("limit_l", limit_l))
         yield Flag(code="bucket-full", about="", gravity="warn", values=values)
+    yield from _load_flags(run, max(sum(content.values(), Fraction(0)) for content in contents))
     coming: dict[str, Fraction] = {}
     for step, mass in still_to_come(run, projection):
         if isinstance(step, AddStep | ReleaseStep):
@@ -143,12 +147,22 @@ def room_flags(run: Run, projection: Projection) -> Iterator[Flag]:
             )
 
 
-def _fullest_l(run: Run, projection: Projection) -> float:
-    """Volume of the mix when the bucket is at its fullest: before a portion is split off, or at the end."""
-    content, fullest_l = dict(run.content), volume_l(run.recipe, run.content)
+def _load_flags(run: Run, mix_mg: Fraction) -> Iterator[Flag]:
+    """The bucket at its heaviest against what one person should lift; its own mass counts once it was weighed."""
+    gross_mg = expected_gross_mg(run)
+    tare_mg = 0 if gross_mg is None else max(Fraction(0), gross_mg - sum(run.content.values(), Fraction(0)))
+    if mix_mg + tare_mg > LIFT_LIMIT_MG:
+        lifted = (("mass_mg", mix_mg + tare_mg), ("limit_mg", LIFT_LIMIT_MG))
+        yield Flag(code="bucket-heavy", about="", gravity="note", values=lifted)
+
+
+def _contents_to_come(run: Run, projection: Projection) -> Iterator[Masses]:
+    """What is in the bucket now and after each step still to come, portions taken out left off."""
+    content: Masses = dict(run.content)
+    yield content
     for step, mass in still_to_come(run, projection):
         if isinstance(step, AddStep | ReleaseStep):
-            content[step.material] += mass
+            content = {**content, step.material: content[step.material] + mass}
         elif isinstance(step, SplitStep | TakeOutStep):
             whole = sum(content.values(), Fraction(0))
             taken = (
@@ -159,5 +173,4 @@ def _fullest_l(run: Run, projection: Projection) -> float:
                 else 0
             )
             content = {key: held * (1 - taken) for key, held in content.items()}
-        fullest_l = max(fullest_l, volume_l(run.recipe, content))
-    return fullest_l
+        yield content

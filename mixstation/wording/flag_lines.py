@@ -160,6 +160,13 @@ def _bucket_full(told: Told) -> str:
     return f"The mix will be {ends:.1f} L; this bucket is to hold {limit:.1f} L. Use a larger one or take some out."
 
 
+def _bucket_heavy(told: Told) -> str:
+    filled, limit = (told.speech.mass(_number(told.values[name])) for name in ("mass_mg", "limit_mg"))
+    return (
+        f"The filled bucket will be {filled} or more; one person lifts {limit} at most. Do not lift it alone."
+    )
+
+
 def _timed(verb: str, end: str) -> Sentence:
     def sentence(told: Told) -> str:
         bound = _s(told, "min_s") if end == "short" else _s(told, "max_s")
@@ -279,6 +286,7 @@ _SENTENCES: Mapping[str, Sentence] = {
     "ran-out": _ran_out,
     "stock-short": _stock_short,
     "bucket-full": _bucket_full,
+    "bucket-heavy": _bucket_heavy,
     "fibres-unscraped": _plain(
         "Fibres went in with powder still on the wall. Scrape now, mix slowly, look for pale spots."
     ),

@@ -21,7 +21,7 @@ from mixstation.batch.commands import (
 from mixstation.batch.events import ReferenceTaken, StepDone, StepSkipped, TimerStarted, WayTaken
 from mixstation.batch.targets import aim_of
 from tests.batch.making import Bench, blend, clouded, raw, stocked, weight
-from tests.batch.recipes import g, kg
+from tests.batch.recipes import BLEND, g, kg
 
 Act = Callable[[Bench], object]
 
@@ -121,6 +121,11 @@ def shrunk(bench: Bench) -> None:
             said="go on with 12 kg",
         )
     )
+
+
+def loaded() -> Bench:
+    """20 kg of blend with 0.132 of water and 2.6 % of fibre: 23.24 kg."""
+    return Bench.begin(BLEND, {"blend": kg(20)})
 
 
 def unscraped() -> Bench:
@@ -323,6 +328,7 @@ EVERY_FLAG: Mapping[str, Case] = {
         gravity="warn", comes=lambda: blend(stock=stocked(blend=kg(17))), goes=shrunk, about="blend"
     ),
     "bucket-full": Case(gravity="warn", comes=lambda: blend(bucket_l=14.0), goes=shrunk),
+    "bucket-heavy": Case(gravity="note", comes=loaded, goes=shrunk),
     "fibres-unscraped": Case(gravity="warn", comes=fibres_unscraped, goes=scrape_after_all),
     "scrape-first": Case(gravity="warn", comes=unscraped, goes=scrape_after_all),
     "scrape-skipped": Case(

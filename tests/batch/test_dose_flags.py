@@ -4,10 +4,19 @@ from fractions import Fraction
 
 import pytest
 
-from mixstation.batch.commands import Book, BookExtra, BookPortion, BookRemoved, EnoughIn, RunOut, SkipStep
+from mixstation.batch.commands import (
+    Book,
+    BookExtra,
+    BookPortion,
+    BookRemoved,
+    EnoughIn,
+    RunOut,
+    SkipStep,
+    TakeReference,
+)
 from mixstation.batch.targets import volume_l
 from tests.batch.making import Bench, blend, clouded, raw, stocked, weight
-from tests.batch.recipes import BLEND_POWDERS, CLOUDED, CLOUDED_POWDERS, f, g, kg
+from tests.batch.recipes import BLEND, BLEND_POWDERS, CLOUDED, CLOUDED_POWDERS, f, g, kg
 
 
 def watered(mass_g: int, division_mg: int = 1000) -> Bench:
@@ -199,6 +208,21 @@ def test_room_made_by_taking_some_out() -> None:
     bench.goes_to("mix-1")
     bench.does(BookPortion(weight=weight(kg(5)), reason="room"))
     assert "bucket-full" not in bench.codes
+
+
+def test_a_heavy_bucket_counts_itself_once_it_was_weighed_until_some_is_out() -> None:
+    """19.7 kg of blend with 0.132 of water and 2.6 % of fibre is 22.896 kg; the bucket is 1.2 kg."""
+    bench = Bench.begin(BLEND, {"blend": kg("19.7")})
+    assert "bucket-heavy" not in bench.codes
+    bench.does(TakeReference(gross_mg=kg("1.2"), division_mg=1000))
+    values = dict(bench.flags["bucket-heavy"].values)
+    assert float(values["mass_mg"]) == pytest.approx(kg("24.096"), abs=g(1))
+    # NIOSH Publication 94-110: load constant 23 kg.
+    assert values["limit_mg"] == kg(23)
+    bench.goes_to("mix-1")
+    assert "bucket-heavy" in bench.codes
+    bench.does(BookPortion(weight=weight(kg(5)), reason="too heavy"))
+    assert "bucket-heavy" not in bench.codes
 
 
 def test_recipe_figures_are_as_they_read() -> None:
