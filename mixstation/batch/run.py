@@ -129,7 +129,9 @@ def _replay(entries: tuple[Entry, ...]) -> Run:
     for entry in entries[1:]:
         if entry.seq not in void:
             run = _after(run, entry)
-    return run
+    # With a change of vessel taken back, what was read with the other one on the scale is no start reading.
+    references = {step: taken for step, taken in run.references.items() if taken.weighing == run.weighing}
+    return replace(run, references=references, tub=run.tub if run.weighing == "tub" else None)
 
 
 def _after(run: Run, entry: Entry) -> Run:
