@@ -2,5 +2,8 @@
 
 from hypothesis import settings
 
+from tests.depth import DEEP_COUNT
+
 settings.register_profile("suite", deadline=None)
+settings.register_profile("deep", deadline=None, max_examples=settings.default.max_examples * DEEP_COUNT)
 settings.load_profile("suite")

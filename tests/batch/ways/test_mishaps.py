@@ -91,12 +91,13 @@ def test_too_much_water_beyond_the_total_grows_or_takes_powder_only() -> None:
     assert total(powder_only, "plasticiser") == run.content["plasticiser"]
 
 
-def test_added_powder_is_never_neat_cement() -> None:
-    run = worked(RAW, "fibre-100", water_80="1.45")
-    for way in listed(run):
-        more = now(way)
-        if "cement" in more:
-            assert more["sand"] == pytest.approx(1.02 * more["cement"], abs=20_000)
+@pytest.mark.parametrize(("factor", "found"), [("1.42", ["grow", "powder-only"]), ("1.45", ["grow", "grow"])])
+def test_added_powder_is_never_neat_cement(factor: str, found: list[str]) -> None:
+    run = worked(RAW, "fibre-100", water_80=factor)
+    with_cement = [way for way in listed(run) if "cement" in now(way)]
+    assert [way.kind for way in with_cement] == found
+    for way in with_cement:
+        assert now(way)["sand"] == pytest.approx(1.02 * now(way)["cement"], abs=20_000)
 
 
 def test_bucket_too_small_to_grow_asks_to_take_some_out_first() -> None:
