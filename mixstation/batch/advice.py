@@ -4,20 +4,21 @@
 the scale, and is cheap.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import floor
 from typing import Literal
 
+from mixstation.batch.consistency import sets
 from mixstation.batch.events import Weighing
 from mixstation.batch.flag import Flag, in_order
 from mixstation.batch.flags import standing_flags
 from mixstation.batch.moment import Live, Moment, celsius, chemical_s, worked_s
-from mixstation.batch.phase import POURING, Phase, phase
+from mixstation.batch.phase import ASKS_FOR_MORE, POURING, Phase, phase
 from mixstation.batch.run import Run, RunStep, TakeOutStep
 from mixstation.batch.targets import Dosing, Projection, dosing, project, still_to_come
 from mixstation.proportion.maturity import working_minutes_band
-from mixstation.recipe.model import MixStep, ReleaseStep, RestStep, SplitStep
+from mixstation.recipe.model import AddStep, MixStep, ReleaseStep, RestStep, SplitStep
 
 Cue = Literal["", "pour", "slow", "stop", "over"]
 Place = Literal["under", "inside", "over"]
@@ -26,6 +27,10 @@ Place = Literal["under", "inside", "over"]
 SLOW_S = 1.5
 # Choice: mixes outside these are reckoned at the nearer bound, °C.
 MIN_MIX_C, MAX_MIX_C = -5.0, 70.0
+# Their sentences say to add something, which is no help to a mix that sets or is past its time.
+_MENDED_BY_ADDING = frozenset(
+    {"water-under", "dose-under", "dose-missing", "plasticiser-first", "mix-plasticiser-first"}
+)
 # Choice: the last twentieth of a dose is poured slowly however slowly it runs.
 SLOW_SHARE = 0.05
 
@@ -43,6 +48,8 @@ class Standing:
         coming: Steps not yet done with their masses.
         flags: Those that stand on the facts.
         division_mg: Of the scale the targets are rounded to.
+        if_sets: What is so instead once the mix sets or is past its time: no water is asked for any more. None where
+            none is asked for anyway, or nobody has found the mix stiff.
     """
 
     run: Run
@@ -53,6 +60,7 @@ class Standing:
     coming: tuple[tuple[RunStep, Fraction], ...]
     flags: tuple[Flag, ...]
     division_mg: int
+    if_sets: "Standing | None" = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -109,7 +117,8 @@ class Advice:
     """All a screen needs to be told.
 
     Attributes:
-        standing: What the facts say.
+        standing: What the facts say, at a mix that sets without any water still to come.
+        sets: The mix stiffens for good: nothing more may go in.
         working: Working time.
         timing: A timer that runs, or None.
         net: A dose on its way, or None without a live reading and a reference.
@@ -117,6 +126,7 @@ class Advice:
     """
 
     standing: Standing
+    sets: bool
     working: Working
     timing: Timing | None
     net: Net | None
@@ -136,7 +146,7 @@ def stand(run: Run, division_mg: int) -> Standing:
     projection = project(run, division_mg)
     step = run.step
     weigh = dosing(run, projection, step, division_mg) if step is not None else None
-    return Standing(
+    standing = Standing(
         run=run,
         phase=phase(run),
         step=step,
@@ -145,6 +155,33 @@ def stand(run: Run, division_mg: int) -> Standing:
         coming=still_to_come(run, projection),
         flags=standing_flags(run, projection, weigh, division_mg),
         division_mg=division_mg,
+    )
+    asks = standing.phase in ASKS_FOR_MORE and step is not None and _brings_water(run, step)
+    return (
+        replace(standing, if_sets=_without_water(standing))
+        if asks and sets(run, past_time=True)
+        else standing
+    )
+
+
+def _brings_water(run: Run, step: RunStep) -> bool:
+    return isinstance(step, AddStep | ReleaseStep) and step.material == run.recipe.water_key
+
+
+def _without_water(standing: Standing) -> Standing:
+    """The same with every step that brings water left out."""
+    run, division_mg = standing.run, standing.division_mg
+    left_out = {step.key for step in run.steps if _brings_water(run, step)}
+    dry = replace(run, finished=run.finished | left_out, forward="")
+    projection = project(dry, division_mg)
+    now = () if standing.step is None else ((standing.step, Fraction(0)),)
+    return replace(
+        standing,
+        phase="setting",
+        projection=projection,
+        dosing=None,
+        coming=(*now, *still_to_come(dry, projection)),
+        flags=standing_flags(dry, projection, None, division_mg),
     )
 
 
@@ -165,11 +202,16 @@ def advise(
     """
     run = standing.run
     working = _working(run, moment)
+    past = working.place == "past"
+    stiff = sets(run, past_time=past)
+    standing = standing.if_sets if stiff and standing.if_sets is not None else standing
     timing = _timing(standing, moment)
     net = _net(standing, live, preact_s, slowed=slowed)
-    flags = [*standing.flags, *_clock_flags(standing, working, timing), *_scale_flags(standing, live)]
+    stood = [_too_late(flag) for flag in standing.flags] if stiff or past else standing.flags
+    flags = [*stood, *_clock_flags(standing, working, timing), *_scale_flags(standing, live)]
     return Advice(
         standing=standing,
+        sets=stiff,
         working=working,
         timing=timing,
         net=net,
@@ -215,7 +257,7 @@ def _net(standing: Standing, live: Live | None, preact_s: float, *, slowed: bool
     step, run = standing.step, standing.run
     if live is None or live.mass_mg is None or live.state in ("stale", "fault", "none") or step is None:
         return None
-    if standing.phase not in (*POURING, "take-out"):
+    if standing.phase not in (*POURING, "take-out", "setting"):
         return None
     reference = run.references.get(step.key)
     out_mg = take_out_mg(standing)
@@ -227,6 +269,9 @@ def _net(standing: Standing, live: Live | None, preact_s: float, *, slowed: bool
     elif out_mg is not None:
         slack = max(standing.division_mg, out_mg // 50)
         target, low, high = out_mg, out_mg - slack, out_mg + slack
+    elif standing.phase == "setting" and reference.weighing != "tub":
+        # What was poured before the time was up is in all the same.
+        return Net(net_mg=net_mg, place="over", cue="", steady=live.state == "steady")
     else:
         return None
     place: Place = "under" if net_mg < low else "over" if net_mg > high else "inside"
@@ -278,6 +323,11 @@ def _timing(standing: Standing, moment: Moment) -> Timing | None:
     if isinstance(step, ReleaseStep) and standing.phase == "release-mixing":
         return Timing(elapsed_s=elapsed_s, min_s=step.mix_s, max_s=3 * step.mix_s)
     return None
+
+
+def _too_late(flag: Flag) -> Flag:
+    """A flag that would have something added, told that nothing may be."""
+    return replace(flag, values=(*flag.values, ("too_late", 1))) if flag.code in _MENDED_BY_ADDING else flag
 
 
 def _clock_flags(standing: Standing, working: Working, timing: Timing | None) -> list[Flag]:

@@ -64,6 +64,22 @@ class Remedy:
     rest_s: int = 0
 
 
+def sets(run: Run, *, past_time: bool) -> bool:
+    """Whether the mix stiffens for good, so that nothing more may go in, least of all water.
+
+    Args:
+        run: The batch, with its latest judgement.
+        past_time: Whether the earlier estimate of the working time is over.
+
+    Source: Common practice, no source.
+    """
+    return run.judged is not None and _sets(run.judged.verdict, past_time)
+
+
+def _sets(verdict: Verdict | None, past_time: bool) -> bool:
+    return verdict == "stiff-and-warm" or (verdict == "too-stiff" and past_time)
+
+
 def remedy(run: Run, verdict: Verdict, divisions_mg: Mapping[str, int], *, past_time: bool = False) -> Remedy:
     """The next thing to do about how the mix moves.
 
@@ -78,7 +94,7 @@ def remedy(run: Run, verdict: Verdict, divisions_mg: Mapping[str, int], *, past_
 
     Source: Common practice, no source.
     """
-    if verdict == "stiff-and-warm" or (verdict == "too-stiff" and past_time):
+    if _sets(verdict, past_time):
         return Remedy(code="discard")
     too_soon = _too_soon(run)
     if too_soon is not None:

@@ -65,6 +65,8 @@ from mixstation.batch.way import Way
 
 # Before the safety text is behind the mixer no bag is opened.
 _BEFORE_SAFETY = (AcknowledgeSafety, WriteNote, Discard)
+# Nothing is weighed into a mix that sets; what went in all the same is entered outside the step.
+_WEIGHS_IN = (Book, FillTub, TakeReference)
 
 
 def decide(advice: Advice, command: Command) -> tuple[Fact, ...] | Refusal:
@@ -89,6 +91,8 @@ def _facts(advice: Advice, command: Command) -> tuple[Fact, ...]:
         raise RefusedError("batch-over")
     if not run.acknowledged and not isinstance(command, _BEFORE_SAFETY):
         raise RefusedError("other-step")
+    if advice.standing.phase == "setting" and isinstance(command, _WEIGHS_IN):
+        raise RefusedError("sets")
     match command:
         case AcknowledgeSafety():
             return (SafetyAcknowledged(),)
@@ -131,7 +135,7 @@ def _facts(advice: Advice, command: Command) -> tuple[Fact, ...]:
         case RunOut():
             return ran_out(run, command.material)
         case TakeWay():
-            return _way(run, command)
+            return _way(advice, command)
         case WriteNote():
             return (NoteWritten(text=said(command.text)),)
         case Finish():
@@ -142,12 +146,14 @@ def _facts(advice: Advice, command: Command) -> tuple[Fact, ...]:
             assert_never(forgotten)
 
 
-def _way(run: Run, command: TakeWay) -> tuple[Fact, ...]:
-    way = command.way
+def _way(advice: Advice, command: TakeWay) -> tuple[Fact, ...]:
+    run, way = advice.standing.run, command.way
     if way.hindrances:
         raise RefusedError("way-hindered")
     if way.kind == "discard":
         return (BatchDiscarded(reason=said(command.said)),)
+    if advice.sets and way.kind != "leave":
+        raise RefusedError("sets")
     if not _fits(run, way):
         raise RefusedError("way-hindered")
     taken = WayTaken(

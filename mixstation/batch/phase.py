@@ -31,6 +31,7 @@ Phase = Literal[
     "release-judge",
     "release-start-mixing",
     "release-mixing",
+    "setting",
     "temperature",
     "note",
     "finish",
@@ -38,6 +39,8 @@ Phase = Literal[
 ]
 
 POURING = frozenset({"pour", "tub-fill"})
+# At these more of a material is asked for, or asked about.
+ASKS_FOR_MORE = frozenset({"pour", "tub-fill", "tub-tip", "release-judge"})
 
 
 def phase(run: Run) -> Phase:
@@ -47,7 +50,8 @@ def phase(run: Run) -> Phase:
         run: The batch.
 
     Returns:
-        One phase; "finish" when all steps are through, "ended" when the batch is closed.
+        One phase; "finish" when all steps are through, "ended" when the batch is closed. Never "setting": that takes
+        the time into account, and `advise` says it in place of what asks for water.
     """
     if run.ended:
         return "ended"

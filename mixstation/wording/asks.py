@@ -42,6 +42,8 @@ METHOD_WORDS = {
     "rings": "Lift the tube; type the number of the ring the mix reaches.",
 }
 
+SETS = "It sets or is past its time: add no water. Place it at once, or discard it."
+
 HANDLING = {
     Role.WATER: "",
     Role.FIBRE: "Paddle slow; let them rain in, no clumps.",
@@ -90,6 +92,8 @@ def asked(standing: Standing, *, reference: bool, has_scale: bool, speech: Speec
             return Asked(
                 ask=_take_out(standing, speech), enter=_book_words(has_scale, "take it"), detail=detail
             )
+        case "setting":
+            return Asked(ask=SETS, enter="place it at once")
         case "start-mixing" | "release-start-mixing":
             return Asked(ask=_mixing(step), enter="paddle turns", detail=detail)
         case "mixing":

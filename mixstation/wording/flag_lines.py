@@ -8,6 +8,7 @@ from mixstation.batch.flag import Flag, Value
 from mixstation.batch.run import Run
 from mixstation.recipe.model import Role
 from mixstation.units.show import show_duration, show_percent, show_ratio, show_temperature_c
+from mixstation.units.show_mass import show_mass
 from mixstation.wording.words import BASIS_WORDS, Speech, name_of, step_words
 
 GRAVITY_WORDS = {"stop": "STOP", "warn": "CHECK", "note": "note"}
@@ -100,10 +101,8 @@ def _water_high(told: Told) -> str:
 
 
 def _water_under(told: Told) -> str:
-    return (
-        f"Water ended at {_ratio(told, 'ratio')}, under the band's {_ratio(told, 'least')}. "
-        "Add water in small steps if the mix is too stiff and still fresh."
-    )
+    ended = f"Water ended at {_ratio(told, 'ratio')}, under the band's {_ratio(told, 'least')}."
+    return _unless_late(told, ended, "Add water in small steps if the mix is too stiff and still fresh.")
 
 
 def _dose(told: Told) -> tuple[str, str]:
@@ -128,11 +127,26 @@ def _dose_over(told: Told) -> str:
 def _dose_under(told: Told) -> str:
     amount, basis = _dose(told)
     least = show_percent(_number(told.values["least"]), 2)
-    return f"{_material(told)} is {amount} of {basis}, under {least}. Press + to add more."
+    return _unless_late(
+        told, f"{_material(told)} is {amount} of {basis}, under {least}.", "Press + to add more."
+    )
 
 
 def _dose_missing(told: Told) -> str:
-    return f"No {_material(told)} went in. Press + to add it."
+    return _unless_late(told, f"No {_material(told)} went in.", "Press + to add it.")
+
+
+def _unless_late(told: Told, found: str, to_do: str) -> str:
+    """What to do about it is left away where nothing may be added any more."""
+    return found if told.values.get("too_late") else f"{found} {to_do}"
+
+
+def _plasticiser_first(told: Told) -> str:
+    return _unless_late(told, "The plasticiser is not in yet.", "Add it and mix before more water.")
+
+
+def _mix_plasticiser_first(told: Told) -> str:
+    return _unless_late(told, "The plasticiser has not acted yet.", "Mix 10 to 15 s before more water.")
 
 
 def _powder_over(told: Told) -> str:
@@ -205,19 +219,21 @@ def _out_of_order(told: Told) -> str:
 
 
 def _dose_below_division(told: Told) -> str:
-    dose = float(_number(told.values["dose_mg"])) / 1000
-    division = float(_number(told.values["division_mg"])) / 1000
+    dose, division_mg = (
+        told.speech.finely(_number(told.values["dose_mg"])),
+        _number(told.values["division_mg"]),
+    )
+    division = show_mass(round(division_mg), told.speech.units, division_mg)
     return (
-        f"{_material(told)}: {dose:.2f} g is less than this scale can show ({division:g} g). Use a finer scale "
+        f"{_material(told)}: {dose} is less than this scale can show ({division}). Use a finer scale "
         "or a weighed dilution, and type the weight."
     )
 
 
 def _dose_small(told: Told) -> str:
-    dose = float(_number(told.values["dose_mg"])) / 1000
-    least = float(_number(told.values["least_mg"])) / 1000
+    dose, least = (told.speech.finely(_number(told.values[name])) for name in ("dose_mg", "least_mg"))
     return (
-        f"{_material(told)}: {dose:.0f} g is too small for this scale (good from {least:.0f} g). Use a finer "
+        f"{_material(told)}: {dose} is too small for this scale (good from {least}). Use a finer "
         "scale and type the weight."
     )
 
@@ -304,8 +320,8 @@ _SENTENCES: Mapping[str, Sentence] = {
     "rest-skipped": _skipped("A rest"),
     "out-of-order": _out_of_order,
     "plasticiser-not-acted": _plain("Water went in before the plasticiser had acted; mix, then judge again."),
-    "plasticiser-first": _plain("The plasticiser is not in yet: add it and mix before more water."),
-    "mix-plasticiser-first": _plain("The plasticiser has not acted yet: mix 10 to 15 s before more water."),
+    "plasticiser-first": _plasticiser_first,
+    "mix-plasticiser-first": _mix_plasticiser_first,
     "dose-below-division": _dose_below_division,
     "dose-small-for-scale": _dose_small,
     "tub-not-weighed-back": _tub_not_back,

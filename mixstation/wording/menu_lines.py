@@ -53,6 +53,8 @@ NOTE_LINE = "write a note"
 PAUSE_LINE = "pause"
 
 PLACE_NOW_LINE = "place it at once, no more water"
+DISCARD_ACT = "discard"
+POURED_LATE = "poured before the time was up"
 NO_MORE_WATER = "no more water: it is setting or past its time"
 GO_ON_LINE = "done, or go on as it is"
 WEIGH_IT_LINE = "type what went in"

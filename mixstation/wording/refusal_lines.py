@@ -117,6 +117,9 @@ _SENTENCES: Mapping[str, Callable[[Refused], str]] = {
     "no-such-step": _plain("That step is done or is not in this recipe."),
     "already-there": _plain("That is the step at hand."),
     "cannot-take-back": _plain("That entry cannot be taken back."),
+    "sets": _plain(
+        "It sets or is past its time: nothing more goes in. What is in all the same: enter it with +."
+    ),
     "way-begun": _plain("Work on this way out has begun; take that back first."),
     "no-mix-temperature": lambda refused: (
         f"{show_temperature_c(refused.number('milli_c') / 1000, refused.speech.units)} cannot be the mix's temperature."

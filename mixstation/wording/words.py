@@ -56,6 +56,10 @@ class Speech:
         """A mass with its unit, to the division."""
         return show_mass(round(mass_mg), self.units, self.division_mg)
 
+    def finely(self, mass_mg: int | Fraction) -> str:
+        """A mass with more digits than this scale shows, for one that is too small for it."""
+        return show_mass(round(mass_mg), self.units)
+
 
 def name_of(recipe: Recipe, key: str) -> str:
     """A material's name."""

@@ -20,7 +20,7 @@ from tests.batch.making import Bench, weight
 
 def next_command(bench: Bench) -> Command:
     """What the advice asks for now; waits where it asks to wait."""
-    standing = bench.standing
+    standing = bench.advice.standing
     step = standing.step
     match standing.phase:
         case "safety":
@@ -29,6 +29,8 @@ def next_command(bench: Bench) -> Command:
             return TakeUp()
         case "pour" | "tub-fill" | "tub-tip":
             return _weighed(bench)
+        case "setting":
+            return SkipStep(reason="sets")
         case "take-out":
             out_mg = take_out_mg(standing)
             if not out_mg or out_mg >= bench.run.in_bucket_mg:

@@ -93,7 +93,8 @@ def test_sill_cap_discarded() -> None:
     last = recorded[-1].stamp
     moment = Moment(utc_ms=last.utc_ms, boot_ms=last.boot_ms, mono_ms=last.mono_ms, boot_id=last.boot_id)
     advice = advise(stand(before, 1000), moment, None)
-    assert [flag.code for flag in advice.flags] == ["stiff-and-warm", "time-late"]
+    # The water held back does not go in any more.
+    assert [flag.code for flag in advice.flags] == ["stiff-and-warm", "water-under", "time-late"]
     assert figures(before) == {"water": "2200000", "blend": "18000000", "fibre": "0"}
     working = advice.working
     assert (working.since_s, round(working.low_s), round(working.high_s)) == (1269.0, 866, 1434)
