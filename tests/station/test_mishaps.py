@@ -68,6 +68,7 @@ def test_water_over_is_poured_back_with_the_bucket_on_the_scale() -> None:
     yard.press()
     assert yard.question.ask == WAYS
     assert takes_first_way(yard).way == "pour-back"
+    yard.until(lambda view: view.pour is not None and view.pour.fraction is not None)
     assert yard.question.ask == "Pour 104 g of Water back."
     mix(yard, hand=Hand(yard.scale))
     assert yard.run.ended == "finished"

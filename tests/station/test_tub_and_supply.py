@@ -148,8 +148,8 @@ def test_a_whole_batch_by_the_tub_is_what_left_the_tub() -> None:
             yard.press()
             scale.put_mg(-scale.load_mg)
             yard.wait(2.0)
-        elif "out of the bucket" in view.question.ask:
-            yard.press(typed=view.pour.target if view.pour is not None else "")
+        elif enter == "vessel is on" and view.pour is not None:
+            yard.press(typed=view.pour.target)
         elif view.question.entry != "mass" and (answer := answer_now(view)) is not None:
             yard.session.answer(answer)
         if view.ended:
