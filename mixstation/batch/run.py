@@ -294,7 +294,8 @@ def _way_in(run: Run, fact: WayTaken, seq: int) -> Run:
     if fact.scoop_mg > 0:
         put_in.append(TakeOutStep(key=key(), material="", mass_mg=fact.scoop_mg))
     for material in fact.make_up:
-        due = run.due(material)
+        # What no later step brings is brought to its whole total.
+        due = run.due(material) if run.pending(material) else Fraction(1)
         put_in.append(AddStep(key=key(), material=material, share=Fraction(0), cumulative=due))
     if fact.mix_s > 0:
         put_in.append(MixStep(key=key(), min_s=fact.mix_s, max_s=3 * fact.mix_s, speed="slow"))

@@ -23,6 +23,7 @@ def work_flags(run: Run) -> Iterator[Flag]:
     """Scraping, mixing and resting, the plasticiser's turn, and steps out of order."""
     yield from _scraping(run)
     yield from _timed_steps(run)
+    yield from _releases(run)
     yield from _plasticiser(run)
     for entry in run.live:
         if isinstance(entry.fact, StepBroughtForward):
@@ -70,6 +71,32 @@ def _timed_steps(run: Run) -> Iterator[Flag]:
                 yield Flag(code=f"{verb}-short", about=step.key, gravity="warn", values=values)
             elif took > step.max_s:
                 yield Flag(code=f"{verb}-long", about=step.key, gravity="note", values=values)
+
+
+def _releases(run: Run) -> Iterator[Flag]:
+    """Water let in and judged before it was mixed in; the next increment mixed long enough mends it."""
+    for step in run.steps:
+        if not isinstance(step, ReleaseStep):
+            continue
+        poured = timed = False
+        judged: Stamp | None = None
+        for entry in run.live:
+            fact = entry.fact
+            if getattr(fact, "step", None) != step.key:
+                continue
+            if isinstance(fact, WeightRecorded):
+                poured, timed, judged = True, False, None
+            elif isinstance(fact, TimerStarted):
+                timed, judged = True, None
+            elif isinstance(fact, ConsistencyJudged):
+                judged = entry.stamp
+        began = run.timers.get(step.key) if timed else judged
+        if not poured or judged is None or began is None or began.boot_id != judged.boot_id:
+            continue
+        took = worked_s(began, judged)
+        if took < step.mix_s:
+            values = (("took_s", int(took)), ("min_s", step.mix_s), ("max_s", 3 * step.mix_s))
+            yield Flag(code="mix-short", about=step.key, gravity="warn", values=values)
 
 
 def _plasticiser(run: Run) -> Iterator[Flag]:

@@ -250,10 +250,10 @@ def pick_entry() -> Menu:
 
 
 def pick_swap() -> Menu:
-    """Which weight was of another material than it was booked as; then of which."""
+    """Which weight was of another material than it was booked as, then of which; or that nobody knows how much."""
 
     def lines(scene: Scene) -> Lines:
-        return tuple(
+        weights: Lines = tuple(
             (
                 entry_line(scene.run, entry, scene.speech),
                 Open(talk=_swapped_to(entry.seq, entry.fact.material)),
@@ -261,8 +261,17 @@ def pick_swap() -> Menu:
             for entry in reversed(scene.run.live)
             if isinstance(entry.fact, WeightRecorded)
         )
+        return ((words.UNKNOWN_LINE, Open(talk=_unknown())), *weights)
 
-    return Menu(ident="pick-swap", ask=words.WHICH_SWAPPED, lines=lines, none=words.NOTHING_TO_TAKE_BACK)
+    return Menu(ident="pick-swap", ask=words.WHICH_SWAPPED, lines=lines)
+
+
+def _unknown() -> Menu:
+    lines: Lines = (
+        (words.DISCARD_LINE, Do(command=Discard(reason=words.UNKNOWN_DISCARD))),
+        (words.UNKNOWN_BACK, Back()),
+    )
+    return Menu(ident="unknown-material", ask=words.UNKNOWN, lines=lambda _: lines)
 
 
 def _swapped_to(seq: int, booked: str) -> Menu:

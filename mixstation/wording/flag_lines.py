@@ -6,10 +6,9 @@ from fractions import Fraction
 
 from mixstation.batch.flag import Flag, Value
 from mixstation.batch.run import Run
-from mixstation.recipe.model import Role
 from mixstation.units.show import show_duration, show_percent, show_ratio, show_temperature_c
 from mixstation.units.show_mass import show_mass
-from mixstation.wording.words import BASIS_WORDS, Speech, name_of, step_words
+from mixstation.wording.words import BASIS_WORDS, Speech, fibres_in, name_of, step_words
 
 GRAVITY_WORDS = {"stop": "STOP", "warn": "CHECK", "note": "note"}
 GRAVITY_SYMBOLS = {"stop": "■", "warn": "▲", "note": "·"}
@@ -191,10 +190,7 @@ def _timed(verb: str, end: str) -> Sentence:
 
 
 def _mix_long(told: Told) -> str:
-    fibres = any(
-        mass and told.run.recipe.material(key).role is Role.FIBRE for key, mass in told.run.content.items()
-    )
-    harm = "fibres fray, air goes in" if fibres else "air goes in"
+    harm = "fibres fray, air goes in" if fibres_in(told.run) else "air goes in"
     if told.flag.about in told.run.finished:
         return f"Mixed {_s(told, 'took_s')}; it should be at most {_s(told, 'max_s')}: {harm}."
     return f"Stop the paddle: {_s(told, 'took_s')} is past {_s(told, 'max_s')}; {harm}."

@@ -1,9 +1,11 @@
 """The ways out in words: what to do as one line, and what each costs and gives up."""
 
 from collections.abc import Mapping
+from dataclasses import replace
 from fractions import Fraction
 from math import ceil
 
+from mixstation.batch.dose_flags import dose_flags
 from mixstation.batch.run import Run
 from mixstation.batch.targets import project
 from mixstation.batch.way import Hindrance, Way
@@ -38,6 +40,8 @@ _GIVES_UP: Mapping[str, str] = {
     "stock-short": "there is too little {about} for the rest",
     "stiffening": "the mix stiffens: placing it is against practice, nothing may go in",
 }
+# Said in the line itself where a batch is left as it is.
+_GRAVE = frozenset({"dose-over", "dose-over-cap", "ran-out"})
 _LIMITS: Mapping[str, str] = {
     "stock": "you have {by} too little {about}",
     "bucket": "the bucket would be {by} too full",
@@ -60,7 +64,10 @@ def way_line(way: Way, run: Run, units: DisplayUnits) -> str:
     """
     if way.kind == "discard":
         return f"Discard it: {show_mass(way.wasted_mg, units)} is lost."
-    return f"{_done(way, run, units)}. {_ends(way, run)}"
+    stands = _stands_wrong(way, run)
+    done = _done(way, run, units) + (f": {'; '.join(stands)}" if stands else "")
+    # A mix that sets is not judged by its water any more.
+    return f"{done}." if "stiffening" in way.gives_up else f"{done}. {_ends(way, run)}"
 
 
 def way_detail(way: Way, run: Run, units: DisplayUnits) -> tuple[str, ...]:
@@ -78,12 +85,13 @@ def way_detail(way: Way, run: Run, units: DisplayUnits) -> tuple[str, ...]:
     if way.kind in _GROWS and not way.scoop_mg and (rest := to_add(way, run, units)):
         lines.append(f"still to add in all: {rest}")
     # Less than half a per cent either way would read as none.
-    if way.strength_percent is not None and max(abs(value) for value in way.strength_percent) >= 0.5:
+    told = "stiffening" not in way.gives_up
+    if told and way.strength_percent is not None and max(map(abs, way.strength_percent)) >= 0.5:
         lines.append(_strength(way.strength_percent))
     lines += [
         _colour(name_of(run.recipe, key), change) for key, change in way.colour_percent if abs(change) >= 1
     ]
-    lines += [f"gives up: {_given_up(code, run)}" for code in way.gives_up]
+    lines += [f"gives up: {_given_up(code, way, run)}" for code in way.gives_up]
     made = f"makes {way.volume_l:.1f} L"
     if way.short_l > 0:
         made += f", {way.short_l:.1f} L short of the moulds"
@@ -201,7 +209,18 @@ def _strength(change: tuple[float, float]) -> str:
     return f"strength about {low:.0f} to {high:.0f} % {word} than at the target; indicative only"
 
 
-def _given_up(code: str, run: Run) -> str:
-    name, _, about = code.partition(":")
-    material = name_of(run.recipe, about) if about in run.content else "a material"
-    return _GIVES_UP.get(name, name).format(about=material)
+def _stands_wrong(way: Way, run: Run) -> list[str]:
+    """What is gravely wrong besides the water where a batch is left as it is."""
+    if way.kind != "leave":
+        return []
+    if "stiffening" in way.gives_up:
+        return ["it sets; placing it is against practice"]
+    return [_given_up(code, way, run) for code in way.gives_up if code in _GRAVE]
+
+
+def _given_up(code: str, way: Way, run: Run) -> str:
+    after = replace(run, aim=way.aim, kept=Fraction(1))
+    flags = [flag for flag in dose_flags(after, project(after)) if flag.code == code]
+    names = " and ".join(name_of(run.recipe, flag.about) for flag in flags)
+    source = next((f" ({value})" for flag in flags for key, value in flag.values if key == "source"), "")
+    return _GIVES_UP.get(code, code).format(about=names or "a material") + source

@@ -12,6 +12,7 @@ from mixstation.recipe.model import (
     Recipe,
     ReleaseStep,
     RestStep,
+    Role,
     ScrapeStep,
     SplitStep,
     TemperatureStep,
@@ -59,6 +60,11 @@ class Speech:
     def finely(self, mass_mg: int | Fraction) -> str:
         """A mass with more digits than this scale shows, for one that is too small for it."""
         return show_mass(round(mass_mg), self.units)
+
+
+def fibres_in(run: Run) -> bool:
+    """Whether fibres are in the bucket, so that the paddle is to turn slowly."""
+    return any(mass and run.recipe.material(key).role is Role.FIBRE for key, mass in run.content.items())
 
 
 def name_of(recipe: Recipe, key: str) -> str:

@@ -14,7 +14,7 @@ from mixstation.batch.commands import (
     StartTimer,
     TakeUp,
 )
-from mixstation.recipe.model import MixStep, RestStep
+from mixstation.recipe.model import MixStep, ReleaseStep, RestStep
 from tests.batch.making import Bench, weight
 
 
@@ -46,7 +46,11 @@ def next_command(bench: Bench) -> Command:
             return DoneStep()
         case "judge":
             return Judge(verdict="right")
-        case "release-judge" | "release-mixing":
+        case "release-mixing":
+            assert isinstance(step, ReleaseStep)
+            bench.hands.go(step.mix_s)
+            return Judge(verdict="too-stiff")
+        case "release-judge":
             return Judge(verdict="too-stiff")
         case "temperature":
             return NoteTemperature(mix_milli_c=20_000, shown="20 °C")

@@ -139,3 +139,11 @@ def test_every_remedy_has_its_sentence() -> None:
     assert remedy_line(first, run, DisplayUnits.METRIC) == (
         "Add 4 g plasticiser and mix 15 s before any water, then judge again; 22 g more may follow."
     )
+
+
+def test_with_fibres_in_the_bucket_the_paddle_turns_slowly() -> None:
+    run = at_release()
+    assert "slowly" not in remedy_line(remedy(run, "too-stiff", DIVISIONS), run, DisplayUnits.METRIC)
+    fibred = told(weighed(run, "fibre", 300_000, None))
+    line = remedy_line(remedy(fibred, "too-stiff", DIVISIONS), fibred, DisplayUnits.METRIC)
+    assert line == "Not all is mixed in yet: mix slowly 30 s, then judge again."

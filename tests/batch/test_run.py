@@ -180,6 +180,14 @@ def test_a_make_up_is_to_the_share_already_due() -> None:
     assert bench.dosing.target_mg == kg(10)
 
 
+def test_a_make_up_of_what_no_later_step_brings_is_to_the_whole_total() -> None:
+    """The second half of the blend was left out, then a way asks for more: 18 kg less the 9 kg that are in."""
+    bench = blend().goes_to("blend-2")
+    bench.does(SkipStep(reason="bag not at hand"))
+    bench.tell(way(bench, make_up=("blend",)))
+    assert bench.dosing.target_mg == kg(9)
+
+
 def test_a_make_up_before_anything_is_due_asks_for_nothing() -> None:
     bench = blend()
     bench.tell(way(bench, make_up=("fibre",)))

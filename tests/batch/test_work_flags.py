@@ -8,8 +8,10 @@ from mixstation.batch.commands import (
     DoneStep,
     Judge,
     NoteTemperature,
+    Pause,
     SkipStep,
     StartTimer,
+    TakeUp,
 )
 from tests.batch.making import Bench, blend, clouded, raw, weight
 from tests.batch.recipes import g, kg
@@ -156,3 +158,55 @@ def test_out_of_order_is_a_note_on_each_step_brought_forward() -> None:
     bench.does(BringForward(step="blend-1"))
     bench.pours(kg(9))
     assert (bench.flags["out-of-order"].gravity, bench.flags["out-of-order"].about) == ("note", "blend-1")
+
+
+def let_in(seconds: float | None) -> Bench:
+    """One increment of held-back water, mixed so long (25 s are wanted) before it is judged again."""
+    bench = blend().goes_to("release")
+    bench.does(Judge(verdict="too-stiff"))
+    bench.pours()
+    if seconds is not None:
+        bench.does(StartTimer())
+        bench.hands.go(seconds - 1)
+    bench.does(Judge(verdict="too-stiff"))
+    return bench
+
+
+@pytest.mark.parametrize(("seconds", "took_s"), [(None, 0), (10, 10), (24, 24), (25, None), (60, None)])
+def test_water_let_in_is_mixed_in_before_it_is_judged(seconds: float | None, took_s: int | None) -> None:
+    bench = let_in(seconds)
+    found = [
+        (flag.about, dict(flag.values)["took_s"]) for flag in bench.flags.values() if flag.code == "mix-short"
+    ]
+    assert found == ([] if took_s is None else [("release", took_s)])
+
+
+def test_the_next_water_mixed_long_enough_mends_a_mixing_too_short() -> None:
+    bench = let_in(5)
+    bench.pours()
+    assert "mix-short" not in bench.codes
+    bench.does(StartTimer())
+    bench.hands.go(25)
+    bench.does(Judge(verdict="right"))
+    assert "mix-short" not in bench.codes
+    bench.goes_through()
+    assert "mix-short" not in bench.codes
+
+
+def test_a_mixing_of_water_too_short_stays_when_it_was_the_last() -> None:
+    bench = let_in(5)
+    bench.does(SkipStep(reason="moves right by now"))
+    bench.goes_through()
+    assert bench.flags["mix-short"].about == "release"
+
+
+def test_the_time_away_is_no_mixing_of_the_water() -> None:
+    bench = blend().goes_to("release")
+    bench.does(Judge(verdict="too-stiff"))
+    bench.pours()
+    bench.does(StartTimer())
+    bench.does(Pause(reason="telephone"))
+    bench.hands.go(60)
+    bench.does(TakeUp())
+    bench.does(Judge(verdict="right"))
+    assert "mix-short" in bench.codes

@@ -120,3 +120,37 @@ def test_every_limit_has_its_sentence(limit: str, unit: str) -> None:
     if limit in ("dose", "water-ratio"):
         under = hindrance_line(Hindrance(limit=limit, about="cement", by=-size, unit=unit), run, METRIC)
         assert under != over
+
+
+def test_leaving_a_mix_that_sets_says_so_and_not_that_its_water_is_inside() -> None:
+    run = wet()
+    for way in ways_out(run, limits(run, stiffening=True)):
+        line = way_line(way, run, METRIC)
+        assert "inside" not in line
+        assert "Water" not in line
+        assert not [more for more in way_detail(way, run, METRIC) if more.startswith("strength")]
+        if way.kind == "leave":
+            assert line == "Leave it: it sets; placing it is against practice."
+
+
+@pytest.mark.parametrize(
+    ("factor", "standing"),
+    [
+        (Fraction(3), "plasticiser stays over its limit (the label)"),
+        (Fraction(7, 4), "plasticiser stays over its band"),
+    ],
+)
+def test_leaving_too_much_plasticiser_says_what_stays_over(factor: Fraction, standing: str) -> None:
+    run = begin(RAW, RAW_KG)
+    run = work(run, limits(run).divisions_mg, until="mix-2", factors={"plasticiser-100": factor})
+    left = [way for way in ways_out(run, limits(run)) if way.kind == "leave"]
+    assert len(left) == 2
+    for way in left:
+        assert f": {standing}. Water ends at " in way_line(way, run, METRIC)
+        assert f"gives up: {standing}" in way_detail(way, run, METRIC)
+
+
+def test_leaving_a_batch_that_is_right_says_nothing_against_it() -> None:
+    run = begin(RAW, RAW_KG)
+    run = work(run, limits(run).divisions_mg, until="mix-2")
+    assert way_line(first(run, "leave"), run, METRIC).startswith("Leave it. Water ends at ")

@@ -102,7 +102,7 @@ class Situation:
 def can_add(run: Run, key: str) -> bool:
     """Whether a make-up or a step still to come would bring a material to a new total.
 
-    A make-up tops up to the share already due, so what has no step left must have all its share due.
+    What was left out on purpose is not brought back: with no step left, all its share must be due.
     """
     return run.pending(key) or run.due(key) == 1
 

@@ -1,0 +1,40 @@
+"""Doses too small for the scale are said in the mixer's own units, with digits enough to weigh them by."""
+
+import pytest
+
+from mixstation.batch.flag import Flag
+from mixstation.units.show import DisplayUnits
+from mixstation.wording.flag_lines import flag_line
+from mixstation.wording.words import Speech
+from tests.batch.making import clouded
+
+
+# 7.4 g is 0.016314 lb or 0.26103 oz: NIST SP 811, 453.59237 g to the pound and 28.349523125 g to the ounce.
+@pytest.mark.parametrize(
+    ("units", "dose", "least"),
+    [
+        (DisplayUnits.METRIC, "7.4 g", "27 g"),
+        (DisplayUnits.US, "0.016314 lb", "0.0595 lb"),
+        (DisplayUnits.US_POUND_OUNCE, "0.26103 oz", "0.952 oz"),
+    ],
+)
+def test_a_dose_too_small_for_the_scale(units: DisplayUnits, dose: str, least: str) -> None:
+    values = (("dose_mg", 7_400), ("division_mg", 1_000), ("least_mg", 27_000))
+    flag = Flag(code="dose-small-for-scale", about="buff", gravity="warn", values=values)
+    line = flag_line(clouded().run, flag, Speech(units=units, division_mg=1_000))
+    assert line.startswith(f"Buff: {dose} is too small for this scale (good from {least}).")
+
+
+@pytest.mark.parametrize(
+    ("units", "dose", "division"),
+    [
+        (DisplayUnits.METRIC, "0.43 g", "1 g"),
+        (DisplayUnits.US, "0.000948 lb", "0.002 lb"),
+        (DisplayUnits.US_POUND_OUNCE, "0.01517 oz", "0.04 oz"),
+    ],
+)
+def test_a_dose_the_scale_cannot_show(units: DisplayUnits, dose: str, division: str) -> None:
+    values = (("dose_mg", 430), ("division_mg", 1_000))
+    flag = Flag(code="dose-below-division", about="buff", gravity="stop", values=values)
+    line = flag_line(clouded().run, flag, Speech(units=units, division_mg=1_000))
+    assert line.startswith(f"Buff: {dose} is less than this scale can show ({division}).")
