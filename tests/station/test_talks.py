@@ -98,7 +98,7 @@ def test_a_step_is_left_out_with_a_reason_and_taken_back() -> None:
     yard.press("menu")
     yard.pick(menu_lines.SKIP_LINE)
     yard.press(typed="1")
-    assert "scrape" in yard.view.to_come[0].name or phase(yard) != "scrape"
+    assert phase(yard) == "resting"
     skipped = yard.run.skipped
     assert list(skipped.values()) == ["not needed in this mix"]
     yard.press("take-back")
@@ -185,7 +185,7 @@ def test_a_pour_under_way_is_booked_before_its_step_is_left() -> None:
         if follow:
             yard.press(typed=follow)
         assert yard.run.content["water"] == pytest.approx(120_000, abs=1_100), line
-        assert "is in" in yard.view.notice or yard.view.notice == "Noted."
+        assert yard.view.notice == "Noted.", line
 
 
 def test_a_pour_that_still_runs_is_not_left() -> None:

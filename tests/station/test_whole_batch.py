@@ -94,7 +94,10 @@ def test_what_a_scale_showed_typed_in_gives_the_same_record() -> None:
         view = typed.view
         if view.pour is not None and not view.question.grave:
             dose = next(doses)
-            assert abs(_mg(view.pour.target) - dose.mass_mg) <= dose.mass_mg
+            # The same is asked for: what the scale showed lies in the band, three per cent but for held-back water.
+            poured_fraction = dose.mass_mg / _mg(view.pour.target)
+            assert view.pour.low_fraction <= poured_fraction <= view.pour.high_fraction
+            assert abs(poured_fraction - 1) <= 0.031 or dose.material == "water"
             typed.press(typed=f"{dose.mass_mg // 1000} g")
         else:
             mix(
