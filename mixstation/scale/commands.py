@@ -161,14 +161,17 @@ def _detection_line(found: Detection) -> str:
 def _print_live(link: Link, out: TextIO, seconds: float | None) -> None:
     until_s = None if seconds is None else time.monotonic() + seconds
     before: LinkStatus | None = None
+    unread = ""
     serial = 0
     while until_s is None or time.monotonic() < until_s:
         status = link.status()
         if before is None or status.state != before.state:
             why = f": {status.detail}" if status.detail and status.state in ("lost", "silent") else ""
             print(f"link {status.state}{why}", file=out)
-        elif status.bad_count > before.bad_count and status.detail != before.detail:
-            print(f"not read: {status.detail}", file=out)
+        # Both may have come about since the last look.
+        if status.bad_count > (before.bad_count if before else 0) and status.detail != unread:
+            unread = status.detail
+            print(f"not read: {unread}", file=out)
         before = status
         recent = link.recent()
         for index, reading in enumerate(recent):

@@ -77,7 +77,7 @@ def test_watch_finds_the_profile(port: PtyPort) -> None:
 def test_watch_with_the_wrong_profile_shows_what_came(port: PtyPort) -> None:
     out = Watched("not read: number-unreadable: ST,GS,+   1.250kg")
     assert watch(port.name, "value-unit-line", out, PATIENCE_S) == 1
-    assert "not read" in out.getvalue()
+    assert "not read: number-unreadable: ST,GS,+   1.250kg" in out.getvalue()
 
 
 def test_watch_a_port_that_is_not_there(tmp_path: Path) -> None:
