@@ -35,12 +35,16 @@ class Mishap:
     Attributes:
         what: In the README's words.
         happens: Brings it about; a refusal where that is what the mixer is told.
+        says: A key phrase of what the mixer is to be told, from the trade's own table of mishaps.
+        best: How the best way out is to begin; "" where nothing is out of its band.
         stock: What there is of a material that is short, milligrams.
         bucket_l: Volume of the bucket, litres.
     """
 
     what: str
     happens: Callable[[Bench], Refusal | None]
+    says: str
+    best: str = ""
     stock: dict[str, int] = field(default_factory=dict)
     bucket_l: float = 30.0
 
@@ -144,6 +148,17 @@ def judged(step: str, verdict: Verdict) -> Callable[[Bench], None]:
     return happens
 
 
+def judged_late(step: str, verdict: Verdict) -> Callable[[Bench], None]:
+    """How the mix moves when it is judged past the earlier estimate of its working time."""
+
+    def happens(bench: Bench) -> None:
+        bench.goes_to(step)
+        bench.hands.go(bench.advice.working.low_s)
+        bench.does(Judge(verdict=verdict))
+
+    return happens
+
+
 def not_scraped(bench: Bench) -> None:
     """Both scrapings after the last powder left out, then the fibres in."""
     bench.goes_to("7").does(SkipStep(reason="forgotten"))
@@ -167,34 +182,100 @@ BLEND = Mix(
     heading="Hearth plate from 8 kg of bagged blend; the plan is 1.040 kg of water and 260 g of fibre",
     mishaps=(
         Mishap(
-            what="1.0 kg of water for the first share of 832 g; nothing else is in", happens=water_first(KG)
+            what="1.0 kg of water for the first share of 832 g; nothing else is in",
+            happens=water_first(KG),
+            says="White casting blend into the bucket to 4.000 kg",
+            best="Go on; what is still to come makes up for it",
         ),
         Mishap(
-            what="1.2 kg of water, more than the whole; nothing else is in", happens=water_first(1200 * G)
+            what="1.2 kg of water, more than the whole; nothing else is in",
+            happens=water_first(1200 * G),
+            says="0.150, over the ceiling",
+            best="Pour 368 g of Water back",
         ),
-        Mishap(what="The same, noticed with half the blend in", happens=water_first(1200 * G, "3")),
-        Mishap(what="The same, noticed with all the blend in", happens=water_first(1200 * G, "6")),
+        Mishap(
+            what="The same, noticed with half the blend in",
+            happens=water_first(1200 * G, "3"),
+            says="0.150, over the ceiling",
+            best="Raise the totals",
+        ),
+        Mishap(
+            what="The same, noticed with all the blend in",
+            happens=water_first(1200 * G, "6"),
+            says="0.150, over the ceiling",
+            best="Add 1.2",
+        ),
         Mishap(
             what="The same, and 600 g of blend are left in the bag",
             happens=water_first(1200 * G, "6"),
+            says="0.150, over the ceiling",
+            best="Mix until even, take 1.3",
             stock={"blend": 8600 * G},
         ),
         Mishap(
             what="The same, and the bucket is all but full",
             happens=water_first(1200 * G, "6"),
+            says="0.150, over the ceiling",
+            best="Mix until even, take",
             bucket_l=6.7,
         ),
-        Mishap(what="The bag is empty 1 kg short", happens=bag_empty("5", 3 * KG, "blend")),
-        Mishap(what="The bag is empty 3 kg short", happens=bag_empty("5", KG, "blend")),
-        Mishap(what="90 g of rinsing water were in the bucket", happens=unrecorded),
-        Mishap(what="400 g of the mix splashed out", happens=splashed("6", 400 * G)),
-        Mishap(what="Too stiff when judged, water still held back", happens=judged("10", "too-stiff")),
-        Mishap(what="Too stiff with all the water in", happens=judged("12", "too-stiff")),
-        Mishap(what="Too loose when judged", happens=judged("10", "too-loose")),
-        Mishap(what="Stiff and warm, does not loosen", happens=judged("12", "stiff-and-warm")),
-        Mishap(what="Sides not scraped before the fibres", happens=not_scraped),
-        Mishap(what="330 g of fibre", happens=poured("13", 330 * G)),
-        Mishap(what="25 g of fibre picked out in a ball", happens=picked_out("14", "fibre", 25 * G)),
+        Mishap(
+            what="The bag is empty 1 kg short",
+            happens=bag_empty("5", 3 * KG, "blend"),
+            says="ran out 1.000 kg short",
+            best="Make less",
+        ),
+        Mishap(
+            what="The bag is empty 3 kg short",
+            happens=bag_empty("5", KG, "blend"),
+            says="0.166, over the ceiling",
+            best="Leave it",
+        ),
+        Mishap(
+            what="90 g of rinsing water were in the bucket",
+            happens=unrecorded,
+            says="90 g more than the bucket should weigh",
+            best="Go on; what is still to come makes up for it",
+        ),
+        Mishap(what="400 g of the mix splashed out", happens=splashed("6", 400 * G), says="Mix fast"),
+        Mishap(
+            what="Too stiff when judged, water still held back",
+            happens=judged("10", "too-stiff"),
+            says="Pour Water into the bucket to 52 g",
+        ),
+        Mishap(
+            what="The same, past its time",
+            happens=judged_late("10", "too-stiff"),
+            says="add nothing, least of all water",
+            best="Discard it",
+        ),
+        Mishap(
+            what="Too stiff with all the water in",
+            happens=judged("12", "too-stiff"),
+            says="up to the end of the band and no further",
+        ),
+        Mishap(what="Too loose when judged", happens=judged("10", "too-loose"), says="Keep back the rest"),
+        Mishap(
+            what="Stiff and warm, does not loosen",
+            happens=judged("12", "stiff-and-warm"),
+            says="add nothing, least of all water",
+            best="Discard it",
+        ),
+        Mishap(
+            what="Sides not scraped before the fibres", happens=not_scraped, says="Scrape now, mix slowly"
+        ),
+        Mishap(
+            what="330 g of fibre",
+            happens=poured("13", 330 * G),
+            says="3.52 % of the whole mix, over 3 %",
+            best="Add 2",
+        ),
+        Mishap(
+            what="25 g of fibre picked out in a ball",
+            happens=picked_out("14", "fibre", 25 * G),
+            says="2.53 % of the whole mix, under 2.6 %",
+            best="Add 25 g AR glass fibre",
+        ),
     ),
 )
 
@@ -204,15 +285,47 @@ RAW = Mix(
     heading="Planter wall from 10 kg of powders; the plan is 1.468 kg of water, 567 g of emulsion, "
     "33 g of plasticiser, 124 g of pigment",
     mishaps=(
-        Mishap(what="794 g of emulsion; only water is in besides", happens=poured("2a", 794 * G)),
-        Mishap(what="161 g of pigment, no powder in yet", happens=poured("2b", 161 * G)),
         Mishap(
-            what="1.615 kg of water, noticed with half the powders in", happens=water_first(1615 * G, "4")
+            what="794 g of emulsion; only water is in besides",
+            happens=poured("2a", 794 * G),
+            says="Acrylic polymer emulsion will be 7.7 % of cement",
+            best="Stir, pour",
         ),
-        Mishap(what="59 g of plasticiser, inside its label's limit", happens=poured("6", 59 * G)),
-        Mishap(what="79 g of plasticiser, over its label's limit", happens=poured("6", 79 * G)),
-        Mishap(what="Too stiff with all the water in", happens=judged("15", "too-stiff")),
-        Mishap(what="Sand for cement in the second half, amount known", happens=wrong_bag("8a", "sand")),
+        Mishap(
+            what="161 g of pigment, no powder in yet",
+            happens=poured("2b", 161 * G),
+            says="Ochre oxide pigment will be 3.2",
+            best="Add",
+        ),
+        Mishap(
+            what="1.615 kg of water, noticed with half the powders in",
+            happens=water_first(1615 * G, "4"),
+            says="over the band",
+            best="Add",
+        ),
+        Mishap(
+            what="59 g of plasticiser, inside its label's limit",
+            happens=poured("6", 59 * G),
+            says="Plasticiser will be 1.06 %",
+            best="Add",
+        ),
+        Mishap(
+            what="79 g of plasticiser, over its label's limit",
+            happens=poured("6", 79 * G),
+            says="over its limit of 1.2 % (its label)",
+            best="Add",
+        ),
+        Mishap(
+            what="Too stiff with all the water in",
+            happens=judged("15", "too-stiff"),
+            says="Plasticiser and mix 15 s before any water",
+        ),
+        Mishap(
+            what="Sand for cement in the second half, amount known",
+            happens=wrong_bag("8a", "sand"),
+            says="Fine quartz sand is 211 g over its total",
+            best="Add",
+        ),
     ),
 )
 

@@ -4,15 +4,16 @@ from collections.abc import Iterator
 from functools import cache
 from pathlib import Path
 
-from mixstation.batch.consistency import remedy
 from mixstation.batch.refusal import Refusal
 from mixstation.batch.way import Way
 from mixstation.batch.ways import limits_of, ways_out
+from mixstation.station.passive import just_judged
+from mixstation.station.remedy_talk import after_judging
+from mixstation.station.scene import Scene
 from mixstation.units.show import DisplayUnits
 from mixstation.wording.asks import asked
 from mixstation.wording.flag_lines import flag_line
 from mixstation.wording.refusal_lines import refusal_line
-from mixstation.wording.remedies import remedy_line
 from mixstation.wording.ways import hindrance_line, to_add, way_line
 from mixstation.wording.words import Speech
 from tests.batch.making import Bench
@@ -59,40 +60,41 @@ def _plain(text: str) -> str:
 
 
 def _row(mix: Mix, mishap: Mishap) -> tuple[str, str, str]:
+    said, ways = told(mix, mishap)
+    return mishap.what, said, "<br>".join(ways) or "—"
+
+
+def told(mix: Mix, mishap: Mishap) -> tuple[str, tuple[str, ...]]:
+    """What the screen says once it has happened, and the ways out; none where nothing is out of its band."""
     bench = bench_for(mix, mishap)
     refusal = mishap.happens(bench)
     ways = _ways(bench)
-    idle = all(way.kind in ("leave", "discard") for way in ways) and not _grave(bench)
-    lines = [] if idle else [_way(number, way, bench) for number, way in enumerate(ways, start=1)]
-    return mishap.what, _said(bench, refusal), "<br>".join(lines) or "—"
+    to_mend = any(way.kind != "discard" and (way.kind != "leave" or way.gives_up) for way in ways)
+    lines = [_way(number, way, bench) for number, way in enumerate(ways, start=1)] if to_mend else []
+    return _said(bench, refusal), tuple(lines)
 
 
 def _said(bench: Bench, refusal: Refusal | None) -> str:
-    """What was refused, else what to do about how the mix moves, else the gravest flag, else the next thing asked."""
+    """What was refused, else what a judgement brings up, else the gravest flag, else the next thing asked."""
     run, speech = bench.run, Speech(units=UNITS, division_mg=bench.division_mg)
     if refusal is not None:
         return refusal_line(run, refusal, speech)
-    if run.judged is not None and run.judged.verdict != "right":
-        return remedy_line(remedy(run, run.judged.verdict, _divisions_mg(bench)), run, UNITS)
     flags = [flag for flag in bench.advice.flags if flag.gravity != "note"]
-    if flags:
+    if run.judged is not None and just_judged(run):
+        scene = Scene(advice=bench.advice, speech=speech, live=None, has_scale=True)
+        talk = after_judging(scene, run.judged.verdict)
+        if talk is not None:
+            return talk.question(scene).ask
+    elif flags:
         return flag_line(run, flags[0], speech)
-    return asked(bench.standing, reference=True, has_scale=True, speech=speech).ask
-
-
-def _divisions_mg(bench: Bench) -> dict[str, int]:
-    return dict.fromkeys(bench.run.content, bench.division_mg)
-
-
-def _grave(bench: Bench) -> bool:
-    return any(flag.gravity == "stop" for flag in bench.advice.flags)
+    return asked(bench.advice.standing, reference=True, has_scale=True, speech=speech).ask
 
 
 def _ways(bench: Bench) -> tuple[Way, ...]:
     run, working = bench.run, bench.advice.working
     left_s = None if working.since_s is None else int(working.low_s - working.since_s)
-    stiffening = run.judged is not None and run.judged.verdict == "stiff-and-warm"
-    return ways_out(run, limits_of(run, _divisions_mg(bench), left_s, stiffening=stiffening))
+    divisions_mg = dict.fromkeys(run.content, bench.division_mg)
+    return ways_out(run, limits_of(run, divisions_mg, left_s, stiffening=bench.advice.sets))
 
 
 def _way(number: int, way: Way, bench: Bench) -> str:

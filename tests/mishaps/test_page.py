@@ -1,11 +1,12 @@
 """The tables in the README are what the command would write now."""
 
+import re
+
 import pytest
 
-from mixstation.batch.refusal import Refusal
-from tests.batch.making import Bench
-from tests.mishaps.happened import MIXES, Mishap, Mix, bench_for
-from tests.mishaps.page import BEGIN, END, README, mishaps, rewritten
+from tests.batch.follow import next_command
+from tests.mishaps.happened import BLEND, MIXES, Mishap, Mix, bench_for
+from tests.mishaps.page import BEGIN, END, README, mishaps, rewritten, told
 
 CASES = [(mix, mishap) for mix in MIXES for mishap in mix.mishaps]
 
@@ -36,12 +37,61 @@ def test_every_row_has_its_three_cells() -> None:
 
 
 @pytest.mark.parametrize(("mix", "mishap"), CASES, ids=[mishap.what for _, mishap in CASES])
-def test_it_happens_to_a_batch_that_goes_on_to_its_end(mix: Mix, mishap: Mishap) -> None:
-    """Left as it is, every mishap still leads to the end of the steps."""
-    bench: Bench = bench_for(mix, mishap)
-    before = bench.run
-    refusal = mishap.happens(bench)
-    assert bench.run is not before
-    assert refusal is None or isinstance(refusal, Refusal)
-    bench.goes_through()
-    assert bench.run.step is None
+def test_it_says_what_the_trade_would(mix: Mix, mishap: Mishap) -> None:
+    """By the key phrases of the list of mishaps; source: common practice, no source."""
+    said, ways = told(mix, mishap)
+    assert mishap.says in said
+    assert bool(ways) == bool(mishap.best)
+    if ways:
+        assert ways[0].startswith(f"1. {mishap.best}")
+        kinds = {way.partition(" ")[2].partition(" ")[0] for way in ways}
+        assert {"Leave", "Discard"} <= kinds
+
+
+def first_grams(mix: Mix, what: str, pattern: str) -> list[float]:
+    """The numbers of a pattern in a mishap's ways, in grams."""
+    (mishap,) = (mishap for mishap in mix.mishaps if mishap.what == what)
+    found = [re.search(pattern, way) for way in told(mix, mishap)[1]]
+    return [float(hit[1]) * (1000 if hit[2] == "kg" else 1) for hit in found if hit is not None]
+
+
+def test_figures_worked_by_hand() -> None:
+    """1.2 kg of water at 0.130 wants 9.231 kg of blend, at the band's end of 0.138 it wants 8.696 kg; 8 kg are in.
+
+    Pouring back is to the first share, 0.8 × 0.130 × 8 kg; fibre is aimed at 2.8 % of the whole.
+    """
+    back = first_grams(
+        BLEND, "1.2 kg of water, more than the whole; nothing else is in", r"Pour ([\d.]+) (g|kg)"
+    )
+    assert back == [1200 - 832]
+    powder = first_grams(BLEND, "The same, noticed with all the blend in", r"Add ([\d.]+) (g|kg) White")
+    assert powder[:2] == pytest.approx([1230.8, 695.7], abs=10)
+    wet = 1040 + 8000 + 330
+    more = [
+        sum(first_grams(BLEND, "330 g of fibre", pattern)[:1])
+        for pattern in (r"Add ([\d.]+) (g|kg) Water", r"([\d.]+) (g|kg) White")
+    ]
+    assert 330 / (wet + sum(more)) == pytest.approx(0.028, abs=1e-4)
+
+
+def test_only_one_mishap_is_asked_about_at_the_scale() -> None:
+    asked = {}
+    for mix, mishap in CASES:
+        refusal = mishap.happens(bench_for(mix, mishap))
+        if refusal is not None:
+            asked[mishap.what] = refusal.code
+            assert refusal.asks
+    assert asked == {"90 g of rinsing water were in the bucket": "bucket-differs"}
+
+
+@pytest.mark.parametrize(("mix", "mishap"), CASES, ids=[mishap.what for _, mishap in CASES])
+def test_left_as_it_is_every_mishap_can_be_gone_on_with_and_closed(mix: Mix, mishap: Mishap) -> None:
+    bench = bench_for(mix, mishap)
+    entries = len(bench.run.entries)
+    mishap.happens(bench)
+    assert len(bench.run.entries) > entries
+    for _ in range(200):
+        if bench.run.ended:
+            break
+        bench.does(next_command(bench))
+    assert bench.run.ended == "finished"
