@@ -3,7 +3,6 @@
 import contextlib
 import io
 import queue
-import time
 from enum import Enum
 from threading import Thread
 from typing import TextIO
@@ -16,7 +15,6 @@ from mixstation.units.clean import clean
 from mixstation.wording import front
 
 LOOK_EVERY_S = 0.5
-OUTCOME_S = 1.0
 
 
 class _Sign(Enum):
@@ -68,14 +66,12 @@ class _Front:
         self.say(lines)
 
     def answer(self, answer: Answer) -> None:
-        """Hand in an answer and give its outcome a moment, so that a script's next line meets the next question."""
-        before = _outcome(self.told)
+        """Hand in an answer and wait for what comes of it, so that a script's next line meets the next question."""
+        before_count = self.told.answered
         self.desk.answer(answer)
-        until_s = time.monotonic() + OUTCOME_S
         later: list[_Item] = []
-        self.tell_changes()
-        while _outcome(self.told) == before and (left_s := until_s - time.monotonic()) > 0:
-            item = self.next(left_s)
+        while self.told.answered <= before_count:
+            item = self.next(LOOK_EVERY_S)
             if item is not None and item is not _Sign.CHANGED:
                 later.append(item)
             self.tell_changes()
@@ -101,10 +97,6 @@ class _Front:
             case "drawing" | None:
                 self.say([front.LINE_UNKNOWN.format(line=clean(line))])
         return True
-
-
-def _outcome(view: View) -> tuple[object, ...]:
-    return view.question.ident, view.question.choices, view.notice, view.went_in, view.ended
 
 
 def _last_words(view: View) -> str:

@@ -3,6 +3,7 @@
 import queue
 import threading
 from collections.abc import Callable
+from dataclasses import replace
 
 from mixstation.planning.job import Job
 from mixstation.planning.stages import Stage
@@ -29,7 +30,9 @@ class JobDesk:
         self._watchers: list[Callable[[], None]] = []
         self._job = job
         job.changed = self._stage_changed
-        self._stage = open_first(job)
+        # The stage shown, and how many answers were handled before it: always changed together.
+        self._at: tuple[Stage, int] = (open_first(job), 0)
+        self._counted: tuple[View, int, View] | None = None
         self._thread = threading.Thread(target=self._run, name="job", daemon=True)
         self._thread.start()
 
@@ -39,7 +42,16 @@ class JobDesk:
         Raises:
             StationError: The station has failed; the batch is kept as far as it was saved.
         """
-        return self._stage.view()
+        stage, before_count = self._at
+        view = stage.view()
+        # An answer that ended a stage is handled once the next one stands.
+        answered = before_count + view.answered - stage.over
+        if answered == view.answered:
+            return view
+        counted = self._counted
+        if counted is None or counted[0] is not view or counted[1] != answered:
+            self._counted = counted = (view, answered, replace(view, answered=answered))
+        return counted[2]
 
     def answer(self, answer: Answer) -> None:
         """Hand in what the person did; what came of it shows in a later view."""
@@ -53,6 +65,10 @@ class JobDesk:
         """Release scale and journal. May be called more than once."""
         self._inbox.put(_STOP)
         self._thread.join(3.0)
+
+    @property
+    def _stage(self) -> Stage:
+        return self._at[0]
 
     def _stage_changed(self) -> None:
         """Runs in a station's thread."""
@@ -83,10 +99,11 @@ class JobDesk:
 
     def _go_on(self) -> None:
         """Release the stage that is over, for the next one may need what it held."""
-        over = self._stage
+        over, before_count = self._at
         over.stop()
+        handled_count = before_count + over.view().answered
         try:
-            self._stage = self._job.after(over)
+            self._at = (self._job.after(over), handled_count)
         except Exception as error:
             over.say(reason(error))
 

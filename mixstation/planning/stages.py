@@ -152,11 +152,12 @@ class Between:
         """Enter mixes."""
         if answer.question == self._question.ident and answer.pressed in ("enter", LATER.name):
             self.mixes = answer.pressed == "enter"
+        self._view = replace(self._view, answered=self._view.answered + 1, serial=self._view.serial - 1)
 
     def say(self, notice: str) -> None:
         """Ask again."""
-        self.mixes = None
         self._view = replace(self._view, notice=notice, serial=self._view.serial - 1)
+        self.mixes = None
 
     def stop(self) -> None:
         """Nothing is held."""
@@ -172,7 +173,7 @@ class Ended:
             last: What is shown last.
             parting: Said once the front end has closed; "" for the usual words.
         """
-        self._view = replace(last, ended=True, parting=parting, serial=last.serial + 1)
+        self._view = replace(last, ended=True, parting=parting, serial=last.serial + 1, answered=0)
 
     over = False
 

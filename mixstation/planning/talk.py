@@ -58,7 +58,7 @@ class PlanTalk:
         self.draft = Draft()
         self.planned: Planned | None = None
         self.wish: Wish = ""
-        self._serial = 0
+        self._serial = self._answered = 0
         self._view = self._shown()
 
     def view(self) -> View:
@@ -67,24 +67,25 @@ class PlanTalk:
 
     def say(self, notice: str) -> None:
         """Stay, and say something; what was wished for has not come about."""
-        self.wish, self._notice = "", notice
+        self._notice = notice
         self._view = self._shown()
+        self.wish = ""
 
     def answer(self, answer: Answer) -> None:
         """What the person did; an answer to a question no longer asked changes nothing."""
-        if self.wish or answer.question != self._view.question.ident:
-            return
-        names = {act.name for act in self._view.question.acts}
-        if self.draft.at != RESULT or self.planned is not None:
-            names.add("enter")
-        if answer.pressed not in names:
-            return
-        self._notice = ""
-        if self.draft.at == RESULT:
-            self._at_result(answer.pressed)
-        else:
-            self._at_question(answer.pressed, clean(answer.typed, _LONGEST_TYPED))
+        self._answered += 1
+        if not self.wish and answer.question == self._view.question.ident and answer.pressed in self._taken():
+            self._notice = ""
+            if self.draft.at == RESULT:
+                self._at_result(answer.pressed)
+            else:
+                self._at_question(answer.pressed, clean(answer.typed, _LONGEST_TYPED))
         self._view = self._shown()
+
+    def _taken(self) -> set[str]:
+        """What may be pressed now."""
+        names = {act.name for act in self._view.question.acts}
+        return names | {"enter"} if self.draft.at != RESULT or self.planned is not None else names
 
     def _at_result(self, pressed: str) -> None:
         match pressed:
@@ -150,7 +151,7 @@ class PlanTalk:
         else:
             view = ask_view(self.draft, self._around, self._notice)
         self._serial += 1
-        return replace(view, serial=self._serial)
+        return replace(view, serial=self._serial, answered=self._answered)
 
 
 def _following(ask: Ask, first: int) -> int:

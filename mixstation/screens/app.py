@@ -14,6 +14,7 @@ from mixstation.screens import keys
 from mixstation.screens.canvas import Canvas
 from mixstation.screens.gloves import Gloves
 from mixstation.screens.layout import board, opening
+from mixstation.screens.reading import Page, page_at, turns
 from mixstation.screens.rows import Row
 from mixstation.screens.terminal import driver_class
 from mixstation.station.desk import Desk
@@ -40,6 +41,8 @@ class MixingScreen(Screen[None], inherit_bindings=False):
         self.view: View | None = None
         self._gloves = Gloves()
         self._sent = ""
+        self._read_count = 0
+        self._page: Page | None = None
         self._canvas = Canvas(self._draw)
 
     def compose(self) -> ComposeResult:
@@ -55,7 +58,11 @@ class MixingScreen(Screen[None], inherit_bindings=False):
             self.app.bell()
         if before is None or view.serial != before.serial:
             self._sent = ""
-        self._gloves.show(view.question.ident, get_time())
+        if before is None or (view.question.ident, view.question.detail) != (
+            before.question.ident,
+            before.question.detail,
+        ):
+            self._read_count = 0
         self._canvas.redraw()
 
     def say(self, code: str) -> None:
@@ -66,13 +73,17 @@ class MixingScreen(Screen[None], inherit_bindings=False):
     def _draw(self, columns: int, height: int) -> tuple[Row, ...]:
         if self.view is None:
             return opening(columns, height)
+        # Keys are for what was drawn last, and count from then on.
+        self._page = page_at(self.view.question, columns, height, self._read_count)
+        self._gloves.show(self._page.question.ident, get_time())
         hands = self._gloves.hands
-        return board(self.view, replace(hands, pressed=hands.pressed or self._sent), columns, height)
+        hands = replace(hands, pressed=hands.pressed or self._sent, read_count=self._read_count)
+        return board(self.view, hands, columns, height)
 
     def _question(self) -> Question | None:
-        if self.view is None:
+        if self.view is None or self._page is None:
             return None
-        question = self.view.question
+        question = self._page.question
         return replace(question, enter=question.enter or front.ENTER_CLOSES) if self.view.ended else question
 
     def on_key(self, event: Key) -> None:
@@ -83,8 +94,12 @@ class MixingScreen(Screen[None], inherit_bindings=False):
         if key == keys.LEAVE:
             self.app.post_message(LeaveAsked())
             return
+        if event.character == keys.NOISE:
+            return
         question = self._question()
-        if question is not None and event.character != keys.NOISE:
+        if question is None:
+            self._gloves.say("early")
+        else:
             self._press(key, question, event.time)
 
     def on_paste(self, event: Paste) -> None:
@@ -100,17 +115,26 @@ class MixingScreen(Screen[None], inherit_bindings=False):
         self._sent = ""
         self._hand_in(settled)
         if (due_s := self._gloves.due_s) is not None:
-            self.set_timer(max(due_s - get_time(), 0.001), self._fetch_due)
+            self.set_timer(max(due_s - get_time(), 0.001), self.fetch_due)
         self._canvas.redraw()
 
-    def _fetch_due(self) -> None:
+    def fetch_due(self) -> None:
+        """Hand in what has waited long enough; called in turn too, since a busy machine may pass a timer over."""
         self._hand_in(self._gloves.due(get_time()))
 
     def _hand_in(self, answer: Answer | None) -> None:
-        if answer is not None:
+        if answer is None:
+            return
+        to_count = self._page.turned(answer) if self._page is not None else None
+        if to_count is not None:
+            self._read_count = to_count
+        elif turns(answer):
+            # The window changed its size meanwhile, and with it the page.
+            self._gloves.say("early")
+        else:
             self._sent = answer.pressed
             self.app.post_message(Answered(answer))
-            self._canvas.redraw()
+        self._canvas.redraw()
 
 
 class Answered(Message):
@@ -187,6 +211,7 @@ class MixApp(App[int], inherit_bindings=False):
     def _poll(self) -> None:
         if self.desk is None or self.failure is not None:
             return
+        self._mixing.fetch_due()
         try:
             view = self.desk.view()
         except RuntimeError as error:

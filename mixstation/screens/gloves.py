@@ -24,6 +24,8 @@ HELD_START_S = 1.1
 SETTLE_S = 0.300
 
 NEVER_S = float("-inf")
+# Said of a key that did nothing, so a question that comes meanwhile must not wipe it.
+STAYS = ("early", "mash")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -62,7 +64,10 @@ class Gloves:
         """A question has come on screen; what was typed for another one is wiped."""
         if question == self._question:
             return
-        self._said = "moved" if self._typed and self._waiting is None else ""
+        if self._typed and self._waiting is None:
+            self._said = "moved"
+        elif self._said not in STAYS:
+            self._said = ""
         self._question, self._shown_s = question, at_s
         self._typed = self._cluster_typed = ""
         self._doubtful = None

@@ -11,8 +11,10 @@ class Hands:
         typed: Typed so far for the question shown.
         said: Code of a sentence about the last key, "" for none.
         pressed: What is on its way: "enter", the name of an act, or "".
+        read_count: How much of a text that is read to its end has been turned over, in characters without blanks.
     """
 
     typed: str = ""
     said: str = ""
     pressed: str = ""
+    read_count: int = 0

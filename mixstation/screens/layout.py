@@ -1,5 +1,7 @@
 """Arranges the board for any size of terminal: what to do and how much first, the pad at the lower edge."""
 
+from dataclasses import replace
+
 from mixstation.screens.blocks import Block, cuttable, stacked
 from mixstation.screens.hands import Hands
 from mixstation.screens.headline import NUMBERS, cue_rows, drawn_cue_forms, headline_forms
@@ -20,6 +22,7 @@ from mixstation.screens.parts import (
     to_come_rows,
     went_in_rows,
 )
+from mixstation.screens.reading import Page, page_at
 from mixstation.screens.rows import BLANK, Row, beside, filled, row, trimmed
 from mixstation.screens.tracks import countdown_track, pour_tracks, ratio_rows, unlabelled
 from mixstation.station.view import View
@@ -28,6 +31,7 @@ from mixstation.wording import front
 WIDE_COLUMNS, WIDE_ROWS = 110, 24
 SIDE_SHARE, SIDE_LEAST, SIDE_MOST = 0.32, 36, 60
 STEADY_ROWS, STEADY_TALL_ROWS, TALL_ROWS = 2, 4, 30
+MOST_ASK_ROWS = 4
 RULE = " │ "
 
 
@@ -75,13 +79,12 @@ def _main(view: View, hands: Hands, columns: int, height: int) -> list[Block]:
     headline = headline_forms(view, hands, columns, 6 if view.sketch else max(height * 2 // 5, 6))
     drawn_cue = drawn_cue_forms(view, columns, height // 4) if height >= TALL_ROWS else ()
     steady = STEADY_ROWS if height < TALL_ROWS else STEADY_TALL_ROWS
-    ask = (*ask_rows(view, columns), *detail_rows(view, columns))
+    ask = (*ask_rows(view.question, columns)[:MOST_ASK_ROWS], *detail_rows(view.question, columns))
     reading = view.figure is None and not view.question.choices and view.question.entry not in NUMBERS
     if reading:
         steady = len(ask)
     elif not view.question.choices:
         ask = (*ask, *[BLANK] * (steady - len(ask)))
-    flags_rank = 40 if any(flag.gravity == "stop" for flag in view.flags) else 60
     return [
         cuttable(ask[:steady], least=1, keep=20, grow=45, text=reading),
         cuttable(ask[steady:], least=1, keep=95, grow=100, text=True),
@@ -92,22 +95,44 @@ def _main(view: View, hands: Hands, columns: int, height: int) -> list[Block]:
         cuttable(sketch_rows(view, columns), least=1, keep=74, grow=79),
         _gap(106),
         _choices(view, hands, columns),
-        cuttable(flag_rows(view, columns), least=1, keep=flags_rank, grow=85),
+        _flags(view, columns),
         _gap(107),
+        *_foot(view, hands, columns, hands_rows(view, hands, columns)),
+    ]
+
+
+def _flags(view: View, columns: int) -> Block:
+    rank = 40 if any(flag.gravity == "stop" for flag in view.flags) else 60
+    return cuttable(flag_rows(view, columns), least=1, keep=rank, grow=85)
+
+
+def _foot(view: View, hands: Hands, columns: int, said: tuple[Row, ...], least: int = 1) -> list[Block]:
+    """What came of the last answer, what is said about the keys, and the keys."""
+    said_rank = 15 if hands.typed or hands.said else 72
+    return [
         cuttable(notice_rows(view, columns), least=1, keep=70, grow=86, foot=True),
-        cuttable(hands_rows(view, hands, columns), least=1, keep=15 if hands.typed or hands.said else 72, grow=73,
-                 foot=True),
+        cuttable(said, least=least, keep=said_rank, grow=73, foot=True),
         cuttable((enter_row(view, hands, columns),), least=1, keep=10, grow=10, foot=True),
         cuttable(act_rows(view, hands, columns), least=1, keep=65, grow=66, foot=True),
-    ]  # fmt: skip
+    ]
+
+
+def _text(view: View, hands: Hands, columns: int, page: Page) -> list[Block]:
+    """A text to be read to its end: nothing takes its rows."""
+    said = hands_rows(view, hands, columns) or ((row(page.mark),) if page.mark else ())
+    return [
+        Block(forms=(page.rows,), keep=1, grow=1),
+        _gap(106),
+        _flags(view, columns),
+        *_foot(view, hands, columns, said, least=2),
+    ]
 
 
 def _ratio(view: View, columns: int) -> tuple[Row, ...]:
     return ratio_rows(view.ratio, columns) if view.ratio is not None else ()
 
 
-def _narrow(view: View, hands: Hands, columns: int, height: int) -> tuple[Row, ...]:
-    main = _main(view, hands, columns, height)
+def _narrow(view: View, main: list[Block], columns: int, height: int) -> tuple[Row, ...]:
     at = next(place for place, block in enumerate(main) if block.foot)
     main[at:at] = [
         cuttable(_ratio(view, columns), least=1, keep=80, grow=84),
@@ -167,7 +192,13 @@ def board(view: View, hands: Hands, columns: int, height: int) -> tuple[Row, ...
         columns: Columns of the terminal, 1 and up.
         height: Rows of the terminal, 1 and up.
     """
+    page = page_at(view.question, columns, height, hands.read_count)
+    view = replace(view, question=page.question)
     # Where no batch runs there is nothing to stand at the side.
-    wide = columns >= WIDE_COLUMNS and height >= WIDE_ROWS and view.clock.place != "none"
-    rows = (_wide if wide else _narrow)(view, hands, columns, height)
+    if page.rows:
+        rows = _narrow(view, _text(view, hands, columns, page), columns, height)
+    elif columns >= WIDE_COLUMNS and height >= WIDE_ROWS and view.clock.place != "none":
+        rows = _wide(view, hands, columns, height)
+    else:
+        rows = _narrow(view, _main(view, hands, columns, height), columns, height)
     return tuple(trimmed(line, columns) for line in rows)

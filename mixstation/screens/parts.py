@@ -4,10 +4,11 @@ from functools import lru_cache
 
 from mixstation.screens.hands import Hands
 from mixstation.screens.rows import BLANK, GRAVITY_LOOK, Look, Row, ends, row, trimmed, wrapped
-from mixstation.station.view import Act, ClockShown, Line, ScaleShown, View
+from mixstation.station.view import Act, ClockShown, Line, Question, ScaleShown, View
 from mixstation.wording import front
 
 CURSOR = "_"
+NARROW_COLUMNS = 12
 
 
 def title_row(view: View, columns: int) -> Row:
@@ -60,16 +61,21 @@ def status_rows(view: View, columns: int) -> tuple[Row, ...]:
     return (*clock, scale, *record)
 
 
-def ask_rows(view: View, columns: int) -> tuple[Row, ...]:
+def ask_rows(question: Question, columns: int) -> tuple[Row, ...]:
     """What to do, as a sentence."""
-    look: Look = "stop" if view.question.grave else "strong"
-    mark = "!! " if view.question.grave else ""
-    return wrapped(mark + view.question.ask, columns, look, indent=len(mark))[:4]
+    look: Look = "stop" if question.grave else "strong"
+    mark = "!! " if question.grave else ""
+    return wrapped(mark + question.ask, columns, look, indent=_indent(len(mark), columns))
 
 
-def detail_rows(view: View, columns: int) -> tuple[Row, ...]:
+def detail_rows(question: Question, columns: int) -> tuple[Row, ...]:
     """Further lines of the question."""
-    return tuple(line for text in view.question.detail for line in wrapped(f"· {text}", columns, indent=2))
+    indent = _indent(2, columns)
+    return tuple(line for text in question.detail for line in wrapped(f"· {text}", columns, indent=indent))
+
+
+def _indent(indent: int, columns: int) -> int:
+    return indent if columns > NARROW_COLUMNS else 0
 
 
 def sketch_rows(view: View, columns: int) -> tuple[Row, ...]:

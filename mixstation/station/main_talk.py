@@ -69,6 +69,7 @@ class MainTalk:
             enter=words.enter,
             choices=_choices(scene),
             acts=_ACTS.get(standing.phase, MAIN_ACTS),
+            to_the_end=standing.phase == "safety",
         )
 
     def answer(self, answer: Answer, scene: Scene) -> Outcome:

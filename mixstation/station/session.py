@@ -88,6 +88,7 @@ class Session:
         self._still: present.Still | None = None
         self._notice = notice
         self._bells = 0
+        self._answered = 0
         self._left = False
         self._closed_out = False
         self._mended_before: frozenset[tuple[str, str]] = frozenset()
@@ -119,6 +120,7 @@ class Session:
 
     def answer(self, answer: Answer) -> None:
         """What the mixer did."""
+        self._answered += 1
         self._work.look()
         scene = self._scene()
         question = self._question(scene)
@@ -169,6 +171,7 @@ class Session:
             notice=self._notice,
             bells=self._bells,
             ended=self._left,
+            answered=self._answered,
         )
 
     @property

@@ -132,4 +132,5 @@ def _still(view: View) -> tuple[object, ...]:
         view.notice,
         view.bells,
         view.ended,
+        view.answered,
     )

@@ -47,7 +47,7 @@ class Question:
     Attributes:
         ident: An `Answer` names it; an answer to a question no longer asked changes nothing.
         ask: A sentence in the imperative.
-        detail: Further lines, most important first; may be cut from the end where there is no room.
+        detail: Further lines, most important first; unless `to_the_end`, cut from the end where there is no room.
         entry: What may be typed: nothing, a quantity, a whole number, free text.
         unit_word: Unit of a typed bare number, in words, e.g. "kilograms".
         enter: What Enter does now, in words; "" when Enter alone does nothing.
@@ -55,6 +55,7 @@ class Question:
         acts: What else may be done.
         grave: True where the question interrupts the work (trouble, a confirmation).
         dry_hands: Asked before the gloves are on: keys count as fast as they are typed, and a unit may follow a number.
+        to_the_end: All of `detail` must have been on screen before Enter answers.
     """
 
     ident: str
@@ -67,6 +68,7 @@ class Question:
     acts: tuple[Act, ...] = ()
     grave: bool = False
     dry_hands: bool = False
+    to_the_end: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -238,6 +240,7 @@ class View:
         ended: The batch is over and the front end may close.
         sketch: A drawing or a table, line by line as it stands; cut where there is no room.
         parting: Said once the front end has closed; "" for the usual words.
+        answered: Answers handled so far, whatever came of them.
     """
 
     serial: int
@@ -260,6 +263,7 @@ class View:
     ended: bool
     sketch: tuple[str, ...] = ()
     parting: str = ""
+    answered: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -21,6 +21,9 @@ ENTER_IDLE = "waits: nothing to confirm yet"
 ENTER_SENT = "pressed"
 ENTER_CLOSES = "close"
 ENTER_TYPED = "take {typed}, as typed"
+READ_ON = "read on"
+PAGE_BACK = "a page back"
+PAGE = "page {number} of {count}"
 ENTER_CHOICE = "answer {number}: {words}"
 
 PLACE_SYMBOL: dict[Place, str] = {"under": "<", "inside": "=", "over": ">", "unsure": "?"}
@@ -52,7 +55,7 @@ WIPES_TEXT = "[Esc] wipes it"
 SAID = {
     "repeat": "Same key again too soon: counted once. Let go, wait a moment, press again.",
     "mash": "Several keys at once: nothing taken. Press one key.",
-    "early": "The question had just changed: nothing taken. Read it, then press again.",
+    "early": "Too soon: look, then press again.",
     "moved": "The question changed: what you had typed was for the one before and is wiped.",
     "no-entry": "Nothing to type here.",
     "enter-idle": "Enter has nothing to confirm yet.",

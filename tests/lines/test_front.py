@@ -3,6 +3,7 @@
 import io
 import os
 import threading
+from collections.abc import Sequence
 from dataclasses import replace
 
 from mixstation.lines.front import run_lines
@@ -72,10 +73,19 @@ def test_unsaved_entries_are_said_on_leaving() -> None:
 
 
 class SlowDesk(ScriptedDesk):
-    """Shows what came of an answer only after other things have changed."""
+    """Handles an answer only after other things have changed, and notes answers that did not wait for it."""
+
+    def __init__(self, shown: Sequence[View]) -> None:
+        super().__init__(shown)
+        self.handed_in_count = 0
+        self.overtaken_count = 0
 
     def answer(self, answer: Answer) -> None:
-        self.show(replace(self.view(), serial=self.view().serial + 1000, bells=self.view().bells + 1))
+        self.overtaken_count += self.handed_in_count > len(self.answers)
+        self.handed_in_count += 1
+        self.show(
+            replace(self.view(), serial=self.view().serial + 1000, notice=f"Looking {self.handed_in_count}.")
+        )
         threading.Timer(0.05, super().answer, (answer,)).start()
 
 
@@ -89,6 +99,14 @@ def test_a_script_waits_for_what_came_of_its_answer() -> None:
         "consistency",
         "reason",
     ]
+    assert desk.overtaken_count == 0
+
+
+def test_a_script_waits_for_an_answer_that_changes_nothing() -> None:
+    desk = SlowDesk([views.POUR_LIVE, views.POUR_LIVE, views.POUR_LIVE, views.FINISHED])
+    _run(desk, "1\n2\n3\n")
+    assert [answer.typed for answer in desk.answers] == ["1", "2", "3"]
+    assert desk.overtaken_count == 0
 
 
 def test_changes_are_said_while_it_waits_for_a_line() -> None:

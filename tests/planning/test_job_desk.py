@@ -1,5 +1,6 @@
 """One stage after the other at the desk: what fails is said where the person is, and everything is released."""
 
+import threading
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
@@ -33,6 +34,7 @@ class Scripted:
         return self._view
 
     def answer(self, answer: Answer) -> None:
+        self._view = replace(self._view, answered=self._view.answered + 1)
         self._does(answer.typed)
         self.over = answer.typed == "on"
         self.broken = answer.typed == "break"
@@ -100,6 +102,43 @@ def test_a_stage_that_cannot_be_opened_leaves_the_one_before_and_says_why(tmp_pa
     assert until(lambda: desk.view().ended and desk.view()).parting == "Bye."
     desk.stop()
     assert told
+
+
+def test_answers_are_counted_across_stages_and_one_that_ends_a_stage_once_the_next_stands(
+    tmp_path: Path,
+) -> None:
+    opening, opened = threading.Event(), threading.Event()
+    second = Scripted()
+
+    def following() -> Stage:
+        opening.set()
+        assert opened.wait(20)
+        return second
+
+    desk = JobDesk(Steps(tmp_path, following), lambda _: Scripted())
+    typed(desk, "3")
+    until(lambda: desk.view().answered == 1)
+    assert desk.view() is desk.view()
+    typed(desk, "on")
+    assert opening.wait(20)
+    assert desk.view().answered == 1
+    opened.set()
+    until(lambda: desk.view().answered == 2)
+    typed(desk, "4")
+    until(lambda: desk.view().answered == 3)
+    assert second.view().answered == 1
+    assert desk.view() is desk.view()
+    desk.stop()
+
+
+def test_an_answer_that_led_nowhere_is_counted(tmp_path: Path) -> None:
+    def following() -> Stage:
+        raise OSError(28, "No space left on device")
+
+    desk = JobDesk(Steps(tmp_path, following), lambda _: Scripted())
+    typed(desk, "on")
+    assert until(lambda: desk.view().answered and desk.view()).notice
+    desk.stop()
 
 
 def test_a_stage_that_has_failed_says_so_to_whoever_looks_and_is_released(tmp_path: Path) -> None:

@@ -2,6 +2,7 @@
 
 import threading
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 
 from mixstation.station.view import Answer, View
 
@@ -14,12 +15,17 @@ class ScriptedDesk:
         self._at = 0
         self._lock = threading.Lock()
         self._watchers: list[Callable[[], None]] = []
+        self._counted: View | None = None
         self.answers: list[Answer] = []
         self.stops = 0
 
     def view(self) -> View:
         with self._lock:
-            return self._views[self._at]
+            view = replace(self._views[self._at], answered=len(self.answers))
+            if view != self._counted:
+                self._counted = view
+            assert self._counted is not None
+            return self._counted
 
     def answer(self, answer: Answer) -> None:
         with self._lock:

@@ -131,7 +131,7 @@ class Terminal:
         before, now = -1, self._ticks()
         while before != now:
             assert time.monotonic() < until_s, "it never stood still"
-            time.sleep(1.0)
+            time.sleep(0.4)
             before, now = now, self._ticks()
 
     def _ticks(self) -> int:

@@ -1,5 +1,6 @@
 """The screen against a scripted desk, without a terminal."""
 
+import threading
 from collections.abc import AsyncIterator, Callable
 from contextlib import asynccontextmanager
 from dataclasses import replace
@@ -7,7 +8,8 @@ from dataclasses import replace
 import pytest
 from textual.pilot import Pilot
 
-from mixstation.screens.app import MixApp
+from mixstation.screens import gloves
+from mixstation.screens.app import MixApp, MixingScreen
 from mixstation.screens.canvas import Canvas
 from mixstation.station.desk import Desk
 from mixstation.station.view import View
@@ -16,6 +18,12 @@ from tests.screens import views
 from tests.screens.scripted_desk import ScriptedDesk
 
 GAP_S = 0.06
+
+
+@pytest.fixture(autouse=True)
+def settled(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Nobody reads here: Enter counts as soon as a question is on screen."""
+    monkeypatch.setattr(gloves, "SETTLE_S", 0.0)
 
 
 class Bench:
@@ -49,8 +57,6 @@ async def bench(*shown: View, size: tuple[int, int] = (80, 24)) -> AsyncIterator
     async with app.run_test(size=size) as pilot:
         one = Bench(app, desk, pilot)
         await one.until(lambda: app.view is not None)
-        # Past the moment in which Enter is taken for a slip.
-        await pilot.pause(0.35)
         yield one
 
 
@@ -188,3 +194,42 @@ async def test_a_desk_that_cannot_be_opened_ends_the_screen() -> None:
             await pilot.pause(0.01)
     assert app.return_code == 1
     assert str(app.failure) == "recipe.toml:3: unknown key"
+
+
+async def test_a_key_pressed_before_there_is_a_question_is_not_taken_and_said() -> None:
+    desk, opened = ScriptedDesk([views.POUR_LIVE, views.MIX]), threading.Event()
+
+    def open_desk() -> Desk:
+        opened.wait(30)
+        return desk
+
+    app = MixApp(open_desk)
+    async with app.run_test(size=(80, 24)) as pilot:
+        at = Bench(app, desk, pilot)
+        await at.until(lambda: front.OPENING in at.text)
+        await at.type("enter")
+        opened.set()
+        await at.until(lambda: views.POUR_LIVE.question.ask in at.text)
+        assert front.SAID["early"] in at.text
+        assert desk.answers == []
+
+
+async def test_an_enter_too_soon_is_still_said_when_the_question_changes_under_it(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr(gloves, "SETTLE_S", 30.0)
+    async with bench(views.POUR_LIVE) as at:
+        await at.type("enter")
+        assert front.SAID["early"] in at.text
+        at.desk.show(views.MIX)
+        await at.until(lambda: views.MIX.question.ask in at.text)
+        assert front.SAID["early"] in at.text
+        assert at.desk.answers == []
+
+
+async def test_an_answer_goes_out_though_its_timer_was_passed_over(monkeypatch: pytest.MonkeyPatch) -> None:
+    # What the library does with a timer that comes late on a busy machine.
+    monkeypatch.setattr(MixingScreen, "set_timer", lambda *_, **__: None)
+    async with bench(views.POUR_LIVE, views.MIX) as at:
+        await at.type("enter")
+        await at.until(lambda: views.MIX.question.ask in at.text)

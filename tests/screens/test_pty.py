@@ -15,8 +15,10 @@ from tests.screens.terminal import PATIENCE_S, Terminal
 pytestmark = pytest.mark.skipif(not Path("/dev/ptmx").exists(), reason="needs pseudo-terminals")
 
 ASK = views.POUR_LIVE.question.ask
+MIX_ASK = views.MIX.question.ask
 LEFT = front.LEFT_RESUMABLE.format(place=views.POUR_LIVE.place)
 COLOUR = re.compile(rb"\x1b\[[0-9;]*\b(?:3[0-7]|38;[0-9;]+|4[0-7]|48;[0-9;]+|9[0-7]|10[0-7])m")
+MANY_COLOURS = re.compile(rb"\x1b\[[0-9;]*\b[34]8;[0-9;]*m")
 
 Start = Callable[..., Terminal]
 
@@ -34,29 +36,68 @@ def start(tmp_path: Path) -> Iterator[Start]:
         terminal.close()
 
 
+class Lasting:
+    """One program for many tests; each begins at the pour with nothing typed."""
+
+    def __init__(self, folder: Path) -> None:
+        self.terminal = Terminal(folder, *["pour-live", "mix"] * 30)
+
+    def at_the_pour(self) -> Terminal:
+        """Bring it back to where every test begins."""
+        at = self.terminal
+        assert at.process.poll() is None
+        at.resize(80, 24)
+        at.wait("[ENTER]")
+        at.send(b"\x1b")
+        at.settle()
+        if MIX_ASK in at.text:
+            at.send(b"\r")
+        at.wait(ASK, "still to pour", without="typed ")
+        at.settle()
+        return at
+
+
+@pytest.fixture(scope="module")
+def lasting(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Lasting]:
+    program = Lasting(tmp_path_factory.mktemp("lasting"))
+    yield program
+    program.terminal.close()
+
+
+@pytest.fixture
+def at(lasting: Lasting) -> Terminal:
+    return lasting.at_the_pour()
+
+
+@pytest.fixture
+def answered(at: Terminal) -> Callable[[], list[tuple[str, str]]]:
+    """What has been answered since the test began."""
+    before_count = len(at.answers())
+    return lambda: at.answers()[before_count:]
+
+
+Answered = Callable[[], list[tuple[str, str]]]
+
+
 def _flat(text: str) -> str:
     return "".join(text.split())
 
 
 @pytest.mark.parametrize(("columns", "height"), [(80, 24), (120, 40), (200, 60), (50, 15)])
-def test_a_pour_by_number_pad_at_every_size(start: Start, columns: int, height: int) -> None:
-    at = start("pour-slow", "mix", columns=columns, height=height)
-    at.wait("[ENTER]", "5.20 kg", "4.86 kg")
+def test_a_pour_by_number_pad_at_every_size(
+    at: Terminal, answered: Answered, columns: int, height: int
+) -> None:
+    at.resize(columns, height)
+    at.wait("[ENTER]", "5.20 kg", "3.14 kg")
     at.key(b"5", "typed 5_")
     at.key(b",", "typed 5,_")
     at.key(b"2", "typed 5,2_")
     at.send(b"\r")
-    at.wait(views.MIX.question.ask)
-    at.send(b"\x03")
-    assert at.ended() == 0
-    assert at.answers() == [("enter", "5,2")]
-    assert at.kept()["stops"] == 1
-    assert _flat(front.LEFT_RESUMABLE.format(place=views.MIX.place)) in _flat(at.text)
+    at.wait(MIX_ASK)
+    assert answered() == [("enter", "5,2")]
 
 
-def test_a_pad_in_application_mode_and_enter_as_line_feed(start: Start) -> None:
-    at = start("pour-live", "mix", "pour-live", "mix")
-    at.wait(ASK)
+def test_a_pad_in_application_mode_and_enter_as_line_feed(at: Terminal, answered: Answered) -> None:
     typed = ""
     for sequence, digit in zip(b"qrstuvwxyp", "1234567890", strict=True):
         typed += digit
@@ -65,50 +106,52 @@ def test_a_pad_in_application_mode_and_enter_as_line_feed(start: Start) -> None:
     at.key(b"\x1bOn", "typed ._")
     at.key(b"\x1bOl", "typed .,_")
     at.key(b"7", "typed .,7_")
-    at.key(b"\x1bOM", views.MIX.question.ask)
+    at.key(b"\x1bOM", MIX_ASK)
     at.settle()
     at.key(b"\x1bOk", ASK)
     at.key(b"4", "typed 4_")
-    at.key(b"\n", views.MIX.question.ask)
-    at.send(b"\x11")
-    assert at.ended() == 0
-    assert at.answers() == [("enter", ".,7"), ("extra", ""), ("enter", "4")]
+    at.key(b"\n", MIX_ASK)
+    assert answered() == [("enter", ".,7"), ("extra", ""), ("enter", "4")]
 
 
-def test_keys_named_by_the_newer_keyboard_protocol(start: Start) -> None:
-    at = start("pour-live", "mix")
-    at.wait(ASK)
+def test_keys_named_by_the_newer_keyboard_protocol(at: Terminal, answered: Answered) -> None:
     at.key(b"\x1b[57402;129u", "typed 3_")
     at.key(b"\x1b[57409;129u", "typed 3._")
     at.key(b"\x1b[57404u", "typed 3.5_")
     at.send(b"\x1b[57414u")
-    at.wait(views.MIX.question.ask)
-    at.send(b"\x03")
-    assert at.ended() == 0
-    assert at.answers() == [("enter", "3.5")]
+    at.wait(MIX_ASK)
+    assert answered() == [("enter", "3.5")]
 
 
-def test_a_mash_changes_nothing_and_says_so(start: Start) -> None:
-    at = start("pour-live", "mix")
-    at.wait(ASK)
+def test_a_mash_changes_nothing_and_says_so(at: Terminal, answered: Answered) -> None:
     at.key(b"8", "typed 8_")
     at.send(b"4+\r6-")
     at.wait("Several keys at once", "[ENTER] take 8 kilograms")
-    at.send(b"\x03")
-    assert at.ended() == 0
-    assert at.answers() == []
+    at.settle()
+    assert answered() == []
 
 
-def test_bytes_that_are_no_text_do_not_end_the_screen(start: Start) -> None:
-    at = start("pour-live", "mix")
-    at.wait(ASK)
+def test_bytes_that_are_no_text_do_not_end_the_screen(at: Terminal, answered: Answered) -> None:
     for stray in (b"\xff", b"\xc3", b"\xe2\x82", b"\x80\x80", b"\x1b[99999999999u", b"\x1b[1;99999999999u"):
         at.send(stray)
     at.settle()
     at.key(b"6", "typed 6_")
-    at.send(b"\x03")
-    assert at.ended() == 0
+    assert answered() == []
     assert "Traceback" not in at.text
+
+
+def test_smallest_window_and_back(at: Terminal) -> None:
+    at.resize(1, 1)
+    at.resize(20, 5)
+    at.wait("3.14 kg of 5.20 kg", "[ENTER]")
+    at.resize(80, 24)
+    at.wait(ASK, "still to pour")
+    at.key(b"1", "typed 1_")
+
+
+def test_a_terminal_of_many_colours_is_sent_sixteen(at: Terminal) -> None:
+    assert COLOUR.findall(at.raw)
+    assert not MANY_COLOURS.findall(at.raw)
 
 
 def test_random_bytes_do_not_end_the_screen(start: Start) -> None:
@@ -124,14 +167,26 @@ def test_random_bytes_do_not_end_the_screen(start: Start) -> None:
     assert at.process.poll() is None
     at.process.send_signal(signal.SIGTERM)
     assert at.ended() == 128 + signal.SIGTERM
+    assert at.kept()["stops"] == 1
+    assert _flat(LEFT) in _flat(at.text)
+    assert b"\x1b[?1049l" in at.raw
 
 
-@pytest.mark.parametrize("number", [signal.SIGTERM, signal.SIGHUP, signal.SIGINT])
-def test_signals_leave_the_batch_as_it_is(start: Start, number: signal.Signals) -> None:
+@pytest.mark.parametrize("key", [b"\x03", b"\x11"])
+def test_leaving_by_key_keeps_the_batch(start: Start, key: bytes) -> None:
     at = start("pour-live")
     at.wait(ASK)
-    at.process.send_signal(number)
-    assert at.ended() == 128 + number
+    at.send(key)
+    assert at.ended() == 0
+    assert at.kept()["stops"] == 1
+    assert _flat(LEFT) in _flat(at.text)
+
+
+def test_a_hang_up_by_signal_leaves_the_batch_as_it_is(start: Start) -> None:
+    at = start("pour-live")
+    at.wait(ASK)
+    at.process.send_signal(signal.SIGHUP)
+    assert at.ended() == 128 + signal.SIGHUP
     assert at.kept()["stops"] == 1
     assert _flat(LEFT) in _flat(at.text)
     assert b"\x1b[?1049l" in at.raw
@@ -140,8 +195,8 @@ def test_signals_leave_the_batch_as_it_is(start: Start, number: signal.Signals) 
 def test_a_signal_while_it_opens(start: Start) -> None:
     at = start("hang")
     at.wait(front.OPENING)
-    at.process.send_signal(signal.SIGTERM)
-    assert at.ended() == 128 + signal.SIGTERM
+    at.process.send_signal(signal.SIGINT)
+    assert at.ended() == 128 + signal.SIGINT
     assert b"\x1b[?1049l" in at.raw
 
 
@@ -192,17 +247,6 @@ def test_a_failure_of_the_screen_is_not_a_clean_exit(start: Start) -> None:
     assert _flat(front.CRASHED) in _flat(at.text)
 
 
-def test_smallest_window_and_back(start: Start) -> None:
-    at = start("pour-live")
-    at.wait(ASK)
-    at.resize(1, 1)
-    at.resize(20, 5)
-    at.wait("3.14 kg of 5.20 kg", "[ENTER]")
-    at.resize(80, 24)
-    at.wait(ASK, "still to pour")
-    at.key(b"1", "typed 1_")
-
-
 def test_no_colour_at_all(start: Start) -> None:
     at = start("pour-over", env={"NO_COLOR": "1"})
     at.wait("▲ Over by", "> over", "! WARN")
@@ -211,12 +255,11 @@ def test_no_colour_at_all(start: Start) -> None:
     assert not COLOUR.findall(at.raw)
 
 
-@pytest.mark.parametrize("term", ["xterm", "linux", "vt220", "screen"])
+@pytest.mark.parametrize("term", ["linux", "vt220"])
 def test_only_the_sixteen_colours(start: Start, term: str) -> None:
     at = start("pour-over", env={"TERM": term})
     at.wait("▲ Over by", "> over", "! WARN")
     at.send(b"\x03")
     at.ended()
     assert COLOUR.findall(at.raw)
-    assert b"38;" not in at.raw
-    assert b"48;" not in at.raw
+    assert not MANY_COLOURS.findall(at.raw)

@@ -15,6 +15,7 @@ from mixstation.station.view import (
     ScaleShown,
     View,
 )
+from mixstation.wording.safety import BEFORE_THE_FIRST_BAG, LIMITS_OF_USE
 from tests.screens.view_parts import (
     ACTS,
     GOOD,
@@ -22,7 +23,6 @@ from tests.screens.view_parts import (
     LIVE,
     NO_SCALE,
     NO_WATER,
-    PAUSE,
     RATIO,
     SCRAPE,
     SLOW_SAND,
@@ -37,16 +37,10 @@ SAFETY = View(
     place="before step 1 of 14",
     question=Question(
         ident="safety",
-        ask="Put on respirator, goggles and waterproof gloves before you open a bag.",
-        detail=(
-            "Dry powder: the dust holds silica that scars lungs. Pour low; never sweep dry.",
-            "Wet mix: burns skin without pain at first. Rinse at once and keep rinsing; eyes: rinse, get help.",
-            "Drill: both hands on it; paddle still before a hand or trowel goes in. Ear protection.",
-            "For decorative pieces only. What bears load or hangs over people needs a licensed professional.",
-            "Labels, safety data sheets and local codes come before anything said here.",
-        ),
-        enter="I have them on",
-        acts=(PAUSE,),
+        ask="Read this and put the gear on.",
+        detail=(*BEFORE_THE_FIRST_BAG, *LIMITS_OF_USE),
+        enter="gear is on",
+        to_the_end=True,
     ),
     figure=None,
     pour=None,
@@ -266,8 +260,8 @@ WAYS_OUT = replace(
             ),
             Choice(
                 number=2,
-                words="Only powder, up to the upper limit",
-                detail=("cement +0.06 kg", "ends at 0.358 ± 0.003 · a little paler"),
+                words="Only sand and powder, up to the upper limit",
+                detail=("cement +0.06 kg, sand +0.05 kg", "ends at 0.358 ± 0.003 · a little paler"),
             ),
             Choice(
                 number=3, words="Leave it as it is", detail=("ends at 0.372, over the band: weaker, paler",)

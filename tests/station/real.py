@@ -57,4 +57,4 @@ def press(desk: Desk, pressed: str = "enter", typed: str = "") -> View:
     """Answer what is asked, and wait for what comes of it."""
     before = desk.view()
     desk.answer(Answer(question=before.question.ident, pressed=pressed, typed=typed))
-    return until(desk, lambda view: view is not before)
+    return until(desk, lambda view: view.answered > before.answered)

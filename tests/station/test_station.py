@@ -2,6 +2,7 @@
 
 import threading
 import time
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -29,10 +30,11 @@ def test_a_view_is_the_same_object_until_something_has_changed(tmp_path: Path) -
         desk.answer(FOREIGN)
         told = until(desk, lambda view: view.notice)
         assert told.serial == first.serial + 1
-        # The same refusal again is nothing new; what comes after it shows that it was heard.
+        assert told.answered == first.answered + 1
+        # The same refusal again is counted, and is nothing new besides.
         desk.answer(FOREIGN)
-        after = press(desk)
-        assert after.serial == told.serial + 1
+        again = until(desk, lambda view: view is not told)
+        assert again == replace(told, serial=told.serial + 1, answered=told.answered + 1)
         assert desk.view() is desk.view()
     finally:
         desk.stop()
@@ -152,7 +154,7 @@ def test_an_error_while_opening_leaves_no_thread() -> None:
 
 def test_the_newest_batch_that_is_not_over_is_taken_up(tmp_path: Path) -> None:
     for ends in (False, True):
-        desk = begin(bench(tmp_path, clock=HandClock()), order())
+        desk = begin(replace(bench(tmp_path, clock=HandClock()), beside=True), order())
         press(desk)
         if ends:
             press(desk, "trouble")
