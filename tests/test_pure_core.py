@@ -11,7 +11,7 @@ import mixstation
 ROOT = Path(mixstation.__path__[0])
 PACKAGES = ("batch", "proportion", "units", "plan")
 CORE = [path for package in PACKAGES for path in sorted((ROOT / package).rglob("*.py"))]
-CORE.append(ROOT / "recipe" / "model.py")
+CORE += [ROOT / "recipe" / f"{name}.py" for name in ("model", "proportions", "limits", "defaults")]
 CALLED = {"open", "print", "input", "exec", "eval", "breakpoint", "__import__"}
 # Modules that reach outside, or tell the time, or differ from run to run.
 IMPORTED = {
