@@ -113,7 +113,7 @@ def test_two_at_once_are_kept_apart(home: Path, talk: Talk) -> None:
         (("mix", "hearth_plate", "--powder", "2 kg", "--total", "3 kg"), 2, "not allowed"),
         (("mix", "hearth_plate", "--powder", "2 kg", "--port", "/dev/no-such-port", "--profile", "polled-line"), 0,
          "Put the"),
-        (("resume", "no-such-batch"), 1, "cannot be taken up"),
+        (("resume", "no-such-batch"), 1, "batch"),
         (("stir",), 2, "invalid choice"),
     ],
 )  # fmt: skip
