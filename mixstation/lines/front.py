@@ -32,6 +32,13 @@ class _Front:
         self.told = desk.view()
         self.inbox: queue.SimpleQueue[_Item] = queue.SimpleQueue()
         self.waiting: list[_Item] = []
+        self.woken = False
+
+    def wake(self) -> None:
+        """Runs in the desk's thread; one sign at a time, for output that stands still must not fill the inbox."""
+        if not self.woken:
+            self.woken = True
+            self.inbox.put(_Sign.CHANGED)
 
     def say(self, lines: list[str]) -> None:
         for line in lines:
@@ -56,6 +63,7 @@ class _Front:
 
     def tell_changes(self) -> None:
         """Say what is new."""
+        self.woken = False
         now = self.desk.view()
         if now is self.told:
             return
@@ -123,7 +131,7 @@ def run_lines(desk: Desk, input: TextIO, output: TextIO) -> int:  # noqa: A002
     if isinstance(input, io.TextIOWrapper):
         input.reconfigure(errors="replace")
     lines = _Front(desk, output)
-    desk.watch(lambda: lines.inbox.put(_Sign.CHANGED))
+    desk.watch(lines.wake)
     lines.say([*all_lines(lines.told), front.LINE_HELP])
     Thread(target=lines.read, args=(input,), name="read-lines", daemon=True).start()
     try:

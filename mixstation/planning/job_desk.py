@@ -58,7 +58,7 @@ class JobDesk:
         self._inbox.put(answer)
 
     def watch(self, call: Callable[[], None]) -> None:
-        """Have `call` run when more than the live weight or a clock has changed."""
+        """Have `call` run when the view has changed."""
         self._watchers.append(call)
 
     def stop(self) -> None:

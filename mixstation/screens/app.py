@@ -30,7 +30,7 @@ class Opened(Message):
 
 
 class Changed(Message):
-    """The desk has put out a view with other content."""
+    """The desk has put out another view."""
 
 
 class MixingScreen(Screen[None], inherit_bindings=False):

@@ -20,7 +20,7 @@ class Desk(Protocol):
         """Hand in what the mixer did; what came of it shows in a later view."""
 
     def watch(self, call: Callable[[], None]) -> None:
-        """Have `call` run, in another thread, when more than the live weight or a clock has changed."""
+        """Have `call` run, in another thread, when the view has changed; of live weights a few times a second."""
 
     def stop(self) -> None:
         """Release scale and record. May be called more than once."""

@@ -64,7 +64,7 @@ class Station:
         self._inbox.put(answer)
 
     def watch(self, call: Callable[[], None]) -> None:
-        """Have `call` run in the station's thread when more than the live weight or a clock has changed."""
+        """Have `call` run in the station's thread when the view has changed, live weights at most once a tick."""
         self._watchers.append(call)
 
     def stop(self) -> None:
@@ -108,29 +108,13 @@ class Station:
             self._publish(session.view())
 
     def _publish(self, view: View) -> None:
-        """Put a view out; watchers hear of it only when more than the running parts has changed."""
+        """Put a view out if it is another, and tell of it."""
         before = self._view
         if before is not None and replace(view, serial=before.serial) == before:
             return
         self._view = replace(view, serial=1 if before is None else before.serial + 1)
-        if before is None or _still(view) != _still(before):
-            self._tell()
+        self._tell()
 
     def _tell(self) -> None:
         for call in self._watchers:
             call()
-
-
-def _still(view: View) -> tuple[object, ...]:
-    """What does not run by itself."""
-    return (
-        view.question,
-        view.flags,
-        view.went_in,
-        view.to_come,
-        view.saved,
-        view.notice,
-        view.bells,
-        view.ended,
-        view.answered,
-    )

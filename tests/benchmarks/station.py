@@ -63,10 +63,11 @@ class Turn:
         desk.watch(self._told.set)
 
     def __call__(self, pressed: str, typed: str = "") -> None:
-        self._told.clear()
-        question = self._desk.view().question.ident
-        self._desk.answer(Answer(question=question, pressed=pressed, typed=typed))
-        self._told.wait()
+        before = self._desk.view()
+        self._desk.answer(Answer(question=before.question.ident, pressed=pressed, typed=typed))
+        while self._desk.view().answered == before.answered:
+            self._told.wait()
+            self._told.clear()
 
 
 def ticks() -> None:

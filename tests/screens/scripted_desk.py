@@ -36,12 +36,12 @@ class ScriptedDesk:
         self._tell()
 
     def put(self, view: View) -> None:
-        """Put out a view that differs in a live weight or a clock only: nobody is told."""
+        """Put out a view and tell nobody."""
         with self._lock:
             self._views[self._at] = view
 
     def show(self, view: View) -> None:
-        """Put out a view with other content."""
+        """Put out a view and tell of it."""
         self.put(view)
         self._tell()
 
