@@ -36,11 +36,11 @@ def run_ours(rate: float, *, told: bool) -> int:
             serial += 1
             scale = replace(views.LIVE, text=stamped())
             view = replace(views.POUR_LIVE, serial=serial, scale=scale)
-            if told and time.monotonic() - told_s >= TELL_EVERY_S:
+            if not told:
+                desk.put(view)
+            elif time.monotonic() - told_s >= TELL_EVERY_S:
                 told_s = time.monotonic()
                 desk.show(view)
-            else:
-                desk.put(view)
 
     if rate:
         threading.Thread(target=read, daemon=True).start()
