@@ -184,7 +184,7 @@ BLEND = Mix(
         Mishap(
             what="1.0 kg of water for the first share of 832 g; nothing else is in",
             happens=water_first(KG),
-            says="White casting blend into the bucket to 4.000 kg",
+            says="4.000 kg",
             best="Go on; what is still to come makes up for it",
         ),
         Mishap(
@@ -241,7 +241,7 @@ BLEND = Mix(
         Mishap(
             what="Too stiff when judged, water still held back",
             happens=judged("10", "too-stiff"),
-            says="Pour Water into the bucket to 52 g",
+            says="52 g",
         ),
         Mishap(
             what="The same, past its time",
