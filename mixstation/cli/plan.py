@@ -93,10 +93,11 @@ def _show_plan(planned: "Planned", given: argparse.Namespace, units: DisplayUnit
     from mixstation.plan.drawing import draw_piece
     from mixstation.wording.plan_lines import plan_lines
     from mixstation.wording.plan_sheet import plan_sheets
+    from mixstation.wording.safety import with_safety
 
     plan = planned.plan
     if given.json:
-        print(json.dumps(plan_data(plan), indent=2, ensure_ascii=False))
+        print(json.dumps(with_safety(plan_data(plan)), indent=2, ensure_ascii=False))
     else:
         for piece in plan.pieces:
             print("\n".join((*draw_piece(piece.piece, units=units), "")))

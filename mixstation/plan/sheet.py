@@ -55,6 +55,7 @@ class Sheet:
         line: What it is for; cut to one line.
         columns: Head of each bucket column, at most `MOST_COLUMN_COUNT`.
         rows: In the order of the work.
+        above: What stands over the rows and is never left out, one paragraph each.
         notes: Things to know, most important first.
         more: What stands where not all notes fit, with `{count}`.
         blanks: What to fill in by hand, each with room behind it.
@@ -65,15 +66,30 @@ class Sheet:
     line: str
     columns: tuple[str, ...]
     rows: tuple[SheetRow, ...]
+    above: tuple[str, ...]
     notes: tuple[str, ...]
     more: str
     blanks: tuple[str, ...]
     material_head: str
 
 
-def most_row_count() -> int:
-    """Rows that fit a page with a few notes. Source: Definition: see the heights above."""
-    return int((PAGE_MM - _HEAD_MM - _TABLE_HEAD_MM - _FEW_LINES * _LINE_MM) / _LEAST_ROW_MM)
+def most_row_count(above: Iterable[str] = ()) -> int:
+    """Rows that fit a page with a few notes.
+
+    Args:
+        above: What stands over the rows.
+
+    Returns:
+        The count.
+
+    Source: Definition: see the heights at the top.
+    """
+    return int((_rest_mm(above) - _FEW_LINES * _LINE_MM) / _LEAST_ROW_MM)
+
+
+def _rest_mm(above: Iterable[str]) -> float:
+    """Height for rows and notes."""
+    return PAGE_MM - _HEAD_MM - _TABLE_HEAD_MM - _LINE_MM * sum(map(_line_count, above))
 
 
 def row_height_mm(sheet: Sheet) -> float:
@@ -87,7 +103,7 @@ def row_height_mm(sheet: Sheet) -> float:
 
     Source: Choice: figures are read from a step away.
     """
-    rest_mm = PAGE_MM - _HEAD_MM - _TABLE_HEAD_MM
+    rest_mm = _rest_mm(sheet.above)
     row_count = max(1, len(sheet.rows))
     beside_notes_mm = (rest_mm - _LINE_MM * sum(map(_line_count, sheet.notes))) / row_count
     beside_few_mm = (rest_mm - _LINE_MM * _FEW_LINES) / row_count
@@ -105,7 +121,7 @@ def fitting_notes(sheet: Sheet) -> tuple[str, ...]:
 
     Source: Choice: a note is never cut in two.
     """
-    rest_mm = PAGE_MM - _HEAD_MM - _TABLE_HEAD_MM - len(sheet.rows) * row_height_mm(sheet) + 1e-6
+    rest_mm = _rest_mm(sheet.above) - len(sheet.rows) * row_height_mm(sheet) + 1e-6
     room = int(rest_mm / _LINE_MM)
     if sum(map(_line_count, sheet.notes)) <= room:
         return sheet.notes
@@ -122,7 +138,7 @@ def sheet_html(sheet: Sheet) -> str:
     """The page.
 
     Args:
-        sheet: What it holds; at most `most_row_count()` rows and `MOST_COLUMN_COUNT` columns.
+        sheet: What it holds; at most `most_row_count(sheet.above)` rows and `MOST_COLUMN_COUNT` columns.
 
     Returns:
         A whole HTML document without script, links or pictures.
@@ -132,7 +148,7 @@ def sheet_html(sheet: Sheet) -> str:
 
     Source: Choice.
     """
-    if len(sheet.rows) > most_row_count() or not 1 <= len(sheet.columns) <= MOST_COLUMN_COUNT:
+    if len(sheet.rows) > most_row_count(sheet.above) or not 1 <= len(sheet.columns) <= MOST_COLUMN_COUNT:
         raise ValueError(f"{len(sheet.rows)} rows in {len(sheet.columns)} columns do not fit a page")
     style = _style(sheet)
     digest = base64.b64encode(hashlib.sha256(style.encode()).digest()).decode()
@@ -145,6 +161,7 @@ def sheet_html(sheet: Sheet) -> str:
         f'<meta http-equiv="Content-Security-Policy" content="{_text(policy)}">\n'
         f"<title>{_text(sheet.title)}</title>\n<style>{style}</style>\n</head>\n<body>\n"
         f"<header><h1>{_text(sheet.title, 56)}</h1><p>{_text(sheet.line, 108)}</p><p>{blanks}</p></header>\n"
+        f"<section>{_paragraphs(sheet.above)}</section>\n"
         f"<table>\n<thead><tr><th>{_text(sheet.material_head)}</th>{head}</tr></thead>\n"
         f"<tbody>\n{rows}</tbody>\n</table>\n<footer>{_paragraphs(fitting_notes(sheet))}</footer>\n"
         "</body>\n</html>\n"
@@ -201,7 +218,7 @@ def _style(sheet: Sheet) -> str:
         f"i{{display:inline-block;width:{box_mm:.2f}mm;height:{box_mm:.2f}mm;border:.3mm solid #000;"
         "margin-right:2mm;vertical-align:middle}"
         f"small{{font-size:2.8mm;font-weight:normal;display:{'block' if below else 'none'}}}"
-        f"footer{{font-size:3mm;line-height:{_LINE_MM:g}mm;padding-top:1mm}}"
+        f"section,footer{{font-size:3mm;line-height:{_LINE_MM:g}mm}}footer{{padding-top:1mm}}"
     )
 
 

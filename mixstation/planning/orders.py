@@ -18,6 +18,7 @@ from mixstation.units.clean import clean
 from mixstation.units.show import DisplayUnits
 from mixstation.wording.plan import speech_for
 from mixstation.wording.plan_lines import plan_lines
+from mixstation.wording.safety import with_safety
 
 _LONGEST_PIECE = 100
 
@@ -66,7 +67,7 @@ def to_keep(
             for each in plan.buckets
         ),
         lines=plan_lines(plan, units),
-        data=plan_data(plan),
+        data=with_safety(plan_data(plan)),
     )
 
 

@@ -10,6 +10,7 @@ from mixstation.recipe.model import AddStep, Recipe, SplitStep
 from mixstation.units.clean import clean
 from mixstation.units.show import DisplayUnits, fixed, show_percent, show_ratio, trimmed
 from mixstation.wording.plan import PlanSpeech, caution_line, speech_for
+from mixstation.wording.safety import IN_SHORT
 from mixstation.wording.words import BASIS_WORDS
 
 _VESSEL_WORDS = {"bucket": "in the bucket", "tub": "in a tub"}
@@ -46,7 +47,7 @@ def plan_lines(plan: JobPlan, units: DisplayUnits) -> tuple[str, ...]:
         ("Rescue bag, kept dry", [rescue_line(plan, speech)]),
         ("For one bag", _per_bag(plan, speech)),
     ]
-    lines = [title_line(plan.request.recipe)]
+    lines = [title_line(plan.request.recipe), IN_SHORT]
     for head, body in sections:
         held = [line for line in body if line]
         if held:

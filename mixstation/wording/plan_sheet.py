@@ -12,13 +12,10 @@ from mixstation.wording.plan_lines import (
     title_line,
     weigh_out_rows,
 )
-from mixstation.wording.safety import LIMITS_OF_USE
+from mixstation.wording.safety import LIMITS_OF_USE, ON_THE_SHEET
 from mixstation.wording.words import BASIS_WORDS
 
-SAFETY_NOTE = (
-    "Respirator before a bag is opened; gloves, goggles, long sleeves. Wet mix on the skin or in the eyes: rinse at "
-    "once and keep rinsing; eyes: get medical help."
-)
+LIMITS = (" ".join(LIMITS_OF_USE),)
 
 
 def plan_sheets(plan: JobPlan, units: DisplayUnits) -> tuple[str, ...]:
@@ -43,17 +40,17 @@ def sheets_of(plan: JobPlan, units: DisplayUnits) -> tuple[Sheet, ...]:
     volume = f"{speech.volume(plan.volume.mixed_l)} in {count} bucketful{'' if count == 1 else 's'}"
     water = plan.request.recipe.water
     notes = (
-        SAFETY_NOTE,
+        ON_THE_SHEET,
         *dilution_lines(plan, speech),
         *(caution_line(caution, speech) for caution in plan.cautions),
         f"All water over {BASIS_WORDS[water.of]}: {show_ratio(water.target)}, from {show_ratio(water.least)} to "
         f"{show_ratio(water.most)}; never over {show_ratio(water.ceiling)}.",
         *day_lines(plan, speech),
         *(f"Rescue bag, kept dry: {line}." for line in (rescue_line(plan, speech),) if line),
-        *LIMITS_OF_USE,
     )
     # Rows are cut as well as columns: a recipe of many materials in many shares fills more than one page.
-    blocks = [rows[at : at + most_row_count()] for at in range(0, len(rows), most_row_count())]
+    most = most_row_count(LIMITS)
+    blocks = [rows[at : at + most] for at in range(0, len(rows), most)]
     pages = []
     for first in range(0, len(plan.buckets), MOST_COLUMN_COUNT):
         buckets = plan.buckets[first : first + MOST_COLUMN_COUNT]
@@ -71,6 +68,7 @@ def sheets_of(plan: JobPlan, units: DisplayUnits) -> tuple[Sheet, ...]:
                         )
                         for name, how, figures in block
                     ),
+                    above=LIMITS,
                     notes=notes,
                     more="And {count} more notes: see the plan.",
                     blanks=("Date", "Mixed by", "First water at", "Mix temperature"),

@@ -9,6 +9,7 @@ from mixstation.cli.main import main
 from mixstation.cli.plan_words import sizes_mm
 from mixstation.planning.kept import kept_ids
 from mixstation.units.errors import UnitsError
+from mixstation.wording.safety import IN_SHORT
 
 SHELF = ("hearth_plate", "--slab", "700 x 450 x 18 mm", "--face", "3 mm", "--name", "hearth plate")
 
@@ -89,6 +90,7 @@ def test_as_json(capsys: pytest.CaptureFixture[str]) -> None:
     # 700 × 450 × 18 mm.
     assert data["pieces"][0]["volume"] == "5.67 L"
     assert data["recipe"]["key"] == "hearth_plate"
+    assert data["safety"] == IN_SHORT
 
 
 @pytest.mark.parametrize(
@@ -229,7 +231,8 @@ def test_kept_listed_shown_and_due(capsys: pytest.CaptureFixture[str], home: Pat
         Out(capsys, "plan", "show", plan_id[-4:]).out.splitlines()
         == got.out.splitlines()[got.out.splitlines().index("Hearth plate, revision 3") :]
     )
-    assert json.loads(Out(capsys, "plan", "show", plan_id, "--json").out)["recipe"]["key"] == "hearth_plate"
+    shown = json.loads(Out(capsys, "plan", "show", plan_id, "--json").out)
+    assert (shown["recipe"]["key"], shown["safety"]) == ("hearth_plate", IN_SHORT)
     assert "No plan “zz” is kept." in Out(capsys, "plan", "show", "zz").err
     (home / "data" / "plans" / f"{plan_id}.json").write_text("{", "utf-8")
     assert "damaged" in Out(capsys, "plan", "list").err

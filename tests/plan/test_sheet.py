@@ -29,6 +29,7 @@ PLAIN = Sheet(
         SheetRow(name="Water", how="platform, in the bucket", figures=("1.180 kg", "1.180 kg")),
         SheetRow(name="take out: face coat", how="", figures=("3.631 kg", "")),
     ),
+    above=("No load on it.",),
     notes=("Respirator on.", "Never over 0.380."),
     more="And {count} more notes.",
     blanks=("Date", "Mixed by"),
@@ -59,7 +60,20 @@ class Page(HTMLParser):
             self.texts.append(data)
 
 
-KNOWN_TAGS = {"html", "head", "meta", "title", "style", "body", "header", "h1", "p", "span", "footer"} | {
+KNOWN_TAGS = {
+    "html",
+    "head",
+    "meta",
+    "title",
+    "style",
+    "body",
+    "header",
+    "h1",
+    "p",
+    "span",
+    "footer",
+    "section",
+} | {
     "table",
     "thead",
     "tbody",
@@ -114,6 +128,7 @@ def test_text_never_becomes_markup(texts: list[str]) -> None:
         line=texts[1],
         columns=(texts[2],),
         rows=(SheetRow(name=texts[3], how=texts[4], figures=(texts[5],)),),
+        above=(texts[6],),
         notes=(texts[6],),
         more="",
         blanks=(texts[7],),
@@ -130,17 +145,22 @@ def test_text_never_becomes_markup(texts: list[str]) -> None:
 notes = st.lists(st.integers(1, 480).map(lambda length: "x" * length), max_size=30)
 
 
-@given(st.integers(1, 200), st.integers(1, MOST_COLUMN_COUNT), notes)
-def test_what_is_on_a_page_fits_it(row_count: int, columns: int, texts: list[str]) -> None:
+@given(st.integers(1, 200), st.integers(1, MOST_COLUMN_COUNT), notes, st.integers(1, 480))
+def test_what_is_on_a_page_fits_it(row_count: int, columns: int, texts: list[str], length: int) -> None:
+    above = ("y" * length,)
     row = SheetRow(name="Material", how="platform", figures=("12.345 kg",) * columns)
     sheet = replace(
         PLAIN,
-        rows=(row,) * min(row_count, most_row_count()),
+        rows=(row,) * min(row_count, most_row_count(above)),
         columns=("Bucket",) * columns,
+        above=above,
         notes=tuple(texts),
     )
+    page = sheet_html(sheet)
+    assert page.index(f"<p>{above[0]}</p>") < page.index("<table>")
     shown = fitting_notes(sheet)
     lines = sum(-(-max(1, len(note)) // 100) for note in shown)
+    lines += -(-length // 100)
     height_mm = 19 + 9 + row_height_mm(sheet) * len(sheet.rows) + 4.2 * lines
     assert height_mm <= PAGE_MM + 1e-6
     assert 5 - 1e-9 <= row_height_mm(sheet) <= 12
@@ -166,7 +186,7 @@ def test_figures_and_names_are_never_cut_off(length: int, columns: int) -> None:
 def test_refuses_what_would_not_fit() -> None:
     row = PLAIN.rows[0]
     with pytest.raises(ValueError, match="do not fit"):
-        sheet_html(replace(PLAIN, rows=(row,) * (most_row_count() + 1)))
+        sheet_html(replace(PLAIN, rows=(row,) * (most_row_count(PLAIN.above) + 1)))
     with pytest.raises(ValueError, match="do not fit"):
         sheet_html(replace(PLAIN, columns=("Bucket",) * (MOST_COLUMN_COUNT + 1)))
     with pytest.raises(ValueError, match="do not fit"):

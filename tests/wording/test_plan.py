@@ -34,6 +34,7 @@ from mixstation.units.show import DisplayUnits
 from mixstation.wording.plan import caution_line, known_caution_codes, plan_fault_line, speech_for
 from mixstation.wording.plan_lines import caution_lines, plan_lines
 from mixstation.wording.plan_sheet import plan_sheets, sheets_of
+from mixstation.wording.safety import IN_SHORT, LIMITS_OF_USE, ON_THE_SHEET
 from tests.plan.recipes import blend_recipe, raw_recipe
 
 OLD = Scale(name="platform", capacity_mg=60_000_000, division_mg=5000, checked=date(2020, 1, 1))
@@ -252,6 +253,23 @@ def test_the_sheet_says_the_dilution_and_the_safety_text(plans: list[JobPlan]) -
     assert sheet.notes[0].startswith("Respirator")
     assert any("stirred" in note and "of it for each bucket" in note for note in sheet.notes)
     assert any(row.name == "Plasticiser, diluted" for row in sheet.rows)
+
+
+def test_what_a_sheet_may_not_leave_out_stands_over_the_figures(plans: list[JobPlan]) -> None:
+    for plan in plans:
+        for page in plan_sheets(plan, DisplayUnits.METRIC):
+            above, below = page.split("<table>")
+            assert all(sentence in above for sentence in LIMITS_OF_USE)
+            assert ON_THE_SHEET in below
+    for words in ("licensed professional", "local code", "labels"):
+        assert words in " ".join(LIMITS_OF_USE)
+    for words in ("Respirator", "Wet mix", "Glass fibre", "Drill", "Lift no more than about 23 kg"):
+        assert words in ON_THE_SHEET
+
+
+def test_every_plan_says_the_caution_in_short(plans: list[JobPlan]) -> None:
+    for plan in plans:
+        assert plan_lines(plan, DisplayUnits.METRIC)[1] == IN_SHORT
 
 
 def test_us_units_reach_every_figure() -> None:
