@@ -4,10 +4,11 @@ import argparse
 import json
 import sys
 from collections.abc import Mapping, Sequence
-from pathlib import Path
 from typing import Any
 
 from mixstation.cli.bench_words import litres
+from mixstation.toml_lines import MAX_FILE_BYTE_COUNT, read_text_file
+from mixstation.units.clean import clean
 from mixstation.units.parse import parse_mass_mg, parse_seconds
 from mixstation.units.show import DisplayUnits
 
@@ -66,6 +67,8 @@ def _pairs(parser: argparse.ArgumentParser, words: Sequence[str]) -> dict[str, s
         material, mark, mass = word.partition("=")
         if not mark or not material or not mass:
             parser.error(f'{word!r}: write MATERIAL=MASS, such as water="1.3 kg"')
+        if material.strip() in pairs:
+            parser.error(f"{material.strip()!r} is said twice: add the two up")
         pairs[material.strip()] = mass.strip()
     return pairs
 
@@ -74,13 +77,14 @@ def _from_json(name: str) -> dict[str, Any]:
     """What a file or standard input tells.
 
     Raises:
+        FileRefused: The file cannot be read.
         SystemExit: It is no JSON object of text.
     """
-    text = sys.stdin.read(262_144) if name == "-" else Path(name).read_text(encoding="utf-8")
+    text = _text_of(name)
     try:
-        told = json.loads(text)
+        told = json.loads(text, object_pairs_hook=_once)
     except (ValueError, RecursionError) as error:
-        raise SystemExit(f"{name}: not JSON: {error}") from None
+        raise SystemExit(f"{name}: not JSON that can be read: {clean(str(error), 200)}") from None
     known = {"recipe", "powder", "in", "stock", "bucket", "division", "left", "stiffening"}
     if not isinstance(told, dict) or set(told) - known:
         raise SystemExit(f"{name}: must be an object of {', '.join(sorted(known))}")
@@ -98,50 +102,82 @@ def _from_json(name: str) -> dict[str, Any]:
     return told
 
 
+def _text_of(name: str) -> str:
+    if name != "-":
+        return read_text_file(name)
+    data = sys.stdin.buffer.read(MAX_FILE_BYTE_COUNT + 1)
+    if len(data) > MAX_FILE_BYTE_COUNT:
+        raise SystemExit(f"{name}: more than {MAX_FILE_BYTE_COUNT // 1024} KiB is no account of a bucket")
+    try:
+        return data.decode()
+    except UnicodeDecodeError:
+        raise SystemExit(f"{name}: not UTF-8 text; write it as UTF-8") from None
+
+
+def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    """An object in which nothing is said twice: which of the two would count?"""
+    told = dict(pairs)
+    if len(told) < len(pairs):
+        keys = [key for key, _ in pairs]
+        raise ValueError(f"{max(keys, key=keys.count)!r} is said twice")
+    return told
+
+
 def _answer(
     parser: argparse.ArgumentParser, told: Mapping[str, Any], units: DisplayUnits, *, as_json: bool
 ) -> int:
     from mixstation.batch.events import Amount
+    from mixstation.batch.run import FoldError
     from mixstation.recipe.file import load_recipe
     from mixstation.recipe.shelf import find_recipe
     from mixstation.station.opening import Order, powders_for
     from mixstation.station.recovery import Told, ways_for
+    from mixstation.wording.safety import IN_SHORT, with_safety
     from mixstation.wording.ways import way_detail, way_line
 
     loaded = load_recipe(find_recipe(told["recipe"]))
     known = {material.key for material in loaded.recipe.materials}
     strange = (set(told["in"]) | set(told["stock"])) - known
     if strange:
-        parser.error(f"this recipe has no {', '.join(sorted(strange))}; it has {', '.join(sorted(known))}")
+        names = clean(", ".join(sorted(strange)), 200)
+        parser.error(f"this recipe has no {names}; it has {', '.join(sorted(known))}")
+    inside = {key: parse_mass_mg(mass, "kg") for key, mass in told["in"].items()}
+    stock = {key: parse_mass_mg(mass, "kg") for key, mass in told["stock"].items()}
+    division_mg = parse_mass_mg(told.get("division", "1 g"), "g")
+    bucket_l = litres(told.get("bucket", "30 L"))
+    if min(*inside.values(), division_mg, bucket_l) <= 0:
+        parser.error(
+            "every mass in the bucket, the scale's division and the bucket must be more than nothing"
+        )
+    if min(stock.values(), default=0) < 0:
+        parser.error("what is left of a material cannot be less than nothing")
     order = Order(
         loaded=loaded,
         powders=powders_for(loaded, powder_mg=parse_mass_mg(told["powder"], "kg")),
-        bucket_l=litres(told.get("bucket", "30 L")),
+        bucket_l=bucket_l,
         stock=tuple(
-            Amount(
-                material=key,
-                mass_mg=parse_mass_mg(mass, "kg") + parse_mass_mg(told["in"].get(key, "0 kg"), "kg"),
-            )
-            for key, mass in told["stock"].items()
+            Amount(material=key, mass_mg=mass_mg + inside.get(key, 0)) for key, mass_mg in stock.items()
         ),
     )
-    inside = {key: parse_mass_mg(mass, "kg") for key, mass in told["in"].items()}
-    if min(inside.values()) <= 0:
-        parser.error("every mass in the bucket must be more than nothing")
-    batch, ways = ways_for(
-        Told(
-            order=order,
-            inside=inside,
-            division_mg=parse_mass_mg(told.get("division", "1 g"), "g"),
-            working_left_s=int(parse_seconds(told["left"], "min")) if "left" in told else None,
-            stiffening=bool(told.get("stiffening")),
+    try:
+        batch, ways = ways_for(
+            Told(
+                order=order,
+                inside=inside,
+                division_mg=division_mg,
+                working_left_s=int(parse_seconds(told["left"], "min")) if "left" in told else None,
+                stiffening=bool(told.get("stiffening")),
+            )
         )
-    )
+    except FoldError:
+        parser.error("no bucket holds such masses; look for a zero too many")
     if as_json:
         from mixstation.wording.ways_data import way_data
 
-        print(json.dumps({"ways": [way_data(way, batch) for way in ways]}, indent=2, ensure_ascii=False))
+        data = with_safety({"ways": [way_data(way, batch) for way in ways]})
+        print(json.dumps(data, indent=2, ensure_ascii=False))
         return 0
+    print(IN_SHORT)
     for number, way in enumerate(ways, start=1):
         print(f"{number}  {way_line(way, batch, units)}")
         for line in way_detail(way, batch, units):
