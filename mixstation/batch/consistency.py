@@ -11,6 +11,7 @@ from fractions import Fraction
 from typing import Literal
 
 from mixstation.batch.events import StepDone, TimerStarted, Verdict, WeightRecorded
+from mixstation.batch.moment import worked_s
 from mixstation.batch.run import Run
 from mixstation.batch.targets import Projection, project
 from mixstation.recipe.model import Material, MixStep, ReleaseStep, RestStep, Role
@@ -96,7 +97,7 @@ def remedy(run: Run, verdict: Verdict, divisions_mg: Mapping[str, int], *, past_
     """
     if _sets(verdict, past_time):
         return Remedy(code="discard")
-    too_soon = _too_soon(run)
+    too_soon = _short_mixing(run) or _too_soon(run)
     if too_soon is not None:
         return too_soon
     if verdict == "right":
@@ -110,6 +111,17 @@ def remedy(run: Run, verdict: Verdict, divisions_mg: Mapping[str, int], *, past_
         or _to_limit(run, projection, divisions_mg)
         or Remedy(code="stop")
     )
+
+
+def _short_mixing(run: Run) -> Remedy | None:
+    """A mix that got less than its least mixing looks stiff: it is mixed on before anything is added."""
+    last = next(
+        (step for step in reversed(run.steps) if isinstance(step, MixStep) and step.key in run.finished), None
+    )
+    if last is None or last.key not in run.timers or last.key not in run.done_at:
+        return None
+    short_s = last.min_s - worked_s(run.timers[last.key], run.done_at[last.key])
+    return Remedy(code="mix-first", mix_s=max(1, round(short_s))) if short_s > 0 else None
 
 
 def _too_soon(run: Run) -> Remedy | None:

@@ -207,17 +207,23 @@ def reason(what: str, command: Callable[[str], Command]) -> Menu:
 
 def concede() -> Menu:
     """Asked when a batch with standing flags is closed."""
-    return reason("concede", lambda why: Finish(concession=why))
+    used = reason("concede", lambda why: Finish(concession=why))
+
+    def lines(scene: Scene) -> Lines:
+        return (*used.lines(scene), (words.DISCARD_LINE, Open(talk=discard())))
+
+    return replace(used, lines=lines)
 
 
 def add_else(why: str = words.ADDED_BESIDE) -> Menu:
     """Which material went in outside the step at hand."""
 
     def lines(scene: Scene) -> Lines:
-        return tuple(
+        known: Lines = tuple(
             (material.name, Open(talk=Amount(what="added", material=material.key, reason=why)))
             for material in scene.run.recipe.materials
         )
+        return (*known, (words.FOREIGN_LINE, Open(talk=_foreign())))
 
     return Menu(ident="add-else", ask=words.WHICH_ADDED, lines=lines)
 
@@ -266,6 +272,15 @@ def pick_swap() -> Menu:
     return Menu(ident="pick-swap", ask=words.WHICH_SWAPPED, lines=lines)
 
 
+def _foreign() -> Menu:
+    lines: Lines = (
+        (words.DISCARD_LINE, Do(command=Discard(reason=words.FOREIGN_DISCARD))),
+        (words.NOTE_LINE, Open(talk=TypeNote())),
+        (words.FOREIGN_BACK, Back()),
+    )
+    return Menu(ident="foreign-material", ask=words.FOREIGN, lines=lambda _: lines)
+
+
 def _unknown() -> Menu:
     lines: Lines = (
         (words.DISCARD_LINE, Do(command=Discard(reason=words.UNKNOWN_DISCARD))),
@@ -276,11 +291,12 @@ def _unknown() -> Menu:
 
 def _swapped_to(seq: int, booked: str) -> Menu:
     def lines(scene: Scene) -> Lines:
-        return tuple(
+        known: Lines = tuple(
             (material.name, Do(command=SwapMaterial(seq=seq, material=material.key, reason=words.SWAPPED)))
             for material in scene.run.recipe.materials
             if material.key != booked
         )
+        return (*known, (words.FOREIGN_LINE, Open(talk=_foreign())))
 
     return Menu(ident=f"swapped-to/{seq}", ask=words.SWAPPED_TO, lines=lines)
 

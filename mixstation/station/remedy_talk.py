@@ -1,9 +1,10 @@
 """What to do about how the mix moves: asked right after a judgement that calls for something."""
 
-from mixstation.batch.commands import SkipStep
+from mixstation.batch.commands import SkipStep, TakeBack
 from mixstation.batch.consistency import Remedy, remedy
-from mixstation.batch.events import Verdict
-from mixstation.recipe.model import ReleaseStep
+from mixstation.batch.events import TimerStarted, Verdict, WeightRecorded
+from mixstation.batch.run import Run
+from mixstation.recipe.model import MixStep, ReleaseStep
 from mixstation.station.menus import Amount, Lines, Menu, discard
 from mixstation.station.scene import Scene
 from mixstation.station.talk import Back, Do, Open, Talk
@@ -27,11 +28,14 @@ def after_judging(scene: Scene, verdict: Verdict) -> Talk | None:
     releases = any(
         isinstance(step, ReleaseStep) and step.key not in scene.run.finished for step in scene.run.steps
     )
-    if releases and verdict == "too-stiff" and scene.advice.working.place != "past":
-        return None
+    past_time = scene.advice.working.place == "past"
     divisions_mg = dict.fromkeys(scene.run.content, scene.advice.standing.division_mg)
-    found = remedy(scene.run, verdict, divisions_mg, past_time=scene.advice.working.place == "past")
-    return None if found.code in _NOTHING_TO_ASK else _asked(found, scene)
+    found = remedy(scene.run, verdict, divisions_mg, past_time=past_time)
+    # The recipe's own release answers it, unless the mix has not had its mixing yet.
+    answered = releases and verdict == "too-stiff" and found.code not in ("mix-first", "discard")
+    if found.code in _NOTHING_TO_ASK or answered:
+        return None
+    return _asked(found, scene)
 
 
 def _asked(found: Remedy, scene: Scene) -> Menu:
@@ -42,7 +46,11 @@ def _asked(found: Remedy, scene: Scene) -> Menu:
         lines: Lines = ((words.DISCARD_LINE, Open(talk=discard())), *placed)
         return _menu(found, scene, lines)
     lines = ((words.GO_ON_LINE, Back()),)
-    if found.mass_mg:
+    mixed = _last_mixing(scene.run)
+    if found.code == "mix-first" and mixed is not None:
+        mix_on = Do(command=TakeBack(seq=mixed, reason=words.MIXED_ON))
+        lines = ((words.MIX_ON_LINE, mix_on), *lines)
+    elif found.mass_mg:
         weighed = Amount(
             what="added", material=found.material, reason=words.FOR_CONSISTENCY, asked_mg=found.mass_mg
         )
@@ -52,6 +60,16 @@ def _asked(found: Remedy, scene: Scene) -> Menu:
     elif found.code in ("discard", "stop"):
         lines = (*lines, (words.DISCARD_LINE, Open(talk=discard())))
     return _menu(found, scene, lines)
+
+
+def _last_mixing(run: Run) -> int | None:
+    """The entry that began the last mixing, to be mixed anew; None where something has gone in since."""
+    for entry in reversed(run.live):
+        if isinstance(entry.fact, WeightRecorded):
+            return None
+        if isinstance(entry.fact, TimerStarted) and isinstance(run.step_of(entry.fact.step), MixStep):
+            return entry.seq
+    return None
 
 
 def _menu(found: Remedy, scene: Scene, lines: Lines) -> Menu:

@@ -67,28 +67,27 @@ def trouble() -> Menu:
 
     def lines(scene: Scene) -> Lines:
         ways: Lines = ((words.WAYS_LINE, Open(talk=PickWay(), ways=True)),)
+        heavier, lighter = _guessed(scene)
         told: Lines = (
-            (words.UNRECORDED_LINE, Open(talk=add_else(words.UNRECORDED))),
-            (words.OUT_LINE, Open(talk=taken_out())),
+            (heavier or words.UNRECORDED_LINE, Open(talk=add_else(words.UNRECORDED))),
+            (lighter or words.OUT_LINE, Open(talk=taken_out())),
             (words.SWAPPED_LINE, Open(talk=pick_swap())),
             (words.WRONG_ENTRY_LINE, Open(talk=pick_entry())),
             (words.RAN_OUT_LINE, Open(talk=ran_out())),
             (words.CONSISTENCY_LINE, Open(talk=pick_consistency())),
         )
-        is_plain = any(flag.gravity == "stop" for flag in scene.advice.flags)
-        rest: Lines = ((words.DISCARD_LINE, Open(talk=discard())),)
-        guessed = _guessed(scene)
-        return (*ways, *guessed, *told, *rest) if is_plain else (*guessed, *told, *ways, *rest)
+        # Numbers are learned by hand: every line keeps its own.
+        return (*ways, *told, (words.DISCARD_LINE, Open(talk=discard())))
 
     return Menu(ident="trouble", ask=words.WHAT_HAPPENED, lines=lines)
 
 
-def _guessed(scene: Scene) -> Lines:
-    """What a bucket that disagrees with the entries says."""
+def _guessed(scene: Scene) -> tuple[str, str]:
+    """What a bucket that disagrees with the entries says: the lines for more in it, and for less."""
     off_mg = reconciliation_mg(scene.run)
     if off_mg is None:
-        return ()
+        return "", ""
     amount = scene.speech.mass(abs(off_mg))
     if off_mg > 0:
-        return ((words.HEAVIER_LINE.format(amount=amount), Open(talk=add_else(words.UNRECORDED))),)
-    return ((words.LIGHTER_LINE.format(amount=amount), Open(talk=taken_out())),)
+        return words.HEAVIER_LINE.format(amount=amount), ""
+    return "", words.LIGHTER_LINE.format(amount=amount)

@@ -15,7 +15,7 @@ from mixstation.recipe.model import (
     ScrapeStep,
     SplitStep,
 )
-from mixstation.units.show import show_duration
+from mixstation.units.show import show_duration, show_ratio
 from mixstation.units.show_mass import show_mass
 from mixstation.wording.words import Speech, name_of
 
@@ -104,9 +104,13 @@ def asked(standing: Standing, *, reference: bool, has_scale: bool, speech: Speec
         case "scrape" if isinstance(step, ScrapeStep):
             return Asked(ask="Stop the paddle. Scrape sides and bottom.", enter="scraped", detail=detail)
         case "judge" if isinstance(step, ConsistencyStep):
-            return Asked(ask="Judge the consistency.", enter="", detail=(METHOD_WORDS[step.method], *detail))
+            return Asked(ask="Judge the consistency.", enter="", detail=_method(step, detail))
         case "release-judge" | "release-mixing":
-            return Asked(ask=_release(standing), enter="", detail=(METHOD_WORDS["trowel"], *detail))
+            return Asked(
+                ask=_release(standing),
+                enter="",
+                detail=(*_water_now(standing), METHOD_WORDS["trowel"], *detail),
+            )
         case "temperature":
             return Asked(ask="Take the temperature of the mix and type it.", enter="", detail=detail)
         case "note":
@@ -116,7 +120,7 @@ def asked(standing: Standing, *, reference: bool, has_scale: bool, speech: Speec
             words = (
                 "All steps are through. Close the batch."
                 if not left
-                else "All steps are through; flags stand."
+                else "All steps are through; checks are open."
             )
             return Asked(ask=words, enter="close the batch")
         case "ended":
@@ -126,6 +130,22 @@ def asked(standing: Standing, *, reference: bool, has_scale: bool, speech: Speec
             return Asked(ask=words, enter="leave")
         case _:
             raise ValueError(standing.phase)
+
+
+def _method(step: ConsistencyStep, detail: tuple[str, ...]) -> tuple[str, ...]:
+    """How to judge: the recipe's own words stand for the trowel's."""
+    return detail if detail and step.method == "trowel" else (METHOD_WORDS[step.method], *detail)
+
+
+def _water_now(standing: Standing) -> tuple[str, ...]:
+    """Where the water stands and where it would end, while some of it is held back."""
+    now, ends, rule = standing.projection.ratio_now, standing.projection.ratio, standing.run.recipe.water
+    if now is None or ends is None or now >= ends:
+        return ()
+    band = f"{show_ratio(rule.least)} to {show_ratio(rule.most)}"
+    return (
+        f"Water is at {show_ratio(now)} now; {show_ratio(ends)} with all that is held back; band {band}.",
+    )
 
 
 def _book_words(has_scale: bool, word: str) -> str:
@@ -138,7 +158,7 @@ def _weighing(
     run = standing.run
     material = run.recipe.material(step.material)
     amount = speech.mass(standing.dosing.target_mg) if standing.dosing is not None else ""
-    hint = HANDLING.get(material.role, "")
+    hint = "" if step.say else HANDLING.get(material.role, "")
     detail = (hint,) if hint else ()
     if standing.dosing is not None and standing.dosing.target_mg == 0 and standing.dosing.exact_mg == 0:
         return Asked(ask=f"Enough {material.name} is in.", enter="go on")
@@ -153,18 +173,18 @@ def _weighing(
     if run.weighing == "bucket":
         if not reference:
             return Asked(ask="Put the bucket on the scale and wait until it is steady.", enter="bucket is on")
-        return Asked(ask=f"Pour {material.name} into the bucket to {amount}.", enter="take it", detail=detail)
+        return Asked(ask=f"Pour {amount} of {material.name} into the bucket.", enter="take it", detail=detail)
     if run.weighing == "supply":
         if not reference:
             return Asked(ask=f"Put the {material.name} supply on the scale.", enter="supply is on")
-        return Asked(ask=f"Take {amount} {material.name} from the supply.", enter="take it", detail=detail)
+        return Asked(ask=f"Take {amount} of {material.name} from the supply.", enter="take it", detail=detail)
     if standing.phase == "tub-tip" and run.tub is not None:
         tipped = speech.mass(run.tub.mass_mg)
         words = f"Tip the {tipped} of {material.name} in. Put the empty tub back on the scale."
         return Asked(ask=words, enter="tub is back", detail=("What sticks to the tub is taken off.", *detail))
     if not reference:
         return Asked(ask=f"Put the empty tub for the {material.name} on the scale.", enter="tub is on")
-    return Asked(ask=f"Fill the tub with {material.name} to {amount}.", enter="tub is full", detail=detail)
+    return Asked(ask=f"Fill {amount} of {material.name} into the tub.", enter="tub is full", detail=detail)
 
 
 def _take_out(standing: Standing, speech: Speech) -> str:

@@ -59,6 +59,13 @@ def _ratio(told: Told, name: str) -> str:
     return show_ratio(_number(told.values[name]))
 
 
+def _apart(told: Told, bound: str) -> tuple[str, str]:
+    """The ratio and a bound it has passed, with as many decimals as tell them apart."""
+    ratio, limit = _number(told.values["ratio"]), _number(told.values[bound])
+    shown = ((show_ratio(ratio, places), show_ratio(limit, places)) for places in (3, 4, 5))
+    return next((pair for pair in shown if pair[0] != pair[1]), (show_ratio(ratio), show_ratio(limit)))
+
+
 def _unsure(told: Told) -> str:
     return show_ratio(_number(told.values["expanded"]))
 
@@ -72,17 +79,13 @@ def _s(told: Told, name: str) -> str:
 
 
 def _water_over_ceiling(told: Told) -> str:
-    return (
-        f"Water will end at {_ratio(told, 'ratio')}, over the ceiling of {_ratio(told, 'ceiling')}. "
-        "Add no water; press * for the ways out."
-    )
+    ends, ceiling = _apart(told, "ceiling")
+    return f"Add no water: it will end at {ends}, over the ceiling of {ceiling}. Press * for the ways out."
 
 
 def _water_over(told: Told) -> str:
-    return (
-        f"Water will end at {_ratio(told, 'ratio')}, over the band's {_ratio(told, 'most')}. "
-        "Add no water; press * for the ways out."
-    )
+    ends, most = _apart(told, "most")
+    return f"Add no water: it will end at {ends}, over the band's {most}. Press * for the ways out."
 
 
 def _water_unsure(told: Told) -> str:
@@ -100,7 +103,13 @@ def _water_high(told: Told) -> str:
 
 
 def _water_under(told: Told) -> str:
-    ended = f"Water ended at {_ratio(told, 'ratio')}, under the band's {_ratio(told, 'least')}."
+    ends, least = _apart(told, "least")
+    ended = f"Water ended at {ends}, under the band's {least}."
+    judged = told.run.judged
+    if judged is not None and judged.verdict == "right":
+        return f"{ended} You judged that it moves right."
+    if fibres_in(told.run):
+        return ended
     return _unless_late(told, ended, "Add water in small steps if the mix is too stiff and still fresh.")
 
 
@@ -279,8 +288,8 @@ def _scale_fault(told: Told) -> str:
     return f"The scale shows no weight ({told.values['shown']}). Take the load off, or type the weight."
 
 
-def _unit_changed(told: Told) -> str:
-    return f"The scale's unit or step changed in mid-pour ({told.values['shown']}). Weight converted; look, then Enter."
+def _unit_changed(_: Told) -> str:
+    return "The scale's unit or step changed in mid-pour. The weight is converted; look, then Enter."
 
 
 _SENTENCES: Mapping[str, Sentence] = {

@@ -20,8 +20,12 @@ HOW_MUCH = {
 }
 WHICH_OUT = "What came out? Type its number."
 SOME_MIX = "some of the mix"
-WHICH_SWAPPED = "Which weight was of another material?"
+WHICH_SWAPPED = "Which of these was really another material?"
 SWAPPED_TO = "What was it really?"
+FOREIGN_LINE = "something that is not in this recipe"
+FOREIGN = "The recipe knows nothing of it: no figure holds any more. Discard it."
+FOREIGN_DISCARD = "something that is not in the recipe went in"
+FOREIGN_BACK = "nothing of the kind went in: go back"
 UNKNOWN_LINE = "another material, mass not known"
 UNKNOWN = "What went in is not known: no figure holds any more. Discard it."
 UNKNOWN_DISCARD = "another material went in, mass not known"
@@ -52,7 +56,7 @@ ENOUGH_LINE = "go on with what is in"
 RAN_OUT_LINE = "a material ran out"
 WEIGHING_LINE = "weigh another way, or take the start reading anew"
 TEMPERATURE_LINE = "note the temperature"
-CONSISTENCY_LINE = "the mix moves wrong: say how"
+CONSISTENCY_LINE = "too stiff, too loose or setting: say which"
 NOTE_LINE = "write a note"
 PAUSE_LINE = "pause"
 
@@ -60,6 +64,8 @@ PLACE_NOW_LINE = "place it at once, no more water"
 DISCARD_ACT = "discard"
 POURED_LATE = "poured before the time was up"
 NO_MORE_WATER = "no more water: it is setting or past its time"
+MIX_ON_LINE = "mix on: that mixing is done anew"
+MIXED_ON = "mixed too short, mixed on"
 GO_ON_LINE = "done, or go on as it is"
 WEIGH_IT_LINE = "type what went in"
 FOR_CONSISTENCY = "for the consistency"
@@ -89,7 +95,7 @@ WHY = {
     "skip": "Why is this step left out?",
     "pause": "Why the pause?",
     "discard": "Why is it discarded?",
-    "concede": "Flags stand. What becomes of the batch?",
+    "concede": "Checks are open. What becomes of the batch?",
 }
 REASONS = {
     "take-back": (
@@ -106,7 +112,14 @@ REASONS = {
         "tool or material missing",
     ),
     "pause": ("called away", "waiting for material", "trouble with a tool", "power"),
-    "discard": ("too much water", "stiffened in the bucket", "wrong material went in", "not needed any more"),
+    "discard": (
+        "too much water",
+        "stiffened in the bucket",
+        "wrong material went in",
+        "dropped or dirtied",
+        "too little or too late",
+        "not needed any more",
+    ),
     "concede": (
         "used: judged good enough for this piece",
         "used where it will not show",

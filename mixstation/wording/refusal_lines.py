@@ -126,7 +126,9 @@ _SENTENCES: Mapping[str, Callable[[Refused], str]] = {
     ),
     "way-hindered": _plain("That way is barred here; its line says by what."),
     "steps-left": _plain("Steps are left; do them or leave them out with a reason."),
-    "flags-stand": lambda refused: f"{refused.values['count']} flags stand: say what becomes of the batch.",
+    "flags-stand": lambda refused: (
+        f"{refused.values['count']} checks are open: say what becomes of the batch."
+    ),
     "not-steady": _plain("Wait until the scale is steady, or type the weight."),
     "no-reading": _plain("There is no live reading. Type the weight."),
     "tub-still-full": _plain("The tub is not empty: tip it in, then put it back on the scale."),

@@ -39,4 +39,4 @@ LEFT_RESUMABLE = "The batch is kept. Start again to go on where you were."
 
 def ratio_label(basis: Basis) -> str:
     """Which ratio is steered by."""
-    return f"all water / {BASIS_WORDS[basis]}"
+    return f"ends at, all water / {BASIS_WORDS[basis]}"

@@ -9,6 +9,7 @@ from mixstation.batch.dose_flags import dose_flags
 from mixstation.batch.run import Run
 from mixstation.batch.targets import project
 from mixstation.batch.way import Hindrance, Way
+from mixstation.proportion.strength import FARTHEST_CHANGE_RATIO
 from mixstation.recipe.model import Role
 from mixstation.units.show import DisplayUnits, show_duration, show_percent, show_ratio
 from mixstation.units.show_mass import show_mass
@@ -20,6 +21,7 @@ _OPENINGS: Mapping[str, str] = {
     "leave": "Leave it",
     "discard": "Discard it",
 }
+BEYOND_TELLING = "so far off that its strength cannot be estimated: discard it"
 _GROWS = ("grow", "powder-only")
 _GIVES_UP: Mapping[str, str] = {
     "water-over": "the water ratio stays over its band",
@@ -87,7 +89,7 @@ def way_detail(way: Way, run: Run, units: DisplayUnits) -> tuple[str, ...]:
     # Less than half a per cent either way would read as none.
     told = "stiffening" not in way.gives_up
     if told and way.strength_percent is not None and max(map(abs, way.strength_percent)) >= 0.5:
-        lines.append(_strength(way.strength_percent))
+        lines.append(_strength(way.strength_percent) if _can_be_told(way, run) else BEYOND_TELLING)
     lines += [
         _colour(name_of(run.recipe, key), change) for key, change in way.colour_percent if abs(change) >= 1
     ]
@@ -201,6 +203,11 @@ def _ends(way: Way, run: Run) -> str:
 
 def _colour(name: str, change: float) -> str:
     return f"{name} {abs(change):.0f} % {'more' if change > 0 else 'less'} than aimed at; the colour shifts"
+
+
+def _can_be_told(way: Way, run: Run) -> bool:
+    """Whether the water ratio is near enough to its target for a word on strength."""
+    return way.ratio is None or abs(way.ratio - run.recipe.water.target) < Fraction(FARTHEST_CHANGE_RATIO)
 
 
 def _strength(change: tuple[float, float]) -> str:

@@ -10,6 +10,7 @@ from mixstation.batch.commands import (
     BookPortion,
     BookRemoved,
     EnoughIn,
+    Judge,
     RunOut,
     SkipStep,
     TakeReference,
@@ -69,6 +70,8 @@ def test_too_little_water_is_said_only_when_no_more_is_to_come() -> None:
     assert bench.codes == set()
     bench.goes_to("release")
     bench.does(SkipStep(reason="tap is off"))
+    assert bench.flags["water-under"].gravity == "note", "it was judged right with less water"
+    bench.does(Judge(verdict="too-stiff"))
     assert bench.flags["water-under"].gravity == "warn"
 
 

@@ -4,7 +4,7 @@ from fractions import Fraction
 
 import pytest
 
-from mixstation.batch.commands import Book, BookExtra, EnoughIn, Judge, SkipStep
+from mixstation.batch.commands import Book, BookExtra, EnoughIn, Judge, SkipStep, StartTimer
 from mixstation.batch.decide_weighing import FAR_OFF
 from mixstation.batch.events import StepDone
 from mixstation.batch.targets import dosing, project
@@ -245,6 +245,8 @@ def test_release_goes_in_twentieths_and_ends_exactly_at_the_total() -> None:
 def test_release_stops_when_the_mix_moves_right() -> None:
     bench = blend().goes_to("release")
     bench.releases(times=3)
+    bench.does(StartTimer())
+    bench.hands.go(30)
     bench.does(Judge(verdict="right"))
     assert bench.step == "scrape-3"
     assert bench.run.content["water"] == kg("1.901") + 3 * g(119)

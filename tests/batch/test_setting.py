@@ -173,15 +173,17 @@ def test_no_flag_advises_adding_to_a_mix_past_its_time(verdict: str, seconds: in
     bench = blend().goes_to("release")
     bench.does(Judge(verdict="right"))
     bench.goes_to("fibre").does(SkipStep(reason="no time"))
+    bench.does(Judge(verdict="too-loose"))
     before = {code: flag_line(bench.run, flag, SPEECH) for code, flag in bench.flags.items()}
     assert "Add water" in before["water-under"]
     assert "Press + to add" in before["dose-missing"]
     bench.does(Judge(verdict=verdict))  # type: ignore[arg-type]
     bench.hands.go(seconds)
     after = {code: flag_line(bench.run, flag, SPEECH) for code, flag in bench.flags.items()}
-    assert after["water-under"] == before["water-under"].removesuffix(
+    ended = before["water-under"].removesuffix(
         " Add water in small steps if the mix is too stiff and still fresh."
     )
+    assert after["water-under"] == ended + (" You judged that it moves right." if verdict == "right" else "")
     assert after["dose-missing"] == "No Fibre went in."
 
 
