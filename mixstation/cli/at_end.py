@@ -1,5 +1,6 @@
 """What is done once a batch is over and stored: its record is written, and the stock brought up to date."""
 
+import contextlib
 from typing import TYPE_CHECKING
 
 from mixstation.cli.records import write_record
@@ -18,7 +19,19 @@ def at_end(store: "EventStore", batch_id: str) -> str:
     Returns:
         Sentences to show.
     """
+    _forget_link(batch_id)
     return " ".join(filter(None, (write_record(store, batch_id), draw_stock(store, batch_id))))
+
+
+def _forget_link(batch_id: str) -> None:
+    """The scale of a batch that has ended is not needed again."""
+    from mixstation.record.errors import StorageError
+    from mixstation.record.kept_link import forget_link
+    from mixstation.record.paths import data_folder
+
+    # A file left behind harms nothing: no other batch has this id.
+    with contextlib.suppress(OSError, StorageError):
+        forget_link(data_folder(), batch_id)
 
 
 def draw_stock(store: "EventStore", batch_id: str) -> str:
@@ -34,7 +47,7 @@ def draw_stock(store: "EventStore", batch_id: str) -> str:
     from mixstation.record.paths import data_folder
     from mixstation.record.stock_draws import draw_batch
     from mixstation.record.stock_ledger import FILE_NAME, StockLedger
-    from mixstation.wording.error_lines import reason
+    from mixstation.wording.error_lines import error_line
     from mixstation.wording.stock_lines import DRAWN_OTHERWISE, NOT_UP_TO_DATE, UP_TO_DATE
 
     try:
@@ -48,7 +61,7 @@ def draw_stock(store: "EventStore", batch_id: str) -> str:
             ledger.close()
     except Exception as error:
         # The batch is over and stored: the next look at the stock takes off what is missing.
-        return NOT_UP_TO_DATE.format(reason=reason(error))
+        return " ".join(filter(None, (NOT_UP_TO_DATE, error_line(error))))
     if drawn is None:
         return ""
     return (

@@ -2,12 +2,10 @@
 
 import argparse
 import getpass
-import sys
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from pathlib import Path
 
 from mixstation.cli.settings_file import own_settings
-from mixstation.scale.reading import Link
 from mixstation.station.session import Settings
 from mixstation.units.parse import parse_mass_mg, parse_seconds, parse_volume_ml
 from mixstation.units.show import DisplayUnits
@@ -29,9 +27,12 @@ def add_bench_words(parser: argparse.ArgumentParser) -> None:
     shown.add_argument(
         "--decimal-comma", action="store_true", help="a comma in typed numbers is always a decimal mark"
     )
+    shown.add_argument("--beside", action="store_true", help="begin a batch though another is still open")
     scale = parser.add_argument_group("scale")
     scale.add_argument(
-        "--port", metavar="PORT", help="serial port of the scale; without one, weights are typed"
+        "--port",
+        metavar="PORT",
+        help="serial port of the scale; without one, weights are typed; an open batch keeps its own",
     )
     scale.add_argument("--profile", metavar="NAME", help="scale profile; without one, found by listening")
     scale.add_argument(
@@ -42,12 +43,16 @@ def add_bench_words(parser: argparse.ArgumentParser) -> None:
 def read(parser: argparse.ArgumentParser, words: Sequence[str]) -> argparse.Namespace:
     """Parse words, with the mixer's own settings where an option is not given.
 
+    Returns:
+        The words; `said` holds port and profile without what the settings say.
+
     Raises:
         FileRefused: The settings file cannot be used.
     """
     known = {action.dest for action in parser._actions}
     parser.set_defaults(**{key: value for key, value in own_settings().items() if key in known})
     given = parser.parse_args(words)
+    given.said = parser.parse_args(words, argparse.Namespace(port=None, profile=None))
     if given.units not in set(DisplayUnits):
         parser.error(f"units: {given.units!r} is none of {', '.join(DisplayUnits)}")
     return given
@@ -75,30 +80,6 @@ def who_of(given: argparse.Namespace) -> str:
         return getpass.getuser()
     except (KeyError, OSError):
         return ""
-
-
-def link_of(given: argparse.Namespace) -> Callable[[], Link] | None:
-    """Makes the link to the scale, or None where no port was named.
-
-    Raises:
-        LookupError: No profile fits what the scale sends.
-    """
-    if not given.port:
-        return None
-    from mixstation.scale.detect import detect
-    from mixstation.scale.profile_folder import all_profiles, find_profile
-    from mixstation.scale.serial_link import SerialLink
-
-    if given.profile:
-        profile = find_profile(given.profile)
-    else:
-        print(f"Listening to {given.port} …", file=sys.stderr)
-        found = detect(given.port, all_profiles()[0])
-        if found.profile is None:
-            raise LookupError("no-profile-fits")
-        profile = found.profile
-        print(f"Scale profile: {profile.name}", file=sys.stderr)
-    return lambda: SerialLink(given.port, profile)
 
 
 def litres(text: str) -> float:

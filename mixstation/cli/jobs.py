@@ -5,7 +5,8 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from mixstation.cli.bench_words import folder, link_of, settings_of, who_of
+from mixstation.cli.bench_words import folder, settings_of, who_of
+from mixstation.cli.scale_link import link_of
 from mixstation.cli.show_desk import show
 from mixstation.station.desk import Desk
 
@@ -13,6 +14,7 @@ if TYPE_CHECKING:
     from mixstation.planning.job import Job, Progress
     from mixstation.planning.kept import KeptPlan
     from mixstation.planning.stages import Stage
+    from mixstation.station.opening import Bench
 
 
 def plans_folder() -> Path:
@@ -20,30 +22,61 @@ def plans_folder() -> Path:
     return folder() / "plans"
 
 
-def job_of(given: argparse.Namespace, kept: "KeptPlan | None" = None, finished: Sequence[int] = ()) -> "Job":
-    """A job with the bench that the words describe.
+def bench_of(given: argparse.Namespace, batch_id: str = "") -> "Callable[[], Bench]":
+    """The bench that the words describe; what can be wrong with them is said before anything opens.
+
+    Args:
+        given: The words at the bench.
+        batch_id: The batch that is gone on with; "" for a new one.
+
+    Returns:
+        Gives the bench; what it needs is loaded only then.
+
+    Raises:
+        LookupError: No scale profile fits.
+        FileRefused: The scale profile cannot be used.
+        UnitsError: A quantity could not be read.
+    """
+    link, settings, who = link_of(given, batch_id), settings_of(given), who_of(given)
+
+    def bench() -> "Bench":
+        from mixstation.cli.at_end import at_end
+        from mixstation.station.opening import Bench
+
+        return Bench(
+            folder=folder(),
+            settings=settings,
+            who=who,
+            link=link.make,
+            at_end=at_end,
+            opened=link.opened,
+            beside=given.beside,
+        )
+
+    return bench
+
+
+def job_of(
+    given: argparse.Namespace,
+    kept: "KeptPlan | None" = None,
+    finished: Sequence[int] = (),
+    batch_id: str = "",
+) -> "Job":
+    """A job with the bench that the words describe; see `bench_of`.
 
     Args:
         given: The words at the bench.
         kept: A plan that was kept, or None.
         finished: Buckets of it that are done.
-
-    Raises:
-        LookupError: No scale profile fits.
-        UnitsError: A quantity could not be read.
+        batch_id: The batch that is gone on with; "" for a new one.
     """
-    from mixstation.cli.at_end import at_end
     from mixstation.planning.job import Job
     from mixstation.planning.stock_held import stock_held
-    from mixstation.station.opening import Bench
     from mixstation.units.show import DisplayUnits
 
     data = folder()
-    bench = Bench(
-        folder=data, settings=settings_of(given), who=who_of(given), link=link_of(given), at_end=at_end
-    )
     return Job(
-        bench,
+        bench_of(given, batch_id)(),
         plans=plans_folder(),
         units=DisplayUnits(given.units),
         stock=lambda: stock_held(data, catching_up=False),
@@ -78,7 +111,7 @@ def progress_now(kept: "KeptPlan") -> "Progress":
         journal = Journal.open_reading(folder())
     except JournalError as error:
         if error.code == "no-journal":
-            return Progress(finished=frozenset())
+            return Progress(finished=frozenset(), open={})
         raise
     try:
         return progress_of(journal, kept)

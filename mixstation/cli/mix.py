@@ -4,8 +4,8 @@ import argparse
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from mixstation.cli.bench_words import add_bench_words, folder, link_of, litres, read, settings_of, who_of
-from mixstation.cli.jobs import job_of, plans_folder, progress_now, show_job
+from mixstation.cli.bench_words import add_bench_words, folder, litres, read
+from mixstation.cli.jobs import bench_of, job_of, plans_folder, progress_now, show_job
 from mixstation.cli.show_desk import show
 from mixstation.station.desk import Desk
 
@@ -51,26 +51,25 @@ def _planned(parser: argparse.ArgumentParser, given: argparse.Namespace) -> int:
     count = len(kept.buckets)
     if given.number is not None and not 1 <= given.number <= count:
         parser.error(f"plan {kept.plan_id} has buckets 1 to {count}")
-    due = [number for number in range(1, count + 1) if number not in progress.finished]
-    job = job_of(given, kept, sorted(progress.finished - {given.number}))
-    if progress.open_batch and given.number in (None, progress.open_number):
-        return show_job(given, job, lambda job: job.going_on(progress.open_batch, progress.open_number))
-    number = given.number or next(iter(due), 0)
+    due = (number for number in range(1, count + 1) if number not in progress.finished)
+    number = given.number or min(progress.open, default=0) or next(due, 0)
     if not number:
         print(ALL_MIXED.format(count=count, plan_id=kept.plan_id))
         return 0
-    return show_job(given, job, lambda job: job.mixing(number))
+    going_on = progress.open.get(number, "")
+    job = job_of(given, kept, sorted(progress.finished - {number}), going_on)
+    return show_job(
+        given, job, lambda job: job.going_on(going_on, number) if going_on else job.mixing(number)
+    )
 
 
 def _of_recipe(parser: argparse.ArgumentParser, given: argparse.Namespace) -> int:
-    link, settings, who = link_of(given), settings_of(given), who_of(given)
+    bench = bench_of(given)
 
     def open_desk() -> Desk:
-        from mixstation.cli.at_end import at_end
-        from mixstation.station.opening import Bench, begin
+        from mixstation.station.opening import begin
 
-        bench = Bench(folder=folder(), settings=settings, who=who, link=link, at_end=at_end)
-        return begin(bench, _order(given))
+        return begin(bench(), _order(given))
 
     if given.scale:
         _scale_named(parser, given.scale)

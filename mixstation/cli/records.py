@@ -2,7 +2,7 @@
 
 import argparse
 import sys
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -57,17 +57,17 @@ def write_record(store: "EventStore", batch_id: str) -> str:
         batch_id: The batch.
 
     Returns:
-        A sentence that says where it is, or why it could not be written; the batch itself is stored either way.
+        A sentence that says where it is, or that it could not be written; the batch itself is stored either way.
     """
     from mixstation.record.paths import data_folder
-    from mixstation.wording.error_lines import reason
-    from mixstation.wording.record_lines import NOT_WRITTEN
+    from mixstation.wording.error_lines import error_line
+    from mixstation.wording.record_lines import not_written
 
     try:
         return _write(store, batch_id, _own_units(), data_folder() / "records")
     except Exception as error:
         # The batch is over and stored: a page that fails must not pass for a lost batch.
-        return NOT_WRITTEN.format(reason=reason(error))
+        return not_written(batch_id, error_line(error))
 
 
 def _own_units() -> DisplayUnits:
@@ -105,7 +105,8 @@ def _list_all_or_newest(most: int | None) -> int:
         return 0
 
 
-def _list(journal: "Journal", most: int | None) -> int:
+def print_listed(store: "EventStore", batch_ids: Iterable[str]) -> None:
+    """Print a line for each batch; one that cannot be read keeps no other from being listed."""
     from mixstation.account.listing import listed
     from mixstation.batch.run import FoldError
     from mixstation.record.codec import CodecError
@@ -113,12 +114,16 @@ def _list(journal: "Journal", most: int | None) -> int:
     from mixstation.units.clean import clean
     from mixstation.wording.error_lines import reason
 
-    rows = journal.batches()
-    for row in rows[:most]:
+    for batch_id in batch_ids:
         try:
-            print(listed(row.batch_id, _entries(journal, row.batch_id)))
+            print(listed(batch_id, _entries(store, batch_id)))
         except (JournalError, CodecError, FoldError) as error:
-            print(f"{clean(row.batch_id, 100)}  {reason(error)}", file=sys.stderr)
+            print(f"{clean(batch_id, 100)}  {reason(error)}", file=sys.stderr)
+
+
+def _list(journal: "Journal", most: int | None) -> int:
+    rows = journal.batches()
+    print_listed(journal, (row.batch_id for row in rows[:most]))
     if most is not None and len(rows) > most:
         print(f"and {len(rows) - most} older: mixstation records --all")
     return 0
@@ -127,20 +132,17 @@ def _list(journal: "Journal", most: int | None) -> int:
 def _show(journal: "Journal", asked: str, units: DisplayUnits, *, as_json: bool) -> int:
     from mixstation.account.json_text import as_json as json_text
     from mixstation.account.markdown import as_markdown
+    from mixstation.record.find import find_batch
 
-    batch_id = _batch_id(journal, asked)
-    if batch_id is None:
-        return 1
-    record = _record(journal, batch_id, units)
+    record = _record(journal, find_batch(journal, asked), units)
     print(json_text(record) if as_json else as_markdown(record), end="")
     return 0
 
 
 def _export(journal: "Journal", asked: str, units: DisplayUnits, folder: Path) -> int:
-    batch_id = _batch_id(journal, asked)
-    if batch_id is None:
-        return 1
-    print(_write(journal, batch_id, units, folder))
+    from mixstation.record.find import find_batch
+
+    print(_write(journal, find_batch(journal, asked), units, folder))
     return 0
 
 
@@ -156,19 +158,6 @@ def _audit(journal: "Journal") -> int:
     batches = "1 batch" if len(rows) == 1 else f"{len(rows)} batches"
     print(f"{batches}, {sum(row.event_count for row in rows)} entries: all as they were stored.")
     return 0
-
-
-def _batch_id(journal: "Journal", asked: str) -> str | None:
-    """The one batch that was asked for; says so where there is none, or more than one."""
-    from mixstation.units.clean import clean
-
-    known = [row.batch_id for row in journal.batches()]
-    found = [asked] if asked in known else [batch_id for batch_id in known if asked in batch_id]
-    if len(found) == 1:
-        return found[0]
-    which = f"Several have it: {clean(', '.join(found), 200)}" if found else "See: mixstation records --all"
-    print(f"No one batch is “{clean(asked, 60)}”. {which}", file=sys.stderr)
-    return None
 
 
 def _entries(store: "EventStore", batch_id: str) -> "tuple[Entry, ...]":

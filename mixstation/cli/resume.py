@@ -5,8 +5,8 @@ import sys
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from mixstation.cli.bench_words import add_bench_words, folder, link_of, read, settings_of, who_of
-from mixstation.cli.jobs import job_of, plans_folder, progress_now, show_job
+from mixstation.cli.bench_words import add_bench_words, folder, read
+from mixstation.cli.jobs import bench_of, job_of, plans_folder, progress_now, show_job
 from mixstation.cli.show_desk import show
 from mixstation.station.desk import Desk
 
@@ -15,35 +15,38 @@ if TYPE_CHECKING:
 
 
 def run(words: Sequence[str]) -> int:
-    """Go on with the open batch; with nothing open, say what can be done instead."""
+    """Go on with the open batch; with nothing open, say what can be done instead, with several list them."""
+    from mixstation.wording.open_lines import NONE_OPEN, SEVERAL_OPEN
+
     parser = argparse.ArgumentParser(
         prog="mixstation resume", description="Go on with the batch that was left open."
     )
-    parser.add_argument("batch", nargs="?", help="its id; without one, the newest open one")
+    parser.add_argument(
+        "batch", nargs="?", metavar="ID", help="a part that no other has will do; without one, the open batch"
+    )
     parser.add_argument("--or-help", action="store_true", help=argparse.SUPPRESS)
     add_bench_words(parser)
     given = read(parser, words)
-    batch_id = given.batch or _open_batch()
-    if batch_id is None:
-        if given.or_help:
-            from mixstation.cli.main import main
+    found = _meant(given.batch)
+    if not found and given.or_help:
+        from mixstation.cli.main import main
 
-            return main(["--help"])
-        print("No batch is open. Start one with: mixstation mix RECIPE --powder MASS", file=sys.stderr)
+        return main(["--help"])
+    if len(found) != 1:
+        print(SEVERAL_OPEN if found else NONE_OPEN, file=sys.stderr)
         return 1
+    batch_id = found[0]
     planned = _plan_of(batch_id)
     if planned is not None:
         kept, number = planned
-        job = job_of(given, kept, sorted(progress_now(kept).finished))
+        job = job_of(given, kept, sorted(progress_now(kept).finished), batch_id)
         return show_job(given, job, lambda job: job.going_on(batch_id, number))
-    link, settings, who = link_of(given), settings_of(given), who_of(given)
+    bench = bench_of(given, batch_id)
 
     def open_desk() -> Desk:
-        from mixstation.cli.at_end import at_end
-        from mixstation.station.opening import Bench, take_up
+        from mixstation.station.opening import take_up
 
-        bench = Bench(folder=folder(), settings=settings, who=who, link=link, at_end=at_end)
-        return take_up(bench, batch_id)
+        return take_up(bench(), batch_id)
 
     return show(open_desk, plain=given.plain)
 
@@ -64,18 +67,29 @@ def _plan_of(batch_id: str) -> "tuple[KeptPlan, int] | None":
     return None
 
 
-def _open_batch() -> str | None:
+def _meant(asked: str | None) -> tuple[str, ...]:
+    """The batch that was asked for, else all that are open; where there are several, they are listed.
+
+    Raises:
+        BatchNotFound: No batch, or more than one, has what was asked for in its id.
+    """
+    from mixstation.cli.records import print_listed
     from mixstation.record.errors import JournalError
+    from mixstation.record.find import find_batch, open_batches
     from mixstation.record.journal import Journal
-    from mixstation.station.opening import open_batch
 
     try:
         journal = Journal.open_reading(folder())
     except JournalError as error:
-        if error.code == "no-journal":
-            return None
+        if error.code == "no-journal" and asked is None:
+            return ()
         raise
     try:
-        return open_batch(journal)
+        if asked is not None:
+            return (find_batch(journal, asked),)
+        found = open_batches(journal)
+        if len(found) > 1:
+            print_listed(journal, found)
+        return found
     finally:
         journal.close()

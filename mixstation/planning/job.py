@@ -1,7 +1,7 @@
 """A job: which bucket is due, and what follows each stage at the desk."""
 
 import time
-from collections.abc import Callable, Collection
+from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -12,8 +12,9 @@ from mixstation.planning.orders import order_of, to_keep
 from mixstation.planning.pages import bare_view
 from mixstation.planning.stages import Between, Ended, Mixing, Stage, Talking
 from mixstation.planning.talk import Planned, PlanTalk
+from mixstation.record.find import open_batches
 from mixstation.record.stored import EventStore
-from mixstation.station.opening import Bench, begin, of_plan, open_batch, take_up
+from mixstation.station.opening import Bench, begin, of_plan, take_up
 from mixstation.station.view import Question
 from mixstation.units.show import DisplayUnits
 from mixstation.wording import planning as words
@@ -26,13 +27,11 @@ class Progress:
 
     Attributes:
         finished: Buckets with a finished batch.
-        open_batch: Id of a batch of this plan that is still open, or "".
-        open_number: Which bucket that is; 0 without one.
+        open: Id of the newest open batch of each bucket that has one, by the bucket's number.
     """
 
     finished: frozenset[int]
-    open_batch: str = ""
-    open_number: int = 0
+    open: Mapping[int, str]
 
 
 def progress_of(store: EventStore, kept: KeptPlan) -> Progress:
@@ -41,13 +40,9 @@ def progress_of(store: EventStore, kept: KeptPlan) -> Progress:
     for row in store.batches():
         if f"-{kept.plan_id}-" in row.batch_id and "batch-finished" in _kinds(store, row.batch_id):
             finished.add(bucket_of(kept, row.batch_id))
-    running = open_batch(store)
-    number = bucket_of(kept, running) if running is not None else 0
-    return Progress(
-        finished=frozenset(finished - {0}),
-        open_batch=running if running and number else "",
-        open_number=number,
-    )
+    running = {bucket_of(kept, batch_id): batch_id for batch_id in reversed(open_batches(store))}
+    running.pop(0, None)
+    return Progress(finished=frozenset(finished - {0}), open=running)
 
 
 def bucket_of(kept: KeptPlan, batch_id: str) -> int:
@@ -101,6 +96,7 @@ class Job:
         """A new batch for a bucket.
 
         Raises:
+            BatchesOpen: Another batch is open, and this one is not to be mixed beside it.
             JournalError: The journal could not be opened, or the start not be stored.
             StorageError: The stock could not be read.
         """

@@ -12,6 +12,8 @@ from mixstation.batch.events import Amount, BatchStarted, Lot, ProgramResumed, S
 from mixstation.batch.targets import aim_of
 from mixstation.recipe.file import LoadedRecipe
 from mixstation.recipe.proportions import scale_to_material, scale_to_total, totals_for_powder
+from mixstation.record.codec import CodecError, read
+from mixstation.record.find import open_batches
 from mixstation.record.journal import Journal
 from mixstation.record.stored import EventStore
 from mixstation.scale.reading import Link
@@ -24,8 +26,22 @@ from mixstation.station.watch import ScaleWatch
 from mixstation.units.clean import clean
 from mixstation.wording.storage_lines import notice_line
 
-_ENDS = frozenset({"batch-finished", "batch-discarded"})
 _LONGEST_NAME = 100
+
+
+class BatchesOpen(Exception):  # noqa: N818 - what stands in the way
+    """A new batch was asked for while another is open.
+
+    Attributes:
+        batch_ids: The open ones, the newest first, cleaned.
+        what: What the newest is: its piece, else its recipe; "" where that cannot be read.
+    """
+
+    def __init__(self, batch_ids: tuple[str, ...], what: str) -> None:
+        """Keep which they are."""
+        super().__init__("batches-open")
+        self.batch_ids = tuple(clean(batch_id, _LONGEST_NAME) for batch_id in batch_ids)
+        self.what = clean(what, _LONGEST_NAME)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -138,13 +154,7 @@ def of_plan(plan_id: str, bucket_number: int) -> str:
 
 def open_batch(store: EventStore) -> str | None:
     """The newest batch that is neither finished nor discarded, or None."""
-    for row in store.batches():
-        # A batch whose newest entry ends it need not be read; after its end there may still be notes.
-        if row.last_kind not in _ENDS and not any(
-            event.kind in _ENDS for event in store.events(row.batch_id)
-        ):
-            return row.batch_id
-    return None
+    return next(iter(open_batches(store)), None)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -158,6 +168,8 @@ class Bench:
         link: Makes the link to the scale, or None without one; called in the station's thread.
         clock: Tells the moment.
         at_end: Called with the store and the batch's id once the batch is over; gives the words to show.
+        opened: Called with the batch's id once the batch is open; gives the words to show, "" for none.
+        beside: A new batch may begin while another is open.
     """
 
     folder: Path
@@ -166,22 +178,37 @@ class Bench:
     link: Callable[[], Link] | None = None
     clock: Clock | None = None
     at_end: Callable[[EventStore, str], str] | None = None
+    opened: Callable[[str], str] | None = None
+    beside: bool = False
 
 
 def begin(bench: Bench, order: Order) -> Station:
     """Start a new batch.
 
     Raises:
+        BatchesOpen: Another batch is open, and this one is not to be mixed beside it.
         JournalError: The journal could not be opened, or the start not be stored.
     """
     clock = bench.clock or SystemClock()
 
     def keep(store: EventStore) -> Keeper:
+        still_open = () if bench.beside else open_batches(store)
+        if still_open:
+            raise BatchesOpen(still_open, _what_is(store, still_open[0]))
         return Keeper.begin(
             store, clock, clean(bench.who, _LONGEST_NAME), start_fact(order, new_batch_id(clock, order))
         )
 
     return _station(bench, clock, keep)
+
+
+def _what_is(store: EventStore, batch_id: str) -> str:
+    first = next(iter(store.events(batch_id, even_damaged=True)), None)
+    try:
+        fact = read(first.seq, first.body).fact if first is not None else None
+    except CodecError:
+        return ""
+    return (fact.piece or fact.recipe.name) if isinstance(fact, BatchStarted) else ""
 
 
 def take_up(bench: Bench, batch_id: str) -> Station:
@@ -228,6 +255,9 @@ def _station(bench: Bench, clock: Clock, keep: Callable[[EventStore], Keeper]) -
 
 def _session(bench: Bench, clock: Clock, journal: Journal, keeper: Keeper) -> Session:
     at_end = bench.at_end
+    notices = [notice_line(code) for code in journal.notices()]
+    if bench.opened is not None:
+        notices.append(bench.opened(keeper.run.start.batch_id))
 
     def finished(batch_id: str) -> str:
         return at_end(journal, batch_id) if at_end is not None else ""
@@ -239,5 +269,5 @@ def _session(bench: Bench, clock: Clock, journal: Journal, keeper: Keeper) -> Se
         bench.settings,
         close=journal.close,
         at_end=finished,
-        notice=" ".join(notice_line(code) for code in journal.notices()),
+        notice=" ".join(filter(None, notices)),
     )

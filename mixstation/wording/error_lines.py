@@ -9,6 +9,7 @@ from typing import Any
 
 from mixstation.units.clean import clean
 from mixstation.wording.fault_lines import fault_lines as fault_lines
+from mixstation.wording.open_lines import not_found_line, still_open_line
 from mixstation.wording.planning_lines import kept_plan_line
 from mixstation.wording.proportion_lines import formula_line, scaling_line
 from mixstation.wording.refusal_lines import units_line
@@ -89,10 +90,12 @@ LINES: Mapping[str, Callable[[Any], str | None]] = MappingProxyType(
         "mixstation.proportion.error.ProportionError": formula_line,
         "mixstation.recipe.proportions.ScalingError": scaling_line,
         "mixstation.record.errors.StorageError": storage_line,
+        "mixstation.record.find.BatchNotFound": not_found_line,
         "mixstation.record.codec.CodecError": codec_line,
         "mixstation.batch.run.FoldError": fold_line,
         "mixstation.plan.faults.PlanRefused": _plan_refused,
         "mixstation.planning.kept.KeptPlanError": kept_plan_line,
+        "mixstation.station.opening.BatchesOpen": still_open_line,
         "mixstation.station.station.StationError": _station_failed,
         "serial.serialutil.SerialException": port_line,
         "termios.error": port_line,

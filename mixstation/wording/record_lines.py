@@ -33,6 +33,7 @@ from mixstation.batch.events import (
 )
 from mixstation.batch.run import Run
 from mixstation.recipe.model import RestStep
+from mixstation.units.clean import clean
 from mixstation.units.show import show_duration
 from mixstation.wording.entry_lines import entry_line
 from mixstation.wording.flag_lines import GRAVITY_WORDS
@@ -72,9 +73,22 @@ _WATER_SAID = {
 }
 
 WRITTEN = "The record is in {page}, and as JSON beside it."
-NOT_WRITTEN = "The batch is stored, but its record could not be written: {reason}"
+NOT_WRITTEN = (
+    "The batch is stored, but its record could not be written now; "
+    "“mixstation records export {batch_id} FOLDER” writes it later."
+)
 
 OTHER_PORTION = "no layer"
+
+
+def not_written(batch_id: str, why: str | None) -> str:
+    """That a batch is stored, its record not written, and how to have it.
+
+    Args:
+        batch_id: The batch.
+        why: What a person can mend; None for an error that is no person's doing.
+    """
+    return " ".join(filter(None, (NOT_WRITTEN.format(batch_id=clean(batch_id, 100)), why)))
 
 
 def water_said(place: str, *, ended: bool) -> str:

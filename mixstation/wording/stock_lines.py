@@ -17,9 +17,7 @@ NOTHING_KEPT = (
     'mixstation stock count MATERIAL "12 kg"'
 )
 UP_TO_DATE = "The stock is brought up to date."
-NOT_UP_TO_DATE = (
-    "The stock was not brought up to date: {reason} It will be at the next look: mixstation stock"
-)
+NOT_UP_TO_DATE = "The stock could not be brought up to date now; “mixstation stock” does it later."
 DRAWN_OTHERWISE = (
     "Batch {batch_id} had taken something else from the stock already; that stands. Count what is there: "
     "mixstation stock count"

@@ -42,11 +42,11 @@ class Conversation:
         self._watchdog = threading.Timer(PATIENCE_S, self.process.kill)
         self._watchdog.start()
 
-    def until(self, words: str) -> str:
-        """Hear lines up to one that holds these words."""
+    def until(self, *words: str) -> str:
+        """Hear lines up to one that holds these words, or any of several."""
         for line in self._from:
             self.said.append(line.rstrip("\n"))
-            if words in line:
+            if any(each in line for each in words):
                 return line
         raise AssertionError(f"{words!r} was never said:\n" + "\n".join(self.said))
 

@@ -1,54 +1,31 @@
 """`mixstation mix`, `resume` and `demo` as they are typed."""
 
 import signal
-from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
 
 from mixstation.record.journal import Journal
-from tests.cli.conversation import Conversation
-from tests.station.recipes import QUICK
-
-Talk = Callable[..., Conversation]
+from tests.cli.conftest import Talk
 
 
-@pytest.fixture
-def home(tmp_path: Path) -> Path:
-    (tmp_path / "sill_cap.toml").write_text(QUICK, encoding="utf-8")
-    return tmp_path / "home"
+def mix_words(shop: Path, powder: str = "2 kg") -> tuple[str, ...]:
+    return ("mix", str(shop.parent / "sill_cap.toml"), "--powder", powder, "--plain", "--who", "Ida")
 
 
-@pytest.fixture
-def talk(home: Path) -> Iterator[Talk]:
-    begun: list[Conversation] = []
-
-    def talking(*words: str, at: Path = home) -> Conversation:
-        begun.append(Conversation(at, *words))
-        return begun[-1]
-
-    yield talking
-    for conversation in begun:
-        conversation.close()
-
-
-def mix_words(home: Path, powder: str = "2 kg") -> tuple[str, ...]:
-    return ("mix", str(home.parent / "sill_cap.toml"), "--powder", powder, "--plain", "--who", "Ida")
-
-
-def kinds(home: Path) -> list[list[str]]:
-    journal = Journal.open_reading(home / "data")
+def kinds(shop: Path) -> list[list[str]]:
+    journal = Journal.open_reading(shop / "data")
     try:
         return [[event.kind for event in journal.events(row.batch_id)] for row in journal.batches()]
     finally:
         journal.close()
 
 
-def test_a_typed_batch_from_the_first_word_to_its_record(home: Path, talk: Talk) -> None:
-    mixing = talk(*mix_words(home))
+def test_a_typed_batch_from_the_first_word_to_its_record(shop: Path, talk: Talk) -> None:
+    mixing = talk(*mix_words(shop))
     mixing.mix()
     assert mixing.leave() == 0
-    assert kinds(home)[0][-1] == "batch-finished"
+    assert kinds(shop)[0][-1] == "batch-finished"
     listed = talk("records")
     assert listed.leave() == 0
     assert any("Sill cap" in line for line in listed.said)
@@ -57,8 +34,8 @@ def test_a_typed_batch_from_the_first_word_to_its_record(home: Path, talk: Talk)
     assert nothing.said == ["No batch is open. Start one with: mixstation mix RECIPE --powder MASS"]
 
 
-def test_left_in_the_middle_it_goes_on_at_the_same_question(home: Path, talk: Talk) -> None:
-    mixing = talk(*mix_words(home))
+def test_left_in_the_middle_it_goes_on_at_the_same_question(shop: Path, talk: Talk) -> None:
+    mixing = talk(*mix_words(shop))
     mixing.until("Read this")
     mixing.say()
     asked = mixing.until("Weigh 208 g of Water")
@@ -78,11 +55,11 @@ def test_left_in_the_middle_it_goes_on_at_the_same_question(home: Path, talk: Ta
     finishing = talk("resume", "--plain")
     finishing.mix()
     assert finishing.leave() == 0
-    assert kinds(home)[0][-1] == "batch-finished"
+    assert kinds(shop)[0][-1] == "batch-finished"
 
 
-def test_killed_while_it_mixes_the_weights_are_there(home: Path, talk: Talk) -> None:
-    mixing = talk(*mix_words(home))
+def test_killed_while_it_mixes_the_weights_are_there(shop: Path, talk: Talk) -> None:
+    mixing = talk(*mix_words(shop))
     mixing.until("Read this")
     mixing.say()
     mixing.until("Weigh 208 g of Water")
@@ -95,10 +72,10 @@ def test_killed_while_it_mixes_the_weights_are_there(home: Path, talk: Talk) -> 
     again.until("Weigh 1.000 kg")
 
 
-def test_two_at_once_are_kept_apart(home: Path, talk: Talk) -> None:
-    mixing = talk(*mix_words(home))
+def test_two_at_once_are_kept_apart(shop: Path, talk: Talk) -> None:
+    mixing = talk(*mix_words(shop))
     mixing.until("Read this")
-    second = talk(*mix_words(home))
+    second = talk(*mix_words(shop))
     assert second.leave() == 1
     assert second.said[-1].startswith(f"Another mixstation (process {mixing.process.pid})")
 
@@ -129,10 +106,10 @@ def test_words_are_answered_clearly(talk: Talk, words: tuple[str, ...], code: in
     assert not any("Traceback" in line for line in conversation.said)
 
 
-def test_the_demonstration_is_kept_apart_from_the_users_own_records(home: Path, talk: Talk) -> None:
+def test_the_demonstration_is_kept_apart_from_the_users_own_records(shop: Path, talk: Talk) -> None:
     demo = talk("demo", "--plain", "--powder", "2 kg")
     demo.until("Read this")
     demo.say()
     demo.until("bucket on the scale")
     assert demo.leave() == 0
-    assert not (home / "data" / "journal.sqlite3").exists()
+    assert not (shop / "data" / "journal.sqlite3").exists()

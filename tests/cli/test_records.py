@@ -9,12 +9,16 @@ from pathlib import Path
 import pytest
 
 from mixstation.batch.events import Entry, NoteWritten
+from mixstation.cli.at_end import at_end, draw_stock
 from mixstation.cli.main import main
 from mixstation.cli.records import write_record
 from mixstation.record.codec import written
 from mixstation.record.journal import FILE_NAME, Journal
 from mixstation.record.memory_journal import MemoryJournal
-from mixstation.record.stored import EventStore
+from mixstation.record.stock_ledger import StockLedger
+from mixstation.record.stored import EventStore, StoredEvent
+from mixstation.wording.record_lines import NOT_WRITTEN
+from mixstation.wording.stock_lines import NOT_UP_TO_DATE
 from tests.account.batches import as_advised, eventful, hostile, still_open, thrown_away
 from tests.batch.making import Bench
 
@@ -103,7 +107,8 @@ def test_units_from_the_settings(home: Path, capsys: pytest.CaptureFixture[str])
 
 
 @pytest.mark.parametrize(
-    ("asked", "words"), [("no-such", "mixstation records --all"), ("s", "Several have it:")]
+    ("asked", "words"),
+    [("no-such", "mixstation records --all"), ("s", "Several batches have “s” in their id:")],
 )
 def test_no_one_batch(home: Path, capsys: pytest.CaptureFixture[str], asked: str, words: str) -> None:
     store_all(home, first=still_open(), second=still_open())
@@ -208,9 +213,7 @@ def test_a_hostile_id_names_no_other_file(home: Path) -> None:
 def test_what_keeps_the_record_from_being_written_is_said(home: Path) -> None:
     store = MemoryJournal()
     keep(store, "b", as_advised().run.entries)
-    assert write_record(store, "nothing").startswith(
-        "The batch is stored, but its record could not be written: "
-    )
+    assert write_record(store, "nothing").startswith(NOT_WRITTEN.format(batch_id="nothing"))
     store.append("b", len(as_advised().run.entries) + 1, "note-written", "{}")
     assert "is no entry of ours" in write_record(store, "b")
     fresh = MemoryJournal()
@@ -218,8 +221,23 @@ def test_what_keeps_the_record_from_being_written_is_said(home: Path) -> None:
     (home / "data").mkdir(exist_ok=True)
     (home / "data" / "records").write_text("in the way")
     said = write_record(fresh, "b")
-    assert said.startswith("The batch is stored, but its record could not be written: ")
+    assert said.startswith(NOT_WRITTEN.format(batch_id="b"))
     assert str(home / "data" / "records") in said
+
+
+class _Faulty(MemoryJournal):
+    """A store with a mistake of the program in it."""
+
+    def events(self, batch_id: str, *, even_damaged: bool = False) -> tuple[StoredEvent, ...]:
+        raise KeyError("'scale'\x1b[2J")
+
+
+def test_an_error_of_the_program_is_said_without_its_own_text(home: Path) -> None:
+    assert write_record(_Faulty(), "b") == NOT_WRITTEN.format(batch_id="b")
+    (home / "data").mkdir(exist_ok=True)
+    StockLedger.open(home / "data").close()
+    assert draw_stock(_Faulty(), "b") == NOT_UP_TO_DATE
+    assert at_end(_Faulty(), "b") == f"{NOT_WRITTEN.format(batch_id='b')} {NOT_UP_TO_DATE}"
 
 
 def test_faulty_settings_do_not_keep_the_record_from_being_written(home: Path) -> None:

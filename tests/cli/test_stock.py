@@ -221,7 +221,7 @@ def test_a_stock_that_cannot_be_written_keeps_the_record_from_nothing(data: Path
     data.mkdir(parents=True)
     (data / FILE_NAME).write_bytes(b"no stock of ours, and long enough to be looked at" * 50)
     said = at_end(store, "b1")
-    assert "The stock was not brought up to date" in said
+    assert words.NOT_UP_TO_DATE in said
     assert (data / "records" / "batch-b1.json").exists()
 
 

@@ -151,9 +151,9 @@ def test_left_in_the_middle_and_taken_up_again_then_the_next_bucket(stocked: Pat
     journal = Journal.open_reading(stocked)
     progress = progress_of(journal, kept)
     journal.close()
-    assert (progress.finished, progress.open_number) == (frozenset(), 1)
-    assert kept.plan_id in progress.open_batch
-    desk = JobDesk(job(stocked, kept), lambda of: of.going_on(progress.open_batch, 1))
+    assert (progress.finished, list(progress.open)) == (frozenset(), [1])
+    assert kept.plan_id in progress.open[1]
+    desk = JobDesk(job(stocked, kept), lambda of: of.going_on(progress.open[1], 1))
     said = typed_through(desk, until="Mix bucket 2?")
     assert "Mix bucket 2?" in said
     assert len(batches(stocked)) == 1

@@ -1,0 +1,31 @@
+"""A home of its own with a quick recipe beside it, and the program talked with there."""
+
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+
+from tests.cli.conversation import Conversation
+from tests.station.recipes import QUICK
+
+Talk = Callable[..., Conversation]
+
+
+@pytest.fixture
+def shop(tmp_path: Path) -> Path:
+    """The home; the recipe is beside it."""
+    (tmp_path / "sill_cap.toml").write_text(QUICK, encoding="utf-8")
+    return tmp_path / "home"
+
+
+@pytest.fixture
+def talk(shop: Path) -> Iterator[Talk]:
+    begun: list[Conversation] = []
+
+    def talking(*words: str, at: Path = shop) -> Conversation:
+        begun.append(Conversation(at, *words))
+        return begun[-1]
+
+    yield talking
+    for conversation in begun:
+        conversation.close()
