@@ -37,8 +37,8 @@ def exact_mass(mass_mg: int, units: DisplayUnits, division_mg: int) -> str:
         Number and unit.
 
     Example:
-        >>> exact_mass(8_200_000, DisplayUnits.METRIC, 1_000), exact_mass(35_500, DisplayUnits.METRIC, 1_000)
-        ('8.200 kg', '35.5 g')
+        >>> exact_mass(6_400_000, DisplayUnits.METRIC, 1_000), exact_mass(35_500, DisplayUnits.METRIC, 1_000)
+        ('6.400 kg', '35.5 g')
         >>> exact_mass(4_535_924, DisplayUnits.US, 4_536)
         '10.00 lb (4.535924 kg)'
     """

@@ -55,7 +55,7 @@ def add_plan_words(parser: argparse.ArgumentParser) -> None:
     what = parser.add_argument_group("what is cast").add_mutually_exclusive_group()
     what.add_argument("--pieces", metavar="FILE", help="pieces of any shape and kind, from a file")
     for shape, sizes in _SIZES.items():
-        what.add_argument(f"--{shape}", metavar="SIZES", help=f'{" x ".join(sizes)}: "600 x 300 x 20 mm"'
+        what.add_argument(f"--{shape}", metavar="SIZES", help=f'{" x ".join(sizes)}: "700 x 450 x 18 mm"'
                           if shape == "slab" else " x ".join(sizes))  # fmt: skip
     what.add_argument("--mould", metavar="WATER", help='a mould by the water it holds: "12.4 kg at 18 °C"')
     what.add_argument("--bags", metavar="COUNT", help="what so many bags make")
@@ -68,7 +68,7 @@ def add_plan_words(parser: argparse.ArgumentParser) -> None:
     more.add_argument(
         "--face", metavar="THICKNESS", help="face coat of the piece; a file of pieces says its own"
     )
-    more.add_argument("--faced", metavar="AREA", help='face of a mould: "600 x 400 mm"')
+    more.add_argument("--faced", metavar="AREA", help='face of a mould: "700 x 450 mm"')
     more.add_argument("--bag-of", metavar="MATERIAL", help="whose bags; else the blend's or the cement's")
     more.add_argument("--waste", metavar="PART", help='wasted, such as "8 %%"')
     more.add_argument("--loss", metavar="MASS", help="what stays in each bucket")
@@ -140,7 +140,7 @@ def request_of(given: argparse.Namespace, recipe: "Recipe", shop: "Shop", today:
 
 
 def sizes_mm(words: str, names: Sequence[str], default: str) -> list[float]:
-    """Sizes one after the other, "600 x 300 x 20 mm"; what has no unit of its own has that of the last.
+    """Sizes one after the other, "700 x 450 x 18 mm"; what has no unit of its own has that of the last.
 
     Args:
         words: As typed.
@@ -153,7 +153,7 @@ def sizes_mm(words: str, names: Sequence[str], default: str) -> list[float]:
     """
     parts = [part.strip() for part in words.lower().replace("×", "x").split("x")]
     if len(parts) != len(names):
-        raise SystemExit(f'“{words}”: write {" x ".join(names)}, such as "600 x 300 x 20 mm"')
+        raise SystemExit(f'“{words}”: write {" x ".join(names)}, such as "700 x 450 x 18 mm"')
     unit = parts[-1].lstrip("0123456789.,/ ") or default
     bare = frozenset("0123456789.,/ ")
     return [float(parse_length_mm(f"{part} {unit}" if bare.issuperset(part) else part)) for part in parts]

@@ -32,8 +32,8 @@ def read_number(text: str, *, comma_is_decimal: bool = False) -> Fraction:
     Source: Choice: a factor of a thousand is worth one question.
 
     Example:
-        >>> read_number("8,2")
-        Fraction(41, 5)
+        >>> read_number("6,4")
+        Fraction(32, 5)
     """
     body = text.strip(" ")
     if not body:

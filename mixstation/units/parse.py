@@ -10,7 +10,7 @@ from mixstation.units.quantity import read_quantity
 
 
 def parse_mass_mg(text: str, default: str | None = None, *, comma_is_decimal: bool = False) -> int:
-    """Read a mass, such as "8,2 kg", "850 g" or "2 lb 3.5 oz".
+    """Read a mass, such as "6,4 kg", "850 g" or "2 lb 3.5 oz".
 
     Args:
         text: What was typed.
@@ -28,8 +28,8 @@ def parse_mass_mg(text: str, default: str | None = None, *, comma_is_decimal: bo
     Example:
         >>> parse_mass_mg("2 lb 3.5 oz")
         1006408
-        >>> parse_mass_mg("8,2", default="kg")
-        8200000
+        >>> parse_mass_mg("6,4", default="kg")
+        6400000
     """
     return round(read_quantity(text, "mass", default, comma_is_decimal=comma_is_decimal))
 

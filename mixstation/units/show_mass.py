@@ -51,8 +51,8 @@ def show_mass(mass_mg: int, units: DisplayUnits, division_mg: int | Fraction | N
     Source: Choice: digits a scale cannot show are not knowledge.
 
     Example:
-        >>> show_mass(8_200_000, DisplayUnits.METRIC, division_mg=5_000)
-        '8.200 kg'
+        >>> show_mass(6_400_000, DisplayUnits.METRIC, division_mg=5_000)
+        '6.400 kg'
         >>> show_mass(1_006_408, DisplayUnits.US_POUND_OUNCE)
         '2 lb 3.5 oz'
     """

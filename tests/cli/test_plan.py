@@ -11,7 +11,7 @@ from mixstation.planning.kept import kept_ids
 from mixstation.units.errors import UnitsError
 from mixstation.wording.safety import IN_SHORT
 
-SHELF = ("hearth_plate", "--slab", "700 x 450 x 18 mm", "--face", "3 mm", "--name", "hearth plate")
+PLATE = ("hearth_plate", "--slab", "700 x 450 x 18 mm", "--face", "3 mm", "--name", "hearth plate")
 
 SETTINGS = """
 [[scale]]
@@ -68,7 +68,7 @@ class Out:
 
 
 def test_a_plan_with_its_drawing(capsys: pytest.CaptureFixture[str]) -> None:
-    got = Out(capsys, "plan", *SHELF, "--count", "2", "--shop", "16 °C", "--bucket", "20 L")
+    got = Out(capsys, "plan", *PLATE, "--count", "2", "--shop", "16 °C", "--bucket", "20 L")
     assert got.code == 0
     assert got.out.startswith("hearth plate, from above\n|<-")
     for words in ("700 mm", "Weigh out", "take out: face coat", "The mix will be about 16 °C", "Cost"):
@@ -85,7 +85,7 @@ def test_scales_and_bucket_come_from_the_settings(capsys: pytest.CaptureFixture[
 
 
 def test_as_json(capsys: pytest.CaptureFixture[str]) -> None:
-    got = Out(capsys, "plan", *SHELF, "--json")
+    got = Out(capsys, "plan", *PLATE, "--json")
     data = json.loads(got.out)
     # 700 × 450 × 18 mm.
     assert data["pieces"][0]["volume"] == "5.67 L"
@@ -96,12 +96,12 @@ def test_as_json(capsys: pytest.CaptureFixture[str]) -> None:
 @pytest.mark.parametrize(
     ("words", "volume"),
     [
-        (("--slab", "60 cm x 300 x 20 mm"), "3.6 L"),
-        (("--slab", "600×300×20"), "3.6 L"),
-        (("--slab", "24 x 12 x 3/4 in"), "3.5396 L"),
+        (("--slab", "70 cm x 450 x 18 mm"), "5.67 L"),
+        (("--slab", "700×450×18"), "5.67 L"),
+        (("--slab", "28 x 18 x 3/4 in"), "6.1943 L"),
         (("--disc", "400 x 20"), "2.5133 L"),
         (("--ring", "400 x 200 x 20 mm"), "1.885 L"),
-        (("--tray", "600 x 300 x 20 x 10 mm"), "1.976 L"),
+        (("--tray", "700 x 450 x 25 x 12 mm"), "4.1313 L"),
         (("--trough", "500 x 200 x 200 x 100 x 20 mm"), "4.112 L"),
         (("--mould", "4 kg at 20 °C"), "4.0072 L"),
     ],
@@ -170,7 +170,7 @@ def test_sand_by_pan_test_figure_and_free_moisture(capsys: pytest.CaptureFixture
 
 def test_the_day(capsys: pytest.CaptureFixture[str]) -> None:
     words = ("--shop", "28 °C", "--water-at", "12 °C", "--material-at", "blend", "31 °C", "--wanted", "20 °C")
-    got = Out(capsys, "plan", *SHELF, *words, "--humidity", "35 %", "--wind", "12 km/h", "--json")
+    got = Out(capsys, "plan", *PLATE, *words, "--humidity", "35 %", "--wind", "12 km/h", "--json")
     day = json.loads(got.out)["temperature"]
     assert day["mix"] not in (None, "28 °C")
     assert day["water for the wanted mix"] or day["or part of the water as ice"]
@@ -178,19 +178,19 @@ def test_the_day(capsys: pytest.CaptureFixture[str]) -> None:
 
 
 def test_a_claim_that_cannot_be(capsys: pytest.CaptureFixture[str]) -> None:
-    got = Out(capsys, "plan", *SHELF, "--claim", "mix", "20 kg", "8 L")
+    got = Out(capsys, "plan", *PLATE, "--claim", "mix", "20 kg", "8 L")
     assert "Do not plan by the claim." in got.out
-    got = Out(capsys, "plan", *SHELF, "--claim", "bag", "20 kg", "8 L")
+    got = Out(capsys, "plan", *PLATE, "--claim", "bag", "20 kg", "8 L")
     assert "not of “bag”" in str(got.code)
 
 
 def test_a_sheet_to_print(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
     sheet = tmp_path / "weigh.html"
-    got = Out(capsys, "plan", *SHELF, "--count", "9", "--bucket", "12 L", "--sheet", str(sheet))
+    got = Out(capsys, "plan", *PLATE, "--count", "9", "--bucket", "12 L", "--sheet", str(sheet))
     assert str(sheet) in got.err
     assert sheet.read_text("utf-8").startswith("<!DOCTYPE html>")
     assert (tmp_path / "weigh-2.html").exists()
-    got = Out(capsys, "plan", *SHELF, "--sheet", str(tmp_path / "none" / "weigh.html"))
+    got = Out(capsys, "plan", *PLATE, "--sheet", str(tmp_path / "none" / "weigh.html"))
     assert got.code == 1
 
 
@@ -198,10 +198,10 @@ def test_a_sheet_to_print(capsys: pytest.CaptureFixture[str], tmp_path: Path) ->
     ("words", "said"),
     [
         (("hearth_plate", "--ring", "300 x 400 x 20 mm"), "The hole must be smaller."),
-        (("hearth_plate", "--slab", "600 x 300"), "write length x width x thickness"),
-        (("hearth_plate", "--slab", "600 x 300 x 20 kg"), "is a mass"),
+        (("hearth_plate", "--slab", "700 x 450"), "write length x width x thickness"),
+        (("hearth_plate", "--slab", "700 x 450 x 18 kg"), "is a mass"),
         (("hearth_plate",), "say both a recipe and what is cast"),
-        (("--slab", "600 x 300 x 20 mm"), "say both a recipe and what is cast"),
+        (("--slab", "700 x 450 x 18 mm"), "say both a recipe and what is cast"),
         (("hearth_plat", "--bags", "1"), "Did you mean “hearth_plate”?"),
         (("hearth_plate", "--bags", "1", "--bag-of", "cement"), "has no material “cement”"),
         (("hearth_plate", "--volume", "9000 L"), "a zero too many"),
@@ -221,7 +221,7 @@ def test_what_cannot_be_planned_is_said(
 
 def test_kept_listed_shown_and_due(capsys: pytest.CaptureFixture[str], home: Path) -> None:
     assert "No plan is kept." in Out(capsys, "plan", "list").out
-    got = Out(capsys, "plan", *SHELF, "--count", "2", "--bucket", "20 L", "--keep")
+    got = Out(capsys, "plan", *PLATE, "--count", "2", "--bucket", "20 L", "--keep")
     (plan_id,) = kept_ids(home / "data" / "plans")
     assert f"mixstation mix --plan {plan_id}" in got.err
     listed = Out(capsys, "plan", "list").out
@@ -257,7 +257,7 @@ def test_words_to_mix_by_that_cannot_be(
 
 
 def test_a_bucket_the_plan_does_not_have(capsys: pytest.CaptureFixture[str], home: Path) -> None:
-    Out(capsys, "plan", *SHELF, "--keep")
+    Out(capsys, "plan", *PLATE, "--keep")
     (plan_id,) = kept_ids(home / "data" / "plans")
     got = Out(capsys, "mix", "--plan", plan_id, "--number", "9")
     assert f"plan {plan_id} has buckets 1 to 1" in got.err
@@ -265,11 +265,11 @@ def test_a_bucket_the_plan_does_not_have(capsys: pytest.CaptureFixture[str], hom
 
 def test_sizes() -> None:
     names = ("a", "b", "c")
-    assert sizes_mm("600 x 300 x 20 mm", names, "mm") == [600, 300, 20]
-    assert sizes_mm("0,6 m × 30 cm × 20", names, "mm") == [600, 300, 20]
-    assert sizes_mm("24 X 12 x 3/4", names, "in") == pytest.approx([609.6, 304.8, 19.05])
+    assert sizes_mm("700 x 450 x 18 mm", names, "mm") == [700, 450, 18]
+    assert sizes_mm("0,7 m × 45 cm × 18", names, "mm") == [700, 450, 18]
+    assert sizes_mm("28 X 18 x 3/4", names, "in") == pytest.approx([711.2, 457.2, 19.05])
     assert sizes_mm("2 ft 3 in x 12 in x 1 1/2 in", names, "mm") == pytest.approx([685.8, 304.8, 38.1])
     with pytest.raises(UnitsError):
-        sizes_mm("600 x x 20", names, "mm")
+        sizes_mm("700 x x 18", names, "mm")
     with pytest.raises(SystemExit):
-        sizes_mm("600", names, "mm")
+        sizes_mm("700", names, "mm")

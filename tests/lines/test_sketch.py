@@ -17,13 +17,13 @@ def test_only_its_words_are_told() -> None:
         "Plan a job",
         "question 2",
         "How long is it?",
-        "shelf, from above",
-        "600 mm",
+        "bench top, from above",
+        "700 mm",
         "from the side",
         "100 mm",
         front.HOW_TO_SEE,
         "Type the length in millimetres, then Enter.",
-        "[Enter] take 600 mm",
+        "[Enter] take 700 mm",
         "[-] or [b] go back",
     ]
 

@@ -18,16 +18,16 @@ from mixstation.plan.temperature import Climate
 from mixstation.units.parse import parse_mass_mg, parse_temperature_c, parse_volume_ml
 from tests.plan.recipes import raw_recipe
 
-SHELF = Piece(name="shelf", shape=Slab(length_mm=600, width_mm=300), layers=coats(20, 3), count=4)
+BENCH_TOP = Piece(name="bench top", shape=Slab(length_mm=700, width_mm=450), layers=coats(18, 3), count=3)
 COARSE = Scale(name="only", capacity_mg=30_000_000, division_mg=2000)
-SHOP = Shop(bucket=Bucket(volume_l=20.0), scales=(COARSE,), tub_tare_mg=200_000)
+SHOP = Shop(bucket=Bucket(volume_l=18.0), scales=(COARSE,), tub_tare_mg=200_000)
 
 
 def full_plan() -> JobPlan:
     return plan_job(
         JobRequest(
             recipe=raw_recipe(),
-            amount=ForPieces(pieces=(SHELF,)),
+            amount=ForPieces(pieces=(BENCH_TOP,)),
             shop=SHOP,
             climate=Climate(shop_c=31.0, water_c=14.0, wanted_c=20.0, humidity_fraction=0.2, wind_kmh=12.0),
             claim=YieldClaim(mass_mg=10_000_000, of="mix", claimed_l=2.0),

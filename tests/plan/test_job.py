@@ -38,14 +38,14 @@ BENCH = Scale(name="bench", capacity_mg=3_000_000, division_mg=100, checked=date
 SHOP = Shop(bucket=Bucket(volume_l=30.0, tare_mg=1_200_000), scales=(PLATFORM, BENCH), tub_tare_mg=150_000)
 
 
-def shelves(count: int = 3, face_mm: float = 3.0, thickness_mm: float = 20.0) -> ForPieces:
-    shelf = Piece(
-        name="shelf",
-        shape=Slab(length_mm=600, width_mm=300),
+def bench_tops(count: int = 2, face_mm: float = 3.0, thickness_mm: float = 18.0) -> ForPieces:
+    top = Piece(
+        name="bench top",
+        shape=Slab(length_mm=700, width_mm=450),
         layers=coats(thickness_mm, face_mm),
         count=count,
     )
-    return ForPieces(pieces=(shelf,))
+    return ForPieces(pieces=(top,))
 
 
 def job(amount: Amount, recipe: Recipe | None = None, shop: Shop = SHOP, **more: object) -> JobPlan:
@@ -114,11 +114,11 @@ def test_masses_close_and_every_bucket_keeps_its_ratios(
     )
 
 
-def test_worked_shelves_with_a_face_coat() -> None:
-    plan = job(shelves())
-    # Three shelves of 600 × 300 × 20 mm: 3 × 3.6 L, of which 3 × 0.54 L face coat; 8 % waste, 0.5 kg for the bucket.
-    assert plan.volume.mould_l == pytest.approx(10.8, abs=0.01)
-    (bucket,) = job(shelves(), bucket_count=1).buckets
+def test_worked_bench_tops_with_a_face_coat() -> None:
+    plan = job(bench_tops())
+    # Two of 700 × 450 × 18 mm: 2 × 5.67 L, of which 2 × 0.945 L face coat; 8 % waste, 0.5 kg for the bucket.
+    assert plan.volume.mould_l == pytest.approx(11.34, abs=0.01)
+    (bucket,) = job(bench_tops(), bucket_count=1).buckets
     (face,) = bucket.take_outs
     assert face.layer == "face coat"
     split = next(step for step in bucket.recipe.steps if isinstance(step, SplitStep))
@@ -127,14 +127,14 @@ def test_worked_shelves_with_a_face_coat() -> None:
     # Slurry without fibres fills face_mass / (mass without fibres) of its volume.
     amounts = dict(bucket.amounts) | {"fibre": 0}
     face_l = volume_l(bucket.recipe, amounts) * face.mass_mg / before_fibre_mg
-    assert face_l == pytest.approx(3 * 0.54 * 1.08, rel=0.002)
+    assert face_l == pytest.approx(2 * 0.945 * 1.08, rel=0.002)
     # Fibre is dosed on what is left: 3 % of the backing.
     backing_mg = bucket.mass_mg - face.mass_mg
     assert dict(bucket.amounts)["fibre"] / backing_mg == pytest.approx(0.03, abs=2e-4)
 
 
 def test_only_the_first_bucket_gives_face_coat_and_the_others_follow_a_recipe_without_it() -> None:
-    plan = job(shelves(count=9))
+    plan = job(bench_tops(count=6))
     assert len(plan.buckets) == plan.easy_count
     first, *others = plan.buckets
     assert first.take_outs
@@ -144,14 +144,14 @@ def test_only_the_first_bucket_gives_face_coat_and_the_others_follow_a_recipe_wi
 
 
 def test_a_recipe_without_a_split_gets_one_before_its_fibres() -> None:
-    plan = job(shelves(), blend_recipe())
+    plan = job(bench_tops(), blend_recipe())
     keys = [step.key for step in plan.buckets[0].recipe.steps]
     assert keys[-2:] == ["face-coat-off", "add-fibre"]
     assert "split-added" in codes(plan)
 
 
 def test_a_split_that_no_piece_wants_is_left_out() -> None:
-    plan = job(shelves(face_mm=0))
+    plan = job(bench_tops(face_mm=0))
     assert all(not isinstance(step, SplitStep) for step in plan.buckets[0].recipe.steps)
     assert "split-left-out" in codes(plan)
 
@@ -194,7 +194,7 @@ def test_the_largest_batch_from_stock_takes_no_more_than_there_is() -> None:
 
 def test_stock_says_what_is_short_and_what_to_buy() -> None:
     stock = (StockLine(material="cement", lot="A", mass_mg=4_000_000, pack_mg=25_000_000),)
-    plan = job(shelves(), stock=stock)
+    plan = job(bench_tops(), stock=stock)
     takes = {take.material: take for take in plan.stock}
     cement_mg = dict(plan.totals)["cement"]
     assert takes["cement"].short_mg == cement_mg - 4_000_000
@@ -204,14 +204,14 @@ def test_stock_says_what_is_short_and_what_to_buy() -> None:
 
 
 def test_density_and_yield_that_cannot_be() -> None:
-    assert "density-contradicts" in codes(job(shelves(), density_kg_m3=1850.0))
-    assert "denser-than-air-free" in codes(job(shelves(), density_kg_m3=2400.0))
-    near = job(shelves()).computed_kg_m3 * 0.97
-    assert not codes(job(shelves(), density_kg_m3=near)) & {"density-contradicts", "denser-than-air-free"}
+    assert "density-contradicts" in codes(job(bench_tops(), density_kg_m3=1850.0))
+    assert "denser-than-air-free" in codes(job(bench_tops(), density_kg_m3=2400.0))
+    near = job(bench_tops()).computed_kg_m3 * 0.97
+    assert not codes(job(bench_tops(), density_kg_m3=near)) & {"density-contradicts", "denser-than-air-free"}
     boast = YieldClaim(mass_mg=20_000_000, of="powder", claimed_l=15.0)
-    assert "yield-contradicts" in codes(job(shelves(), blend_recipe(), claim=boast))
+    assert "yield-contradicts" in codes(job(bench_tops(), blend_recipe(), claim=boast))
     fair = YieldClaim(mass_mg=20_000_000, of="powder", claimed_l=10.7)
-    assert "yield-contradicts" not in codes(job(shelves(), blend_recipe(), claim=fair))
+    assert "yield-contradicts" not in codes(job(bench_tops(), blend_recipe(), claim=fair))
 
 
 def test_cost_is_shared_by_volume() -> None:
@@ -225,25 +225,25 @@ def test_cost_is_shared_by_volume() -> None:
 
 
 def test_loads_and_fills_are_cautioned() -> None:
-    plan = job(shelves(count=9), bucket_count=2)
+    plan = job(bench_tops(count=6), bucket_count=2)
     assert {"bucket-above-easy", "bucket-heavy"} <= codes(plan)
     slab = Piece(name="hearth", shape=Slab(length_mm=1200, width_mm=600), layers=coats(20))
     assert "piece-heavy" in codes(job(ForPieces(pieces=(slab,))))
-    assert "piece-heavy" not in codes(job(shelves()))
+    assert "piece-heavy" not in codes(job(bench_tops()))
 
 
 def test_ratios_stand_side_by_side() -> None:
-    ratios = {(ratio.water, ratio.of): ratio for ratio in job(shelves()).ratios}
+    ratios = {(ratio.water, ratio.of): ratio for ratio in job(bench_tops()).ratios}
     assert ratios["all", Basis.BINDER].ratio == Fraction(33, 100)
     assert ratios["all", Basis.BINDER].steers
     # 10 kg cement, 9 kg sand: 3.3 kg water, of it 1 × 1/2 emulsion, 0.06 × 0.7 plasticiser, 0.18 sand.
     assert ratios["added", Basis.CEMENT].ratio == Fraction(33 * 100 - 500 - 42 - 180, 10_000)
-    assert {ratio.of for ratio in job(shelves(), blend_recipe()).ratios} == {Basis.POWDER}
+    assert {ratio.of for ratio in job(bench_tops(), blend_recipe()).ratios} == {Basis.POWDER}
 
 
 def test_temperature_sets_the_working_time_of_the_timing() -> None:
-    warm = job(shelves(), climate=Climate(shop_c=31.0))
-    mild = job(shelves(), climate=Climate(shop_c=18.0))
+    warm = job(bench_tops(), climate=Climate(shop_c=31.0))
+    mild = job(bench_tops(), climate=Climate(shop_c=18.0))
     assert warm.timing is not None
     assert mild.timing is not None
     assert warm.timing.buckets[0].stiff_min < mild.timing.buckets[0].stiff_min
@@ -251,11 +251,11 @@ def test_temperature_sets_the_working_time_of_the_timing() -> None:
 
 
 def test_one_bucket_of_one_coat_needs_no_timing() -> None:
-    assert job(shelves(count=1, face_mm=0)).timing is None
+    assert job(bench_tops(count=1, face_mm=0)).timing is None
 
 
 def test_without_scales_weights_are_typed_to_a_gram() -> None:
-    plan = job(shelves(), shop=replace(SHOP, scales=()))
+    plan = job(bench_tops(), shop=replace(SHOP, scales=()))
     assert "no-scale" in codes(plan)
     assert {line.division_mg for bucket in plan.buckets for line in bucket.weigh_outs} == {1000}
 
@@ -267,17 +267,17 @@ def test_refuses_what_cannot_be() -> None:
     assert refusal(ForBags(material="water")) == [("no-pack-size", "water")]
     assert refusal(ForBags(material="lime")) == [("unknown-material", "lime")]
     assert refusal(ForStock()) == [("stock-unknown", "")]
-    assert refusal(shelves(count=12), bucket_count=1) == [("bucket-over-limit", "")]
-    assert refusal(shelves(), bucket_count=0, density_kg_m3=20.0) == [
+    assert refusal(bench_tops(count=8), bucket_count=1) == [("bucket-over-limit", "")]
+    assert refusal(bench_tops(), bucket_count=0, density_kg_m3=20.0) == [
         ("bucket-count", ""),
         ("density-range", ""),
     ]
     bad = replace(
         SHOP, scales=(Scale(name="odd", capacity_mg=100, division_mg=0),), waste_fraction=Fraction(-1)
     )
-    assert refusal(shelves(), shop=bad) == [("waste-range", ""), ("scale-figures", "odd")]
+    assert refusal(bench_tops(), shop=bad) == [("waste-range", ""), ("scale-figures", "odd")]
     negative = replace(SHOP, loss_per_bucket_mg=-1)
-    assert refusal(shelves(), shop=negative) == [("negative-setting", "")]
+    assert refusal(bench_tops(), shop=negative) == [("negative-setting", "")]
 
 
 def test_no_plan_has_more_than_a_hundred_buckets() -> None:
@@ -301,10 +301,10 @@ def test_refuses_with_the_faults_of_all_pieces() -> None:
 
 
 def test_the_same_request_gives_the_same_plan() -> None:
-    assert job(shelves()) == job(shelves())
+    assert job(bench_tops()) == job(bench_tops())
 
 
-def test_a_thin_shelf_and_an_old_scale_are_cautioned() -> None:
+def test_a_thin_bench_top_and_an_old_scale_are_cautioned() -> None:
     old = replace(PLATFORM, checked=date(2024, 1, 1))
-    plan = job(shelves(thickness_mm=8), shop=replace(SHOP, scales=(old,)), today=date(2026, 3, 1))
+    plan = job(bench_tops(thickness_mm=8), shop=replace(SHOP, scales=(old,)), today=date(2026, 3, 1))
     assert {"thickness-unusual", "scale-check-old"} <= codes(plan)

@@ -20,13 +20,13 @@ def codes(found: Piece) -> list[str]:
     return [fault.code for fault in piece_faults(found)]
 
 
-def test_shelf_with_a_face_coat_by_hand() -> None:
-    # 600 × 300 mm is 0.18 m²: 3 mm of it is 0.54 L, 17 mm is 3.06 L.
-    shelf = piece(Slab(length_mm=600, width_mm=300), coats(20, 3))
-    volumes = layer_volumes(shelf)
+def test_bench_top_with_a_face_coat_by_hand() -> None:
+    # 700 × 450 mm is 0.315 m²: 3 mm of it is 0.945 L, 15 mm is 4.725 L.
+    top = piece(Slab(length_mm=700, width_mm=450), coats(18, 3))
+    volumes = layer_volumes(top)
     assert [volume.name for volume in volumes] == ["face coat", "backing coat"]
-    assert [volume.volume_l for volume in volumes] == pytest.approx([0.54, 3.06])
-    assert piece_cautions(shelf) == ()
+    assert [volume.volume_l for volume in volumes] == pytest.approx([0.945, 4.725])
+    assert piece_cautions(top) == ()
 
 
 def test_tray_layers_lie_inside_one_another_by_hand() -> None:
@@ -104,6 +104,6 @@ def test_faults_of_layers(found: Piece, expected: list[str]) -> None:
     ],
 )
 def test_cautions_of_thickness(thickness_mm: float, face_mm: float, expected: list[str]) -> None:
-    shelf = piece(Slab(length_mm=600, width_mm=300), coats(thickness_mm, face_mm))
-    assert [caution.code for caution in piece_cautions(shelf)] == expected
-    assert all("common practice" in caution.source for caution in piece_cautions(shelf))
+    top = piece(Slab(length_mm=700, width_mm=450), coats(thickness_mm, face_mm))
+    assert [caution.code for caution in piece_cautions(top)] == expected
+    assert all("common practice" in caution.source for caution in piece_cautions(top))

@@ -28,16 +28,17 @@ SHOP = Shop(
 )
 
 
-def shelf_job(recipe: Recipe, face_mm: float) -> JobRequest:
-    shelf = Piece(name="shelf", shape=Slab(length_mm=600, width_mm=300), layers=coats(20, face_mm), count=4)
-    return JobRequest(recipe=recipe, amount=ForPieces(pieces=(shelf,)), shop=SHOP)
+def bench_top_job(recipe: Recipe, face_mm: float) -> JobRequest:
+    slab = Slab(length_mm=700, width_mm=450)
+    top = Piece(name="bench top", shape=slab, layers=coats(18, face_mm), count=3)
+    return JobRequest(recipe=recipe, amount=ForPieces(pieces=(top,)), shop=SHOP)
 
 
 def started(bucket: BucketPlan, *more: Fact) -> Run:
     stamp = Stamp(utc_ms=0, offset_min=0, boot_ms=0, mono_ms=0, boot_id="b", who="")
     start = BatchStarted(
-        batch_id="shelf-1",
-        piece="shelf",
+        batch_id="bench-top-1",
+        piece="bench top",
         recipe_text="",
         recipe_hash="",
         recipe=bucket.recipe,
@@ -60,9 +61,9 @@ def started(bucket: BucketPlan, *more: Fact) -> Run:
 @pytest.mark.parametrize("path", RECIPES, ids=lambda path: path.stem)
 @pytest.mark.parametrize("face_mm", [0.0, 3.0])
 def test_the_bucket_asks_for_what_was_planned(path: Path, face_mm: float) -> None:
-    plan = plan_job(shelf_job(load_recipe(path).recipe, face_mm))
+    plan = plan_job(bench_top_job(load_recipe(path).recipe, face_mm))
     divisions = {weighing.material: weighing.division_mg for weighing in plan.weighings}
-    assert plan.volume.mould_l == pytest.approx(14.4, abs=0.02)
+    assert plan.volume.mould_l == pytest.approx(3 * 5.67, abs=0.02)
     for bucket in plan.buckets:
         asked = project(started(bucket)).totals
         split = any(isinstance(step, SplitStep) for step in bucket.recipe.steps)
@@ -87,7 +88,7 @@ def typed(step: str, material: str, mass_mg: int) -> tuple[Fact, ...]:
 
 @pytest.mark.parametrize("path", RECIPES, ids=lambda path: path.stem)
 def test_after_the_face_coat_is_out_the_bucket_asks_for_the_planned_rest(path: Path) -> None:
-    plan = plan_job(shelf_job(load_recipe(path).recipe, 3.0))
+    plan = plan_job(bench_top_job(load_recipe(path).recipe, 3.0))
     first = plan.buckets[0]
     places = {step.key: at for at, step in enumerate(first.recipe.steps)}
     split = next(step for step in first.recipe.steps if isinstance(step, SplitStep))

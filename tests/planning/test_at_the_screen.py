@@ -40,13 +40,13 @@ def answer(at: Terminal, number: str, *then: str) -> None:
     at.wait(*then)
 
 
-def test_a_shelf_planned_drawn_and_begun_with_the_number_pad(at: Terminal) -> None:
+def test_a_bench_top_planned_drawn_and_begun_with_the_number_pad(at: Terminal) -> None:
     at.wait("question 1 of 11", words.SHAPE_ASK, "[1] slab", "[9] something else")
     answer(at, "", "How long is it?", "900 mm")
-    answer(at, "600", "How wide is it?", "slab 600 mm × 450 mm, from above")
-    answer(at, "300", "How thick is it all together?", "300 mm", "18 mm")
-    answer(at, "20", "How thick is the face coat?", "one coat 20 mm")
-    answer(at, "3", "How many of it are cast?", "face coat 3 mm, backing coat 17 mm")
+    answer(at, "700", "How wide is it?", "slab 700 mm × 450 mm, from above")
+    answer(at, "420", "How thick is it all together?", "420 mm", "18 mm")
+    answer(at, "16", "How thick is the face coat?", "one coat 16 mm")
+    answer(at, "3", "How many of it are cast?", "face coat 3 mm, backing coat 13 mm")
     answer(at, "", "Which recipe?", "[2] Hearth plate")
     answer(at, "2", "How large is the mixing bucket")
     answer(at, "", "How much is wasted")
@@ -58,7 +58,7 @@ def test_a_shelf_planned_drawn_and_begun_with_the_number_pad(at: Terminal) -> No
     # One page on and back to the talk: nothing is lost.
     at.settle()
     at.send(b"\x1bOo")
-    at.wait("page 2", "|<-", "600 mm")
+    at.wait("page 2", "|<-", "700 mm")
     at.settle()
     at.send(b"\x1bOm")
     at.wait("How warm is the shop?")
@@ -71,16 +71,16 @@ def test_a_shelf_planned_drawn_and_begun_with_the_number_pad(at: Terminal) -> No
 def test_a_slip_of_a_zero_is_seen_and_mended(at: Terminal) -> None:
     at.wait("question 1 of 11")
     answer(at, "", "How long is it?")
-    answer(at, "600", "How wide is it?")
+    answer(at, "700", "How wide is it?")
     before = at.text
-    answer(at, "3000", "How thick is it all together?", "3000 mm")
+    answer(at, "4500", "How thick is it all together?", "4500 mm")
     assert max(line.count("#") for line in at.text.splitlines()) * 5 < max(
         line.count("#") for line in before.splitlines()
     )
     at.settle()
     at.send(b"\x1bOm")
-    at.wait("How wide is it?", "[ENTER] take 3000 mm")
-    answer(at, "300", "How thick is it all together?", "slab 600 mm × 300 mm")
+    at.wait("How wide is it?", "[ENTER] take 4500 mm")
+    answer(at, "450", "How thick is it all together?", "slab 700 mm × 450 mm")
 
 
 def test_left_in_the_middle(at: Terminal) -> None:

@@ -14,8 +14,8 @@ from mixstation.wording import front
 from tests.screens import views
 
 DRAWING = (
-    "shelf, from above",
-    "|<---- 600 mm ---->|",
+    "bench top, from above",
+    "|<---- 700 mm ---->|",
     *["#" * 20] * 5,
     "from the side",
     "#" * 20,
@@ -27,7 +27,7 @@ LENGTH = Question(
     ask="How long is it?",
     entry="length",
     unit_word="millimetres",
-    enter="take 600 mm",
+    enter="take 700 mm",
     acts=(BACK,),
     dry_hands=True,
 )
@@ -56,7 +56,7 @@ def test_the_whole_drawing_stands_beside_what_is_asked(columns: int, height: int
     at = lines.index(DRAWING[0])
     assert tuple(lines[at : at + len(DRAWING)]) == DRAWING
     text = "\n".join(lines)
-    for words in (LENGTH.ask, "[ENTER] take 600 mm", "[-] go back", "Plan a job", "question 2"):
+    for words in (LENGTH.ask, "[ENTER] take 700 mm", "[-] go back", "Plan a job", "question 2"):
         assert words in text
     assert "water" not in text
     assert front.SCALE not in text

@@ -26,10 +26,10 @@ PARSERS: tuple[Callable[[str], Fraction | int], ...] = (
 @pytest.mark.parametrize(
     ("text", "mass_mg"),
     [
-        ("8,2 kg", 8_200_000),
-        ("8.2kg", 8_200_000),
-        ("8.2 KG", 8_200_000),
-        ("8.2\u00a0kg", 8_200_000),
+        ("6,4 kg", 6_400_000),
+        ("6.4kg", 6_400_000),
+        ("6.4 KG", 6_400_000),
+        ("6.4\u00a0kg", 6_400_000),
         ("850 g", 850_000),
         ("12 mg", 12),
         ("1.5 t", 1_500_000_000),
@@ -53,7 +53,7 @@ def test_masses(text: str, mass_mg: int) -> None:
 
 @pytest.mark.parametrize(
     ("text", "default", "mass_mg"),
-    [("8,2", "kg", 8_200_000), ("850", "g", 850_000), ("2", "lb", 907_185), ("8 oz", "kg", 226_796)],
+    [("6,4", "kg", 6_400_000), ("850", "g", 850_000), ("2", "lb", 907_185), ("8 oz", "kg", 226_796)],
 )
 def test_a_bare_number_takes_the_default_unit(text: str, default: str, mass_mg: int) -> None:
     assert parse.parse_mass_mg(text, default) == mass_mg
@@ -174,7 +174,7 @@ REFUSED: tuple[tuple[Callable[[str], object], str, str, dict[str, str]], ...] = 
     (parse.parse_mass_mg, "nan", "bad-number", {}),
     (parse.parse_mass_mg, "kg", "bad-number", {}),
     (parse.parse_mass_mg, "+", "bad-number", {}),
-    (parse.parse_mass_mg, "8,2,3 kg", "bad-number", {}),
+    (parse.parse_mass_mg, "6,4,3 kg", "bad-number", {}),
     (parse.parse_mass_mg, "1 234 kg", "bad-number", {}),
     (parse.parse_mass_mg, "2 lb .5 oz", "bad-number", {}),
     (parse.parse_mass_mg, "2 lb.5 oz", "bad-number", {}),

@@ -35,22 +35,22 @@ POUND_DIVISIONS_MG = (45_359, 22_680, 4_536, 2_268, 907, 454, 227, 2_835)
         (2_445, METRIC, 10, "2.44 g"),
         (999_600, METRIC, 1_000, "1.000 kg"),
         (999_400, METRIC, 1_000, "999 g"),
-        (8_200_000, METRIC, 1_000, "8.200 kg"),
-        (8_200_000, METRIC, 5_000, "8.200 kg"),
-        (8_200_000, METRIC, 20_000, "8.20 kg"),
-        (8_200_000, METRIC, 100_000, "8.2 kg"),
-        (8_200_000, METRIC, 1_000_000, "8 kg"),
+        (6_400_000, METRIC, 1_000, "6.400 kg"),
+        (6_400_000, METRIC, 5_000, "6.400 kg"),
+        (6_400_000, METRIC, 20_000, "6.40 kg"),
+        (6_400_000, METRIC, 100_000, "6.4 kg"),
+        (6_400_000, METRIC, 1_000_000, "6 kg"),
         (-200_000, METRIC, 1_000, "-200 g"),
         (-400, METRIC, 1_000, "0 g"),
         (0, METRIC, 1_000, "0 g"),
-        (8_200_000, METRIC, None, "8.2 kg"),
+        (6_400_000, METRIC, None, "6.4 kg"),
         (25_000_000, METRIC, None, "25 kg"),
         (2_447, METRIC, None, "2.447 g"),
         (123_456, METRIC, None, "123.5 g"),
-        (3_719_457, US, 4_536, "8.20 lb"),
-        (3_719_457, US, 45_359, "8.2 lb"),
-        (3_719_457, US, None, "8.2 lb"),
-        (3_719_457, US, 1_000, "8.200 lb"),
+        (2_902_991, US, 4_536, "6.40 lb"),
+        (2_902_991, US, 45_359, "6.4 lb"),
+        (2_902_991, US, None, "6.4 lb"),
+        (2_902_991, US, 1_000, "6.400 lb"),
         (1_006_408, POUND_OUNCE, 2_835, "2 lb 3.5 oz"),
         (1_006_408, POUND_OUNCE, None, "2 lb 3.5 oz"),
         (99_223, POUND_OUNCE, 2_835, "3.5 oz"),
@@ -81,10 +81,10 @@ def test_divisions_in_pounds_keep_their_decimals(division_mg: int | Fraction, pl
 
 
 def test_parts_for_the_big_digits() -> None:
-    assert show_mass_parts(8_200_000, METRIC, 1_000) == MassShown(
-        number="8.200", unit="kg", unit_word="kilograms"
+    assert show_mass_parts(6_400_000, METRIC, 1_000) == MassShown(
+        number="6.400", unit="kg", unit_word="kilograms"
     )
-    assert show_mass_parts(3_719_457, US, 4_536) == MassShown(number="8.20", unit="lb", unit_word="pounds")
+    assert show_mass_parts(2_902_991, US, 4_536) == MassShown(number="6.40", unit="lb", unit_word="pounds")
     assert show_mass_parts(1_006_408, POUND_OUNCE, 2_835).unit_word == "pounds and ounces"
     assert show_mass_parts(99_223, POUND_OUNCE, 2_835).unit_word == "ounces"
     assert show_mass_in(850_000, "kg", 1_000).number == "0.850"

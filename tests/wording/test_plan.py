@@ -43,8 +43,8 @@ SHOP = Shop(bucket=Bucket(volume_l=25.0, tare_mg=1_000_000), scales=(OLD, FINE),
 SPEECH = speech_for(raw_recipe(), DisplayUnits.METRIC)
 
 
-def wall(count: int = 3, thickness_mm: float = 20.0, face_mm: float = 3.0, side_mm: float = 600) -> ForPieces:
-    slab = Slab(length_mm=side_mm, width_mm=300)
+def wall(count: int = 2, thickness_mm: float = 18.0, face_mm: float = 3.0, side_mm: float = 700) -> ForPieces:
+    slab = Slab(length_mm=side_mm, width_mm=450)
     piece = Piece(name="wall", shape=slab, layers=coats(thickness_mm, face_mm), count=count)
     return ForPieces(pieces=(piece,))
 
@@ -67,10 +67,10 @@ def many_plans() -> list[JobPlan]:
     return [
         job(wall(), today=date(2026, 3, 1), stock=STOCK, claim=boast, density_kg_m3=1700.0),
         job(wall(thickness_mm=30, face_mm=6), density_kg_m3=2600.0),
-        job(wall(count=12), climate=Climate(shop_c=33.0, humidity_fraction=0.2, wind_kmh=18.0)),
-        job(wall(count=4), bucket_count=1),
+        job(wall(count=8), climate=Climate(shop_c=33.0, humidity_fraction=0.2, wind_kmh=18.0)),
+        job(wall(), bucket_count=1),
         job(wall(side_mm=4000, count=1)),
-        job(wall(count=8, thickness_mm=20, face_mm=9)),
+        job(wall(count=5, face_mm=9)),
         job(wall(), shop=COLD_SHOP, climate=Climate(shop_c=6.0, wanted_c=22.0)),
         job(wall(), climate=Climate(shop_c=6.0, wanted_c=29.0)),
         job(wall(), climate=Climate(shop_c=38.0, water_c=22.0, wanted_c=20.0, humidity_fraction=0.4)),
@@ -164,7 +164,7 @@ def all_refusals() -> list[Fault]:
         lambda: job(wall(), recipe=drowned),
         lambda: job(wall(), claim=YieldClaim(mass_mg=0, of="mix", claimed_l=0.0)),
         lambda: job(wall(), climate=Climate(shop_c=300.0)),
-        lambda: job(wall(thickness_mm=400)),
+        lambda: job(wall(thickness_mm=500)),
         lambda: job(wall(count=0, side_mm=-3)),
         lambda: moisture_by_pan(10_000, 20_000),
         lambda: with_moisture(raw_recipe(), "cement", Fraction(1, 100)),
@@ -216,7 +216,7 @@ def test_the_whole_plan_in_text(plans: list[JobPlan]) -> None:
         "Rescue bag",
     ):
         assert f"\n{head}" in text
-    assert "3 × wall: each 3.6 L (face coat 540 mL, backing coat 3.06 L)" in text
+    assert "2 × wall: each 5.67 L (face coat 940 mL, backing coat 4.72 L)" in text
     assert "as measured" in text
     for plan in plans:
         for units in DisplayUnits:
