@@ -1,10 +1,12 @@
 """Finding recipes: those that come with the program and the user's own."""
 
+from dataclasses import fields
 from pathlib import Path
 
 import pytest
 
 from mixstation.folders import home_config, shipped_folder
+from mixstation.recipe.file import load_recipe
 from mixstation.recipe.shelf import RecipeNotFound, find_recipe, list_recipes, own_folder
 from tests.recipe.texts import SOUND
 
@@ -91,3 +93,18 @@ def test_without_the_variable_the_platform_names_the_folder(monkeypatch: pytest.
     monkeypatch.delenv("MIXSTATION_HOME")
     assert home_config().name == "mixstation"
     assert own_folder() == home_config() / "recipes"
+
+
+def test_a_short_name_is_one_and_the_same_material_in_all_shipped_recipes() -> None:
+    """Stock goes by the short name; dose, share and a sand's dampness of the day are the recipe's own."""
+    own_to_a_recipe = ("dose", "parts", "tolerance", "moisture_fraction", "absorption_fraction")
+    known: dict[str, object] = {}
+    for key in ("bench_top", "hearth_plate", "planter_wall"):
+        for material in load_recipe(find_recipe(key)).recipe.materials:
+            same = {
+                field.name: getattr(material, field.name)
+                for field in fields(material)
+                if field.name not in own_to_a_recipe
+            }
+            assert known.setdefault(material.key, same) == same, key
+    assert {"fibre", "cement", "sand", "emulsion", "plasticiser"} <= set(known)
