@@ -161,7 +161,8 @@ def _weighing(
     hint = "" if step.say else HANDLING.get(material.role, "")
     detail = (hint,) if hint else ()
     if standing.dosing is not None and standing.dosing.target_mg == 0 and standing.dosing.exact_mg == 0:
-        return Asked(ask=f"Enough {material.name} is in.", enter="go on")
+        enough = "Enough {} is in." if run.content[material.key] else "As it stands no {} is needed."
+        return Asked(ask=enough.format(material.name), enter="go on")
     if standing.dosing is not None and standing.dosing.target_mg == 0:
         little = show_mass(round(standing.dosing.exact_mg), speech.units, division_mg=10)
         words = f"Weigh {little} of {material.name} on a finer scale, add it, type what went in."

@@ -61,3 +61,16 @@ def test_before_anything_is_taken_out_the_right_vessel_is_asked_onto_the_scale(w
     yard.press()
     taken = [fact for fact in yard.facts if isinstance(fact, PortionTaken)]
     assert [fact.mass_mg for fact in taken] == [pytest.approx(565_000, abs=1_100)]
+
+
+def test_where_the_only_powder_runs_out_before_anything_is_in_the_batch_is_left_or_discarded() -> None:
+    yard = Yard(quick())
+    yard.put_gear_on()
+    yard.press("menu")
+    yard.pick("a material ran out")
+    yard.pick("Casting blend")
+    leave, discard = yard.question.choices
+    assert leave.words.startswith("Leave it: Casting blend stays short.")
+    assert discard.words.startswith("Discard it")
+    yard.press("back")
+    assert yard.question.ask == "As it stands no Water is needed."

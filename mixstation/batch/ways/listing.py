@@ -100,6 +100,9 @@ def taken(way: Way, run: Run, said: str) -> WayTaken:
 
 
 def _found(stands: Situation) -> Iterator[_Found]:
+    if not stands.planned_mg:
+        # Nothing is in and nothing is to come: there is nothing to mend.
+        return
     plan = as_planned(stands)
     keeps = not breaches(stands, plan)
     on_target = keeps and _on_target(stands, plan)
