@@ -22,10 +22,19 @@ def run(words: Sequence[str]) -> int:
     )
     parser.add_argument("recipe", nargs="?", help="name of a recipe on the shelf, or a file")
     amount = parser.add_mutually_exclusive_group(required=True)
-    amount.add_argument("--powder", metavar="MASS", help='all dry powders together, such as "12 kg"')
-    amount.add_argument("--total", metavar="MASS", help="everything that goes into the bucket")
     amount.add_argument(
-        "--of", nargs=2, metavar=("MATERIAL", "MASS"), help='use up a material: --of blend "25 kg"'
+        "--powder",
+        metavar="MASS",
+        help='all dry powders together, such as "12 kg"; a bare number is kilograms',
+    )
+    amount.add_argument(
+        "--total", metavar="MASS", help="everything that goes into the bucket; a bare number is kilograms"
+    )
+    amount.add_argument(
+        "--of",
+        nargs=2,
+        metavar=("MATERIAL", "MASS"),
+        help='use up a material: --of blend "25 kg"; a bare number is kilograms',
     )
     amount.add_argument("--plan", metavar="ID", help="a kept plan: the bucket left open, else the next one")
     parser.add_argument("--number", type=int, metavar="N", help="this bucket of the plan")
@@ -77,8 +86,16 @@ def _of_recipe(parser: argparse.ArgumentParser, given: argparse.Namespace) -> in
 
 
 def _order(given: argparse.Namespace) -> "Order":
-    """The order for one bucket of a recipe, with scale and stock as they are on file."""
+    """The order for one bucket of a recipe, with scale and stock as they are on file.
+
+    Raises:
+        PlanRefused: More than the bucket holds, or the recipe cannot be scaled.
+    """
+    from dataclasses import replace
+
     from mixstation.cli.shop_file import own_shop
+    from mixstation.plan.batch_size import volume_for_powders_l
+    from mixstation.plan.buckets import check_it_fits
     from mixstation.planning.bench_recipe import on_file
     from mixstation.planning.orders import lots_of, stock_of
     from mixstation.planning.stock_held import stock_held
@@ -95,6 +112,8 @@ def _order(given: argparse.Namespace) -> "Order":
         material=(given.of[0], parse_mass_mg(given.of[1], "kg")) if given.of else None,
     )
     shop = own_shop()
+    bucket = replace(shop.bucket, volume_l=litres(given.bucket))
+    check_it_fits(volume_for_powders_l(loaded.recipe, powders), bucket)
     carries_most = max(shop.scales, key=lambda scale: scale.capacity_mg, default=None)
     named = next((scale for scale in shop.scales if scale.name == given.scale), carries_most)
     held = stock_held(folder())
@@ -104,8 +123,8 @@ def _order(given: argparse.Namespace) -> "Order":
         piece=given.piece,
         weighing=given.weigh,
         scale=on_file(named),
-        bucket_l=litres(given.bucket),
-        fill_limit=float(shop.bucket.limit_fraction),
+        bucket_l=bucket.volume_l,
+        fill_limit=float(bucket.limit_fraction),
         stock=stock_of(loaded.recipe, loaded.recipe, held),
         lots=lots_of(loaded.recipe, held),
         shop_c=float(parse_temperature_c(given.shop, "°C")) if given.shop else None,

@@ -101,6 +101,27 @@ def mix_density_kg_m3(recipe: Recipe) -> float:
     return float(sum(masses.values(), Fraction(0))) / _MG_PER_KG / volume_l(recipe, masses) * 1000
 
 
+def volume_for_powders_l(recipe: Recipe, powders_mg: Mapping[str, int]) -> float:
+    """Volume of the whole mix that weighed powders make.
+
+    Args:
+        recipe: The recipe.
+        powders_mg: Weighed mass of each powder, in the recipe's proportions, milligrams.
+
+    Returns:
+        Litres.
+
+    Raises:
+        PlanRefused: The recipe cannot be scaled.
+
+    Source: ACI 211.1-91 section 6.3.7.2, from memory.
+    """
+    masses = scaled(recipe)
+    whole = sum(masses.values(), Fraction(0)) / sum(masses[key] for key in powders_mg)
+    mass_kg = float(whole * sum(powders_mg.values())) / _MG_PER_KG
+    return mass_kg / mix_density_kg_m3(recipe) * 1000
+
+
 def scaled(recipe: Recipe) -> Masses:
     """The recipe's whole mix for a trial amount of powder.
 

@@ -85,6 +85,28 @@ def bucket_count(needed_l: float, *, loss_l: float, bucket: Bucket) -> BucketCou
     return BucketCount(easy_count=easy, least_count=least)
 
 
+def check_it_fits(mixed_l: float, bucket: Bucket) -> None:
+    """Refuse one bucketful that no bucket of that size can hold.
+
+    Args:
+        mixed_l: Volume of the whole mix, litres.
+        bucket: The bucket.
+
+    Raises:
+        PlanRefused: "mix-over-bucket".
+
+    Source: Definition.
+    """
+    if mixed_l > bucket.volume_l:
+        raise refused(
+            "mix-over-bucket",
+            mixed_l=mixed_l,
+            volume_l=bucket.volume_l,
+            least_count=math.ceil(mixed_l / bucket.limit_l),
+            large_l=mixed_l / float(bucket.limit_fraction),
+        )
+
+
 def in_divisions(shares_mg: Sequence[Fraction], division_mg: int, *, down: bool = False) -> tuple[int, ...]:
     """Round shares to whole divisions so that their sum is the rounded sum.
 

@@ -313,6 +313,11 @@ _FAULTS: Mapping[str, Callable[[_Told], str]] = {
     "bucket-too-small": lambda t: (
         f"The bucket may hold {t.volume('limit_l')}, and {t.volume('loss_l')} stays in it. Take a larger one."
     ),
+    "mix-over-bucket": lambda t: (
+        f"The mix would fill {t.volume('mixed_l')}, the bucket holds {t.volume('volume_l')} to the brim. Mix it in "
+        f"{t.text('least_count')} bucketfuls, which “mixstation plan” weighs out, or take a bucket of "
+        f"{t.volume('large_l')} or more and say it with --bucket."
+    ),
     "too-many-buckets": lambda t: (
         f"{t.volume('needed_l')} in {t.text('found_count')} buckets is more than the {t.text('limit_count')} of one "
         "plan. Take a larger bucket, or look for a zero too many."

@@ -14,6 +14,7 @@ from mixstation.plan.batch_size import (
     powder_for_material,
     powder_for_stock,
     size_for_volume,
+    volume_for_powders_l,
     volume_l,
 )
 from mixstation.plan.faults import PlanRefused
@@ -34,6 +35,10 @@ def test_volume_of_a_blend_by_hand() -> None:
     }
     assert volume_l(blend_recipe(), masses) == pytest.approx(10.74107, abs=1e-5)
     assert mix_density_kg_m3(blend_recipe()) == pytest.approx(23.505155 / 10.74107 * 1000, abs=0.1)
+    # The same for half the bag.
+    assert volume_for_powders_l(blend_recipe(), {"blend": 10_000_000}) == pytest.approx(
+        10.74107 / 2, abs=1e-5
+    )
 
 
 def test_damp_sand_takes_the_room_of_its_grains_and_its_free_water() -> None:

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 import mixstation.plan
-from mixstation.plan.buckets import Bucket
+from mixstation.plan.buckets import Bucket, check_it_fits
 from mixstation.plan.checks import YieldClaim
 from mixstation.plan.dosing import Scale
 from mixstation.plan.faults import Fault, PlanRefused
@@ -161,6 +161,7 @@ def all_refusals() -> list[Fault]:
         lambda: job(wall(), bucket_count=0, density_kg_m3=1.0, shop=bad_shop),
         lambda: job(wall(), shop=small),
         lambda: job(wall(), shop=fills),
+        lambda: check_it_fits(40.0, Bucket(volume_l=30.0)),
         lambda: job(wall(), recipe=drowned),
         lambda: job(wall(), claim=YieldClaim(mass_mg=0, of="mix", claimed_l=0.0)),
         lambda: job(wall(), climate=Climate(shop_c=300.0)),
