@@ -127,7 +127,8 @@ def room_flags(run: Run, projection: Projection) -> Iterator[Flag]:
     fullest_l = max(volume_l(run.recipe, content) for content in contents)
     if fullest_l > limit_l:
         values = (("volume_l", fullest_l), ("limit_l", limit_l))
-        yield Flag(code="bucket-full", about="", gravity="warn", values=values)
+        spills = fullest_l > start.bucket_l
+        yield Flag(code="bucket-full", about="", gravity="stop" if spills else "warn", values=values)
     yield from _load_flags(run, max(sum(content.values(), Fraction(0)) for content in contents))
     coming: dict[str, Fraction] = {}
     for step, mass in still_to_come(run, projection):

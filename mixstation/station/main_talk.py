@@ -20,12 +20,12 @@ from mixstation.batch.commands import (
 )
 from mixstation.batch.events import Verdict
 from mixstation.recipe.model import ConsistencyStep
-from mixstation.station.menus import add_else, discard, pick_entry, temperature, work_menu
-from mixstation.station.scene import Scene, temperature_unit
+from mixstation.station.menus import add_else, discard, pick_entry, temperature, which_weight, work_menu
+from mixstation.station.scene import Scene, other_unit, temperature_unit
 from mixstation.station.talk import MAIN_ACTS, Do, Leave, Open, Outcome, Refuse, chosen, numbered
 from mixstation.station.view import Act, Answer, Choice, EntryKind, Question
 from mixstation.station.ways_talk import trouble
-from mixstation.wording.asks import PUT_BACK, START_ANEW, asked
+from mixstation.wording.asks import PUT_BACK, START_ANEW, asked, cut_off
 from mixstation.wording.menu_lines import DISCARD_ACT, NO_MORE_WATER
 from mixstation.wording.safety import BEFORE_THE_FIRST_BAG, LIMITS_OF_USE
 
@@ -59,6 +59,8 @@ class MainTalk:
             detail = (*BEFORE_THE_FIRST_BAG, *LIMITS_OF_USE)
         elif scene.vessel_off and step is not None and standing.phase != "setting":
             ask, detail = PUT_BACK[scene.run.references[step.key].weighing], (START_ANEW, *detail)
+        elif reference and standing.phase in ("pour", "take-out") and scene.advice.net is None:
+            detail = (cut_off(scene.last_heard_mg, scene.speech), *detail)
         entry = _entry(scene)
         return Question(
             ident=f"main/{standing.phase}/{step.key if step is not None else ''}",
@@ -161,7 +163,9 @@ def _judged(answer: Answer, scene: Scene) -> Outcome:
 def _weighed(answer: Answer, scene: Scene) -> Outcome:
     standing, run = scene.advice.standing, scene.run
     if answer.typed.strip():
-        return Do(command=Book(weight=_typed(answer, scene)))
+        typed = _typed(answer, scene)
+        slip = other_unit(answer.typed, typed, scene)
+        return Do(command=Book(weight=typed)) if slip is None else Open(talk=which_weight(typed, slip))
     if standing.dosing is not None and standing.dosing.exact_mg == 0:
         return Do(command=EnoughIn())
     step = standing.step

@@ -4,6 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from mixstation.batch.commands import (
+    Book,
     BookExtra,
     BookPortion,
     BookRemoved,
@@ -21,6 +22,7 @@ from mixstation.batch.commands import (
     SwapMaterial,
     TakeBack,
     TakeReference,
+    Weight,
     WriteNote,
 )
 from mixstation.batch.events import Verdict, Weighing, WeightRecorded
@@ -97,13 +99,14 @@ class Confirm:
     command: Command
     why: str
     code: str
+    out: bool = False
 
     def question(self, scene: Scene) -> Question:
         """The reason, and whether to go on."""
         return Question(
             ident="confirm",
             ask=self.why,
-            enter=words.CONFIRM_ENTER.get(self.code, words.CONFIRM_ANY),
+            enter=(words.CONFIRM_OUT if self.out else words.CONFIRM_ENTER).get(self.code, words.CONFIRM_ANY),
             acts=(BACK,),
             grave=True,
         )
@@ -397,6 +400,17 @@ def bucket_differs(command: TakeReference, expected_mg: int, why: str) -> Menu:
         return abs(live.mass_mg - command.gross_mg) > allowed_mg(scene.run.in_bucket_mg, live.division_mg)
 
     return Menu(ident="bucket-differs", ask=why, lines=lambda _: lines, over=moved)
+
+
+def which_weight(weight: Weight, other: Weight) -> Menu:
+    """A bare number that only fits in the other unit."""
+
+    def lines(scene: Scene) -> Lines:
+        return tuple(
+            (scene.speech.mass(each.mass_mg), Do(command=Book(weight=each))) for each in (other, weight)
+        )
+
+    return Menu(ident="which-weight", ask=words.WHICH_WEIGHT, lines=lines)
 
 
 def discard() -> Menu:

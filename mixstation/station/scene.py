@@ -1,6 +1,6 @@
 """What a talk with the mixer can see: the advice of the moment, the scale, and how to say things."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from mixstation.batch.advice import Advice, take_out_mg
@@ -12,6 +12,8 @@ from mixstation.units.parse import parse_mass_mg
 from mixstation.units.show import DisplayUnits
 from mixstation.units.show_mass import default_mass_unit, show_mass_parts
 from mixstation.wording.words import Speech
+
+_NEXT_TO = {"g": "kg", "kg": "g", "oz": "lb", "lb": "oz"}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -25,6 +27,7 @@ class Scene:
         has_scale: Whether a scale is linked and has been heard.
         vessel_off: What stood on the scale before the pour is not on it any more.
         ways: Ways out worked out for the run as it stands, or None when none were asked for.
+        last_heard_mg: How much of the dose at hand was in when the scale was last heard, or None.
         decimal_comma: A comma in a typed number is always a decimal mark.
     """
 
@@ -35,6 +38,7 @@ class Scene:
     vessel_off: bool = False
     ways: tuple[Way, ...] | None = None
     decimal_comma: bool = False
+    last_heard_mg: int | None = None
 
     @property
     def run(self) -> Run:
@@ -48,6 +52,11 @@ class Scene:
         if standing.dosing is not None:
             return standing.dosing.target_mg
         return take_out_mg(standing)
+
+    @property
+    def takes_out(self) -> bool:
+        """Whether the step at hand takes something out of the bucket."""
+        return take_out_mg(self.advice.standing) is not None
 
     def unit(self, shown_mg: int | None) -> str:
         """Unit of a bare typed number that answers a shown mass."""
@@ -70,6 +79,20 @@ class Scene:
         return Weight(
             mass_mg=mass_mg, source="typed", shown=text.strip(), division_mg=self.advice.standing.division_mg
         )
+
+
+def other_unit(typed: str, weight: Weight, scene: Scene) -> Weight | None:
+    """The same digits in the unit next to it, where only that comes near what was asked for; else None.
+
+    Source: Choice: near is within a half of the target; "1030" under "1.030 kg" means grams.
+    """
+    target = scene.target_mg
+    pair = _NEXT_TO.get(scene.unit(target))
+    if not target or pair is None or any(character.isalpha() for character in typed):
+        return None
+    other = replace(weight, mass_mg=parse_mass_mg(typed, pair, comma_is_decimal=scene.decimal_comma))
+    near = [abs(each.mass_mg - target) * 2 <= target for each in (weight, other)]
+    return other if near == [False, True] else None
 
 
 def temperature_unit(units: DisplayUnits) -> tuple[str, str]:

@@ -150,6 +150,7 @@ class Session:
         if self._still is None or self._still.of is not scene.advice.standing:
             self._still = present.still(scene)
         still = self._still
+        timed = isinstance(self._talk, Confirm) and scene.advice.timing is not None
         keeper = self._work.keeper
         held = keeper.held_count
         return View(
@@ -157,9 +158,10 @@ class Session:
             title=still.title,
             place=still.place,
             question=question,
-            figure=present.figure_shown(scene),
-            pour=present.pour_shown(scene),
-            countdown=present.countdown_shown(scene.advice.timing),
+            # Digits are read from two metres: beside another question they would be taken for its answer.
+            figure=present.figure_shown(scene) if not question.grave or timed else None,
+            pour=None if question.grave else present.pour_shown(scene),
+            countdown=present.countdown_shown(scene.advice.timing) if not question.grave or timed else None,
             ratio=still.ratio,
             flags=present.flags_shown(scene),
             went_in=still.went_in,
@@ -253,7 +255,9 @@ class Session:
             self._talk = bucket_differs(command, round(expected_mg or 0), why)
         elif decided.asks and isinstance(command, Book | BookExtra | DoneStep):
             why = refusal_line(self.run, decided, scene.speech)
-            self._talk = Confirm(command=replace(command, confirmed=True), why=why, code=decided.code)
+            self._talk = Confirm(
+                command=replace(command, confirmed=True), why=why, code=decided.code, out=scene.takes_out
+            )
         else:
             self._say(decided)
         return False

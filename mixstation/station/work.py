@@ -43,6 +43,7 @@ class Work:
         self._clock = clock
         self._standing: Standing | None = None
         self._cue: Cue = ""
+        self._last_net: tuple[str, int] | None = None
         self.moment = clock.moment()
         self._scene = self._seen()
 
@@ -104,6 +105,9 @@ class Work:
         if off:
             advice = replace(advice, net=None)
         self._cue = "" if advice.net is None else advice.net.cue
+        step = advice.standing.step
+        if step is not None and advice.net is not None:
+            self._last_net = (step.key, advice.net.net_mg)
         if self.watch is not None and live is not None:
             self.watch.learn(advice.net, live)
         return Scene(
@@ -113,7 +117,14 @@ class Work:
             live=live,
             has_scale=live is not None and self._answers(live),
             vessel_off=off,
+            last_heard_mg=self._last_heard_mg(advice),
         )
+
+    def _last_heard_mg(self, advice: Advice) -> int | None:
+        """How much of the dose at hand was in when the scale was last heard, or None where that is not known."""
+        step = advice.standing.step
+        known = self._last_net is not None and step is not None and self._last_net[0] == step.key
+        return self._last_net[1] if known and self._last_net is not None else None
 
     def _cue_held(self, advice: Advice) -> Advice:
         """A hand that was told to stop is not told to go on before what is in the air has landed."""

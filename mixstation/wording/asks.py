@@ -57,6 +57,8 @@ PUT_BACK = {
     "tub": "Put the tub back on the scale.",
     "supply": "Put the supply back on the scale.",
 }
+CUT_OFF_AT = "When the scale was last heard, {amount} of this was done. Look; then type all of it."
+CUT_OFF = "This was begun on the scale before the cut. Look what is in before you add; then type all of it."
 START_ANEW = "If it is on: take the start reading anew (/)."
 
 
@@ -64,6 +66,11 @@ _BEFORE_TAKING_OUT = {
     "bucket": Asked(ask="Put the bucket on the scale and wait until it is steady.", enter="bucket is on"),
     "tub": Asked(ask="Put the empty vessel for what comes out on the scale.", enter="vessel is on"),
 }
+
+
+def cut_off(last_heard_mg: int | None, speech: Speech) -> str:
+    """What is known of a pour whose scale is not heard any more."""
+    return CUT_OFF if last_heard_mg is None else CUT_OFF_AT.format(amount=speech.mass(last_heard_mg))
 
 
 def asked(standing: Standing, *, reference: bool, has_scale: bool, speech: Speech) -> Asked:

@@ -8,6 +8,7 @@ CONFIRM_ENTER = {
     "over-ceiling": "yes, it went in",
     "over-cap": "yes, it went in",
 }
+CONFIRM_OUT = {"far-over": "yes, that much came out", "far-under": "yes, only that came out"}
 THE_MIX = "mix"
 ADDED_BESIDE = "added beside the recipe"
 UNRECORDED = "went in without being entered"
@@ -18,6 +19,7 @@ HOW_MUCH = {
     "added": "How much {name} went in? Type the weight.",
     "out": "How much {name} came out? Type the weight.",
 }
+WHICH_WEIGHT = "Which did you mean?"
 WHICH_OUT = "What came out? Type its number."
 SOME_MIX = "some of the mix"
 WHICH_SWAPPED = "Which of these was really another material?"

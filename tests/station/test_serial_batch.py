@@ -52,11 +52,11 @@ def desk(port: PtyPort, tmp_path: Path) -> Iterator[Desk]:
 
 
 def mix(desk: Desk, hand: Hand, up_to: str = "") -> View:
-    """Do what the view says, to the end or until its words begin so."""
+    """Do what the view says, to the end or until its words say so."""
     answered = ""
     end_s = time.monotonic() + PATIENCE_S
     while not (view := desk.view()).ended:
-        if up_to and view.question.ask.startswith(up_to):
+        if up_to and up_to in view.question.ask:
             return view
         assert time.monotonic() < end_s, view
         hand.follow(view)
@@ -104,7 +104,7 @@ def test_the_record_is_the_scales_own_account(desk: Desk, scale: EmulatedScale, 
 def test_unplugged_mid_pour_and_plugged_in_again(desk: Desk, scale: EmulatedScale, tmp_path: Path) -> None:
     scale.put_mg(BUCKET_MG)
     hand = Hand(scale, dose_s=2.0, slow_part=2)
-    mix(desk, hand, "Pour Casting blend")
+    mix(desk, hand, "Casting blend into the bucket")
     scale.pour(400_000, total_mg=500_000)
     until(desk, lambda view: view.pour is not None and (view.pour.fraction or 0) > 0.2)
     scale.unplug()
@@ -117,7 +117,7 @@ def test_unplugged_mid_pour_and_plugged_in_again(desk: Desk, scale: EmulatedScal
     back = until(desk, lambda view: view.pour is not None and (view.pour.fraction or 0) > 0.4)
     assert len(back.went_in) == weights
     until(desk, lambda view: view.scale.state == "steady")
-    mix(desk, hand, "Mix")
+    mix(desk, hand, "Mix fast")
     desk.stop()
     run = stored(tmp_path)
     is_what_was_poured(run, hand, "water", "blend")

@@ -213,7 +213,10 @@ def test_nothing_is_asked_for_that_is_nothing() -> None:
             words = view.question.ask
             assert " 0 g" not in words
             assert "-" not in words.replace("held-back", "")
-            if view.question.grave and view.question.choices:
+            offered = [choice.words for choice in view.question.choices]
+            if menu_lines.GO_ON_LINE in offered:
+                yard.pick(menu_lines.GO_ON_LINE)
+            elif view.question.grave and offered:
                 yard.press(typed="1")
             else:
                 mix(
