@@ -1,5 +1,7 @@
 """The record of a batch, made by going through its entries again. It reads no clock and nothing else."""
 
+from collections.abc import Iterator
+
 from mixstation.account.cure import after_the_pour
 from mixstation.account.entries import entries_kept
 from mixstation.account.form import FORM, Head, Outcome, Record, ScaleUsed
@@ -28,7 +30,7 @@ from mixstation.batch.events import (
 )
 from mixstation.units.clean import clean
 from mixstation.units.show import DisplayUnits, show_temperature_c, show_volume_ml
-from mixstation.wording.record_lines import outcome_said
+from mixstation.wording.record_lines import ALL_TYPED, outcome_said
 from mixstation.wording.safety import BEFORE_THE_FIRST_BAG, LIMITS_OF_USE
 from mixstation.wording.words import WEIGHING_WORDS
 
@@ -105,21 +107,28 @@ def _head(account: Account) -> Head:
         "ended": when(end.stamp) if end else "",
         "who": list(dict.fromkeys(plain(entry.stamp.who) for entry in run.entries if entry.stamp.who)),
         "programs": list(dict.fromkeys(plain(program) for program in (start.program, *resumed))),
-        "weighing": WEIGHING_WORDS[start.weighing],
+        "weighing": ALL_TYPED if _all_typed(account) else WEIGHING_WORDS[start.weighing],
         "bucket_volume": show_volume_ml(round(start.bucket_l * 1000), account.units),
         "shop_temperature": "" if start.shop_c is None else show_temperature_c(start.shop_c, account.units),
         "safety_read": when(stamps.get(SafetyAcknowledged)),
     }
 
 
+def _weighed(account: Account) -> Iterator[WeightRecorded | MaterialRemoved | PortionTaken]:
+    for entry in account.run.live:
+        if isinstance(entry.fact, WeightRecorded | MaterialRemoved | PortionTaken):
+            yield entry.fact
+
+
+def _all_typed(account: Account) -> bool:
+    """Whether weights were entered, and none of them came from a scale."""
+    sources = {fact.source for fact in _weighed(account)}
+    return bool(sources) and "scale" not in sources
+
+
 def _scale(account: Account) -> ScaleUsed:
     scale, units = account.run.start.scale, account.units
-    read = {
-        entry.fact.division_mg
-        for entry in account.run.live
-        if isinstance(entry.fact, WeightRecorded | MaterialRemoved | PortionTaken)
-        and entry.fact.source == "scale"
-    }
+    read = {fact.division_mg for fact in _weighed(account) if fact.source == "scale"}
     return {
         "name": plain(scale.name) if scale else "",
         "capacity": exact_mass(scale.capacity_mg, units, scale.division_mg) if scale else "",

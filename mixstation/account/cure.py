@@ -16,6 +16,9 @@ from mixstation.wording import cure_lines as words
 STRIP_H = 24.0
 FILM_C = 10.0
 DAY_H = 24.0
+# Common practice, no source: a week moist without a curing polymer; two days of drying before a sealer, better four.
+MOIST_DAYS = 7
+DRYING_DAYS, GOOD_DRYING_DAYS = 2, 4
 
 
 def after_the_pour(account: Account) -> list[Suggestion]:
@@ -23,14 +26,20 @@ def after_the_pour(account: Account) -> list[Suggestion]:
     closed = next((e.stamp for e in account.run.live if isinstance(e.fact, BatchFinished)), None)
     if closed is None:
         return []
+    polymer = _curing_polymer(account)
+    # A sealer shuts in what a moist cure has put there.
+    moist_days = MOIST_DAYS if polymer is None else 0
     lines = [
         (words.COVER, words.PRACTICE),
-        _curing(account, closed),
+        _curing(account, closed, polymer),
         _stripping(account, closed),
         (words.FIRM, words.PRACTICE),
         (words.DRY, words.PRACTICE),
         (
-            words.SEAL.format(two_days=day(closed, 2 * DAY_H), four_days=day(closed, 4 * DAY_H)),
+            words.SEAL.format(
+                least=day(closed, (moist_days + DRYING_DAYS) * DAY_H),
+                better=day(closed, (moist_days + GOOD_DRYING_DAYS) * DAY_H),
+            ),
             words.PRACTICE,
         ),
         (
@@ -41,10 +50,9 @@ def after_the_pour(account: Account) -> list[Suggestion]:
     return [{"said": said, "source": source} for said, source in lines]
 
 
-def _curing(account: Account, closed: Stamp) -> tuple[str, str]:
-    polymer = _curing_polymer(account)
+def _curing(account: Account, closed: Stamp, polymer: Material | None) -> tuple[str, str]:
     if polymer is None:
-        return words.MOIST.format(until=day(closed, 7 * DAY_H)), words.PRACTICE
+        return words.MOIST.format(until=day(closed, MOIST_DAYS * DAY_H)), words.PRACTICE
     film_c = FILM_C if polymer.film_forming_c is None else polymer.film_forming_c
     film = show_temperature_c(film_c, account.units)
     return words.POLYMER.format(film=film, until=day(closed, 2 * DAY_H)), words.LABEL

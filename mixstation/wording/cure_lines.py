@@ -9,8 +9,10 @@ COVER = "Cover with polythene at once. No fans, no forced hot air on fresh work.
 MOIST = "Keep it covered and moist for about 7 days, until {until}."
 POLYMER = "Leave it covered overnight, then in air, above {film}. Do not wet it again for a day or two, until {until}."
 STRIP = "Take it out of the mould after about 24 h at 20 °C, from {at}; longer when it is colder."
-STRIP_AT = "Take it out of the mould after about {hours} at {shop} (24 h at 20 °C), from {at}; longer when it is colder."
+STRIP_AT = (
+    "Take it out of the mould after about {hours} at {shop} (24 h at 20 °C), from {at}; longer if colder."
+)
 FIRM = "Let the face firm up for at least 1 h after that; then sand wet by hand, 400 grit, lightly, fibres covered."
 DRY = "Rest it on sticks, so that both faces dry alike and it does not curl."
-SEAL = "Seal it dry and sanded, thin, nothing left pooled: not before {two_days}, better {four_days}."
+SEAL = "Seal it dry and sanded, thin, nothing left pooled: not before {least}, better {better}."
 COLOUR = "Judge its colour after two to four weeks, from {two_weeks} to {four_weeks}."

@@ -79,6 +79,7 @@ NOT_WRITTEN = (
 )
 
 OTHER_PORTION = "no layer"
+ALL_TYPED = "typed, none read from a scale"
 
 
 def not_written(batch_id: str, why: str | None) -> str:

@@ -347,6 +347,8 @@ def test_what_to_do_after_the_pour() -> None:
     # No polymer: kept moist for seven days; in a cold shop it stays in the mould longer.
     cold = [each["said"] for each in record_of(eventful())["after_the_pour"]]
     assert any("moist for about 7 days, until 2026-06-04" in line for line in cold)
+    # A sealer comes after that week and two days of drying.
+    assert any("not before 2026-06-06" in line and "better 2026-06-08" in line for line in cold)
     # 24 h over the rates at 14 °C, 0.7006 and 0.7 (both functions of the maturity module give 34 h).
     assert any("about 34 h at 14 °C (24 h at 20 °C)" in line for line in cold)
     assert all(each["source"] for each in record_of(eventful())["after_the_pour"])
@@ -368,6 +370,22 @@ def test_a_lean_polymer_does_not_take_the_place_of_wet_curing() -> None:
     bench.goes_through()
     bench.does(Finish())
     assert any("moist for about 7 days" in each["said"] for each in record_of(bench)["after_the_pour"])
+
+
+def test_how_it_was_weighed() -> None:
+    assert record_of(_one_bucket())["head"]["weighing"] == "the bucket stands on the scale"
+    typed = tuple(
+        replace(each, fact=replace(each.fact, source="typed"))
+        if isinstance(each.fact, WeightRecorded)
+        else each
+        for each in _one_bucket().run.entries
+    )
+    head = batch_record(typed, DisplayUnits.METRIC)["head"]
+    assert head["weighing"] == "typed, none read from a scale"
+    # One weight from the scale, and it stood there.
+    assert batch_record((*typed[:-2], *_one_bucket().run.entries[-2:]), DisplayUnits.METRIC)["head"][
+        "weighing"
+    ] == ("the bucket stands on the scale")
 
 
 def test_weights_outside_the_steps_have_no_target() -> None:
