@@ -373,19 +373,22 @@ def test_a_lean_polymer_does_not_take_the_place_of_wet_curing() -> None:
 
 
 def test_how_it_was_weighed() -> None:
-    assert record_of(_one_bucket())["head"]["weighing"] == "the bucket stands on the scale"
-    typed = tuple(
-        replace(each, fact=replace(each.fact, source="typed"))
-        if isinstance(each.fact, WeightRecorded)
-        else each
-        for each in _one_bucket().run.entries
-    )
-    head = batch_record(typed, DisplayUnits.METRIC)["head"]
-    assert head["weighing"] == "typed, none read from a scale"
-    # One weight from the scale, and it stood there.
-    assert batch_record((*typed[:-2], *_one_bucket().run.entries[-2:]), DisplayUnits.METRIC)["head"][
-        "weighing"
-    ] == ("the bucket stands on the scale")
+    entries = _one_bucket().run.entries
+    weights = [at for at, each in enumerate(entries) if isinstance(each.fact, WeightRecorded)]
+
+    def weighing(*typed: int) -> str:
+        told = tuple(
+            replace(each, fact=replace(each.fact, source="typed"))
+            if at in typed and isinstance(each.fact, WeightRecorded)
+            else each
+            for at, each in enumerate(entries)
+        )
+        return batch_record(told, DisplayUnits.METRIC)["head"]["weighing"]
+
+    assert len(weights) == 5
+    assert weighing() == "the bucket stands on the scale"
+    assert weighing(*weights[1:]) == "the bucket stands on the scale"
+    assert weighing(*weights) == "typed, none read from a scale"
 
 
 def test_weights_outside_the_steps_have_no_target() -> None:
