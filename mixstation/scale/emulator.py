@@ -258,8 +258,9 @@ class EmulatedScale:
             # Sums of tenths and hundredths fall short of a whole step by rounding alone.
             ticks = int(self._owed_s / _TICK_S + 1e-6)
             self._owed_s -= ticks * _TICK_S
+            division_mg = float(self._displays[0].division_mg)
             for _ in range(ticks):
-                self._step()
+                self._step(division_mg)
 
     def shown(self) -> Shown | None:
         """What the display says now; None while it is off."""
@@ -292,10 +293,9 @@ class EmulatedScale:
             return "overload"
         return "underload" if self._sensed_mg < -UNDERLOAD_DIVISION_COUNT * division_mg else None
 
-    def _step(self) -> None:
+    def _step(self, division_mg: float) -> None:
         self._tick += 1
         self._land()
-        division_mg = float(self._displays[0].division_mg)
         self._sensed_mg += (self.load_mg - self._sensed_mg) * self._follow
         self._drift_mg += self.make.drift_mg_s * _TICK_S
         noise_mg = self._random.gauss(0.0, 1.0) * self.make.noise_mg * self._noise_scale
