@@ -183,7 +183,9 @@ def _bucket_full(told: Told) -> str:
 
 
 def _bucket_heavy(told: Told) -> str:
-    filled, limit = (told.speech.mass(_number(told.values[name])) for name in ("mass_mg", "limit_mg"))
+    # A back feels no grams, whatever the scale shows.
+    filled = show_mass(round(_number(told.values["mass_mg"])), told.speech.units, 100_000)
+    limit = show_mass(round(_number(told.values["limit_mg"])), told.speech.units)
     return (
         f"The filled bucket will be {filled} or more; one person lifts {limit} at most. Do not lift it alone."
     )
