@@ -2,8 +2,8 @@
 
 from mixstation.account.replay import Account, division_of
 from mixstation.account.say import plain, when
-from mixstation.account.water import place_of_ratio
 from mixstation.batch.events import Entry, FlagRaised
+from mixstation.batch.ratio_place import place_of_ratio
 from mixstation.batch.run import fold
 from mixstation.units.show import DisplayUnits, show_ratio
 from mixstation.wording.record_lines import PLACE_WORDS

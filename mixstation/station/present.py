@@ -2,10 +2,10 @@
 
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from math import ceil
 
 from mixstation.batch.advice import Advice, Standing, Timing, Working, take_out_mg
 from mixstation.batch.events import MaterialRemoved, PortionTaken, WeightRecorded
+from mixstation.batch.ratio_place import expanded_up, place_of_ratio
 from mixstation.batch.run import TakeOutStep
 from mixstation.recipe.model import AddStep, ReleaseStep, SplitStep
 from mixstation.station.scene import Scene
@@ -15,7 +15,6 @@ from mixstation.station.view import (
     Figure,
     FlagShown,
     Line,
-    Place,
     Pour,
     RatioShown,
     ScaleShown,
@@ -162,24 +161,18 @@ def ratio_shown(scene: Scene) -> RatioShown | None:
         return None
     width = rule.most - rule.least or Fraction(1, 1000)
     unsure = Fraction(projection.expanded)
-    if ratio - unsure > rule.most or ratio + unsure < rule.least:
-        verdict: str = "outside"
-    elif ratio + unsure > rule.most or ratio - unsure < rule.least:
-        verdict = "cannot-tell"
-    else:
-        verdict = "inside"
-    places: dict[str, Place] = {"inside": "inside", "cannot-tell": "unsure"}
+    place = place_of_ratio(ratio, projection.expanded, rule.least, rule.most)
     return RatioShown(
         label=ratio_label(rule.of),
-        value=f"{show_ratio(ratio)} ± {show_ratio(ceil(unsure * 1000) / 1000)}",
+        value=f"{show_ratio(ratio)} ± {show_ratio(expanded_up(projection.expanded))}",
         target=show_ratio(scene.run.aim.water_ratio),
         low=show_ratio(rule.least),
         high=show_ratio(rule.most),
         position=float((ratio - rule.least) / width),
         target_position=float((scene.run.aim.water_ratio - rule.least) / width),
         half_width=float(unsure / width),
-        verdict=VERDICT_WORDS[verdict],
-        place=places.get(verdict, "over" if ratio > rule.most else "under"),
+        verdict=VERDICT_WORDS[place],
+        place="unsure" if place == "cannot-tell" else place,
     )
 
 

@@ -12,7 +12,12 @@ CUE_WORDS: dict[Cue, str] = {
     "over": "over: stop",
 }
 
-VERDICT_WORDS = {"inside": "inside", "cannot-tell": "can't tell on this scale", "outside": "outside"}
+VERDICT_WORDS = {
+    "inside": "inside",
+    "cannot-tell": "can't tell on this scale",
+    "under": "outside",
+    "over": "outside",
+}
 
 SCALE_WORDS = {
     "steady": "steady",
@@ -34,7 +39,7 @@ TIMER_WORDS = {"short": "keep on", "enough": "enough", "long": "too long"}
 BOOKED = "{amount} {name} is in."
 PART_BOOKED = "{amount} {name} is in; {left} still to go."
 TAKEN = "Noted."
-LEFT_RESUMABLE = "The batch is kept. Start again to go on where you were."
+OVER = "The batch is over. {said}"
 
 
 def ratio_label(basis: Basis) -> str:

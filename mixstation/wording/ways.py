@@ -3,9 +3,9 @@
 from collections.abc import Mapping
 from dataclasses import replace
 from fractions import Fraction
-from math import ceil
 
 from mixstation.batch.dose_flags import dose_flags
+from mixstation.batch.ratio_place import RatioPlace, expanded_up, place_of_ratio
 from mixstation.batch.run import Run
 from mixstation.batch.targets import project
 from mixstation.batch.way import Hindrance, Way
@@ -22,6 +22,12 @@ _OPENINGS: Mapping[str, str] = {
     "discard": "Discard it",
 }
 BEYOND_TELLING = "so far off that its strength cannot be estimated: discard it"
+_ENDS: Mapping[RatioPlace, str] = {
+    "inside": "inside",
+    "cannot-tell": "at the edge of the band",
+    "under": "outside the band",
+    "over": "outside the band",
+}
 _GROWS = ("grow", "powder-only")
 _GIVES_UP: Mapping[str, str] = {
     "water-over": "the water ratio stays over its band",
@@ -191,14 +197,8 @@ def _ends(way: Way, run: Run) -> str:
     if way.ratio is None:
         return ""
     rule = run.recipe.water
-    unsure = Fraction(way.expanded)
-    if way.ratio - unsure > rule.most or way.ratio + unsure < rule.least:
-        verdict = "outside the band"
-    elif way.ratio + unsure > rule.most or way.ratio - unsure < rule.least:
-        verdict = "at the edge of the band"
-    else:
-        verdict = "inside"
-    return f"Water ends at {show_ratio(way.ratio)} ± {show_ratio(ceil(unsure * 1000) / 1000)}, {verdict}."
+    verdict = _ENDS[place_of_ratio(way.ratio, way.expanded, rule.least, rule.most)]
+    return f"Water ends at {show_ratio(way.ratio)} ± {show_ratio(expanded_up(way.expanded))}, {verdict}."
 
 
 def _colour(name: str, change: float) -> str:
