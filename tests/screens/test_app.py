@@ -57,6 +57,8 @@ async def bench(*shown: View, size: tuple[int, int] = (80, 24)) -> AsyncIterator
     async with app.run_test(size=size) as pilot:
         one = Bench(app, desk, pilot)
         await one.until(lambda: app.view is not None)
+        # Until it is painted.
+        await pilot.pause()
         yield one
 
 

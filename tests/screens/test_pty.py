@@ -15,7 +15,7 @@ from tests.screens.terminal import PATIENCE_S, Terminal
 pytestmark = pytest.mark.skipif(not Path("/dev/ptmx").exists(), reason="needs pseudo-terminals")
 
 ASK = views.POUR_LIVE.question.ask
-TYPING = "_ kilograms"
+TYPING = ", as typed"
 MIX_ASK = views.MIX.question.ask
 LEFT = front.LEFT_RESUMABLE.format(place=views.POUR_LIVE.place)
 COLOUR = re.compile(rb"\x1b\[[0-9;]*\b(?:3[0-7]|38;[0-9;]+|4[0-7]|48;[0-9;]+|9[0-7]|10[0-7])m")
