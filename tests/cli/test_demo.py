@@ -33,17 +33,23 @@ class Typist(io.StringIO):
     def __init__(self, to: int) -> None:
         super().__init__()
         self._to = to
+        self._typing: list[threading.Timer] = []
 
     def write(self, text: str) -> int:
         if typed := typed_at_line(text):
             self.types(typed, after_s=SETTLED_S if "steady" in text else HAND_S)
         return super().write(text)
 
-    def types(self, text: str, after_s: float) -> threading.Timer:
-        timer = threading.Timer(after_s, os.write, (self._to, text.encode()))
-        timer.daemon = True
-        timer.start()
-        return timer
+    def types(self, text: str, after_s: float) -> None:
+        self._typing.append(threading.Timer(after_s, os.write, (self._to, text.encode())))
+        self._typing[-1].start()
+
+    def leave(self) -> None:
+        """Nothing more is typed."""
+        for timer in self._typing:
+            timer.cancel()
+            timer.join()
+        os.close(self._to)
 
 
 def stored(home: Path) -> Run:
@@ -73,17 +79,15 @@ def test_ends_in_a_closed_batch_whose_masses_are_the_scales_own_account(
     monkeypatch.setenv("MIXSTATION_HOME", str(tmp_path / "own"))
     from_script, to_program = os.pipe()
     typist = Typist(to_program)
-    watchdog = typist.types("quit\n", after_s=PATIENCE_S)
+    typist.types("quit\n", after_s=PATIENCE_S)
     words = ("demo", "--recipe", str(recipe), "--powder", "2 kg", "--hands-free", "0.3 s", "--plain")
-    try:
-        with os.fdopen(from_script, encoding="utf-8") as script:
-            monkeypatch.setattr("sys.stdin", script)
-            monkeypatch.setattr("sys.stdout", typist)
+    with os.fdopen(from_script, encoding="utf-8") as script, monkeypatch.context() as patch:
+        patch.setattr("sys.stdin", script)
+        patch.setattr("sys.stdout", typist)
+        try:
             code = main(words)
-            watchdog.cancel()
-            os.close(to_program)
-    finally:
-        monkeypatch.undo()
+        finally:
+            typist.leave()
     said = typist.getvalue()
     assert code == 0, said
     (home,) = tmp_path.glob("mixstation-demo-*")
