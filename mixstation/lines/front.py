@@ -108,12 +108,12 @@ class _Front:
 
 
 def _last_words(view: View) -> str:
+    if view.saved_grave:
+        return front.LEFT_UNSAVED.format(saved=clean(view.saved))
     if view.parting:
         return clean(view.parting, limit=1000)
     if view.ended:
         return front.LEFT_ENDED
-    if view.saved_grave:
-        return front.LEFT_UNSAVED.format(saved=clean(view.saved))
     return front.LEFT_RESUMABLE.format(place=clean(view.place))
 
 

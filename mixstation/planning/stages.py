@@ -171,9 +171,10 @@ class Ended:
 
         Args:
             last: What is shown last.
-            parting: Said once the front end has closed; "" for the usual words.
+            parting: Said once the front end has closed, after what was shown last says of itself.
         """
-        self._view = replace(last, ended=True, parting=parting, serial=last.serial + 1, answered=0)
+        said = " ".join(filter(None, (last.parting, parting)))
+        self._view = replace(last, ended=True, parting=said, serial=last.serial + 1, answered=0)
 
     over = False
 

@@ -57,12 +57,12 @@ def _last_words(app: MixApp, reason: Callable[[Exception], str], code: int) -> s
         return front.CRASHED
     if app.view is None:
         return front.LEFT_OPENING
+    if app.view.saved_grave:
+        return front.LEFT_UNSAVED.format(saved=shown(app.view.saved))
     if app.view.parting:
         return shown(app.view.parting)
     if app.view.ended:
         return front.LEFT_ENDED
-    if app.view.saved_grave:
-        return front.LEFT_UNSAVED.format(saved=shown(app.view.saved))
     return front.LEFT_RESUMABLE.format(place=shown(app.view.place))
 
 

@@ -41,10 +41,11 @@ from mixstation.station.ways_talk import PickWay
 from mixstation.station.work import Work
 from mixstation.units.clean import clean
 from mixstation.units.errors import UnitsError
-from mixstation.wording.error_lines import reason
+from mixstation.wording.error_lines import error_line
 from mixstation.wording.menu_lines import POURED_LATE
+from mixstation.wording.record_lines import not_written
 from mixstation.wording.refusal_lines import refusal_line, units_line
-from mixstation.wording.view_lines import BOOKED, PART_BOOKED, SAVED, SAVING_LATE, TAKEN
+from mixstation.wording.view_lines import BOOKED, OVER, PART_BOOKED, SAVED, SAVING_LATE, TAKEN
 from mixstation.wording.words import name_of
 
 # Flags that a way out can mend.
@@ -91,6 +92,7 @@ class Session:
         self._answered = 0
         self._left = False
         self._closed_out = False
+        self._parting = ""
         self._mended_before: frozenset[tuple[str, str]] = frozenset()
         # What came up by itself comes up again for whoever comes back to it.
         self._talk = self._ways_if_needed() or (self._remedy() if just_judged(self.run) else None)
@@ -174,6 +176,7 @@ class Session:
             bells=self._bells,
             ended=self._left,
             answered=self._answered,
+            parting=self._parting,
         )
 
     @property
@@ -302,8 +305,9 @@ class Session:
         try:
             self._notice = self._at_end(self.run.start.batch_id)
         except Exception as error:
-            # The batch is stored; whatever kept its report from being written is said and ends nothing.
-            self._notice = reason(error)
+            # The batch is stored; whatever kept its record from being written is said and ends nothing.
+            self._notice = not_written(self.run.start.batch_id, error_line(error))
+        self._parting = OVER.format(said=self._notice) if self._notice else ""
 
 
 def _to_be_mended(scene: Scene) -> frozenset[tuple[str, str]]:

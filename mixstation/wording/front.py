@@ -66,7 +66,7 @@ SAID = {
 
 LEFT_RESUMABLE = "Left at {place}. What was saved stays saved: start again and go on from there."
 LEFT_OPENING = "Left before the batch was open. Nothing was changed."
-LEFT_ENDED = "The batch is over; its record is kept."
+LEFT_ENDED = "The batch is over; every entry of it is stored."
 LEFT_UNSAVED = "Left while not all was saved: {saved}"
 FAILED = "The station failed: {reason}\nWhat was saved stays saved: start again and go on from there."
 CRASHED = "The screen failed. What was saved stays saved: start again and go on from there."

@@ -34,6 +34,13 @@ def test_a_script_goes_through_a_batch() -> None:
     assert said.endswith(f"{views.FINISHED.question.detail[1]}\n{front.LEFT_ENDED}\n")
 
 
+def test_what_is_said_last_is_what_is_so() -> None:
+    over = replace(views.FINISHED, parting="The batch is over. Its record is not written.")
+    assert _run(ScriptedDesk([over]), "").endswith(f"{over.parting}\n")
+    held = replace(over, saved="NOT SAVED: 2 entries", saved_grave=True)
+    assert _run(ScriptedDesk([held]), "").endswith(front.LEFT_UNSAVED.format(saved=held.saved) + "\n")
+
+
 def test_nothing_moves_the_cursor_or_colours() -> None:
     said = _run(ScriptedDesk([views.HOSTILE, views.FINISHED]), "?\nw\nnonsense\x1b[2J\n3\n")
     assert all(character.isprintable() or character == "\n" for character in said)

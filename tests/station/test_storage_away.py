@@ -7,6 +7,8 @@ from mixstation.station.keeper import Keeper, stored_entries
 from mixstation.station.opening import Order, powders_for, start_fact
 from mixstation.station.session import Session, Settings
 from mixstation.station.view import Answer
+from mixstation.wording.record_lines import NOT_WRITTEN
+from mixstation.wording.view_lines import OVER
 from tests.station.clock import HandClock
 from tests.station.failing_store import FailingStore
 from tests.station.mixer import at_step, mix
@@ -97,23 +99,34 @@ def test_the_record_is_only_written_up_once_everything_is_stored() -> None:
     yard.wait(RETRIES_S)
     assert asked == [BATCH]
     assert yard.view.notice == "written up"
+    assert yard.view.parting == OVER.format(said="written up")
     yard.wait(3)
     assert asked == [BATCH]
 
 
-def test_a_report_that_cannot_be_written_is_said_and_ends_nothing() -> None:
-    def no_room(_: str) -> str:
-        raise OSError(28, "No space left on device")
+@pytest.mark.parametrize(
+    ("error", "why"),
+    [
+        (OSError(28, "No space left on device"), " The system refused: No space left on device."),
+        (KeyError("x"), ""),
+    ],
+)
+def test_a_record_that_cannot_be_written_is_said_and_ends_nothing(error: Exception, why: str) -> None:
+    def fails(_: str) -> str:
+        raise error
 
     yard = Yard(quick())
     yard.session = Session(
-        Keeper.resume(yard.store, yard.clock, "Ida", BATCH), yard.clock, None, Settings(), at_end=no_room
+        Keeper.resume(yard.store, yard.clock, "Ida", BATCH), yard.clock, None, Settings(), at_end=fails
     )
     mix(yard, until=lambda view: view.question.enter == "leave")
     assert yard.run.ended == "finished"
-    assert yard.view.notice
+    said = NOT_WRITTEN.format(batch_id=BATCH) + why
+    assert yard.view.notice == said
     yard.press()
     assert yard.view.ended
+    # What is said last is no less true.
+    assert yard.view.parting == OVER.format(said=said)
 
 
 def test_what_is_held_is_tried_once_more_on_leaving() -> None:
