@@ -129,9 +129,7 @@ def _replay(entries: tuple[Entry, ...]) -> Run:
     for entry in entries[1:]:
         if entry.seq not in void:
             run = _after(run, entry)
-    # With a change of vessel taken back, what was read with the other one on the scale is no start reading.
-    references = {step: taken for step, taken in run.references.items() if taken.weighing == run.weighing}
-    return replace(run, references=references, tub=run.tub if run.weighing == "tub" else None)
+    return run
 
 
 def _after(run: Run, entry: Entry) -> Run:
@@ -144,9 +142,11 @@ def _after(run: Run, entry: Entry) -> Run:
         case SafetyAcknowledged():
             return replace(run, acknowledged=True)
         case ReferenceTaken():
-            return replace(run, references={**run.references, fact.step: fact})
+            # Read with another vessel on the scale (a change of vessel taken back since), it is no start reading.
+            fits = fact.weighing == run.weighing
+            return replace(run, references={**run.references, fact.step: fact}) if fits else run
         case TubFilled():
-            return replace(run, tub=fact)
+            return replace(run, tub=fact) if run.weighing == "tub" else run
         case WeightRecorded():
             return _weight_in(run, fact, entry.stamp)
         case MaterialRemoved():
