@@ -118,17 +118,17 @@ def in_divisions(shares_mg: Sequence[Fraction], division_mg: int, *, down: bool 
     Returns:
         Shares in milligrams, whole divisions, each less than one division from its exact value.
 
-    Source: Definition: differences of the rounded running sum.
+    Source: Definition: differences of the rounded running sum; halves go to the even count, as at the bucket.
 
     Example:
         >>> in_divisions([Fraction(10_000, 3)] * 3, 1000)
         (3000, 4000, 3000)
     """
     rounded: list[int] = []
-    running, given = Fraction(0) if down else Fraction(division_mg, 2), 0
+    running, given = Fraction(0), 0
     for share in shares_mg:
         running += share
-        upto = math.floor(running / division_mg)
+        upto = math.floor(running / division_mg) if down else round(running / division_mg)
         rounded.append((upto - given) * division_mg)
         given = upto
     return tuple(rounded)

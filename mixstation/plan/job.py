@@ -156,7 +156,7 @@ def _weighings(request: JobRequest, sized: Sized) -> dict[str, Weighing]:
 
 
 def _buckets(request: JobRequest, sized: Sized, weighings: Mapping[str, Weighing]) -> tuple[BucketPlan, ...]:
-    rounded = amounts_by_bucket(sized.exact, weighings, never_over=sized.never_over)
+    rounded = amounts_by_bucket(sized.recipes, sized.exact, weighings, never_over=sized.never_over)
     buckets = []
     for number, (recipe, amounts) in enumerate(zip(sized.recipes, rounded, strict=True), start=1):
         held_l = volume_l(recipe, amounts, request.density_kg_m3)

@@ -7,8 +7,8 @@ from fractions import Fraction
 from mixstation.plan.buckets import in_divisions
 from mixstation.plan.dosing import Weighing
 from mixstation.plan.layering import totals_at_split
-from mixstation.recipe.model import AddStep, Recipe, ReleaseStep, Role, SplitStep
-from mixstation.recipe.proportions import Masses
+from mixstation.recipe.model import AddStep, Basis, Recipe, ReleaseStep, Role, SplitStep
+from mixstation.recipe.proportions import Masses, needed_shares, whole_totals_of
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -68,11 +68,19 @@ class BucketPlan:
 
 
 def amounts_by_bucket(
-    exact: Sequence[Masses], weighings: Mapping[str, Weighing], *, never_over: frozenset[str] = frozenset()
+    recipes: Sequence[Recipe],
+    exact: Sequence[Masses],
+    weighings: Mapping[str, Weighing],
+    *,
+    never_over: frozenset[str] = frozenset(),
 ) -> list[dict[str, int]]:
     """Round every material of every bucket to what its scale shows.
 
+    Powders are shared out so that their sums hold; all else follows the powders of its bucket, as it will when that
+    bucket is mixed.
+
     Args:
+        recipes: The recipe as each bucket follows it.
         exact: Exact masses of each bucket.
         weighings: How each material is weighed.
         never_over: Materials whose total must not be more than the exact one (all that there is of them).
@@ -95,7 +103,41 @@ def amounts_by_bucket(
             shares = list(in_divisions(masses, weighing.division_mg, down=key in never_over))
         for bucket, share in zip(rounded, shares, strict=True):
             bucket[key] = share
+    for recipe, bucket in zip(recipes, rounded, strict=True):
+        for of_total in (False, True):
+            for key, mass_mg in asked_for(recipe, bucket, of_total=of_total).items():
+                weighing = weighings.get(key)
+                if weighing is not None and weighing.dilution is None and key not in never_over:
+                    bucket[key] = round(mass_mg / weighing.division_mg) * weighing.division_mg
     return rounded
+
+
+def asked_for(recipe: Recipe, amounts_mg: Mapping[str, int], *, of_total: bool) -> Masses:
+    """What a bucket asks for of what follows its powders, before rounding.
+
+    Args:
+        recipe: The recipe as the bucket follows it.
+        amounts_mg: Weighed mass by material.
+        of_total: What is dosed on the whole mix, which follows all else as it was weighed; else what follows the
+            powders alone.
+
+    Returns:
+        Milligrams by material.
+
+    Source: See `mixstation.recipe.proportions`.
+    """
+    shares = needed_shares(recipe)
+    doses = {m.key: m.dose.fraction for m in recipe.materials if m.dose and m.dose.of is Basis.TOTAL}
+    if of_total:
+        rest_mg = sum(mass_mg / shares[key] for key, mass_mg in amounts_mg.items() if key not in doses)
+        whole_mg = rest_mg / (1 - sum(doses.values(), Fraction(0)))
+        return {key: fraction * whole_mg * shares[key] for key, fraction in doses.items()}
+    powders = {m.key: amounts_mg[m.key] / shares[m.key] for m in recipe.materials if m.is_powder}
+    return {
+        key: mass * shares[key]
+        for key, mass in whole_totals_of(recipe, powders).items()
+        if key not in powders and key not in doses
+    }
 
 
 def weigh_outs(
@@ -114,6 +156,7 @@ def weigh_outs(
 
     Source: Definition.
     """
+    asked = asked_for(recipe, amounts_mg, of_total=False)
     diluting_mg = sum(
         each.dilution.portion_water_mg
         for each in weighings.values()
@@ -125,10 +168,15 @@ def weigh_outs(
         weighing = weighings.get(key)
         if weighing is None or not amount_mg:
             continue
-        total_mg, diluted = amount_mg, weighing.dilution is not None
+        total_mg, exact_mg, diluted = amount_mg, asked.get(key, Fraction(amount_mg)), False
         if weighing.dilution is not None:
-            total_mg = weighing.dilution.portion_mg
-        elif recipe.material(key).role is Role.WATER and diluting_mg:
+            total_mg, exact_mg, diluted = (
+                weighing.dilution.portion_mg,
+                Fraction(weighing.dilution.portion_mg),
+                True,
+            )
+        elif recipe.material(key).role is Role.WATER:
+            exact_mg -= diluting_mg
             (total_mg,) = in_divisions([Fraction(amount_mg - diluting_mg)], weighing.division_mg)
         steps = [
             (at, step)
@@ -138,7 +186,9 @@ def weigh_outs(
         added = [step.share for _, step in steps if isinstance(step, AddStep)]
         rest = 1 - sum(added, Fraction(0))
         shares = [*added, *([rest] if rest > 0 else [])]
-        masses = in_divisions([share * total_mg for share in shares], weighing.division_mg)
+        # An early share is of what the bucket asks for, the last is what is left of the rounded whole.
+        early = in_divisions([share * exact_mg for share in shares[:-1]], weighing.division_mg)
+        masses = (*early, total_mg - sum(early))
         for number, mass_mg in enumerate(masses):
             at, step = steps[number] if number < len(steps) else (len(recipe.steps), None)
             held_back = number >= len(added)

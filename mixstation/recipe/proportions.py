@@ -45,13 +45,33 @@ def whole_totals(recipe: Recipe, powder_dry_mg: Fraction | int) -> Masses:
     """
     if powder_dry_mg <= 0:
         raise ScalingError("amount-not-positive")
-    masses: Masses = {material.key: Fraction(0) for material in recipe.materials}
     parts = sum((m.parts or Fraction(0) for m in recipe.materials if m.is_powder), Fraction(0))
     if parts <= 0:
         raise ScalingError("powder-missing")
-    for material in recipe.materials:
-        if material.is_powder:
-            masses[material.key] = powder_dry_mg * (material.parts or 0) / parts / material.dry_fraction
+    powders = {
+        material.key: powder_dry_mg * (material.parts or 0) / parts / material.dry_fraction
+        for material in recipe.materials
+        if material.is_powder
+    }
+    return whole_totals_of(recipe, powders)
+
+
+def whole_totals_of(recipe: Recipe, powders_mg: Mapping[str, Fraction | int]) -> Masses:
+    """Weighed masses that go with powders as they are weighed, as if nothing were split off for another layer.
+
+    Args:
+        recipe: The recipe.
+        powders_mg: Weighed mass of each powder, milligrams.
+
+    Returns:
+        Mass in milligrams by material key, in the recipe's order. Ice without a dose is 0.
+
+    Raises:
+        ScalingError: "basis-empty", "water-all-carried", "fibres-fill-the-mix".
+
+    Source: See `whole_totals`.
+    """
+    masses: Masses = {m.key: Fraction(powders_mg.get(m.key, 0)) for m in recipe.materials}
     for material in recipe.materials:
         if material.dose is not None and material.dose.of is not Basis.TOTAL:
             basis_mg = _some_basis(recipe, masses, material.dose.of)

@@ -1,12 +1,13 @@
 """Plans of the recipes that come with the program, handed over to the bucket."""
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from mixstation.batch.events import BatchStarted, Entry, Fact, PortionTaken, Stamp, StepDone, WeightRecorded
 from mixstation.batch.run import Run, fold
-from mixstation.batch.targets import aim_of, project
+from mixstation.batch.targets import aim_of, dosing, project
 from mixstation.plan.buckets import Bucket
 from mixstation.plan.dosing import Scale
 from mixstation.plan.job import plan_job
@@ -15,7 +16,7 @@ from mixstation.plan.pieces import Piece, coats
 from mixstation.plan.shapes import Slab
 from mixstation.plan.weigh_out import BucketPlan
 from mixstation.recipe.file import load_recipe
-from mixstation.recipe.model import Recipe, SplitStep
+from mixstation.recipe.model import AddStep, Recipe, SplitStep
 
 RECIPES = sorted((Path(__file__).parents[2] / "recipes").glob("*.toml"))
 SHOP = Shop(
@@ -103,6 +104,41 @@ def test_after_the_face_coat_is_out_the_bucket_asks_for_the_planned_rest(path: P
     assert late
     for key, mass_mg in late.items():
         assert float(asked[key]) == pytest.approx(mass_mg, rel=0.01, abs=5000), key
+
+
+@pytest.mark.parametrize("path", RECIPES, ids=lambda path: path.stem)
+@pytest.mark.parametrize("face_mm", [0.0, 3.0])
+@pytest.mark.parametrize("count", [1, 2, 5])
+def test_the_sheet_says_what_the_bucket_asks_for_step_by_step(path: Path, face_mm: float, count: int) -> None:
+    job = bench_top_job(load_recipe(path).recipe, face_mm)
+    assert isinstance(job.amount, ForPieces)
+    pieces = (replace(job.amount.pieces[0], count=count),)
+    for bucket in plan_job(replace(job, amount=ForPieces(pieces=pieces))).buckets:
+        lines = {line.step: line for line in bucket.weigh_outs}
+        facts: list[Fact] = []
+        for step in bucket.recipe.steps:
+            if isinstance(step, SplitStep):
+                (face,) = bucket.take_outs
+                facts.append(
+                    PortionTaken(
+                        step=step.key,
+                        layer="face coat",
+                        mass_mg=face.mass_mg,
+                        source="typed",
+                        shown="",
+                        division_mg=1000,
+                    )
+                )
+            if (line := lines.get(step.key)) is None:
+                continue
+            if isinstance(step, AddStep):
+                run = started(bucket, *facts)
+                asked = dosing(run, project(run), step, line.division_mg)
+                assert asked is not None
+                # A portion taken out is weighed in grams, so what follows it may differ by a division.
+                slack = line.division_mg if any(isinstance(fact, PortionTaken) for fact in facts) else 0
+                assert abs(asked.target_mg - line.mass_mg) <= slack, (bucket.number, line)
+            facts += typed(step.key, line.material, line.mass_mg)
 
 
 def test_shipped_recipes_are_found() -> None:
