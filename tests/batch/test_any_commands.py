@@ -25,6 +25,7 @@ from tests.batch.follow import next_command
 from tests.batch.making import Bench, blend, clouded, raw, weight
 from tests.batch.recipes import g
 from tests.batch.test_any_facts import WORDS
+from tests.depth import examples
 
 MASSES = st.one_of(st.integers(1, 40), st.integers(100, 3000), st.integers(3000, 20_000)).map(g)
 SOURCES = st.sampled_from(["scale", "typed"])
@@ -84,7 +85,7 @@ def honest(bench: Bench) -> None:
             assert "dose-below-division" in bench.codes
 
 
-@settings(max_examples=50, deadline=None)
+@settings(max_examples=examples(50))
 @given(bench=BENCHES.map(lambda make: make()), deeds=DEEDS)
 def test_any_commands(bench: Bench, deeds: list[Command | None]) -> None:
     """`Bench` checks besides, after every fact, that one by one and all at once give the same run."""
@@ -122,7 +123,7 @@ def ends_in_bounded_steps(bench: Bench) -> None:
     raise AssertionError(f"not at the end after {most} commands, at {bench.step}")
 
 
-@settings(max_examples=50, deadline=None)
+@settings(max_examples=examples(50))
 @given(
     bench=BENCHES.map(lambda make: make()),
     deeds=st.lists(st.one_of(st.none(), st.none(), LIKELY), min_size=5, max_size=30),

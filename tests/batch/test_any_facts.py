@@ -14,6 +14,7 @@ from mixstation.wording.words import Speech
 from tests.batch.arbitrary import facts, spoilt, values
 from tests.batch.making import started
 from tests.batch.recipes import BLEND, BLEND_POWDERS, CLOUDED, CLOUDED_POWDERS, RAW, RAW_POWDERS
+from tests.depth import examples
 
 STARTS = [
     started(BLEND, BLEND_POWDERS),
@@ -67,7 +68,7 @@ def one_by_one(entries: list[Entry]) -> Run:
     return run
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=examples(100))
 @given(
     start=st.sampled_from(STARTS),
     told=st.lists(st.tuples(STAMPS, facts(WORDS)), max_size=25),
@@ -92,7 +93,7 @@ def test_any_facts_after_a_sound_start(
     can_be_advised_on(run, moment, live)
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=examples(150))
 @given(
     start=st.sampled_from(STARTS).flatmap(lambda start: spoilt(start, WORDS)),
     told=st.lists(facts(WORDS), max_size=5),

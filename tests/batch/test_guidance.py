@@ -13,6 +13,7 @@ from mixstation.recipe.proportions import basis_mass, free_water
 from tests.batch.follow import next_command
 from tests.batch.making import Bench, weight
 from tests.batch.random_recipes import Job, jobs
+from tests.depth import examples
 
 # Steps of up to forty with a few commands each, and up to fifty increments of held-back water with four each.
 MOST_COMMANDS = 500
@@ -91,7 +92,7 @@ def ends_inside(bench: Bench) -> None:
     assert seen <= OF_THE_SCALE
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=examples(30))
 @given(job=jobs())
 def test_poured_exactly(job: Job) -> None:
     """The last water is the balance: it ends at the target to half a division, and what follows carries none."""
@@ -103,7 +104,7 @@ def test_poured_exactly(job: Job) -> None:
     ends_inside(bench)
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=examples(30))
 @given(job=jobs(), hand=st.data())
 def test_poured_inside_the_tolerance(job: Job, hand: st.DataObject) -> None:
     bench = begun(job)
@@ -111,7 +112,7 @@ def test_poured_inside_the_tolerance(job: Job, hand: st.DataObject) -> None:
     ends_inside(bench)
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=examples(30))
 @given(job=jobs(), slips=st.lists(st.integers(-60, 60), min_size=1, max_size=12))
 def test_early_shares_poured_far_off_are_mended(job: Job, slips: list[int]) -> None:
     """Up to 60 % under or over, so long as the total is not passed: the later share makes it good."""

@@ -6,13 +6,14 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from mixstation.plan.corners import area_mm2, contains, crossing_sides, repeated_corner
+from tests.depth import examples
 
 coordinates = st.integers(min_value=0, max_value=40).map(lambda step: step * 12.5)
 outlines = st.lists(st.tuples(coordinates, coordinates), min_size=3, max_size=9, unique=True)
 
 
 @given(outlines)
-@settings(max_examples=400, deadline=None)
+@settings(max_examples=examples(400))
 def test_a_crossing_outline_is_one_that_shapely_calls_invalid(corners: list[tuple[float, float]]) -> None:
     assert (crossing_sides(corners) is None) == shapely.Polygon(corners).is_valid
 

@@ -31,6 +31,7 @@ from mixstation.plan.stock import StockLine
 from mixstation.plan.temperature import Climate
 from mixstation.recipe.model import Basis, Recipe, SplitStep
 from mixstation.recipe.proportions import water_ratio
+from tests.depth import examples
 from tests.plan.recipes import blend_recipe, random_recipes, raw_recipe
 
 PLATFORM = Scale(name="platform", capacity_mg=60_000_000, division_mg=5000, checked=date(2026, 2, 1))
@@ -65,7 +66,7 @@ def refusal(amount: Amount, **more: object) -> list[tuple[str, str]]:
 divisions_mg = st.sampled_from([10, 100, 1000, 2000, 5000])
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=examples(60))
 @given(
     random_recipes(),
     st.floats(min_value=4, max_value=80),

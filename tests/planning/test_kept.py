@@ -23,6 +23,7 @@ from mixstation.planning.talk import PlanTalk
 from mixstation.units.show import DisplayUnits
 from mixstation.wording.error_lines import error_line
 from mixstation.wording.planning_lines import known_codes
+from tests.depth import examples
 from tests.planning.yard import around, say, shipped
 from tests.wording.source_codes import made_in, modules
 
@@ -100,7 +101,7 @@ def test_what_is_no_plan_of_ours_is_refused(
     assert refused.value.code == code
 
 
-@settings(max_examples=60, suppress_health_check=[HealthCheck.function_scoped_fixture], deadline=None)
+@settings(max_examples=examples(60), suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(st.data())
 def test_a_damaged_file_is_refused_and_nothing_else_happens(
     plans: dict[str, KeptPlan], tmp_path: Path, data: st.DataObject

@@ -27,6 +27,7 @@ from mixstation.screens.layout import board
 from mixstation.station.view import Answer, View
 from mixstation.units.show import DisplayUnits
 from mixstation.wording import planning as words
+from tests.depth import examples
 from tests.planning.yard import around, asked, held, say, shipped
 
 RECIPES = shipped()
@@ -378,7 +379,7 @@ TYPED = st.one_of(
 PRESSES = st.lists(st.tuples(st.sampled_from(ACTS), TYPED), max_size=60)
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=examples(150))
 @given(PRESSES, st.sampled_from(list(DisplayUnits)), st.booleans(), st.booleans())
 def test_whatever_is_pressed_never_raises(
     presses: list[tuple[str, str]], units: DisplayUnits, comma: bool, stocked: bool
@@ -404,7 +405,7 @@ def test_whatever_is_pressed_never_raises(
             talk.say("")
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=examples(60))
 @given(st.lists(TYPED, max_size=40))
 def test_answers_typed_one_after_the_other_come_to_an_end(typed: list[str]) -> None:
     talk = PlanTalk(around(recipes=RECIPES))

@@ -24,6 +24,7 @@ from mixstation.record.codec import FORM, CodecError, entry_schema, read, writte
 from tests.batch.arbitrary import FACT_TYPES, values
 from tests.batch.making import raw, started
 from tests.batch.recipes import RAW, RAW_POWDERS, kg
+from tests.depth import examples
 
 STAMP = Stamp(
     utc_ms=1_780_000_000_000, offset_min=-150, boot_ms=9_000, mono_ms=8_000, boot_id="b", who="Mara"
@@ -97,7 +98,7 @@ def test_the_stored_words_for_every_kind() -> None:
 
 @pytest.mark.parametrize("kind", FACT_TYPES, ids=lambda kind: kind.__name__)
 def test_every_fact_there_and_back(kind: type) -> None:
-    @settings(max_examples=15, deadline=None)
+    @settings(max_examples=examples(15))
     @given(fact=values(kind), stamp=values(Stamp), seq=st.integers(1, 10_000))
     def there_and_back(fact: Any, stamp: Stamp, seq: int) -> None:
         given_entry = Entry(seq=seq, stamp=stamp, fact=fact)
@@ -241,14 +242,14 @@ def test_the_schema_names_every_kind() -> None:
     assert {"form", "stamp", "fact"} <= set(entry_schema()["properties"])
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=examples(200))
 @given(body=st.text(max_size=60))
 def test_any_text_gives_an_entry_or_a_codec_error(body: str) -> None:
     with pytest.raises(CodecError):
         read(1, body)
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=examples(200))
 @given(st.data())
 def test_any_one_character_changed_is_seen_or_reads_as_what_it_says(data: st.DataObject) -> None:
     body = written(entry(ProgramResumed(program="0.1.0")))

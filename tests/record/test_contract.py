@@ -12,6 +12,7 @@ from mixstation.record.errors import JournalError
 from mixstation.record.journal import FILE_NAME, Journal
 from mixstation.record.memory_journal import MemoryJournal
 from mixstation.record.stored import EventStore
+from tests.depth import examples
 
 
 @pytest.fixture(params=["disk", "memory"])
@@ -148,7 +149,7 @@ STEPS = st.lists(
 
 
 @given(steps=STEPS)
-@settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=examples(40), suppress_health_check=[HealthCheck.function_scoped_fixture])
 def test_both_stores_answer_alike(
     steps: list[tuple[str, str, int, str]], tmp_path_factory: pytest.TempPathFactory
 ) -> None:

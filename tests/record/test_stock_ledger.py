@@ -18,6 +18,7 @@ from hypothesis import strategies as st
 from mixstation.plan.stock import StockLine, on_hand_mg
 from mixstation.record.errors import StorageError
 from mixstation.record.stock_ledger import FILE_NAME, MAX_MASS_MG, StockLedger
+from tests.depth import examples
 from tests.record.power_cut import Kept, disk_after_cut, lay_out, recorded, strace_works
 
 AT = {"at_ms": 1_770_000_000_000, "who": "the mixer"}
@@ -99,7 +100,7 @@ moves = st.one_of(
 )
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=examples(40))
 @given(st.lists(moves, max_size=12), st.lists(st.integers(0, 11), max_size=4))
 def test_after_is_before_less_the_draws(
     made: list[tuple[str, str, str | None, int]], again: list[int]

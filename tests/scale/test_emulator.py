@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 
 from mixstation.scale.emulator import Display, EmulatedScale, Make
 from mixstation.scale.fields import Shown
+from tests.depth import examples
 
 QUIET = Make(noise_mg=0.0)
 
@@ -69,7 +70,7 @@ def test_same_seed_shows_the_same_however_time_is_cut() -> None:
 
 
 class TestPouring:
-    @settings(max_examples=30)
+    @settings(max_examples=examples(30))
     @given(st.integers(1, 500_000), st.integers(0, 2_000_000), st.floats(0.01, 3.0))
     def test_account_is_exact(self, rate_mg_s: int, total_mg: int, hold_s: float) -> None:
         scale = settled()

@@ -12,6 +12,7 @@ from mixstation.scale.emulated_link import EmulatedLink
 from mixstation.scale.emulator import EmulatedScale
 from mixstation.scale.reading import Motion, Reading
 from mixstation.scale.steadiness import Steadiness, steady
+from tests.depth import examples
 
 from .conftest import PROFILES, HandClock
 
@@ -167,7 +168,7 @@ class TestFlow:
         assert judged(readings([0, 50_000])).flow_mg_s == 0.0
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=examples(25))
 @given(
     st.sampled_from(["header-token-line", "value-unit-line"]),
     st.lists(

@@ -13,6 +13,7 @@ from mixstation.station.session import Settings
 from mixstation.station.view import Answer, View
 from mixstation.units.show import DisplayUnits
 from mixstation.wording import menu_lines
+from tests.depth import examples
 from tests.station.mixer import answer_now, mix
 from tests.station.recipes import quick, split
 from tests.station.view_checks import check
@@ -69,7 +70,7 @@ def ends_well(yard: Yard) -> None:
 
 
 @given(data=st.data(), units=st.sampled_from(DisplayUnits), comma=st.booleans(), two_coats=st.booleans())
-@settings(max_examples=40, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=examples(40), suppress_health_check=list(HealthCheck))
 def test_typed_rubbish_at_any_question(
     data: st.DataObject, units: DisplayUnits, comma: bool, two_coats: bool
 ) -> None:
@@ -91,7 +92,7 @@ def test_typed_rubbish_at_any_question(
 
 
 @given(data=st.data())
-@settings(max_examples=15, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=examples(15), suppress_health_check=list(HealthCheck))
 def test_rubbish_with_a_scale_that_is_knocked_about(data: st.DataObject) -> None:
     scale = EmulatedScale(QUIET, seed=1)
     yard = Yard(quick(), scale=scale, settings=Settings(hands_free_s=0.5))
@@ -125,7 +126,7 @@ def test_rubbish_with_a_scale_that_is_knocked_about(data: st.DataObject) -> None
 
 
 @given(data=st.data())
-@settings(max_examples=15, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=examples(15), suppress_health_check=list(HealthCheck))
 def test_cut_off_anywhere_it_comes_back_the_same(data: st.DataObject) -> None:
     yard = Yard(quick())
     for _ in range(data.draw(st.integers(1, 25))):
