@@ -38,7 +38,7 @@ class SheetRow:
     Attributes:
         name: The material, or what is taken out.
         how: Scale and vessel, in few words.
-        figures: One for each bucket column, with its unit; "" where that bucket has none.
+        figures: One for each bucket column, with its unit; "" where that bucket has none; no figures for a heading.
     """
 
     name: str
@@ -174,8 +174,9 @@ def _text(text: str, limit: int = 500) -> str:
 
 
 def _row(row: SheetRow, column_count: int) -> str:
+    blank = "–" if row.figures else ""
     cells = "".join(
-        f"<td><div>{f'<i></i><b>{_text(figure)}</b>' if figure else '–'}</div></td>"
+        f"<td><div>{f'<i></i><b>{_text(figure)}</b>' if figure else blank}</div></td>"
         for figure in (*row.figures, *("",) * (column_count - len(row.figures)))
     )
     how = f" <small>{_text(row.how)}</small>" if row.how else ""

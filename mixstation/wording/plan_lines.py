@@ -13,6 +13,10 @@ from mixstation.wording.plan import PlanSpeech, caution_line, speech_for
 from mixstation.wording.safety import IN_SHORT
 from mixstation.wording.words import BASIS_WORDS
 
+TAKE_OUT_HEAD = "Then take out of the bucket:"
+WEIGH_IN_HEAD = "Then weigh in:"
+# Stands for a step where a portion is taken out; no step has such a key.
+_TAKE_OUT = "take-out"
 _VESSEL_WORDS = {"bucket": "in the bucket", "tub": "in a tub"}
 _KIND_WORDS = {
     "weigh": "",
@@ -153,7 +157,8 @@ def weigh_out_table(plan: JobPlan, speech: PlanSpeech) -> list[str]:
     """One row for each thing to weigh, one column for each bucket, and what is taken out."""
     rows = [["", *(f"bucket {bucket.number}" for bucket in plan.buckets), "on"]]
     for name, how, figures in weigh_out_rows(plan, speech):
-        rows.append([name, *(figure or "–" for figure in figures), how])
+        cells = [figure or "–" for figure in figures] or [""] * len(plan.buckets)
+        rows.append([name, *cells, how])
     rows.append(["all together", *(speech.mass(bucket.mass_mg) for bucket in plan.buckets), ""])
     rows.append(["fills", *(speech.volume(bucket.volume_l) for bucket in plan.buckets), ""])
     return _aligned(rows)
@@ -162,7 +167,7 @@ def weigh_out_table(plan: JobPlan, speech: PlanSpeech) -> list[str]:
 def weigh_out_rows(plan: JobPlan, speech: PlanSpeech) -> list[tuple[str, str, list[str]]]:
     """Name, scale, and a figure for each bucket ("" for none), in the order of the steps.
 
-    A portion taken out for another layer stands where the recipe takes it.
+    A portion taken out for another layer stands where the recipe takes it, under a heading: a row without figures.
     """
     order: list[tuple[str, str]] = []
     cells: dict[tuple[str, str], dict[int, str]] = {}
@@ -179,18 +184,25 @@ def weigh_out_rows(plan: JobPlan, speech: PlanSpeech) -> list[tuple[str, str, li
             (at for at, step in enumerate(bucket.recipe.steps) if isinstance(step, SplitStep)), 0
         )
         for take in bucket.take_outs:
-            key = ("take-out", take.layer)
+            key = (_TAKE_OUT, take.layer)
             at = next(
                 (n for n, (step, _) in enumerate(held) if places.get(step, 99) > split_place), len(held)
             )
             held.insert(at, key)
-            names[key] = (f"take out: {clean(take.layer, 40)}", "")
+            names[key] = (clean(take.layer, 40), "")
             cells.setdefault(key, {})[bucket.number] = speech.mass(take.mass_mg, 1000)
         for place, key in enumerate(held):
             if key not in order:
                 after = order.index(held[place - 1]) + 1 if place and held[place - 1] in order else len(order)
                 order.insert(after, key)
-    return [(*names[key], [cells[key].get(bucket.number, "") for bucket in plan.buckets]) for key in order]
+    rows: list[tuple[str, str, list[str]]] = []
+    comes_out = False
+    for key in order:
+        if (key[0] == _TAKE_OUT) != comes_out:
+            comes_out = not comes_out
+            rows.append((TAKE_OUT_HEAD if comes_out else WEIGH_IN_HEAD, "", []))
+        rows.append((*names[key], [cells[key].get(bucket.number, "") for bucket in plan.buckets]))
+    return rows
 
 
 def _piece(piece: PiecePlan, plan: JobPlan, speech: PlanSpeech) -> str:

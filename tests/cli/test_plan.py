@@ -9,6 +9,7 @@ from mixstation.cli.main import main
 from mixstation.cli.plan_words import sizes_mm
 from mixstation.planning.kept import kept_ids
 from mixstation.units.errors import UnitsError
+from mixstation.wording.plan_lines import TAKE_OUT_HEAD
 from mixstation.wording.safety import IN_SHORT
 
 PLATE = ("hearth_plate", "--slab", "700 x 450 x 18 mm", "--face", "3 mm", "--name", "hearth plate")
@@ -71,7 +72,7 @@ def test_a_plan_with_its_drawing(capsys: pytest.CaptureFixture[str]) -> None:
     got = Out(capsys, "plan", *PLATE, "--count", "2", "--shop", "16 °C", "--bucket", "20 L")
     assert got.code == 0
     assert got.out.startswith("hearth plate, from above\n|<-")
-    for words in ("700 mm", "Weigh out", "take out: face coat", "The mix will be about 16 °C", "Cost"):
+    for words in ("700 mm", "Weigh out", TAKE_OUT_HEAD, "The mix will be about 16 °C", "Cost"):
         assert words in got.out
 
 

@@ -52,7 +52,7 @@ def test_a_bench_top_planned_drawn_and_begun_with_the_number_pad(at: Terminal) -
     answer(at, "", "How much is wasted")
     answer(at, "", "How warm is the shop?")
     text_before = at.text
-    answer(at, "", "1 bucketful", "White casting blend, part 1 of 2", "take out: face coat")
+    answer(at, "", "1 bucketful", "White casting blend, part 1 of 2", "Then take out of the bucket:")
     assert "[ENTER] mix bucket 1 of 1 now" in at.text
     assert "question 10 of 10" in text_before
     # One page on and back to the talk: nothing is lost.

@@ -32,7 +32,7 @@ from mixstation.plan.stock import StockLine
 from mixstation.plan.temperature import Climate
 from mixstation.units.show import DisplayUnits
 from mixstation.wording.plan import caution_line, known_caution_codes, plan_fault_line, speech_for
-from mixstation.wording.plan_lines import caution_lines, plan_lines
+from mixstation.wording.plan_lines import TAKE_OUT_HEAD, WEIGH_IN_HEAD, caution_lines, plan_lines
 from mixstation.wording.plan_sheet import plan_sheets, sheets_of
 from mixstation.wording.safety import IN_SHORT, LIMITS_OF_USE, ON_THE_SHEET
 from tests.plan.recipes import blend_recipe, raw_recipe
@@ -234,7 +234,12 @@ def test_the_table_holds_every_weight_of_every_bucket(plans: list[JobPlan]) -> N
     order = [row.split("  ")[1] for row in text.splitlines() if row.startswith("  ") and "platform" in row]
     assert order[0] == "Water"
     assert order.index("Water, held back") > order.index("Cement, part 2 of 2")
-    assert text.index("take out: face coat") < text.index("Fibre  ")
+    # What is taken out stands under its own heading, not among what is weighed in.
+    rows = [row.strip() for row in text.partition("Weigh out\n")[2].partition("\n\n")[0].splitlines()]
+    out, back = rows.index(TAKE_OUT_HEAD), rows.index(WEIGH_IN_HEAD)
+    assert back == out + 2
+    assert rows[out + 1].startswith("face coat  ")
+    assert rows[back + 1].startswith("Fibre  ")
 
 
 def test_sheets_hold_five_buckets_each(plans: list[JobPlan]) -> None:
