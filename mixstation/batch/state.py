@@ -140,6 +140,10 @@ class Run:
                     share = Fraction(1)
         return share
 
+    def brings_to(self, step: AddStep) -> Fraction:
+        """Share of its material's total a step brings it to, 0 to 1: no less than a later one, done before, should have."""
+        return max(step.cumulative, self.due(step.material))
+
     def gave_up(self, code: str, about: str) -> bool:
         """Whether a way out left this flag standing: that of another material is not meant."""
         return code in self.gives_up and (code, about) in self.given_up

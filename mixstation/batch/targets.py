@@ -192,14 +192,15 @@ def dosing(run: Run, projection: Projection, step: RunStep, division_mg: int) ->
     if not isinstance(step, AddStep):
         return None
     total = projection.totals[step.material]
-    rest = step.cumulative * total - run.content[step.material]
-    if step.cumulative == 1:
+    share = run.brings_to(step)
+    rest = share * total - run.content[step.material]
+    if share == 1:
         low, high = _right_totals(run, projection, run.recipe.material(step.material))
         under, over = total - low, high - total
         nothing = max(under, NOTHING_LEFT * total)
     else:
         under = over = max(SHARE_TOLERANCE * rest, Fraction(division_mg))
-        nothing = SHARE_TOLERANCE * step.cumulative * total
+        nothing = SHARE_TOLERANCE * share * total
     return _rounded(step.material, rest, under, over, nothing, division_mg)
 
 
@@ -232,8 +233,8 @@ def still_to_come(run: Run, projection: Projection) -> tuple[tuple[RunStep, Frac
             continue
         mass = Fraction(0)
         if isinstance(step, AddStep | ReleaseStep) and step.material not in run.ran_out:
-            cumulative = step.cumulative if isinstance(step, AddStep) else Fraction(1)
-            mass = max(Fraction(0), cumulative * projection.totals[step.material] - content[step.material])
+            share = run.brings_to(step) if isinstance(step, AddStep) else Fraction(1)
+            mass = max(Fraction(0), share * projection.totals[step.material] - content[step.material])
             content[step.material] += mass
         elif isinstance(step, TakeOutStep):
             mass = Fraction(step.mass_mg)

@@ -370,3 +370,16 @@ def test_the_safety_text_is_acknowledged_once() -> None:
     bench = blend()
     bench.does(AcknowledgeSafety())
     assert bench.refuses(TakeBack(seq=2, reason="x")).code == "cannot-take-back"
+
+
+def test_a_first_share_that_did_not_go_in_is_made_up_by_its_own_step() -> None:
+    """The second share was poured on top of a first that was not: the step now open again brings all of it."""
+    bench = blend().goes_to("blend-1")
+    first = bench.pours()
+    bench.goes_to("blend-2")
+    second = bench.pours()
+    bench.takes_back(first)
+    assert bench.step == "blend-1"
+    (missing,) = (kg(18) - entry.fact.mass_mg for entry in bench.run.entries if entry.seq == second)
+    assert bench.dosing.target_mg == missing
+    assert "powder-under" not in bench.codes

@@ -23,7 +23,7 @@ def share_due(run: Run, material: str, projection: Projection) -> Fraction:
     if not isinstance(step, AddStep) or step.material != material:
         return due
     poured = run.content[material] > due * projection.totals[material]
-    return max(due, step.cumulative) if poured else due
+    return run.brings_to(step) if poured else due
 
 
 def over_share(stands: Situation, key: str) -> Fraction:
