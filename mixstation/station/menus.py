@@ -390,7 +390,15 @@ def bucket_differs(command: TakeReference, expected_mg: int, why: str) -> Menu:
     entered: Lines = ((words.NOT_ENTERED, Open(talk=add_else(words.UNRECORDED))),)
     rest: Lines = ((words.AS_IT_IS, Do(command=replace(command, confirmed=True))),)
     lost: Lines = ((words.OUT_LINE, Open(talk=taken_out())),)
-    lines = (*counted, *rest, *entered) if heavier else (*rest, *lost)
+    standing = (*counted, *rest, *entered) if heavier else (*rest, *lost)
+
+    def lines(scene: Scene) -> Lines:
+        """Nothing is gone on from that the scale does not show at this moment."""
+        live = scene.live
+        if live is None or live.state == "steady":
+            return standing
+        wait = Refuse(code="not-steady")
+        return tuple((line, wait if isinstance(outcome, Do) else outcome) for line, outcome in standing)
 
     def moved(scene: Scene) -> bool:
         """The scale shows something else by now: it is looked at anew."""
@@ -399,7 +407,7 @@ def bucket_differs(command: TakeReference, expected_mg: int, why: str) -> Menu:
             return False
         return abs(live.mass_mg - command.gross_mg) > allowed_mg(scene.run.in_bucket_mg, live.division_mg)
 
-    return Menu(ident="bucket-differs", ask=why, lines=lambda _: lines, over=moved)
+    return Menu(ident="bucket-differs", ask=why, lines=lines, over=moved)
 
 
 def which_weight(weight: Weight, other: Weight) -> Menu:

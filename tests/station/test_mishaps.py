@@ -5,8 +5,9 @@ from fractions import Fraction
 import pytest
 
 from mixstation.batch.advice import stand
-from mixstation.batch.events import SupplyRanOut, WayTaken
+from mixstation.batch.events import MaterialRemoved, ReferenceTaken, SupplyRanOut, WayTaken
 from mixstation.scale.emulator import EmulatedScale
+from mixstation.station.reference import FRESH_COUNT
 from mixstation.station.session import Settings
 from mixstation.units.parse import parse_mass_mg
 from mixstation.wording import menu_lines
@@ -73,6 +74,29 @@ def test_water_over_is_poured_back_with_the_bucket_on_the_scale() -> None:
     mix(yard, hand=Hand(yard.scale))
     assert yard.run.ended == "finished"
     assert in_band(yard)
+
+
+def test_after_pouring_back_a_lagging_scale_is_looked_at_anew_before_the_next_start_reading() -> None:
+    yard = Yard(split(), scale=EmulatedScale(QUIET, seed=1))
+    assert yard.scale is not None
+    yard.bucket_on()
+    yard.pour(f"{target_mg(yard) * 14 // 10} mg")
+    yard.press()
+    yard.press()
+    assert takes_first_way(yard).way == "pour-back"
+    yard.until(lambda view: view.pour is not None and view.pour.fraction is not None)
+    yard.scale.pour(-50_000, total_mg=-104_000)
+    yard.wait(4.0)
+    yard.until(lambda view: view.scale.state == "steady")
+    known = len(yard.facts)
+    booked = yard.session._work.scene.live
+    assert booked is not None
+    yard.press()
+    assert any(isinstance(fact, MaterialRemoved) for fact in yard.facts[known:])
+    yard.until(lambda _: isinstance(yard.facts[-1], ReferenceTaken))
+    looked = yard.session._work.scene.live
+    assert looked is not None
+    assert looked.serial >= booked.serial + FRESH_COUNT
 
 
 @pytest.mark.parametrize("goal", ["nearest", "least-added"])

@@ -298,3 +298,21 @@ def test_one_reading_books_one_addition() -> None:
     mix(yard, hand=Hand(yard.scale), until=at_step("mix fast"))
     grosses = [fact.gross_mg for fact in yard.facts if isinstance(fact, WeightRecorded)]
     assert len(grosses) == len(set(grosses)) == 2
+
+
+def test_a_heavier_bucket_is_not_gone_on_from_while_the_weight_moves() -> None:
+    """What the question was asked about is not what the scale shows by now."""
+    yard, scale = heavier()
+    known = len(yard.facts)
+    scale.pour(40_000, total_mg=200_000)
+    yard.until(lambda view: view.scale.state == "moving")
+    for line in (menu_lines.AS_IT_IS, menu_lines.PART_OF_DOSE):
+        yard.pick(line)
+        assert yard.view.notice == "Wait until the scale is steady, or type the weight."
+    assert len(yard.facts) == known
+    yard.wait(8.0)
+    yard.press()
+    assert yard.question.ask == "The scale shows 510 g more than the bucket should weigh by the entries."
+    yard.pick(menu_lines.PART_OF_DOSE)
+    assert yard.view.pour is not None
+    assert yard.view.pour.actual == "510 g"

@@ -1,0 +1,77 @@
+"""The store under the batch, with what storage does wrong: full, read-only, failing, or the power gone in between."""
+
+from collections.abc import Callable
+from random import Random
+
+from mixstation.record.errors import JournalError, Outcome
+from mixstation.record.stored import EventStore, StoredEvent
+
+
+class Killed(BaseException):
+    """The process was killed here; nothing above catches it."""
+
+
+class ShopStore:
+    """Passes everything on to a real store, except when told to fail.
+
+    Attributes:
+        trouble: Code of what storage answers until it is mended, "" while it works.
+        kill_in: Kills at so many appends from now, None for never.
+        stored_before_kill: Whether the append that is killed had gone through.
+        started_anew: Whether the machine goes down with the process.
+        acknowledged: Every event whose append returned.
+    """
+
+    def __init__(self, inner: EventStore, random: Random) -> None:
+        self.inner = inner
+        self.trouble = ""
+        self.kill_in: int | None = None
+        self.stored_before_kill = False
+        self.started_anew = False
+        self.acknowledged: list[StoredEvent] = []
+        self.before_append: Callable[[], None] = lambda: None
+        self._random = random
+
+    @property
+    def read_only(self) -> bool:
+        return self.inner.read_only
+
+    def append(self, batch_id: str, seq: int, kind: str, body: str) -> StoredEvent:
+        return self._appended(lambda: self.inner.append(batch_id, seq, kind, body))
+
+    def append_once(self, batch_id: str, seq: int, kind: str, body: str) -> StoredEvent:
+        return self._appended(lambda: self.inner.append_once(batch_id, seq, kind, body))
+
+    def events(self, batch_id: str) -> tuple[StoredEvent, ...]:
+        return self.inner.events(batch_id)
+
+    def _appended(self, append: Callable[[], StoredEvent]) -> StoredEvent:
+        self.before_append()
+        if self.kill_in is not None:
+            self.kill_in -= 1
+            if self.kill_in < 0:
+                self.kill_in = None
+                if self.stored_before_kill and not self.trouble:
+                    append()
+                raise Killed
+        if self.trouble:
+            raise JournalError(
+                self.trouble, outcome=self._failed(append), path="journal", detail="told to fail"
+            )
+        event = append()
+        if not self.acknowledged or event.seq > self.acknowledged[-1].seq:
+            self.acknowledged.append(event)
+        return event
+
+    def _failed(self, append: Callable[[], StoredEvent]) -> Outcome:
+        """Whether the event is in although the store complained, and whether the store can tell."""
+        what = self._random.random()
+        if self.trouble != "storage-failed" or what < 0.6:
+            return "absent"
+        if what < 0.75:
+            return "unknown"
+        event = append()
+        if what < 0.9:
+            self.acknowledged.append(event)
+            return "present"
+        return "unknown"
