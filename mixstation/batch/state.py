@@ -141,7 +141,7 @@ class Run:
         return share
 
     def brings_to(self, step: AddStep) -> Fraction:
-        """Share of its total that a step brings its material to: no less than a later one, already done, should have."""
+        """Share of its total a step brings its material to: no less than a later one, already done, should have."""
         return max(step.cumulative, self.due(step.material))
 
     def gave_up(self, code: str, about: str) -> bool:
