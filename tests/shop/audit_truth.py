@@ -51,13 +51,14 @@ class TruthAudit:
     last_serial: int = 0
     entry_count: int = 0
 
-    def kept(self, run: Run, entry: Entry, serial: int, worked_ms: int, by: str) -> None:
+    def kept(self, run: Run, entry: Entry, *, serial: int, counted_mg: int, worked_ms: int, by: str) -> None:
         """An entry has just been kept.
 
         Args:
             run: The run after it.
             entry: The entry.
             serial: Of the newest reading of the link.
+            counted_mg: Part of what is on the scale that a start reading was told to count into the dose.
             worked_ms: Simulated time gone by.
             by: "tick" or what was pressed.
         """
@@ -71,6 +72,7 @@ class TruthAudit:
                     f"reading {serial} after {self.last_serial} as start",
                 )
             self.references[fact.step] = self._now(fact.division_mg, serial, worked_ms)
+            self.references[fact.step].load_mg -= counted_mg
         elif isinstance(fact, TubFilled) and fact.source == "scale":
             looked = self._net("tub", False, fact.step, fact.mass_mg, fact.division_mg, serial, worked_ms)
             self.tub = self._now(fact.division_mg, serial, worked_ms)
@@ -265,7 +267,7 @@ def ways_fit(run: Run, ways: tuple[Way, ...], division_mg: int) -> None:
             added = sum(a.mass_mg for a in way.additions if a.material == amount.material)
             hold("I8", added <= left, f"{way.kind} adds {added} of {left} mg {amount.material}")
         ratio = water_ratio(run.recipe, masses)
-        if ratio is not None and not way.gives_up:
+        if ratio is not None and not way.gives_up and not run.gives_up & {"water-over", "water-over-ceiling"}:
             rule = run.recipe.water
             hold("I8", ratio <= rule.most, f"{way.kind} ends at {float(ratio):.4f}")
 

@@ -187,6 +187,7 @@ class ViewAudit:
             if (flag.code, flag.about) not in stood
             and flag.code not in _NOT_OF_THE_DOSE
             and not is_waived(run, flag)
+            and not _is_narrower(run, flag, division_mg)
             and flag.code.startswith(("water", "dose", "powder"))
         ]
         hold("I4", not new, f"doing as told from {standing.step and standing.step.key} ends with {new}")
@@ -199,6 +200,15 @@ def is_waived(run: Run, flag: Flag) -> bool:
     values = dict(flag.values)
     found_right = run.judged is not None and run.judged.verdict == "right"
     return found_right or float(values["least"]) - float(values["ratio"]) <= float(values["expanded"])
+
+
+def _is_narrower(run: Run, flag: Flag, division_mg: int) -> bool:
+    """Whether the band of a dose is narrower than a step of the scale: that is said when the dose comes up."""
+    if flag.code not in ("dose-under", "dose-over"):
+        return False
+    values = dict(flag.values)
+    mass_mg = float(run.content[flag.about]) / float(values["fraction"])
+    return (float(values["most"]) - float(values["least"])) * mass_mg < division_mg
 
 
 def _told(run: Run, *facts: Fact) -> Run:

@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from random import Random
 
-from mixstation.batch.events import BatchFinished, Entry, Fact, ProgramResumed, WayTaken
+from mixstation.batch.events import BatchFinished, Entry, Fact, ProgramResumed, ReferenceTaken, WayTaken
 from mixstation.batch.run import Run
 from mixstation.batch.way import Way
 from mixstation.record.codec import written
@@ -175,9 +175,13 @@ class Shop:
     def kept(self, keeper: Keeper, before: Run | None, entry: Entry) -> None:
         """Each entry, as it is kept."""
         hold("I34", entry.seq < MOST_ENTRIES, "entries without end")
-        serial = 0
+        serial = counted_mg = 0
         if self.line is not None and (newest := self.line.latest()) is not None:
             serial = newest.serial
+            if isinstance(entry.fact, ReferenceTaken) and self.circumstance.question.startswith(
+                "bucket-differs"
+            ):
+                counted_mg = (newest.mass_mg or 0) - entry.fact.gross_mg
             at_once = self.circumstance.question.startswith("main/") or self.circumstance.by == "tick"
             if at_once and getattr(entry.fact, "source", "") == "scale":
                 age_s = self.clock.mono_s() - newest.at_s
@@ -185,7 +189,14 @@ class Shop:
         self.events.kept(keeper, before, entry, self.circumstance)
         if isinstance(entry.fact, BatchFinished) and before is not None:
             conceded(before, entry.fact, self._division_mg())
-        self.truth.kept(keeper.run, entry, serial, self.clock.worked_ms, self.circumstance.by)
+        self.truth.kept(
+            keeper.run,
+            entry,
+            serial=serial,
+            counted_mg=counted_mg,
+            worked_ms=self.clock.worked_ms,
+            by=self.circumstance.by,
+        )
         if isinstance(entry.fact, WayTaken):
             way_leads_inside(keeper.run, entry.fact, self._division_mg())
 
