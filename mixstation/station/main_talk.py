@@ -20,11 +20,15 @@ from mixstation.batch.commands import (
 )
 from mixstation.batch.events import Verdict
 from mixstation.recipe.model import ConsistencyStep
-from mixstation.station.menus import add_else, discard, pick_entry, temperature, which_weight, work_menu
+from mixstation.station.reasons import discard
 from mixstation.station.scene import Scene, other_unit, temperature_unit
 from mixstation.station.talk import MAIN_ACTS, Do, Leave, Open, Outcome, Refuse, chosen, numbered
+from mixstation.station.trouble_menus import add_else, pick_entry
+from mixstation.station.typed_talks import temperature
 from mixstation.station.view import Act, Answer, Choice, EntryKind, Question
 from mixstation.station.ways_talk import trouble
+from mixstation.station.weight_talks import which_weight
+from mixstation.station.work_menu import work_menu
 from mixstation.wording.asks import PUT_BACK, START_ANEW, asked, cut_off
 from mixstation.wording.menu_lines import DISCARD_ACT, NO_MORE_WATER
 from mixstation.wording.safety import BEFORE_THE_FIRST_BAG, LIMITS_OF_USE
@@ -84,7 +88,7 @@ class MainTalk:
             case "trouble" if scene.advice.standing.phase == "setting":
                 return Open(talk=discard())
             case "trouble":
-                return Open(talk=trouble(), ways=True)
+                return Open(talk=trouble())
             case "menu":
                 return Open(talk=work_menu())
             case _:

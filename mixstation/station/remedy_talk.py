@@ -5,9 +5,11 @@ from mixstation.batch.consistency import Remedy, remedy
 from mixstation.batch.events import TimerStarted, Verdict, WeightRecorded
 from mixstation.batch.run import Run
 from mixstation.recipe.model import MixStep, ReleaseStep
-from mixstation.station.menus import Amount, Lines, Menu, discard
+from mixstation.station.menu import Lines, Menu
+from mixstation.station.reasons import discard
 from mixstation.station.scene import Scene
 from mixstation.station.talk import Back, Do, Open, Talk
+from mixstation.station.typed_talks import Amount
 from mixstation.station.ways_talk import PickWay
 from mixstation.wording import menu_lines as words
 from mixstation.wording.remedies import remedy_line

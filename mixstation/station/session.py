@@ -28,9 +28,10 @@ from mixstation.station.by_itself import ByItself
 from mixstation.station.clocks import Clock
 from mixstation.station.keeper import Keeper
 from mixstation.station.main_talk import MainTalk, steady_weight
-from mixstation.station.menus import Confirm, Menu, bucket_differs, concede
+from mixstation.station.menu import Confirm, Menu
 from mixstation.station.over_hint import OverHint
 from mixstation.station.passive import just_judged, turn
+from mixstation.station.reasons import concede
 from mixstation.station.remedy_talk import after_judging
 from mixstation.station.scene import Scene
 from mixstation.station.settings import Settings as Settings
@@ -38,6 +39,7 @@ from mixstation.station.talk import Back, Do, Leave, Open, Outcome, Refuse, Say,
 from mixstation.station.view import Answer, Question, View
 from mixstation.station.watch import ScaleWatch
 from mixstation.station.ways_talk import PickWay
+from mixstation.station.weight_talks import bucket_differs
 from mixstation.station.work import Work
 from mixstation.units.clean import clean
 from mixstation.units.errors import UnitsError

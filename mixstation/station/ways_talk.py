@@ -5,20 +5,13 @@ from dataclasses import dataclass
 from mixstation.batch.commands import TakeWay
 from mixstation.batch.way import Way
 from mixstation.batch.weighing_flags import reconciliation_mg
-from mixstation.station.menus import (
-    Lines,
-    Menu,
-    add_else,
-    discard,
-    pick_consistency,
-    pick_entry,
-    pick_swap,
-    ran_out,
-    taken_out,
-)
+from mixstation.station.menu import Lines, Menu
+from mixstation.station.reasons import discard
 from mixstation.station.scene import Scene
 from mixstation.station.talk import BACK, Do, Open, Outcome, Refuse, chosen
+from mixstation.station.trouble_menus import add_else, pick_entry, pick_swap, taken_out
 from mixstation.station.view import Answer, Choice, Question
+from mixstation.station.work_menu import pick_consistency, ran_out
 from mixstation.wording import menu_lines as words
 from mixstation.wording.ways import way_detail, way_line
 

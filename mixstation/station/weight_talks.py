@@ -1,0 +1,51 @@
+"""A weight that can be read in more than one way: what it means is asked, never guessed."""
+
+from dataclasses import replace
+
+from mixstation.batch.commands import Book, TakeReference, Weight
+from mixstation.batch.reconcile import allowed_mg
+from mixstation.station.menu import Lines, Menu
+from mixstation.station.scene import Scene
+from mixstation.station.talk import Do, Open, Refuse
+from mixstation.station.trouble_menus import add_else, taken_out
+from mixstation.wording import menu_lines as words
+
+
+def bucket_differs(command: TakeReference, expected_mg: int, why: str) -> Menu:
+    """What it means that the bucket is not as heavy as the entries say."""
+    heavier = command.gross_mg > expected_mg
+    counted: Lines = (
+        (words.PART_OF_DOSE, Do(command=replace(command, gross_mg=expected_mg, confirmed=True))),
+    )
+    entered: Lines = ((words.NOT_ENTERED, Open(talk=add_else(words.UNRECORDED))),)
+    rest: Lines = ((words.AS_IT_IS, Do(command=replace(command, confirmed=True))),)
+    lost: Lines = ((words.OUT_LINE, Open(talk=taken_out())),)
+    standing = (*counted, *rest, *entered) if heavier else (*rest, *lost)
+
+    def lines(scene: Scene) -> Lines:
+        """Nothing is gone on from that the scale does not show at this moment."""
+        live = scene.live
+        if live is None or live.state == "steady":
+            return standing
+        wait = Refuse(code="not-steady")
+        return tuple((line, wait if isinstance(outcome, Do) else outcome) for line, outcome in standing)
+
+    def moved(scene: Scene) -> bool:
+        """The scale shows something else by now: it is looked at anew."""
+        live = scene.live
+        if live is None or live.mass_mg is None or live.state != "steady":
+            return False
+        return abs(live.mass_mg - command.gross_mg) > allowed_mg(scene.run.in_bucket_mg, live.division_mg)
+
+    return Menu(ident="bucket-differs", ask=why, lines=lines, over=moved)
+
+
+def which_weight(weight: Weight, other: Weight) -> Menu:
+    """A bare number that only fits in the other unit."""
+
+    def lines(scene: Scene) -> Lines:
+        return tuple(
+            (scene.speech.mass(each.mass_mg), Do(command=Book(weight=each))) for each in (other, weight)
+        )
+
+    return Menu(ident="which-weight", ask=words.WHICH_WEIGHT, lines=lines)

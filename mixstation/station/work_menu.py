@@ -1,0 +1,85 @@
+"""Everything that is rarely needed: another step, another vessel, no more of a material, a judgement, a note."""
+
+from mixstation.batch.commands import BringForward, ChangeWeighing, EnoughIn, Judge, Pause, RunOut, SkipStep
+from mixstation.batch.events import Verdict, Weighing
+from mixstation.recipe.model import AddStep, Role
+from mixstation.station.menu import Lines, Menu
+from mixstation.station.reasons import reason
+from mixstation.station.scene import Scene
+from mixstation.station.talk import Do, Open
+from mixstation.station.typed_talks import TypeNote, TypeTemperature
+from mixstation.wording import menu_lines as words
+from mixstation.wording.words import step_words
+
+
+def work_menu() -> Menu:
+    """Everything that is rarely needed."""
+
+    def lines(scene: Scene) -> Lines:
+        step = scene.advice.standing.step
+        of_step: Lines = (
+            ()
+            if step is None
+            else (
+                (words.SKIP_LINE, Open(talk=reason("skip", lambda why: SkipStep(reason=why)))),
+                (words.FORWARD_LINE, Open(talk=pick_step())),
+            )
+        )
+        enough: Lines = ((words.ENOUGH_LINE, Do(command=EnoughIn())),) if isinstance(step, AddStep) else ()
+        return (
+            *of_step,
+            *enough,
+            (words.RAN_OUT_LINE, Open(talk=ran_out())),
+            (words.WEIGHING_LINE, Open(talk=pick_weighing())),
+            (words.TEMPERATURE_LINE, Open(talk=TypeTemperature())),
+            (words.CONSISTENCY_LINE, Open(talk=pick_consistency())),
+            (words.NOTE_LINE, Open(talk=TypeNote())),
+            (words.PAUSE_LINE, Open(talk=reason("pause", lambda why: Pause(reason=why)))),
+        )
+
+    return Menu(ident="work-menu", ask=words.WHAT_ELSE, lines=lines)
+
+
+def pick_step() -> Menu:
+    """Which step is done now, out of order."""
+
+    def lines(scene: Scene) -> Lines:
+        standing = scene.advice.standing
+        return tuple(
+            (step_words(scene.run, step), Do(command=BringForward(step=step.key)))
+            for step, _ in standing.coming
+            if step != standing.step
+        )
+
+    return Menu(ident="pick-step", ask=words.WHICH_STEP, lines=lines, none=words.NO_STEP_AHEAD)
+
+
+def ran_out() -> Menu:
+    """Of which material there is no more."""
+
+    def lines(scene: Scene) -> Lines:
+        return tuple(
+            (material.name, Do(command=RunOut(material=material.key)))
+            for material in scene.run.recipe.materials
+            if scene.run.pending(material.key) and material.role is not Role.WATER
+        )
+
+    return Menu(ident="ran-out", ask=words.WHICH_RAN_OUT, lines=lines, none=words.NOTHING_TO_RUN_OUT)
+
+
+def pick_weighing() -> Menu:
+    """What stands on the scale from here on."""
+    kinds: tuple[Weighing, ...] = ("bucket", "tub", "supply")
+    lines: Lines = tuple(
+        (words.WEIGHING_LINES[kind], Do(command=ChangeWeighing(weighing=kind))) for kind in kinds
+    )
+    return Menu(ident="pick-weighing", ask=words.WHICH_WEIGHING, lines=lambda _: lines)
+
+
+def pick_consistency() -> Menu:
+    """How the mix moves, outside a step that asks."""
+    verdicts: tuple[Verdict, ...] = ("right", "too-stiff", "too-loose", "stiff-and-warm")
+    lines: Lines = tuple(
+        (words.VERDICT_LINES[verdict], Do(command=Judge(verdict=verdict))) for verdict in verdicts
+    )
+    return Menu(ident="consistency", ask=words.HOW_MOVES, lines=lambda _: lines)
