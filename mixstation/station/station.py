@@ -1,7 +1,8 @@
 """One running batch: owns clock, scale and journal; answers in, views out. Its own thread does all the work.
 
 Rules: only the station's thread touches the keeper, the journal and the watch; `view` hands out an immutable
-snapshot and `answer` only queues, so no front end can be held up by a disk or a port, nor hold them up.
+snapshot and `answer` only queues, so no front end can be held up by a disk or a port, nor hold them up. While a disk
+holds up the station itself, `view` shows no weight: an old one would be poured by.
 """
 
 import queue
@@ -10,10 +11,13 @@ import time
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
+from mixstation.station.held_up import held_up
 from mixstation.station.session import Session
 from mixstation.station.view import Answer, View
 
 TICK_S = 0.07
+# Choice: longer than working out the ways takes, shorter than a pour runs on unseen.
+HELD_UP_S = 1.5
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -40,6 +44,8 @@ class Station:
         self._inbox: queue.SimpleQueue[Answer | _Stop] = queue.SimpleQueue()
         self._watchers: list[Callable[[], None]] = []
         self._view: View | None = None
+        self._held_up: tuple[View, View] | None = None
+        self._looked_s = time.monotonic()
         self._failed: BaseException | None = None
         self._ready = threading.Event()
         self._thread = threading.Thread(target=self._run, args=(open_session,), name="station", daemon=True)
@@ -56,8 +62,13 @@ class Station:
         """
         if self._failed is not None:
             raise StationError from self._failed
-        assert self._view is not None
-        return self._view
+        view = self._view
+        assert view is not None
+        if view.ended or time.monotonic() - self._looked_s < HELD_UP_S:
+            return view
+        if self._held_up is None or self._held_up[0] is not view:
+            self._held_up = (view, held_up(view))
+        return self._held_up[1]
 
     def answer(self, answer: Answer) -> None:
         """Hand in what the mixer did; what came of it shows in a later view."""
@@ -76,6 +87,7 @@ class Station:
         try:
             session = open_session()
             self._publish(session.view())
+            self._looked_s = time.monotonic()
         except BaseException as error:
             self._failed = error
             self._ready.set()
@@ -106,6 +118,7 @@ class Station:
             else:
                 session.answer(message)
             self._publish(session.view())
+            self._looked_s = time.monotonic()
 
     def _publish(self, view: View) -> None:
         """Put a view out if it is another, and tell of it."""

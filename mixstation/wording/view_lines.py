@@ -28,6 +28,8 @@ SCALE_WORDS = {
     "lost": "unplugged",
 }
 NO_SCALE = "no scale: type the weights"
+STANDS_STILL = "not looked at"
+HELD_UP = "The program is held up, perhaps by the disk: nothing shown here is of now. Stop pouring until it goes on."
 
 SAVED, SAVING_LATE = (
     "saved",

@@ -9,15 +9,22 @@ import pytest
 
 from mixstation.record.errors import JournalError
 from mixstation.record.journal import Journal
+from mixstation.record.stored import StoredEvent
 from mixstation.scale.emulated_link import EmulatedLink
 from mixstation.scale.emulator import EmulatedScale
 from mixstation.scale.profile_folder import find_profile
-from mixstation.station.opening import begin, open_batch, take_up
+from mixstation.station.clocks import SystemClock
+from mixstation.station.keeper import Keeper
+from mixstation.station.opening import begin, open_batch, start_fact, take_up
+from mixstation.station.session import Session, Settings
 from mixstation.station.station import Station, StationError
 from mixstation.station.view import Answer
+from mixstation.station.watch import ScaleWatch
+from mixstation.wording.view_lines import HELD_UP
 from tests.station.clock import HandClock
+from tests.station.failing_store import FailingStore
 from tests.station.mixer import answer_now
-from tests.station.real import bench, kinds, order, press, until
+from tests.station.real import PATIENCE_S, bench, kinds, order, press, until
 from tests.station.yard import QUIET
 
 FOREIGN = Answer(question="of another time", pressed="enter")
@@ -205,3 +212,52 @@ def _only_batch(folder: Path) -> str:
 def _only_batch_of(journal: Journal) -> str:
     (row,) = journal.batches()
     return row.batch_id
+
+
+class SlowDisk(FailingStore):
+    """A disk that keeps a write waiting until it is let go."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.let_go = threading.Event()
+        self.let_go.set()
+
+    def append(self, batch_id: str, seq: int, kind: str, body: str) -> StoredEvent:
+        assert self.let_go.wait(PATIENCE_S)
+        return super().append(batch_id, seq, kind, body)
+
+
+def test_while_a_disk_holds_the_station_up_no_old_weight_is_shown() -> None:
+    disk, scale = SlowDisk(), EmulatedScale(QUIET, seed=1)
+    profile = find_profile("header-token-line")
+    start = start_fact(order(), "b1")
+
+    def opened() -> Session:
+        watch = ScaleWatch(EmulatedLink(scale, profile, time.monotonic))
+        return Session(
+            Keeper.begin(disk, SystemClock(), "Ida", start), SystemClock(), watch, Settings(hands_free_s=0)
+        )
+
+    desk = Station(opened)
+    try:
+        press(desk)
+        scale.put_mg(1_240_000)
+        until(desk, lambda view: view.scale.state == "steady" and view.scale.text == "1.240 kg")
+        press(desk)
+        until(desk, lambda view: view.pour is not None and view.pour.fraction == 0)
+        scale.pour_at_once(208_000)
+        poured = until(desk, lambda view: view.pour is not None and view.pour.actual == "208 g")
+        disk.let_go.clear()
+        desk.answer(Answer(question=poured.question.ident, pressed="enter", typed="208 g"))
+        still = until(desk, lambda view: view.notice == HELD_UP)
+        assert still.pour is not None
+        assert (still.pour.actual, still.pour.fraction, still.pour.cue) == ("—", None, "")
+        assert (still.scale.fresh, still.scale.text, still.figure) == (False, "", None)
+        assert desk.view() is still
+        disk.let_go.set()
+        goes_on = until(desk, lambda view: view.notice != HELD_UP)
+        assert goes_on.went_in
+        until(desk, lambda view: view.scale.fresh)
+    finally:
+        disk.let_go.set()
+        desk.stop()
