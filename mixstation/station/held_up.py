@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from mixstation.station.view import View
-from mixstation.wording.view_lines import HELD_UP, STANDS_STILL
+from mixstation.wording.view_lines import HELD_UP, NOT_YET, STANDS_STILL
 
 
 def held_up(view: View) -> View:
@@ -14,4 +14,4 @@ def held_up(view: View) -> View:
     """
     pour = view.pour and replace(view.pour, actual="—", fraction=None, place="unsure", cue="", cue_words="")
     scale = replace(view.scale, state=STANDS_STILL, text="", fresh=False) if view.scale.text else view.scale
-    return replace(view, figure=None, countdown=None, pour=pour, scale=scale, notice=HELD_UP)
+    return replace(view, figure=None, countdown=None, pour=pour, scale=scale, saved=NOT_YET, notice=HELD_UP)
