@@ -100,6 +100,7 @@ def book(advice: Advice, command: Book) -> tuple[Fact, ...]:
 
 def _ask(confirmed: bool, *questions: Refusal | None) -> None:
     """Ask once about all that is odd."""
+        _more_than_filled(run, weight),
     asked = [question for question in questions if question is not None]
     if asked and not confirmed:
         raise RefusedError.of(replace(asked[0], also=tuple(asked[1:])))
@@ -129,6 +130,17 @@ def _over_limit(run: Run, key: str, weight: Weight) -> Refusal | None:
     rises = ratio is not None and (ratio_before is None or ratio > ratio_before)
     if ratio is not None and rises and ratio > recipe.water.ceiling:
         return _question("over-ceiling", ratio=ratio, ceiling=recipe.water.ceiling)
+def _more_than_filled(run: Run, weight: Weight) -> Refusal | None:
+    """More typed than a tub was filled with is asked about: it may be the tub's own weight."""
+    if (
+        run.tub is None
+        or weight.source == "scale"
+        or weight.mass_mg <= run.tub.mass_mg + 3 * run.tub.division_mg
+    ):
+        return None
+    return _question("more-than-filled", mass_mg=weight.mass_mg, filled_mg=run.tub.mass_mg)
+
+
     cap = material.cap
     basis = basis_mass(recipe, full, cap.of) if cap is not None else None
     if cap is not None and basis and full[key] * material.counted_share / basis > cap.fraction:

@@ -24,6 +24,7 @@ from mixstation.station.reasons import discard
 from mixstation.station.scene import Scene, other_unit, temperature_unit
 from mixstation.station.talk import MAIN_ACTS, Do, Leave, Open, Outcome, Refuse, chosen, numbered
 from mixstation.station.trouble_menus import add_else, pick_entry
+from mixstation.station.tub_talk import tipped, typed_back
 from mixstation.station.typed_talks import temperature
 from mixstation.station.view import Act, Answer, Choice, EntryKind, Question
 from mixstation.station.ways_talk import trouble
@@ -169,7 +170,9 @@ def _weighed(answer: Answer, scene: Scene) -> Outcome:
     if answer.typed.strip():
         typed = _typed(answer, scene)
         slip = other_unit(answer.typed, typed, scene)
-        return Do(command=Book(weight=typed)) if slip is None else Open(talk=which_weight(typed, slip))
+        if slip is not None:
+            return Open(talk=which_weight(typed, slip))
+        return Do(command=Book(weight=typed)) if run.tub is None else typed_back(answer.typed, typed, scene)
     if standing.dosing is not None and standing.dosing.exact_mg == 0:
         return Do(command=EnoughIn())
     step = standing.step
@@ -184,7 +187,7 @@ def _weighed(answer: Answer, scene: Scene) -> Outcome:
     if reference is None:
         return Do(command=TakeReference(gross_mg=live.mass_mg, division_mg=live.division_mg))
     if standing.phase == "tub-tip":
-        return _tipped(scene)
+        return tipped(scene)
     weight = steady_weight(scene)
     if weight is None:
         return Refuse(code="vessel-off" if scene.vessel_off else "no-reading")
@@ -212,26 +215,3 @@ def steady_weight(scene: Scene) -> Weight | None:
         gross_mg=None if out else live.mass_mg,
         weighing=run.references[step.key].weighing,
     )
-
-
-def _tipped(scene: Scene) -> Outcome:
-    """What stuck to the tub is weighed back and taken off."""
-    live, run, step = scene.live, scene.run, scene.advice.standing.step
-    tub = run.tub
-    if live is None or live.mass_mg is None or tub is None or step is None:
-        return Refuse(code="no-reading")
-    residue_mg = live.mass_mg - run.references[step.key].gross_mg
-    if residue_mg * 2 > tub.mass_mg:
-        return Refuse(code="tub-still-full")
-    if residue_mg < -3 * live.division_mg:
-        return Refuse(code="tub-not-on")
-    residue_mg = max(0, residue_mg)
-    weight = Weight(
-        mass_mg=tub.mass_mg - residue_mg,
-        source="scale",
-        shown=tub.shown,
-        division_mg=tub.division_mg,
-        residue_mg=residue_mg,
-        weighing="tub",
-    )
-    return Do(command=Book(weight=weight))

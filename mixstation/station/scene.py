@@ -87,12 +87,19 @@ def other_unit(typed: str, weight: Weight, scene: Scene) -> Weight | None:
     Source: Choice: near is within a half of the target; "1030" under "1.030 kg" means grams.
     """
     target = scene.target_mg
-    pair = _NEXT_TO.get(scene.unit(target))
-    if not target or pair is None or any(character.isalpha() for character in typed):
+    other = in_next_unit(typed, weight, scene)
+    if not target or other is None:
         return None
-    other = replace(weight, mass_mg=parse_mass_mg(typed, pair, comma_is_decimal=scene.decimal_comma))
     near = [abs(each.mass_mg - target) * 2 <= target for each in (weight, other)]
     return other if near == [False, True] else None
+
+
+def in_next_unit(typed: str, weight: Weight, scene: Scene) -> Weight | None:
+    """The same digits in the unit next to the one asked for; None where a unit was typed or none is next."""
+    pair = _NEXT_TO.get(scene.unit(scene.target_mg))
+    if pair is None or any(character.isalpha() for character in typed):
+        return None
+    return replace(weight, mass_mg=parse_mass_mg(typed, pair, comma_is_decimal=scene.decimal_comma))
 
 
 def temperature_unit(units: DisplayUnits) -> tuple[str, str]:

@@ -18,7 +18,8 @@ def bucket_differs(command: TakeReference, expected_mg: int, why: str) -> Menu:
         (words.PART_OF_DOSE, Do(command=replace(command, gross_mg=expected_mg, confirmed=True))),
     )
     entered: Lines = ((words.NOT_ENTERED, Open(talk=add_else(words.UNRECORDED))),)
-    rest: Lines = ((words.AS_IT_IS, Do(command=replace(command, confirmed=True))),)
+    as_it_is = words.NOTHING_IN if heavier else words.NOTHING_OUT
+    rest: Lines = ((as_it_is, Do(command=replace(command, confirmed=True))),)
     lost: Lines = ((words.OUT_LINE, Open(talk=taken_out())),)
     standing = (*counted, *rest, *entered) if heavier else (*rest, *lost)
 

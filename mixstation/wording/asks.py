@@ -59,6 +59,7 @@ PUT_BACK = {
 }
 CUT_OFF_AT = "When the scale was last heard, {amount} of this was done. Look; then type all of it."
 CUT_OFF = "This was begun on the scale before the cut. Look what is in before you add; then type all of it."
+TYPED_OF_TUB = "What sticks to the tub is taken off. Without the scale: type what went in."
 START_ANEW = "If it is on: take the start reading anew (/)."
 
 
@@ -174,6 +175,8 @@ def _weighing(
         little = show_mass(round(standing.dosing.exact_mg), speech.units, division_mg=10)
         words = f"Weigh {little} of {material.name} on a finer scale, add it, type what went in."
         return Asked(ask=words, enter="", detail=detail)
+    if standing.phase == "tub-tip" and run.tub is not None:
+        return _tip(speech.mass(run.tub.mass_mg), material.name, has_scale=has_scale, detail=detail)
     if not has_scale:
         return Asked(
             ask=f"Weigh {amount} of {material.name}, add it, type what went in.", enter="", detail=detail
@@ -186,13 +189,17 @@ def _weighing(
         if not reference:
             return Asked(ask=f"Put the {material.name} supply on the scale.", enter="supply is on")
         return Asked(ask=f"Take {amount} of {material.name} from the supply.", enter="take it", detail=detail)
-    if standing.phase == "tub-tip" and run.tub is not None:
-        tipped = speech.mass(run.tub.mass_mg)
-        words = f"Tip the {tipped} of {material.name} in. Put the empty tub back on the scale."
-        return Asked(ask=words, enter="tub is back", detail=("What sticks to the tub is taken off.", *detail))
     if not reference:
         return Asked(ask=f"Put the empty tub for the {material.name} on the scale.", enter="tub is on")
     return Asked(ask=f"Fill {amount} of {material.name} into the tub.", enter="tub is full", detail=detail)
+
+
+def _tip(amount: str, name: str, *, has_scale: bool, detail: tuple[str, ...]) -> Asked:
+    """A filled tub is tipped in; without the scale it is on the mixer to say what of it went in."""
+    if not has_scale:
+        return Asked(ask=f"Tip the {amount} of {name} in; type what went in.", enter="", detail=detail)
+    words = f"Tip the {amount} of {name} in. Put the empty tub back on the scale."
+    return Asked(ask=words, enter="tub is back", detail=(TYPED_OF_TUB, *detail))
 
 
 def _take_out(standing: Standing, speech: Speech) -> str:

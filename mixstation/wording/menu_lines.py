@@ -5,6 +5,7 @@ CONFIRM_ENTER = {
     "too-soon": "end it early all the same",
     "far-over": "yes, that much went in",
     "far-under": "yes, only that went in",
+    "more-than-filled": "yes, that much went in",
     "over-ceiling": "yes, it went in",
     "over-cap": "yes, it went in",
 }
@@ -20,6 +21,10 @@ HOW_MUCH = {
     "out": "How much {name} came out? Type the weight.",
 }
 WHICH_WEIGHT = "Which did you mean?"
+WHICH_OF_TUB = "What is {typed}? The tub was filled with {filled}."
+TUB_WEIGHED = "the tub, weighed back: {amount} went in"
+TUB_STUCK = "what stuck to the tub: {amount} went in"
+TUB_WENT_IN = "what went in: {amount}"
 WHICH_OUT = "What came out? Type its number."
 SOME_MIX = "some of the mix"
 WHICH_SWAPPED = "Which of these was really another material?"
@@ -47,7 +52,8 @@ TYPE_NOTE = "Write a note."
 NOTE_ENTER = "keep the note"
 PART_OF_DOSE = "more is in: it is part of this dose"
 MORE_LINE = "more of them"
-AS_IT_IS = "nothing went in: go on from what the scale shows"
+NOTHING_IN = "nothing went in: go on from what the scale shows"
+NOTHING_OUT = "nothing came out: go on from what the scale shows"
 NOT_ENTERED = "something else went in: enter it"
 WHAT_HAPPENED = "What happened?"
 WAYS_ASK = "Ways out. Type the number of the one you take."

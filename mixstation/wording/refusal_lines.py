@@ -105,6 +105,9 @@ _SENTENCES: Mapping[str, Callable[[Refused], str]] = {
     "nothing-to-weigh": _plain("Nothing is weighed in this step. Press + to add something else."),
     "far-over": _far("over"),
     "far-under": _far("under"),
+    "more-than-filled": lambda refused: (
+        f"{refused.mass('mass_mg')} is more than the {refused.mass('filled_mg')} the tub was filled with."
+    ),
     "over-ceiling": _over_ceiling,
     "over-cap": _over_cap,
     "bucket-differs": _bucket_differs,

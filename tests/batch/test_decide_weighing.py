@@ -1,5 +1,6 @@
 """What went in or came out: booked as it is, asked about once where it can hardly be meant, else refused."""
 
+from dataclasses import replace
 from fractions import Fraction
 
 import pytest
@@ -203,6 +204,18 @@ def test_a_tub_only_where_a_tub_is_weighed() -> None:
         step="water-1", mass_mg=kg(1), source="scale", shown="1.000 kg", division_mg=1000
     )
     assert bench.run.content["water"] == 0
+
+
+def test_more_than_a_tub_was_filled_with_is_asked_about_once_where_it_is_typed() -> None:
+    bench = blend(weighing="tub")
+    filled_mg = bench.dosing.target_mg
+    bench.does(FillTub(weight=weight(filled_mg)))
+    typed = Book(weight=weight(filled_mg + g(8), "typed"))
+    refusal = bench.refuses(typed)
+    assert (refusal.code, refusal.asks) == ("more-than-filled", True)
+    assert dict(refusal.values) == {"mass_mg": filled_mg + g(8), "filled_mg": filled_mg}
+    bench.does(replace(typed, confirmed=True))
+    assert bench.run.content["water"] == filled_mg + g(8)
 
 
 def test_a_split_takes_its_fraction_of_what_is_in() -> None:

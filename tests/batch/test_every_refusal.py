@@ -8,7 +8,16 @@ import mixstation.batch
 from mixstation.wording.refusal_lines import known_codes
 
 # The same command with `confirmed` (or, for the last, with a concession) goes through.
-ASKED = {"far-over", "far-under", "over-ceiling", "over-cap", "bucket-differs", "too-soon", "flags-stand"}
+ASKED = {
+    "far-over",
+    "far-under",
+    "more-than-filled",
+    "over-ceiling",
+    "over-cap",
+    "bucket-differs",
+    "too-soon",
+    "flags-stand",
+}
 
 
 def refusals() -> Iterator[tuple[str, bool]]:

@@ -30,6 +30,9 @@ class Person(Slips):
                 yield from self._confirm()
             case "bucket-differs":
                 yield from self._bucket_differs()
+            case "which-of-tub":
+                # What is typed at the tub is always what went in.
+                self.press("enter", str(len(self.view.question.choices)))
             case "pick-way":
                 yield from self._pick_way()
             case "remedy":
@@ -225,7 +228,11 @@ class Person(Slips):
             self.press("enter", "1")
             return
         self.bench.mix_untold = True
-        number = next(choice.number for choice in choices if choice.words.startswith("nothing went in"))
+        number = next(
+            choice.number
+            for choice in choices
+            if choice.words.startswith(("nothing went in", "nothing came out"))
+        )
         self.press("enter", str(number))
 
     def _remedy(self) -> Waits:

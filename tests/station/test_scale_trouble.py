@@ -171,7 +171,7 @@ def test_a_scale_zeroed_between_steps_with_the_bucket_on_goes_on_from_zero() -> 
     yard.until(lambda view: view.scale.text == "0 g" and view.scale.state == "steady")
     yard.wait(3.0)
     yard.press()
-    yard.pick(menu_lines.AS_IT_IS)
+    yard.pick(menu_lines.NOTHING_OUT)
     mix(yard, hand=Hand(scale), verdict="too stiff")
     assert yard.run.ended == "finished"
     assert abs(yard.run.in_bucket_mg - poured_mg(scale)) <= len(yard.weights) * (GRAM + 100)
@@ -189,7 +189,7 @@ def test_a_scale_zeroed_mid_pour_has_a_way_on_that_loses_nothing() -> None:
     yard.press(typed="150 g")
     assert yard.weights[0].mass_mg == 150_000
     yard.press()
-    yard.pick(menu_lines.AS_IT_IS)
+    yard.pick(menu_lines.NOTHING_OUT)
     mix(yard, hand=Hand(scale), verdict="too stiff")
     assert yard.run.ended == "finished"
     assert abs(yard.run.in_bucket_mg - poured_mg(scale)) <= len(yard.weights) * (GRAM + 100)
@@ -233,7 +233,7 @@ def test_a_heavier_bucket_can_be_entered_as_what_it_was() -> None:
 
 def test_a_heavier_bucket_taken_as_it_is_stays_flagged() -> None:
     yard, scale = heavier()
-    yard.pick(menu_lines.AS_IT_IS)
+    yard.pick(menu_lines.NOTHING_IN)
     assert "bucket-heavier" in yard.flags
     assert yard.view.pour is not None
     assert yard.view.pour.actual == "0 g"
@@ -252,6 +252,10 @@ def test_a_lighter_bucket_can_have_what_came_out_entered() -> None:
     yard.wait(6.0)
     yard.press()
     assert yard.question.ask == "The scale shows 60 g less than the bucket should weigh by the entries."
+    assert [choice.words for choice in yard.question.choices] == [
+        "nothing came out: go on from what the scale shows",
+        "something came out or was lost",
+    ]
     yard.pick(menu_lines.OUT_LINE)
     yard.pick("Water")
     yard.press(typed="60 g")
@@ -306,7 +310,7 @@ def test_a_heavier_bucket_is_not_gone_on_from_while_the_weight_moves() -> None:
     known = len(yard.facts)
     scale.pour(40_000, total_mg=200_000)
     yard.until(lambda view: view.scale.state == "moving")
-    for line in (menu_lines.AS_IT_IS, menu_lines.PART_OF_DOSE):
+    for line in (menu_lines.NOTHING_IN, menu_lines.PART_OF_DOSE):
         yard.pick(line)
         assert yard.view.notice == "Wait until the scale is steady, or type the weight."
     assert len(yard.facts) == known

@@ -110,6 +110,90 @@ def test_a_tub_not_weighed_back_is_typed_and_said_so() -> None:
     assert "tub-not-weighed-back" in yard.flags
 
 
+def filled(grams: int = 262, tub_mg: int = TUB_MG) -> Yard:
+    """A tub filled on the scale and tipped in; nothing is back on the scale yet."""
+    yard, scale = yard_with_tub()
+    scale.put_mg(tub_mg - TUB_MG)
+    empty_tub_on(yard, scale)
+    yard.pour(f"{grams} g")
+    yard.press()
+    assert yard.question.ask.startswith(f"Tip the {grams} g of Water in.")
+    return yard
+
+
+def lines(yard: Yard) -> list[str]:
+    return [choice.words for choice in yard.question.choices]
+
+
+def test_the_question_says_what_a_number_typed_at_the_tipping_is() -> None:
+    assert any(line.endswith("type what went in.") for line in filled().question.detail)
+
+
+@pytest.mark.parametrize(
+    ("typed", "line", "in_mg", "stuck_mg"),
+    [
+        ("318", "the tub, weighed back: 254 g went in", 254_000, 8_000),
+        ("318 g", "the tub, weighed back: 254 g went in", 254_000, 8_000),
+        ("0.318 kg", "the tub, weighed back: 254 g went in", 254_000, 8_000),
+        ("309", "the tub, weighed back: 262 g went in", 262_000, 0),
+        ("9", "what stuck to the tub: 253 g went in", 253_000, 9_000),
+        ("0", "what stuck to the tub: 262 g went in", 262_000, 0),
+    ],
+)
+def test_a_number_that_is_hardly_what_went_in_is_asked_about(
+    typed: str, line: str, in_mg: int, stuck_mg: int
+) -> None:
+    yard = filled()
+    yard.press(typed=typed)
+    assert yard.weights == []
+    assert yard.question.ask.endswith("The tub was filled with 262 g.")
+    yard.pick(line)
+    (weight,) = yard.weights
+    assert (weight.mass_mg, weight.residue_mg) == (
+        pytest.approx(in_mg, abs=GRAM),
+        pytest.approx(stuck_mg, abs=GRAM),
+    )
+    assert (weight.source, weight.weighing, weight.shown) == ("typed", "tub", typed)
+    assert "tub-not-weighed-back" not in yard.flags
+
+
+def test_a_number_that_can_be_both_the_tub_and_what_went_in_is_asked_about() -> None:
+    yard = filled(tub_mg=240_000)
+    yard.press(typed="258 g")
+    assert lines(yard) == ["the tub, weighed back: 244 g went in", "what went in: 258 g"]
+    yard.pick("what went in")
+    assert [(weight.mass_mg, weight.residue_mg) for weight in yard.weights] == [(258_000, None)]
+
+
+def test_grams_read_off_under_kilograms_are_the_tub_all_the_same() -> None:
+    yard, scale = yard_with_tub()
+    yard.press(typed="260 g")
+    empty_tub_on(yard, scale)
+    yard.pour("2.010 kg")
+    yard.press()
+    assert yard.question.unit_word == "kilograms"
+    yard.press(typed="330")
+    assert lines(yard)[0] == "the tub, weighed back: 1.990 kg went in"
+
+
+def test_more_than_was_filled_is_asked_about_and_believed_on_a_yes() -> None:
+    yard = filled()
+    yard.press(typed="290 g")
+    assert yard.weights == []
+    assert yard.question.ask == "290 g is more than the 262 g the tub was filled with."
+    yard.press()
+    assert [weight.mass_mg for weight in yard.weights] == [290_000]
+
+
+def test_a_tub_filled_before_the_scale_was_lost_is_tipped_and_not_weighed_again() -> None:
+    yard = filled()
+    yard.scale = None
+    yard.come_back()
+    assert yard.question.ask == "Tip the 262 g of Water in; type what went in."
+    yard.press(typed="257 g")
+    assert [weight.mass_mg for weight in yard.weights] == [257_000]
+
+
 def test_a_weight_typed_without_ever_filling_a_tub_needs_no_weighing_back() -> None:
     yard, _ = yard_with_tub()
     yard.press(typed="260 g")
