@@ -83,14 +83,16 @@ def book(advice: Advice, command: Book) -> tuple[Fact, ...]:
     run, step, weight = standing.run, standing.step, _checked(command.weight)
     out_mg = take_out_mg(standing)
     if out_mg is not None and isinstance(step, SplitStep | TakeOutStep):
+        taken = _taken_out(run, step, weight)
         _ask(command.confirmed, _far_off(weight, out_mg))
-        return _taken_out(run, step, weight)
+        return taken
     if standing.dosing is None or not isinstance(step, AddStep | ReleaseStep):
         raise RefusedError("nothing-to-weigh")
     _ask(
         command.confirmed,
         _far_off(weight, standing.dosing.exact_mg),
         _over_limit(run, step.material, weight),
+        _more_than_filled(run, weight),
     )
     recorded = _recorded(step.key, step.material, weight)
     if isinstance(step, AddStep) and weight.mass_mg >= standing.dosing.low_mg:
@@ -100,7 +102,6 @@ def book(advice: Advice, command: Book) -> tuple[Fact, ...]:
 
 def _ask(confirmed: bool, *questions: Refusal | None) -> None:
     """Ask once about all that is odd."""
-        _more_than_filled(run, weight),
     asked = [question for question in questions if question is not None]
     if asked and not confirmed:
         raise RefusedError.of(replace(asked[0], also=tuple(asked[1:])))
@@ -121,15 +122,6 @@ def _far_off(weight: Weight, target_mg: int | Fraction) -> Refusal | None:
     return None
 
 
-def _over_limit(run: Run, key: str, weight: Weight) -> Refusal | None:
-    """Past the water ceiling or a cap by what is already in and this."""
-    recipe, material = run.recipe, run.recipe.material(key)
-    before = _with_powders(run, run.content)
-    full = _with_powders(run, {**run.content, key: run.content[key] + weight.mass_mg})
-    ratio, ratio_before = water_ratio(recipe, full), water_ratio(recipe, before)
-    rises = ratio is not None and (ratio_before is None or ratio > ratio_before)
-    if ratio is not None and rises and ratio > recipe.water.ceiling:
-        return _question("over-ceiling", ratio=ratio, ceiling=recipe.water.ceiling)
 def _more_than_filled(run: Run, weight: Weight) -> Refusal | None:
     """More typed than a tub was filled with is asked about: it may be the tub's own weight."""
     if (
@@ -141,6 +133,15 @@ def _more_than_filled(run: Run, weight: Weight) -> Refusal | None:
     return _question("more-than-filled", mass_mg=weight.mass_mg, filled_mg=run.tub.mass_mg)
 
 
+def _over_limit(run: Run, key: str, weight: Weight) -> Refusal | None:
+    """Past the water ceiling or a cap by what is already in and this."""
+    recipe, material = run.recipe, run.recipe.material(key)
+    before = _with_powders(run, run.content)
+    full = _with_powders(run, {**run.content, key: run.content[key] + weight.mass_mg})
+    ratio, ratio_before = water_ratio(recipe, full), water_ratio(recipe, before)
+    rises = ratio is not None and (ratio_before is None or ratio > ratio_before)
+    if ratio is not None and rises and ratio > recipe.water.ceiling:
+        return _question("over-ceiling", ratio=ratio, ceiling=recipe.water.ceiling)
     cap = material.cap
     basis = basis_mass(recipe, full, cap.of) if cap is not None else None
     if cap is not None and basis and full[key] * material.counted_share / basis > cap.fraction:

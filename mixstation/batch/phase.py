@@ -2,7 +2,7 @@
 
 from typing import Literal
 
-from mixstation.batch.events import ConsistencyJudged, TimerStarted, WeightRecorded
+from mixstation.batch.events import ConsistencyJudged, StepDone, TimerStarted, Verdict, WeightRecorded
 from mixstation.batch.run import Run, TakeOutStep
 from mixstation.recipe.model import (
     AddStep,
@@ -29,6 +29,7 @@ Phase = Literal[
     "scrape",
     "judge",
     "release-judge",
+    "release-right",
     "release-start-mixing",
     "release-mixing",
     "setting",
@@ -90,7 +91,14 @@ def _weighing(run: Run) -> Phase:
 
 
 def _release(run: Run, step: ReleaseStep) -> Phase:
-    """Judge, let a little in, mix, judge again."""
+    """Judge, let a little in, mix, judge again; a judgement holds until something goes in or the mix is worked.
+
+    A mix found right just before is not judged again: the water held back is not needed, and the mixer leaves it out
+    with that reason on record. The ratio then ends lower; under its band that is noted, not warned of, for a mix that
+    moves right with less water is the stronger.
+
+    Source: Common practice, no source.
+    """
     for entry in reversed(run.live):
         fact = entry.fact
         if getattr(fact, "step", None) != step.key:
@@ -101,13 +109,22 @@ def _release(run: Run, step: ReleaseStep) -> Phase:
             return "release-mixing" if step.key in run.timers else "release-start-mixing"
         if isinstance(fact, ConsistencyJudged):
             return _weighing(run) if fact.verdict == "too-stiff" else "release-judge"
-    return _weighing(run) if _just_judged_stiff(run) else "release-judge"
+    match _just_judged(run):
+        case "too-stiff":
+            return _weighing(run)
+        case "right":
+            return "release-right"
+        case _:
+            return "release-judge"
 
 
-def _just_judged_stiff(run: Run) -> bool:
-    """Whether the step before has just found the mix too stiff, so that it need not be asked again."""
+def _just_judged(run: Run) -> Verdict | None:
+    """How the mix was found to move, unless something has gone in, or it was mixed or rested, since."""
+    worked = {step.key for step in run.steps if isinstance(step, MixStep | RestStep)}
     changed = any(
-        entry.seq > run.judged_at and isinstance(entry.fact, WeightRecorded | TimerStarted)
+        isinstance(entry.fact, WeightRecorded | TimerStarted)
+        or (isinstance(entry.fact, StepDone) and entry.fact.step in worked)
         for entry in run.live
+        if entry.seq > run.judged_at
     )
-    return run.judged is not None and run.judged.verdict == "too-stiff" and not changed
+    return None if run.judged is None or changed else run.judged.verdict

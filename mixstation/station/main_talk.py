@@ -31,7 +31,7 @@ from mixstation.station.ways_talk import trouble
 from mixstation.station.weight_talks import which_weight
 from mixstation.station.work_menu import work_menu
 from mixstation.wording.asks import PUT_BACK, START_ANEW, asked, cut_off
-from mixstation.wording.menu_lines import DISCARD_ACT, NO_MORE_WATER
+from mixstation.wording.menu_lines import DISCARD_ACT, NO_MORE_WATER, RIGHT_WITHOUT
 from mixstation.wording.safety import BEFORE_THE_FIRST_BAG, LIMITS_OF_USE
 
 _VERDICTS: tuple[tuple[Verdict, str], ...] = (
@@ -144,6 +144,9 @@ def _entered(answer: Answer, scene: Scene) -> Outcome:
             return Do(command=DoneStep())
         case "judge" | "release-judge" | "release-mixing":
             return _judged(answer, scene)
+        case "release-right":
+            enough = standing.dosing is not None and not standing.dosing.exact_mg
+            return Do(command=EnoughIn() if enough else SkipStep(reason=RIGHT_WITHOUT))
         case "temperature":
             return temperature(answer, scene)
         case "finish":

@@ -42,6 +42,8 @@ METHOD_WORDS = {
     "rings": "Lift the tube; type the number of the ring the mix reaches.",
 }
 
+ENOUGH = "Enough {} is in."
+AFTER_ALL = "If it needs the water after all: say how it moves (/)."
 SETS = "It sets or is past its time: add no water. Place it at once, or discard it."
 
 HANDLING = {
@@ -119,6 +121,8 @@ def asked(standing: Standing, *, reference: bool, has_scale: bool, speech: Speec
                 enter="",
                 detail=(*_water_now(standing), METHOD_WORDS["trowel"], *detail),
             )
+        case "release-right" if isinstance(step, ReleaseStep):
+            return _right_without(standing, step, detail, speech)
         case "temperature":
             return Asked(ask="Take the temperature of the mix and type it.", enter="", detail=detail)
         case "note":
@@ -169,7 +173,7 @@ def _weighing(
     hint = "" if step.say else HANDLING.get(material.role, "")
     detail = (hint,) if hint else ()
     if standing.dosing is not None and standing.dosing.target_mg == 0 and standing.dosing.exact_mg == 0:
-        enough = "Enough {} is in." if run.content[material.key] else "As it stands no {} is needed."
+        enough = ENOUGH if run.content[material.key] else "As it stands no {} is needed."
         return Asked(ask=enough.format(material.name), enter="go on")
     if standing.dosing is not None and standing.dosing.target_mg == 0:
         little = show_mass(round(standing.dosing.exact_mg), speech.units, division_mg=10)
@@ -218,6 +222,16 @@ def _mixing(step: object) -> str:
     if isinstance(step, ReleaseStep):
         return f"Mix {show_duration(step.mix_s)}."
     return "Mix."
+
+
+def _right_without(standing: Standing, step: ReleaseStep, detail: tuple[str, ...], speech: Speech) -> Asked:
+    """The mix was just found right: what is held back stays out, and where the water then stands is said."""
+    run, name = standing.run, name_of(standing.run.recipe, step.material)
+    if standing.dosing is not None and not standing.dosing.exact_mg:
+        return Asked(ask=ENOUGH.format(name), enter="go on")
+    held = speech.mass(standing.projection.totals[step.material] - run.content[step.material])
+    words = f"Leave {held} of {name} out: it moves right without it."
+    return Asked(ask=words, enter="leave it out", detail=(*_water_now(standing), AFTER_ALL, *detail))
 
 
 def _release(standing: Standing) -> str:

@@ -344,7 +344,8 @@ def test_what_would_name_a_step_that_is_gone_stays_taken_back() -> None:
 
 
 def test_a_judgement_at_a_release_is_asked_for_again() -> None:
-    bench = blend().goes_to("release")
+    bench = blend().goes_to("judge")
+    bench.does(SkipStep(reason="judged in the release"))
     bench.does(Judge(verdict="right"))
     bench.takes_back(last(bench, ConsistencyJudged))
     assert (bench.step, bench.standing.phase) == ("release", "release-judge")

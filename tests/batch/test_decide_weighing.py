@@ -11,6 +11,7 @@ from mixstation.batch.commands import (
     BookExtra,
     BookPortion,
     BookRemoved,
+    BringForward,
     ChangeWeighing,
     FillTub,
     TakeReference,
@@ -232,6 +233,13 @@ def test_a_split_takes_its_fraction_of_what_is_in() -> None:
 def test_a_typed_split_far_off_is_asked_about() -> None:
     bench = raw().goes_to("face")
     assert bench.refuses(Book(weight=weight(kg(10), "typed"))).code == "far-over"
+
+
+def test_what_cannot_come_out_is_refused_and_not_asked_about() -> None:
+    bench = raw()
+    bench.does(BringForward(step="face"))
+    refusal = bench.refuses(Book(weight=weight(g(20), "typed")))
+    assert (refusal.code, refusal.asks) == ("more-than-in", False)
 
 
 def test_never_more_out_than_in() -> None:

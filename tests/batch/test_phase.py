@@ -3,12 +3,15 @@
 from mixstation.batch.commands import (
     AcknowledgeSafety,
     Book,
+    BookExtra,
+    BringForward,
     ChangeWeighing,
     Discard,
     FillTub,
     Finish,
     Judge,
     Pause,
+    SkipStep,
     StartTimer,
     TakeUp,
 )
@@ -53,7 +56,7 @@ def test_a_whole_batch_in_words() -> None:
         "rest": "resting",
         "remix": "start-mixing",
         "spread": "judge",
-        "release": "release-judge",
+        "release": "release-right",
         "temperature": "temperature",
         "face": "take-out",
         "scrape-3": "scrape",
@@ -92,7 +95,8 @@ def test_changing_what_stands_on_the_scale_empties_the_tub() -> None:
 
 
 def test_a_release_goes_round_until_the_mix_moves_right() -> None:
-    bench = blend().goes_to("release")
+    bench = blend().goes_to("judge")
+    bench.does(SkipStep(reason="judged in the release"))
     assert phase(bench) == "release-judge"
     bench.does(Judge(verdict="too-stiff"))
     assert phase(bench) == "pour"
@@ -112,6 +116,37 @@ def test_a_mix_just_found_too_stiff_is_not_judged_again_before_water() -> None:
     bench = blend().goes_to("judge")
     bench.does(Judge(verdict="too-stiff"))
     assert (bench.step, phase(bench)) == ("release", "pour")
+
+
+def test_a_mix_just_found_right_is_not_judged_again() -> None:
+    bench = blend().goes_to("judge")
+    bench.does(Judge(verdict="right"))
+    assert (bench.step, phase(bench)) == ("release", "release-right")
+    # Looking closer, it is not.
+    bench.does(Judge(verdict="too-stiff"))
+    assert phase(bench) == "pour"
+
+
+def test_what_changed_the_mix_since_has_it_judged_again() -> None:
+    poured, mixed, loose = (blend().goes_to("release") for _ in range(3))
+    poured.does(BookExtra(material="water", weight=weight(g(20)), reason="splashed in"))
+    mixed.does(StartTimer())
+    loose.does(Judge(verdict="too-loose"))
+    assert phase(poured) == "release-judge"
+    assert phase(mixed) == "release-mixing"
+    assert loose.step == "scrape-3"
+
+
+def test_a_right_mix_that_was_rested_before_the_release_is_judged_again() -> None:
+    bench = blend().goes_to("rest")
+    bench.does(Judge(verdict="right"))
+    bench.does(BringForward(step="release"))
+    assert phase(bench) == "release-right"
+    bench = blend().goes_to("rest")
+    bench.does(Judge(verdict="right"))
+    bench.rests()
+    bench.does(BringForward(step="release"))
+    assert phase(bench) == "release-judge"
 
 
 def test_paused_and_back() -> None:

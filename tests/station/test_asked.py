@@ -2,9 +2,10 @@
 
 import pytest
 
-from mixstation.batch.events import PortionTaken
+from mixstation.batch.events import ConsistencyJudged, PortionTaken, StepSkipped
 from mixstation.scale.emulator import EmulatedScale
 from mixstation.station.session import Settings
+from mixstation.wording import menu_lines as words
 from tests.station.mixer import at_step, mix
 from tests.station.recipes import quick, split
 from tests.station.yard import BUCKET_MG, QUIET, Yard
@@ -61,6 +62,51 @@ def test_before_anything_is_taken_out_the_right_vessel_is_asked_onto_the_scale(w
     yard.press()
     taken = [fact for fact in yard.facts if isinstance(fact, PortionTaken)]
     assert [fact.mass_mg for fact in taken] == [pytest.approx(565_000, abs=1_100)]
+
+
+def test_a_mix_judged_right_leaves_the_held_back_water_out_with_a_word_and_is_not_judged_twice() -> None:
+    """2 kg of blend, target 0.13 of it, a fifth held back: 52 g stay out and it ends at 0.104, under its band."""
+    yard = Yard(quick())
+    mix(yard, until=lambda view: "/judge/" in view.question.ident)
+    judged = len([fact for fact in yard.facts if isinstance(fact, ConsistencyJudged)])
+    yard.pick("right")
+    question = yard.question
+    assert question.ask == "Leave 52 g of Water out: it moves right without it."
+    assert question.detail[0] == (
+        "Water is at 0.104 now; 0.130 with all that is held back; band 0.120 to 0.140."
+    )
+    assert (question.choices, question.enter) == ((), "leave it out")
+    yard.press()
+    assert "fibre" in yard.question.ask
+    assert [fact.reason for fact in yard.facts if isinstance(fact, StepSkipped)] == [words.RIGHT_WITHOUT]
+    assert len([fact for fact in yard.facts if isinstance(fact, ConsistencyJudged)]) == judged + 1
+    # Under its band by the mixer's own judgement: said, and no fault.
+    assert [flag.gravity for flag in yard.view.flags] == ["note"]
+    mix(yard)
+    assert yard.run.ended == "finished"
+    assert yard.flags == {"water-under"}
+    assert yard.run.entries[-1].fact.concession == ""
+
+
+def test_a_mix_judged_right_may_have_its_water_after_all() -> None:
+    yard = Yard(quick())
+    mix(yard, until=lambda view: "/judge/" in view.question.ident)
+    yard.pick("right")
+    yard.press("menu")
+    yard.pick(words.CONSISTENCY_LINE)
+    yard.pick("too stiff")
+    assert yard.question.ask.startswith("Weigh 26 g of Water")
+
+
+def test_a_mix_judged_right_with_all_the_water_in_just_goes_on() -> None:
+    yard = Yard(quick())
+    yard.put_gear_on()
+    yard.press(typed="260 g")
+    mix(yard, until=lambda view: "/judge/" in view.question.ident)
+    yard.pick("right")
+    assert (yard.question.ask, yard.question.enter) == ("Enough Water is in.", "go on")
+    yard.press()
+    assert not [fact for fact in yard.facts if isinstance(fact, StepSkipped)]
 
 
 def test_where_the_only_powder_runs_out_before_anything_is_in_the_batch_is_left_or_discarded() -> None:
