@@ -10,7 +10,7 @@ from math import floor
 from typing import Literal
 
 from mixstation.batch.consistency import sets
-from mixstation.batch.events import Weighing
+from mixstation.batch.events import WeighedApart, Weighing
 from mixstation.batch.flag import Flag, in_order
 from mixstation.batch.flags import standing_flags
 from mixstation.batch.moment import Live, Moment, celsius, chemical_s, worked_s
@@ -47,7 +47,8 @@ class Standing:
         dosing: What to weigh now, or None.
         coming: Steps not yet done with their masses.
         flags: Those that stand on the facts.
-        division_mg: Of the scale the targets are rounded to.
+        division_mg: Of the main scale, which targets are rounded to.
+        apart: The other scale that what is to be weighed now is rounded to and weighed on, or None.
         if_sets: What is so instead once the mix sets or is past its time: no water is asked for any more. None where
             none is asked for anyway, or nobody has found the mix stiff.
     """
@@ -60,6 +61,7 @@ class Standing:
     coming: tuple[tuple[RunStep, Fraction], ...]
     flags: tuple[Flag, ...]
     division_mg: int
+    apart: WeighedApart | None = None
     if_sets: "Standing | None" = None
 
 
@@ -138,7 +140,7 @@ def stand(run: Run, division_mg: int) -> Standing:
 
     Args:
         run: The batch.
-        division_mg: Of the scale that will weigh what is to come, above 0.
+        division_mg: Of the main scale, above 0.
 
     Returns:
         The part of the advice that holds until the next fact.
@@ -155,6 +157,7 @@ def stand(run: Run, division_mg: int) -> Standing:
         coming=still_to_come(run, projection),
         flags=standing_flags(run, projection, weigh, division_mg),
         division_mg=division_mg,
+        apart=None if weigh is None else run.apart(weigh.material, division_mg),
     )
     asks = standing.phase in ASKS_FOR_MORE and step is not None and _brings_water(run, step)
     return (
@@ -180,6 +183,7 @@ def _without_water(standing: Standing) -> Standing:
         phase="setting",
         projection=projection,
         dosing=None,
+        apart=None,
         coming=(*now, *still_to_come(dry, projection)),
         flags=standing_flags(dry, projection, None, division_mg),
     )

@@ -26,11 +26,15 @@ class AcknowledgeSafety:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TakeReference:
-    """Note what stands on the scale before the pour of the step at hand."""
+    """Note what stands on the scale before the pour of the step at hand.
+
+    `coarse`: the mixer pours by this scale though a finer one is on file for so small a dose.
+    """
 
     gross_mg: int
     division_mg: int
     confirmed: bool = False
+    coarse: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

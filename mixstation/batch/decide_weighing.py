@@ -19,7 +19,7 @@ from mixstation.batch.events import (
 from mixstation.batch.flag import Value
 from mixstation.batch.reconcile import allowed_mg, expected_gross_mg
 from mixstation.batch.refusal import Refusal, RefusedError, at_hand, said, through
-from mixstation.batch.run import Run, TakeOutStep
+from mixstation.batch.run import Run, RunStep, TakeOutStep
 from mixstation.batch.targets import water_ratio
 from mixstation.recipe.model import AddStep, ReleaseStep, SplitStep
 from mixstation.recipe.proportions import basis_mass
@@ -37,6 +37,7 @@ def _checked(weight: Weight) -> Weight:
 def reference(run: Run, command: TakeReference) -> ReferenceTaken:
     """What stands on the scale before the pour; asked about once when the bucket is not as heavy as the entries say."""
     step = at_hand(run, AddStep | ReleaseStep | SplitStep | TakeOutStep)
+    _refuse_too_coarse(run, step, command)
     expected = expected_gross_mg(run) if run.weighing == "bucket" else None
     if expected is not None and not command.confirmed:
         by_mg = command.gross_mg - expected
@@ -45,6 +46,14 @@ def reference(run: Run, command: TakeReference) -> ReferenceTaken:
     return ReferenceTaken(
         step=step.key, weighing=run.weighing, gross_mg=command.gross_mg, division_mg=command.division_mg
     )
+
+
+def _refuse_too_coarse(run: Run, step: RunStep, command: TakeReference) -> None:
+    """No pour is begun by a scale too coarse for it where there is a finer one, unless the mixer says so."""
+    if isinstance(step, AddStep | ReleaseStep) and not command.coarse:
+        apart = run.apart(step.material, command.division_mg)
+        if apart is not None:
+            raise RefusedError("weighed-apart", material=apart.material, scale=apart.scale)
 
 
 def tub(run: Run, weight: Weight) -> TubFilled:

@@ -17,6 +17,7 @@ from mixstation.batch.terms import Source as Source
 from mixstation.batch.terms import Stamp as Stamp
 from mixstation.batch.terms import Verdict as Verdict
 from mixstation.batch.terms import WayKind as WayKind
+from mixstation.batch.terms import WeighedApart as WeighedApart
 from mixstation.batch.terms import Weighing as Weighing
 from mixstation.recipe.model import Recipe
 
@@ -43,6 +44,7 @@ class BatchStarted:
         lots: Bags or lots, where known.
         shop_c: Air temperature, °C, or None.
         program: Program version.
+        weighed_apart: Materials weighed on another scale than the main one, and on which.
     """
 
     kind: Literal["batch-started"] = "batch-started"
@@ -63,6 +65,7 @@ class BatchStarted:
     lots: tuple[Lot, ...]
     shop_c: float | None
     program: str
+    weighed_apart: tuple[WeighedApart, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

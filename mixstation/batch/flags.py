@@ -17,7 +17,7 @@ def standing_flags(
         run: The batch.
         projection: Of this run.
         dosing: What is to be weighed now, or None.
-        division_mg: Of the scale that shows it.
+        division_mg: Of the main scale.
 
     Returns:
         Gravest first.

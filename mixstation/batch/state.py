@@ -12,6 +12,7 @@ from mixstation.batch.events import (
     ReferenceTaken,
     Stamp,
     TubFilled,
+    WeighedApart,
     Weighing,
 )
 from mixstation.recipe.model import AddStep, Recipe, ReleaseStep, Step
@@ -143,6 +144,32 @@ class Run:
     def brings_to(self, step: AddStep) -> Fraction:
         """Share of its total a step brings its material to: no less than a later one, already done, should have."""
         return max(step.cumulative, self.due(step.material))
+
+    def finer_scale(self, material: str, main_mg: int) -> WeighedApart | None:
+        """The scale on file for a material's small dose; None where the main scale, of that division, is as fine."""
+        return next(
+            (
+                each
+                for each in self.start.weighed_apart
+                if each.material == material and 0 < each.division_mg < main_mg
+            ),
+            None,
+        )
+
+    def apart(self, material: str, main_mg: int) -> WeighedApart | None:
+        """The same, but None while the material is poured by the main scale all the same.
+
+        That it is so is told by what stood on the main scale before the pour, which is never asked for otherwise.
+        """
+        step = self.step
+        if step is not None and step.key in self.references and getattr(step, "material", "") == material:
+            return None
+        return self.finer_scale(material, main_mg)
+
+    def division_of(self, material: str, main_mg: int) -> int:
+        """Division of the scale a material is weighed on, milligrams, where that of the main one is `main_mg`."""
+        apart = self.apart(material, main_mg)
+        return main_mg if apart is None else apart.division_mg
 
     def gave_up(self, code: str, about: str) -> bool:
         """Whether a way out left this flag standing: that of another material is not meant."""

@@ -115,7 +115,7 @@ def project(run: Run, division_mg: int = 0) -> Projection:
 
     Args:
         run: The batch.
-        division_mg: Display division taken for what is still to be weighed.
+        division_mg: Of the main scale, taken for what is still to be weighed on it.
 
     Returns:
         Totals and finals for the bucket as it is now (before any portion still to be split off, but after what a way
@@ -182,15 +182,16 @@ def dosing(run: Run, projection: Projection, step: RunStep, division_mg: int) ->
         run: The batch.
         projection: Of this run.
         step: The step at hand.
-        division_mg: Of the scale that shows it, above 0.
+        division_mg: Of the main scale, above 0; what is weighed apart comes in the steps of its own.
 
     Returns:
         The dose, or None for a step that adds nothing.
     """
+    if not isinstance(step, AddStep | ReleaseStep):
+        return None
+    division_mg = run.division_of(step.material, division_mg)
     if isinstance(step, ReleaseStep):
         return _released(run, projection, step, division_mg)
-    if not isinstance(step, AddStep):
-        return None
     total = projection.totals[step.material]
     share = run.brings_to(step)
     rest = share * total - run.content[step.material]
@@ -332,7 +333,7 @@ def _ratio_uncertainty(run: Run, finals: Mapping[str, Fraction], division_mg: in
     square = 0.0
     for key, weighed in divisions.items():
         if finals[key] > run.content[key]:
-            weighed.append(division_mg)
+            weighed.append(run.division_of(key, division_mg))
         material = recipe.material(key)
         slope = (
             float(material.water_share) * basis - water * float(material.basis_share(recipe.water.of))

@@ -75,6 +75,15 @@ class ScaleOnFile:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class WeighedApart:
+    """A material whose dose is too small for the main scale, and the finer scale on file that it is weighed on."""
+
+    material: str
+    scale: str
+    division_mg: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Lot:
     """Which bag or lot a material came from."""
 

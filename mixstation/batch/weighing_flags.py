@@ -15,6 +15,7 @@ from mixstation.recipe.model import ReleaseStep
 def weighing_flags(run: Run, dosing: Dosing | None, division_mg: int) -> Iterator[Flag]:
     """A dose too small for the scale, and tubs not weighed back."""
     if dosing is not None and dosing.exact_mg > 0:
+        division_mg = run.division_of(dosing.material, division_mg)
         least = _least_mg(run, dosing.material, division_mg)
         due = dosing.exact_mg + run.content[dosing.material]
         if dosing.target_mg == 0:

@@ -16,6 +16,8 @@ from mixstation.batch.events import Entry, Fact, Stamp
 from mixstation.units.clean import clean
 
 FORM = 1
+# Fields that bodies of this form may lack: nothing in them is written as nothing.
+_LATER = ("weighed_apart",)
 
 
 class CodecError(ValueError):
@@ -96,6 +98,9 @@ def read(seq: int, body: str) -> Entry:
 
 def _text(body: StoredBody) -> str:
     value = _adapter().dump_python(body, mode="json", warnings=False)
+    for name in _LATER:
+        if not value["fact"].get(name, True):
+            del value["fact"][name]
     return json.dumps(value, sort_keys=True, separators=(",", ":"), ensure_ascii=False, allow_nan=False)
 
 

@@ -18,7 +18,15 @@ from mixstation.batch.events import (
 )
 from mixstation.batch.run import Run
 from mixstation.units.show import show_temperature_c
-from mixstation.wording.words import VERDICT_WORDS, WEIGHING_WORDS, Speech, name_of, step_words
+from mixstation.wording.words import (
+    VERDICT_WORDS,
+    WEIGHING_WORDS,
+    Speech,
+    as_booked,
+    name_of,
+    step_words,
+    weighed_on,
+)
 
 _WITH_A_FIGURE = (WeightRecorded, PortionTaken, MaterialRemoved, ConsistencyJudged, TemperatureTaken)
 
@@ -49,7 +57,9 @@ def entry_line(run: Run, entry: Entry, speech: Speech) -> str:
     fact = entry.fact
     match fact:
         case WeightRecorded():
-            return f"{speech.mass(fact.mass_mg)} {name_of(run.recipe, fact.material)} in ({fact.source})"
+            amount, apart = as_booked(run, fact, speech).mass(fact.mass_mg), weighed_on(run, fact)
+            known = fact.source if apart is None else f"{fact.source}, “{apart.scale}”"
+            return f"{amount} {name_of(run.recipe, fact.material)} in ({known})"
         case TubFilled():
             return f"tub filled, {speech.mass(fact.mass_mg)}"
         case MaterialRemoved():

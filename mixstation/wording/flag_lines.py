@@ -8,7 +8,7 @@ from mixstation.batch.flag import Flag, Value
 from mixstation.batch.run import Run
 from mixstation.units.show import show_duration, show_percent, show_ratio, show_temperature_c
 from mixstation.units.show_mass import show_mass
-from mixstation.wording.words import BASIS_WORDS, Speech, fibres_in, name_of, step_words
+from mixstation.wording.words import BASIS_WORDS, Speech, fibres_in, in_its_steps, name_of, step_words
 
 GRAVITY_WORDS = {"stop": "STOP", "warn": "CHECK", "note": "note"}
 GRAVITY_SYMBOLS = {"stop": "■", "warn": "▲", "note": "·"}
@@ -33,7 +33,9 @@ def flag_line(run: Run, flag: Flag, speech: Speech) -> str:
     Raises:
         KeyError: A flag without a sentence.
     """
-    return _SENTENCES[flag.code](Told(run=run, flag=flag, values=dict(flag.values), speech=speech))
+    # Of a material it is spoken in the steps of its own scale; of anything else this changes nothing.
+    its = in_its_steps(run, flag.about, speech)
+    return _SENTENCES[flag.code](Told(run=run, flag=flag, values=dict(flag.values), speech=its))
 
 
 def known_codes() -> frozenset[str]:

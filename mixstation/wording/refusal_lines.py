@@ -9,7 +9,7 @@ from mixstation.batch.refusal import Refusal
 from mixstation.batch.run import Run
 from mixstation.units.errors import UnitsError
 from mixstation.units.show import show_duration, show_percent, show_ratio, show_temperature_c
-from mixstation.wording.words import Speech, name_of
+from mixstation.wording.words import Speech, in_its_steps, name_of
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -59,7 +59,10 @@ def _material(refused: Refused) -> str:
 
 def _far(word: str) -> Callable[[Refused], str]:
     def sentence(refused: Refused) -> str:
-        return f"{refused.mass('mass_mg')} is far {word} the {refused.mass('target_mg')} asked for."
+        step = refused.run.step
+        speech = in_its_steps(refused.run, getattr(step, "material", ""), refused.speech)
+        typed, target = (speech.mass(refused.number(name)) for name in ("mass_mg", "target_mg"))
+        return f"{typed} is far {word} the {target} asked for."
 
     return sentence
 
@@ -111,6 +114,9 @@ _SENTENCES: Mapping[str, Callable[[Refused], str]] = {
     "over-ceiling": _over_ceiling,
     "over-cap": _over_cap,
     "bucket-differs": _bucket_differs,
+    "weighed-apart": lambda refused: (
+        f"{_material(refused)}: weigh it on “{refused.values['scale']}” and type what that shows."
+    ),
     "more-than-in": _more_than_in,
     "unknown-material": lambda refused: f"This recipe has no {refused.values['material']}.",
     "nothing-in": lambda refused: f"No {_material(refused)} is in yet; leave the step out instead (/).",

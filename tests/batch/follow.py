@@ -66,4 +66,4 @@ def _weighed(bench: Bench) -> Command:
         return EnoughIn()
     if not dosing.target_mg:
         return Book(weight=weight(max(1, round(dosing.exact_mg)), "typed", division_mg=1), confirmed=True)
-    return Book(weight=weight(dosing.target_mg, division_mg=bench.division_mg), confirmed=True)
+    return Book(weight=weight(dosing.target_mg, division_mg=bench.shows_mg), confirmed=True)

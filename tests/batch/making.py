@@ -175,6 +175,11 @@ class Bench:
         return dosing
 
     @property
+    def shows_mg(self) -> int:
+        """Division of the scale that weighs the dose at hand."""
+        return self.run.division_of(self.dosing.material, self.division_mg)
+
+    @property
     def projection(self) -> Projection:
         return self.standing.projection
 
@@ -223,9 +228,8 @@ class Bench:
         assert target is not None
         seq = len(self.run.entries) + 1
         if target or mass_mg is not None:
-            self.does(
-                Book(weight=weight(mass_mg or target, division_mg=self.division_mg), confirmed=confirmed)
-            )
+            division_mg = self.division_mg if asked is None else self.shows_mg
+            self.does(Book(weight=weight(mass_mg or target, division_mg=division_mg), confirmed=confirmed))
         else:
             self.does(EnoughIn())
         return seq

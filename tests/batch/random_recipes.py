@@ -6,6 +6,7 @@ from fractions import Fraction
 
 from hypothesis import strategies as st
 
+from mixstation.batch.events import WeighedApart
 from mixstation.recipe.model import (
     AddStep,
     Basis,
@@ -25,15 +26,16 @@ from tests.batch.recipes import WATER, f, g, material, mix
 
 @dataclass(frozen=True, kw_only=True)
 class Job:
-    """A recipe, how much of it, and the scale's division."""
+    """A recipe, how much of it, the scale's division, and what is weighed on another scale."""
 
     recipe: Recipe
     powders: dict[str, int]
     division_mg: int
+    weighed_apart: tuple[WeighedApart, ...]
 
     def __repr__(self) -> str:
         """Short, for what a failing test prints."""
-        return f"{[step.key for step in self.recipe.steps]} {self.powders} d={self.division_mg}"
+        return f"{[step.key for step in self.recipe.steps]} {self.powders} d={self.division_mg} {self.weighed_apart}"
 
 
 def percent(draw: st.DrawFn, low: int, high: int) -> Fraction:
@@ -76,7 +78,19 @@ def jobs(draw: st.DrawFn) -> Job:
     masses = {each.key: g(size) * draw(st.integers(5, 10)) // 10 for each in powders}
     # Small batches are weighed on fine scales; 453 mg and 4536 mg are 0.001 and 0.01 lb.
     division = draw(st.sampled_from([100, 453, 1000, 2000, 4536, 5000] if size > 8_000 else [100, 453, 1000]))
-    return Job(recipe=recipe, powders=masses, division_mg=division)
+    whole = [
+        step.material for step in steps if isinstance(step, AddStep) and step.share == step.cumulative == 1
+    ]
+    apart = [key for key in whole if draw(st.booleans())]
+    fine = st.sampled_from([10, 45, 100, 500])
+    return Job(
+        recipe=recipe,
+        powders=masses,
+        division_mg=division,
+        weighed_apart=tuple(
+            WeighedApart(material=key, scale="fine", division_mg=draw(fine)) for key in apart
+        ),
+    )
 
 
 def _blend(draw: st.DrawFn) -> Material:

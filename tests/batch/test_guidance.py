@@ -23,7 +23,9 @@ OF_THE_SCALE = {"dose-small-for-scale", "dose-below-division"}
 
 def begun(job: Job) -> Bench:
     assert recipe_fits(job.recipe)
-    bench = Bench.begin(job.recipe, job.powders, job.division_mg, bucket_l=500.0)
+    bench = Bench.begin(
+        job.recipe, job.powders, job.division_mg, bucket_l=500.0, weighed_apart=job.weighed_apart
+    )
     # A recipe whose other materials bring nearly all the water leaves the scale nothing to steer with.
     assume(bench.projection.totals["water"] >= 400 * job.division_mg)
     return bench
@@ -37,9 +39,7 @@ def follows(bench: Bench, hand: st.DataObject | None) -> None:
         command = next_command(bench)
         dosing = bench.standing.dosing
         if hand is not None and isinstance(command, Book) and dosing is not None:
-            command = Book(
-                weight=weight(poured_mg(bench, hand), division_mg=bench.division_mg), confirmed=True
-            )
+            command = Book(weight=weight(poured_mg(bench, hand), division_mg=bench.shows_mg), confirmed=True)
         bench.does(command)
         assert not bench.run.step or asks_for_something(bench)
     raise AssertionError("no end")
@@ -47,11 +47,11 @@ def follows(bench: Bench, hand: st.DataObject | None) -> None:
 
 def poured_mg(bench: Bench, hand: st.DataObject) -> int:
     dosing = bench.dosing
-    low = -(-dosing.low_mg // bench.division_mg)
-    high = dosing.high_mg // bench.division_mg
+    low = -(-dosing.low_mg // bench.shows_mg)
+    high = dosing.high_mg // bench.shows_mg
     if low > high:
         return max(1, round(dosing.exact_mg))
-    return hand.draw(st.integers(max(1, low), max(1, high)), "divisions") * bench.division_mg
+    return hand.draw(st.integers(max(1, low), max(1, high)), "divisions") * bench.shows_mg
 
 
 def asks_for_something(bench: Bench) -> bool:
@@ -61,7 +61,7 @@ def asks_for_something(bench: Bench) -> bool:
         return True
     assert dosing.exact_mg >= 0
     assert dosing.target_mg >= 0
-    assert dosing.target_mg % bench.division_mg == 0
+    assert dosing.target_mg % bench.shows_mg == 0
     if not dosing.exact_mg:
         assert (dosing.target_mg, dosing.low_mg) == (0, 0)
     return True
@@ -79,17 +79,21 @@ def ends_inside(bench: Bench) -> None:
         least, most = dose_band(material)
         now = dose_now(recipe, material, content)
         assert now is not None
-        slack = now * bench.division_mg / 2 / content[material.key]
+        slack = now * shown_mg(bench, material.key) / 2 / content[material.key]
         assert least - slack <= now <= most + slack
     for amount in bench.run.aim.powders:
         total = amount.mass_mg * bench.run.kept
         tolerance = recipe.material(amount.material).tolerance
         off = content[amount.material] - total
-        half = Fraction(bench.division_mg, 2)
+        half = Fraction(shown_mg(bench, amount.material), 2)
         assert -tolerance.under * total - half <= off <= tolerance.over * total + half
     bench.does(Finish())
     seen = {code for (code, _), flag in bench.seen.items() if flag.gravity != "note"}
     assert seen <= OF_THE_SCALE
+
+
+def shown_mg(bench: Bench, key: str) -> int:
+    return bench.run.division_of(key, bench.division_mg)
 
 
 @settings(max_examples=examples(30))
@@ -100,7 +104,7 @@ def test_poured_exactly(job: Job) -> None:
     follows(bench, None)
     recipe, content = bench.run.recipe, bench.run.content
     aimed = recipe.water.target * basis_mass(recipe, content, recipe.water.of)
-    assert abs(free_water(recipe, content) - aimed) <= Fraction(job.division_mg, 2)
+    assert abs(free_water(recipe, content) - aimed) <= Fraction(shown_mg(bench, "water"), 2)
     ends_inside(bench)
 
 
@@ -128,10 +132,10 @@ def test_early_shares_poured_far_off_are_mended(job: Job, slips: list[int]) -> N
             total = bench.projection.totals[step.material]
             room = int((total - bench.run.content[step.material]) * 95 / 100)
             mass = min(bench.dosing.target_mg * (100 + slip) // 100, room)
-            mass -= mass % bench.division_mg
+            mass -= mass % bench.shows_mg
             if mass > 0:
                 event("slipped")
-                bench.does(Book(weight=weight(mass, division_mg=bench.division_mg), confirmed=True))
+                bench.does(Book(weight=weight(mass, division_mg=bench.shows_mg), confirmed=True))
             if bench.step == step.key:
                 bench.tries(EnoughIn())
         if bench.step == step.key:

@@ -18,6 +18,7 @@ from mixstation.batch.events import (
     ProgramResumed,
     Stamp,
     WayTaken,
+    WeighedApart,
     WeightRecorded,
 )
 from mixstation.record.codec import FORM, CodecError, entry_schema, read, written
@@ -268,3 +269,25 @@ def test_the_start_keeps_recipe_and_text() -> None:
     assert isinstance(again, BatchStarted)
     assert again.recipe == RAW
     assert again.recipe_text == start.recipe_text
+
+
+def test_a_start_stored_before_scales_of_their_own_is_read() -> None:
+    """Nothing weighed apart is written as nothing: what was stored without the field is canonical still."""
+    start = entry(started(RAW, RAW_POWDERS))
+    body = written(start)
+    assert "weighed_apart" not in body
+    assert read(7, body) == start
+    stored = json.loads(body)
+    stored["fact"]["weighed_apart"] = []
+    assert (
+        refused(json.dumps(stored, sort_keys=True, separators=(",", ":"), ensure_ascii=False))
+        == "not-canonical"
+    )
+
+
+def test_what_is_weighed_apart_is_kept() -> None:
+    apart = (WeighedApart(material="slate", scale="fine", division_mg=100),)
+    start = entry(started(RAW, RAW_POWDERS, weighed_apart=apart))
+    again = read(7, written(start)).fact
+    assert isinstance(again, BatchStarted)
+    assert again.weighed_apart == apart
