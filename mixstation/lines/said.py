@@ -40,11 +40,13 @@ def question_lines(view: View) -> Iterator[str]:
     yield view.place
     yield question.ask
     yield from question.detail
+    if question.to_the_end:
+        yield front.LINE_WHOLE_TEXT
     yield from map(_told, view.sketch)
     if view.figure is not None:
         yield view.figure.plain
     if view.pour is not None:
-        yield f"{front.TARGET} {view.pour.target}"
+        yield f"{front.TARGET} {view.pour.target}, {front.RIGHT} {view.pour.right}"
     if view.countdown is not None:
         timer = view.countdown
         yield f"{front.ELAPSED} {timer.elapsed}, {front.LEAST} {timer.least}, {front.MOST} {timer.most}"
@@ -76,7 +78,10 @@ def weight_lines(view: View) -> Iterator[str]:
     yield scale_line(view.scale)
     if view.pour is not None:
         place = front.PLACE_WORD[view.pour.place]
-        yield f"{front.TARGET} {view.pour.target}, {front.IN_SO_FAR} {view.pour.actual}, {place}"
+        yield (
+            f"{front.TARGET} {view.pour.target}, {front.RIGHT} {view.pour.right}, "
+            f"{front.IN_SO_FAR} {view.pour.actual}, {place}"
+        )
     if view.figure is not None:
         yield view.figure.plain
 
@@ -95,7 +100,10 @@ def _ratio_line(view: View) -> str:
     ratio = view.ratio
     if ratio is None:
         return ""
-    band = f"{front.BAND_TARGET} {ratio.target}, {ratio.low} to {ratio.high}"
+    band = (
+        f"{front.LEAST} {ratio.low}, {front.BAND_TARGET} {ratio.target}, "
+        f"{front.MOST} {ratio.high}, {front.CEILING} {ratio.ceiling}"
+    )
     return f"{ratio.label} {ratio.value}: {ratio.verdict}; {band}"
 
 

@@ -218,7 +218,10 @@ class MixApp(App[int], inherit_bindings=False):
             self.failure = error
             self.exit(1, return_code=1)
         else:
+            before = self.view
             self._mixing.show(view)
+            if view.ended and before is not None and not before.ended:
+                self._leave()
 
     def on_answered(self, message: Answered) -> None:
         """Pass the answer on; at the end of the batch Enter closes."""
@@ -228,6 +231,10 @@ class MixApp(App[int], inherit_bindings=False):
             self.exit(0)
 
     def on_leave_asked(self) -> None:
+        """The keys for leaving were pressed."""
+        self._leave()
+
+    def _leave(self) -> None:
         """Leave; where that would lose something, only when asked twice."""
         now_s = get_time()
         unsaved = self.view is not None and self.view.saved_grave

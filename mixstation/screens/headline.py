@@ -3,14 +3,14 @@
 from mixstation.screens.blocks import Form
 from mixstation.screens.figures import columns_at, drawable, drawn, rows_at
 from mixstation.screens.hands import Hands
-from mixstation.screens.rows import BLANK, Row, beside, columns_of, ends, row, trimmed, wrapped
+from mixstation.screens.rows import BLANK, Row, beside, columns_of, ends, flowed, row, trimmed, wrapped
 from mixstation.screens.tracks import CUE_LOOK, PLACE_LOOK
 from mixstation.station.view import Figure, Pour, View
 from mixstation.wording import front
 
 LEAST_GLYPHS = "00.00"
 LARGEST_SCALE = 6
-SIDE_COLUMNS = 25
+SIDE_COLUMNS, POUR_SIDE_COLUMNS, ROOMY_SIDE_COLUMNS = 25, 27, 33
 GAP = 3
 CUE_SCALE = 1
 NUMBERS = ("mass", "temperature", "whole", "length", "volume", "percent")
@@ -32,6 +32,7 @@ def _aims(view: View) -> list[Row]:
         place = f" {front.PLACE_SYMBOL[pour.place]} {front.PLACE_WORD[pour.place]} "
         return [
             row(f"{front.TARGET:<10}", (pour.target, "strong")),
+            row(f"{front.RIGHT:<10}", (pour.right, "strong")),
             row(f"{front.IN_SO_FAR:<10}", (pour.actual, "strong")),
             row(f"{'':<10}", (place, PLACE_LOOK[pour.place])) if pour.fraction is not None else BLANK,
         ]
@@ -43,6 +44,11 @@ def _aims(view: View) -> list[Row]:
             row(f"{front.MOST:<10}", timer.most),
         ]
     return []
+
+
+def _level_aims(aims: list[Row]) -> list[Row]:
+    """The place beside the actual instead of below it."""
+    return [*aims[:2], row(*aims[2], " ", *aims[3][1:])] if len(aims) == 4 else aims
 
 
 def _drawn_cue(pour: Pour | None, scale: int) -> list[Row]:
@@ -77,19 +83,12 @@ def _text_form(view: View, figure: Figure | None, hands: Hands, columns: int) ->
     """Target, actual and the figure without drawing, in as few rows as hold them."""
     aims = _aims(view)
     if view.pour is not None:
-        aims = [aims[0], row(*aims[1], " ", *aims[2][1:])]
+        aims = _level_aims(aims)
     plain = row((figure.plain, "strong")) if figure is not None and figure.plain else row()
     if hands.typed:
         aims.insert(0, plain)
         plain = row((view.figure.plain, "strong")) if view.figure is not None else row()
-    everything = [line for line in (*aims, plain) if line]
-    rows: list[Row] = []
-    for line in everything:
-        if rows and columns_of(rows[-1]) + GAP + columns_of(line) <= columns:
-            rows[-1] = row(*rows[-1], " " * GAP, *line)
-        else:
-            rows.append(line)
-    return tuple(trimmed(line, columns) for line in rows)
+    return flowed((line for line in (*aims, plain) if line), columns)
 
 
 def _drawn_form(view: View, figure: Figure, hands: Hands, columns: int, scale: int) -> Form | None:
@@ -102,14 +101,15 @@ def _drawn_form(view: View, figure: Figure, hands: Hands, columns: int, scale: i
     digits = [row((line, "strong")) for line in drawn(figure.number, scale)]
     side = _aims(view)
     cue = _drawn_cue(view.pour, CUE_SCALE)
-    if columns - room - GAP >= SIDE_COLUMNS:
+    side_columns = columns - room - GAP
+    if side_columns >= (SIDE_COLUMNS if view.pour is None else POUR_SIDE_COLUMNS):
+        side = _level_aims(side) if side_columns >= ROOMY_SIDE_COLUMNS else side
         if len(side) + len(cue) <= len(digits) + 1:
             side += cue
         top = [row((figure.label, "strong"), f"  {label}" if label else ""), *digits]
         return (*beside(top, room + GAP, side), under)
-    level = row(*side[0], " " * GAP, *side[1], " " * GAP, *side[2]) if len(side) == 3 else row()
     top = [ends(row((figure.label, "strong")), row(label), columns), *digits, under]
-    return (*top, level) if level else tuple(top)
+    return (*top, *flowed(_level_aims(side), columns))
 
 
 def headline_forms(view: View, hands: Hands, columns: int, height: int) -> tuple[Form, ...]:

@@ -23,8 +23,8 @@ from mixstation.screens.parts import (
     went_in_rows,
 )
 from mixstation.screens.reading import Page, page_at
-from mixstation.screens.rows import BLANK, Row, beside, filled, row, trimmed
-from mixstation.screens.tracks import countdown_track, pour_tracks, ratio_rows, unlabelled
+from mixstation.screens.rows import BLANK, Row, beside, filled, row, trimmed, wrapped
+from mixstation.screens.tracks import countdown_track, pour_tracks, ratio_forms, unlabelled
 from mixstation.station.view import View
 from mixstation.wording import front
 
@@ -103,7 +103,7 @@ def _main(view: View, hands: Hands, columns: int, height: int) -> list[Block]:
 
 def _flags(view: View, columns: int) -> Block:
     rank = 40 if any(flag.gravity == "stop" for flag in view.flags) else 60
-    return cuttable(flag_rows(view, columns), least=1, keep=rank, grow=85)
+    return cuttable(flag_rows(view, columns), least=1, keep=rank, grow=85, text=True)
 
 
 def _foot(view: View, hands: Hands, columns: int, said: tuple[Row, ...], least: int = 1) -> list[Block]:
@@ -119,23 +119,25 @@ def _foot(view: View, hands: Hands, columns: int, said: tuple[Row, ...], least: 
 
 def _text(view: View, hands: Hands, columns: int, page: Page) -> list[Block]:
     """A text to be read to its end: nothing takes its rows."""
-    said = hands_rows(view, hands, columns) or ((row(page.mark),) if page.mark else ())
+    said = hands_rows(view, hands, columns) or wrapped(page.mark, columns)[:2]
     return [
         Block(forms=(page.rows,), keep=1, grow=1),
         _gap(106),
         _flags(view, columns),
-        *_foot(view, hands, columns, said, least=2),
+        *_foot(view, hands, columns, said, least=2 if hands.said else 1),
     ]
 
 
-def _ratio(view: View, columns: int) -> tuple[Row, ...]:
-    return ratio_rows(view.ratio, columns) if view.ratio is not None else ()
+def _ratio(view: View, columns: int, keep: int, grow: int) -> Block:
+    return Block(
+        forms=ratio_forms(view.ratio, columns) if view.ratio is not None else (), keep=keep, grow=grow
+    )
 
 
 def _narrow(view: View, main: list[Block], columns: int, height: int) -> tuple[Row, ...]:
     at = next(place for place, block in enumerate(main) if block.foot)
     main[at:at] = [
-        cuttable(_ratio(view, columns), least=1, keep=80, grow=84),
+        _ratio(view, columns, keep=80, grow=87),
         Block(forms=_list_forms(view, columns, 6), keep=88, grow=98),
     ]
     banner = banner_rows(view, columns)
@@ -155,7 +157,7 @@ def _wide(view: View, hands: Hands, columns: int, height: int) -> tuple[Row, ...
         [
             cuttable(status_rows(view, side_columns), least=1, keep=10, grow=20),
             _gap(50),
-            cuttable(_ratio(view, side_columns), least=1, keep=15, grow=25),
+            _ratio(view, side_columns, keep=15, grow=25),
             _gap(51),
             cuttable((row((front.TO_COME, "strong")), *to_come), least=2, keep=30, grow=40),
             _gap(45),

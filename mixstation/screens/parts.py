@@ -1,9 +1,25 @@
 """The parts of the board other than the figure, each as rows for a given width."""
 
+from dataclasses import replace
 from functools import lru_cache
+from itertools import product
 
 from mixstation.screens.hands import Hands
-from mixstation.screens.rows import BLANK, GRAVITY_LOOK, Look, Row, ends, row, trimmed, wrapped
+from mixstation.screens.rows import (
+    BLANK,
+    GRAVITY_LOOK,
+    PART_GAP,
+    Look,
+    Row,
+    columns_of,
+    ends,
+    first_fitting,
+    flowed,
+    row,
+    trimmed,
+    worded,
+    wrapped,
+)
 from mixstation.station.view import Act, ClockShown, Line, Question, ScaleShown, View
 from mixstation.wording import front
 
@@ -12,8 +28,12 @@ NARROW_COLUMNS = 12
 
 
 def title_row(view: View, columns: int) -> Row:
-    """What is mixed and how far it is."""
-    return ends(row((view.title, "strong")), row((view.place, "strong")), columns)
+    """What is mixed and how far it is; the title loses whole parts from its front."""
+    place = row((view.place, "strong"))
+    room = columns - columns_of(place) - 1
+    parts = view.title.split(" · ")
+    forms = (row((" · ".join(parts[first:]), "strong")) for first in range(len(parts)))
+    return ends(first_fitting(forms, room), place, columns) if room > 0 else worded(place, columns)
 
 
 def banner_rows(view: View, columns: int) -> tuple[Row, ...]:
@@ -22,7 +42,7 @@ def banner_rows(view: View, columns: int) -> tuple[Row, ...]:
 
 
 def clock_parts(clock: ClockShown) -> tuple[str, ...]:
-    """A word for it first, since what follows may be cut; then first water and what is left."""
+    """A word for it, first water, what is left."""
     since = f"{front.SINCE_WATER} {clock.since_water}" if clock.since_water else ""
     return tuple(part for part in (front.CLOCK_WORD[clock.place], since, clock.left) if part)
 
@@ -47,17 +67,36 @@ def scale_look(scale: ScaleShown) -> Look:
 
 
 def status_row(view: View, columns: int) -> Row:
-    """Clock, scale and record in one row."""
-    clock = row((" · ".join(clock_parts(view.clock)), clock_look(view.clock)))
-    record = row(f"   {view.saved}") if view.saved and not view.saved_grave else ()
-    return ends(clock, row((scale_text(view.scale), scale_look(view.scale)), *record), columns)
+    """Clock, scale and record in one row, by whole parts: it does without figures that stand elsewhere first."""
+    clocks = [row((text, clock_look(view.clock))) for text in _clock_forms(view.clock)]
+    record = row(view.saved) if view.saved and not view.saved_grave else BLANK
+    look = scale_look(view.scale)
+    scales = [row((text, look), PART_GAP if record else "", *record) for text in _scale_forms(view.scale)]
+    for clock, right in (*product(clocks, scales), *product(clocks, (record,))):
+        if columns_of(clock) + len(PART_GAP) + columns_of(right) <= columns:
+            return ends(clock, right, columns)
+    return worded(clocks[-1], columns)
+
+
+def _clock_forms(clock: ClockShown) -> tuple[str, ...]:
+    """From all of it down to what cannot be done without: the time from the first water, or that it is up."""
+    parts = clock_parts(clock)
+    calm = clock.place == "good"
+    forms = (parts, parts[1:], parts[1:2]) if calm else (parts, parts[:2], parts[:1])
+    return tuple(dict.fromkeys(" · ".join(form) for form in forms))
+
+
+def _scale_forms(scale: ScaleShown) -> tuple[str, ...]:
+    """With what it shows or what to do about it, then without."""
+    return tuple(dict.fromkeys((scale_text(scale), scale_text(replace(scale, text="")).partition(":")[0])))
 
 
 def status_rows(view: View, columns: int) -> tuple[Row, ...]:
     """Clock, scale and record one below the other."""
-    clock = [trimmed(row((part, clock_look(view.clock))), columns) for part in clock_parts(view.clock)]
-    scale = trimmed(row((scale_text(view.scale), scale_look(view.scale))), columns)
-    record = [] if view.saved_grave else [trimmed(row(f"{front.RECORD} {view.saved}"), columns)]
+    clock = [worded(row((part, clock_look(view.clock))), columns) for part in clock_parts(view.clock)]
+    scales = (row((text, scale_look(view.scale))) for text in _scale_forms(view.scale))
+    scale = first_fitting(scales, columns)
+    record = [] if view.saved_grave else [worded(row(f"{front.RECORD} {view.saved}"), columns)]
     return (*clock, scale, *record)
 
 
@@ -107,7 +146,7 @@ def flag_rows(view: View, columns: int) -> tuple[Row, ...]:
         head = f" {flag.symbol} {flag.word} "
         first, *more = wrapped(flag.sentence, max(columns - len(head) - 1, 1)) or (row(),)
         rows.append(row((head, GRAVITY_LOOK[flag.gravity]), " ", *first))
-        rows += [row(" " * (len(head) + 1), *line) for line in more[:1]]
+        rows += [row(" " * (len(head) + 1), *line, " …" if more[1:] else "") for line in more[:1]]
     return tuple(trimmed(line, columns) for line in rows)
 
 
@@ -163,7 +202,7 @@ def enter_row(view: View, hands: Hands, columns: int) -> Row:
         words = front.ENTER_TYPED.format(typed=f"{hands.typed} {view.question.unit_word}".strip())
     sent = row((f" ({front.ENTER_SENT})", "strong")) if hands.pressed == "enter" else ()
     look: Look = "strong" if words else "plain"
-    return trimmed(row(("[ENTER]", "cap"), " ", (words or front.ENTER_IDLE, look), *sent), columns)
+    return worded(row(("[ENTER]", "cap"), " ", (words or front.ENTER_IDLE, look), *sent), columns)
 
 
 def _act(act: Act, pressed: str) -> Row:
@@ -174,12 +213,5 @@ def _act(act: Act, pressed: str) -> Row:
 
 def act_rows(view: View, hands: Hands, columns: int) -> tuple[Row, ...]:
     """The acts in the order of the number pad, as many on a row as fit."""
-    rows: list[Row] = []
-    for act in sorted(view.question.acts, key=lambda act: "/*-+".find(act.pad)):
-        part = _act(act, hands.pressed)
-        longer = row(*rows[-1], "   ", *part) if rows else part
-        if rows and sum(len(text) for text, _ in longer) <= columns:
-            rows[-1] = longer
-        else:
-            rows.append(trimmed(part, columns))
-    return tuple(rows)
+    acts = sorted(view.question.acts, key=lambda act: "/*-+".find(act.pad))
+    return flowed((_act(act, hands.pressed) for act in acts), columns)

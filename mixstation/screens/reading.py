@@ -69,6 +69,7 @@ def page_at(question: Question, columns: int, height: int, read_count: int) -> P
     starts = list(accumulate((_mark_count(part) for part in parts[:-1]), initial=_mark_count(head)))
     at = max(0, bisect_right(starts, read_count) - 1)
     last = at == len(parts) - 1
+    mark = front.PAGE.format(number=at + 1, count=len(parts)) if len(parts) > 1 else ""
     asked = question if at == 0 else replace(question, acts=_with_back(question.acts))
     if not last:
         # Enter belongs to the page it was pressed at, from where it begins to where it ends.
@@ -77,7 +78,7 @@ def page_at(question: Question, columns: int, height: int, read_count: int) -> P
     return Page(
         question=asked,
         rows=(*head, *parts[at]),
-        mark=front.PAGE.format(number=at + 1, count=len(parts)) if len(parts) > 1 else "",
+        mark=mark if last else front.PAGE_TURNS.format(page=mark),
         back_count=starts[at - 1] if at else None,
         on_count=None if last else starts[at + 1],
     )

@@ -13,6 +13,8 @@ Span = tuple[str, Look]
 Row = tuple[Span, ...]
 
 LONGEST = 2000
+BEFORE_A_CUT = " ,;:·"
+PART_GAP = "   "
 BLANK: Row = ()
 GRAVITY_LOOK: dict[str, Look] = {"stop": "stop", "warn": "warn", "note": "note"}
 
@@ -57,22 +59,61 @@ def trimmed(line: Row, columns: int) -> Row:
     return tuple(spans)
 
 
-def filled(line: Row, columns: int) -> Row:
-    """The row cut or padded to exactly `columns`."""
+def worded(line: Row, columns: int) -> Row:
+    """The row cut like `trimmed`, but between words where that keeps at least half of what there is room for."""
     cut = trimmed(line, columns)
+    kept = plain(cut)[:-1]
+    if cut == line or not kept:
+        return cut
+    whole_words = kept if plain(line)[len(kept)] == " " else kept[: kept.rfind(" ") + 1]
+    whole_words = whole_words.rstrip(BEFORE_A_CUT)
+    if len(whole_words) * 2 < len(kept):
+        return cut
+    spans: list[Span] = []
+    left = len(whole_words)
+    for text, look in line:
+        if left > 0:
+            spans.append((text[:left], look))
+        left -= len(text)
+    return (*spans, ("…", spans[-1][1]))
+
+
+def first_fitting(forms: Iterable[Row], columns: int) -> Row:
+    """The first of several forms of a row for which there is room; the last one cut where there is none."""
+    form = BLANK
+    for form in forms:
+        if columns_of(form) <= columns:
+            return form
+    return worded(form, columns)
+
+
+def filled(line: Row, columns: int) -> Row:
+    """The row cut between words, or padded, to exactly `columns`."""
+    cut = worded(line, columns)
     missing = columns - columns_of(cut)
     return (*cut, (" " * missing, "plain")) if missing > 0 else cut
 
 
 def ends(left: Row, right: Row, columns: int) -> Row:
     """`left` at the left edge and `right` at the right edge; the left gives way."""
-    right = trimmed(right, columns)
+    right = worded(right, columns)
     room = columns - columns_of(right)
     return (
         (*filled(left, max(room - 1, 0)), (" " * min(room, 1), "plain"), *right)
         if right
-        else trimmed(left, columns)
+        else worded(left, columns)
     )
+
+
+def flowed(parts: Iterable[Row], columns: int, gap: str = PART_GAP) -> tuple[Row, ...]:
+    """Parts one after the other, as many on a row as fit whole."""
+    rows: list[Row] = []
+    for part in parts:
+        if rows and columns_of(rows[-1]) + len(gap) + columns_of(part) <= columns:
+            rows[-1] = row(*rows[-1], gap, *part)
+        else:
+            rows.append(part)
+    return tuple(worded(line, columns) for line in rows)
 
 
 @lru_cache(maxsize=256)

@@ -1,18 +1,21 @@
 """Straight tracks: how far a pour, a timer or a ratio has come. Shape and place say it; colour only repeats it."""
 
-from mixstation.screens.rows import Look, Row, columns_of, row
+from mixstation.screens.blocks import Form
+from mixstation.screens.rows import Look, Row, columns_of, flowed, row
 from mixstation.station.view import Countdown, Place, Pour, RatioShown
 from mixstation.wording import front
 
 END_COLUMNS = 7
 WHOLE_END = 1.25
 NEAR_START, NEAR_END = 0.9, 1.1
-RATIO_START, RATIO_END = -0.3, 1.3
+RATIO_START, RATIO_END, RATIO_PAST_CEILING = -0.3, 1.3, 0.15
+LEAST_MARK, AIM_MARK, MOST_MARK, CEILING_MARK = "[", "|", "]", "!"
+LEAST_TRACK_COLUMNS = 24
 
 CUE_LOOK: dict[str, Look] = {"": "plain", "pour": "strong", "slow": "warn", "stop": "stop", "over": "stop"}
 PLACE_LOOK: dict[Place, Look] = {"under": "plain", "inside": "good", "over": "stop", "unsure": "note"}
 BAND_LOOK: dict[Place, Look] = {"under": "warn", "inside": "good", "over": "warn", "unsure": "note"}
-_RATIO_MARK: dict[Place, str] = {"under": "◄", "inside": "■", "over": "►", "unsure": "?"}
+_RATIO_MARK: dict[Place, str] = {"under": "<", "inside": "O", "over": ">", "unsure": "?"}
 
 
 def _cell(value: float, start: float, end: float, cells: int) -> int:
@@ -74,27 +77,47 @@ def countdown_track(countdown: Countdown, columns: int) -> Row:
     )
 
 
-def ratio_rows(ratio: RatioShown, columns: int) -> tuple[Row, ...]:
-    """The ratio in words, then in its band."""
+def ratio_forms(ratio: RatioShown, columns: int) -> tuple[Form, ...]:
+    """The ratio in words; then with what each end of its band is; then with the track as well.
+
+    The track is plain ASCII: every mark on it stands before its figure in the row below.
+    """
     value = row(f"{ratio.label}  ", (ratio.value, "strong"))
-    verdict = row(
-        (f" {front.PLACE_SYMBOL[ratio.place]} {ratio.verdict} ", BAND_LOOK[ratio.place]),
-        f"  {front.BAND_TARGET} {ratio.target}",
-    )
+    verdict = row((f" {front.PLACE_SYMBOL[ratio.place]} {ratio.verdict} ", BAND_LOOK[ratio.place]))
     together = row(*value, "  ", *verdict)
     words = (together,) if columns_of(together) <= columns else (value, verdict)
-    cells = columns - len(ratio.low) - len(ratio.high) - 2
-    if cells < 12:
-        return words
-    low, high, target, at_value = (
-        _cell(at, RATIO_START, RATIO_END, cells) for at in (0.0, 1.0, ratio.target_position, ratio.position)
+    marks = (
+        (f"{LEAST_MARK} {front.LEAST} {ratio.low}", ratio.position < 0),
+        (f"{AIM_MARK} {front.BAND_TARGET} {ratio.target}", False),
+        (f"{MOST_MARK} {front.MOST} {ratio.high}", ratio.position > 1),
+        (f"{CEILING_MARK} {front.CEILING} {ratio.ceiling}", ratio.position > ratio.ceiling_position),
+    )
+    figures = flowed([row((text, "strong" if passed else "plain")) for text, passed in marks], columns)
+    track = _ratio_track(ratio, columns)
+    forms = (words[:1], words, (*words, *figures), (*words, *track, *figures))
+    return tuple(dict.fromkeys(forms))
+
+
+def _ratio_track(ratio: RatioShown, columns: int) -> Form:
+    if columns < LEAST_TRACK_COLUMNS:
+        return ()
+    end = max(RATIO_END, ratio.ceiling_position + RATIO_PAST_CEILING)
+    low, high, target, ceiling, at_value = (
+        _cell(at, RATIO_START, end, columns)
+        for at in (0.0, 1.0, ratio.target_position, ratio.ceiling_position, ratio.position)
     )
     first, last = (
-        _cell(ratio.position + side * ratio.half_width, RATIO_START, RATIO_END, cells) for side in (-1, 1)
+        _cell(ratio.position + side * ratio.half_width, RATIO_START, end, columns) for side in (-1, 1)
     )
-    marks = ["─" if low < cell < high else "·" for cell in range(cells)]
-    marks[low], marks[high], marks[target] = "├", "┤", "┼"
-    marks[first : last + 1] = "▒" * (last + 1 - first)
+    marks = ["-" if low < cell < high else "." for cell in range(columns)]
+    marks[first : last + 1] = "~" * (last + 1 - first)
+    # Where two fall together the graver one stays.
+    for cell, mark in (
+        (target, AIM_MARK),
+        (low, LEAST_MARK),
+        (high, MOST_MARK),
+        (ceiling, CEILING_MARK),
+    ):
+        marks[cell] = mark
     before, after = "".join(marks[:at_value]), "".join(marks[at_value + 1 :])
-    mark = (_RATIO_MARK[ratio.place], BAND_LOOK[ratio.place])
-    return *words, row(f"{ratio.low} ", before, mark, after, f" {ratio.high}")
+    return (row(before, (_RATIO_MARK[ratio.place], BAND_LOOK[ratio.place]), after),)

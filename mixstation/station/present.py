@@ -88,6 +88,7 @@ def pour_shown(scene: Scene) -> Pour | None:
         low, high = target - slack, target + slack
     return Pour(
         target=scene.speech.mass(target),
+        right=scene.speech.span(low, high),
         actual="—" if net is None else scene.speech.mass(net.net_mg),
         fraction=None if net is None else net.net_mg / target,
         low_fraction=low / target,
@@ -168,8 +169,10 @@ def ratio_shown(scene: Scene) -> RatioShown | None:
         target=show_ratio(scene.run.aim.water_ratio),
         low=show_ratio(rule.least),
         high=show_ratio(rule.most),
+        ceiling=show_ratio(rule.ceiling),
         position=float((ratio - rule.least) / width),
         target_position=float((scene.run.aim.water_ratio - rule.least) / width),
+        ceiling_position=float((rule.ceiling - rule.least) / width),
         half_width=float(unsure / width),
         verdict=VERDICT_WORDS[place],
         place="unsure" if place == "cannot-tell" else place,
@@ -204,8 +207,11 @@ def went_in(scene: Scene) -> tuple[Line, ...]:
 
 
 def to_come(scene: Scene) -> tuple[Line, ...]:
-    """What is still to come, the step at hand first."""
+    """What is still to come, the step at hand first; nothing is at hand before the gear is on."""
     standing = scene.advice.standing
+    if standing.phase == "ended":
+        return ()
+    at_hand, follows = ("next", "") if standing.phase == "safety" else ("now", "next")
     lines = []
     for place, (step, mass) in enumerate(standing.coming):
         amount = ""
@@ -213,7 +219,7 @@ def to_come(scene: Scene) -> tuple[Line, ...]:
             amount = scene.speech.mass(mass)
         elif isinstance(step, SplitStep):
             amount = f"{float(step.fraction):.0%}".replace("%", " %")
-        mark = "now" if step == standing.step else "next" if place == 1 else ""
+        mark = at_hand if step == standing.step else follows if place == 1 else ""
         lines.append(Line(name=step_words(scene.run, step), amount=amount, mark=mark))
     return tuple(lines)
 

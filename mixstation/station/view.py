@@ -94,6 +94,7 @@ class Pour:
 
     Attributes:
         target: Target with unit, as text.
+        right: From where to where it is right, with unit.
         actual: What is in so far, with unit; "—" where no live reading can be shown.
         fraction: actual/target, 0 and up (over 1 when over-poured); None without a live reading.
         low_fraction: Lower end of the tolerance as a fraction of the target.
@@ -104,6 +105,7 @@ class Pour:
     """
 
     target: str
+    right: str
     actual: str
     fraction: float | None
     low_fraction: float
@@ -144,8 +146,10 @@ class RatioShown:
         target: As text.
         low: Lower end of the band, as text.
         high: Upper end of the band, as text.
+        ceiling: What it is never to pass, as text.
         position: Where the value lies: 0 at `low`, 1 at `high`; may be outside.
         target_position: Where the target lies on the same line.
+        ceiling_position: Where the ceiling lies on it.
         half_width: Half width of the uncertainty on the same line.
         verdict: "inside", "can't tell on this scale", "outside", in words.
         place: For the shape of the mark.
@@ -156,8 +160,10 @@ class RatioShown:
     target: str
     low: str
     high: str
+    ceiling: str
     position: float
     target_position: float
+    ceiling_position: float
     half_width: float
     verdict: str
     place: Place

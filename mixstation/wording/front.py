@@ -4,11 +4,13 @@ from mixstation.station.view import EntryKind, Place
 
 OPENING = "Opening…"
 TARGET = "target"
+RIGHT = "right"
 IN_SO_FAR = "in so far"
 LEAST = "least"
 MOST = "most"
 ELAPSED = "elapsed"
 BAND_TARGET = "aim"
+CEILING = "ceiling"
 WENT_IN = "went in"
 TO_COME = "still to come"
 SINCE_WATER = "first water"
@@ -24,6 +26,7 @@ ENTER_TYPED = "take {typed}, as typed"
 READ_ON = "read on"
 PAGE_BACK = "a page back"
 PAGE = "page {number} of {count}"
+PAGE_TURNS = "{page}: Enter turns it"
 ENTER_CHOICE = "answer {number}: {words}"
 
 PLACE_SYMBOL: dict[Place, str] = {"under": "<", "inside": "=", "over": ">", "unsure": "?"}
@@ -78,6 +81,7 @@ LINE_HELP = (
 )
 LINE_UNKNOWN = "“{line}” is no answer here. ? says what is asked."
 LINE_CLEARED = "No longer: {sentence}"
+LINE_WHOLE_TEXT = "That is the whole text; read it to its end. ? says it again."
 LINE_SAVED = "Record: {saved}"
 LINE_IN = "In: {line}"
 LINE_NEXT = "To come: {line}"

@@ -18,7 +18,7 @@ from mixstation.recipe.model import (
     TemperatureStep,
 )
 from mixstation.units.show import DisplayUnits, show_duration, show_percent
-from mixstation.units.show_mass import show_mass
+from mixstation.units.show_mass import show_mass, show_mass_parts
 
 BASIS_WORDS = {
     "cement": "cement",
@@ -56,6 +56,18 @@ class Speech:
     def mass(self, mass_mg: int | Fraction) -> str:
         """A mass with its unit, to the division."""
         return show_mass(round(mass_mg), self.units, self.division_mg)
+
+    def span(self, low_mg: int, high_mg: int) -> str:
+        """From where to where, in what the scale can show between the two; the unit once where it is the same."""
+        step_mg = self.division_mg
+        ends_mg = (-(-low_mg // step_mg) * step_mg, high_mg // step_mg * step_mg)
+        if ends_mg[0] > ends_mg[1]:
+            ends_mg = (low_mg, high_mg)
+        low, high = (show_mass_parts(end_mg, self.units, step_mg) for end_mg in ends_mg)
+        last = f"{high.number} {high.unit}".rstrip()
+        if low == high:
+            return last
+        return f"{low.number if low.unit == high.unit else f'{low.number} {low.unit}'} to {last}"
 
     def finely(self, mass_mg: int | Fraction) -> str:
         """A mass with more digits than this scale shows, for one that is too small for it."""

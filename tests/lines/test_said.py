@@ -84,7 +84,7 @@ def test_a_notice_is_said_when_it_is_new() -> None:
 def test_weight_on_request() -> None:
     assert list(weight_lines(views.POUR_LIVE)) == [
         "scale moving: 3.14 kg",
-        "target 5.20 kg, in so far 3.14 kg, under",
+        "target 5.20 kg, right 5.10 to 5.30 kg, in so far 3.14 kg, under",
         "still to pour: 2.06 kilograms",
     ]
     silent = list(weight_lines(views.SCALE_SILENT))

@@ -48,7 +48,10 @@ SAFETY = View(
     ratio=None,
     flags=(),
     went_in=(),
-    to_come=(Line(name="water, first share", amount="3.46 kg", mark="next"), *TO_COME),
+    to_come=(
+        Line(name="water, first share", amount="3.46 kg", mark="next"),
+        *(replace(line, mark="") for line in TO_COME),
+    ),
     clock=NO_WATER,
     scale=ScaleShown(state="steady", text="0.00 kg", fresh=True),
     saved="saved",
@@ -76,6 +79,7 @@ POUR_LIVE = replace(
     ),
     pour=Pour(
         target="5.20 kg",
+        right="5.10 to 5.30 kg",
         actual="3.14 kg",
         fraction=3.14 / 5.20,
         low_fraction=0.98,
