@@ -15,6 +15,7 @@ from mixstation.screens.parts import (
     flag_rows,
     hands_rows,
     notice_rows,
+    short_choice_rows,
     sketch_rows,
     status_row,
     status_rows,
@@ -32,6 +33,8 @@ WIDE_COLUMNS, WIDE_ROWS = 110, 24
 SIDE_SHARE, SIDE_LEAST, SIDE_MOST = 0.32, 36, 60
 STEADY_ROWS, STEADY_TALL_ROWS, TALL_ROWS = 2, 4, 30
 MOST_ASK_ROWS = 4
+# The sentence and what Enter does.
+BESIDE_CHOICES_ROWS = 2
 RULE = " │ "
 
 
@@ -49,10 +52,34 @@ def _list_forms(view: View, columns: int, most: int) -> tuple[tuple[Row, ...], .
     return tuple(form for form in forms if form)
 
 
-def _choices(view: View, hands: Hands, columns: int) -> Block:
+def _choices(view: View, hands: Hands, columns: int, height: int) -> Block:
+    """A row each at the least, the typed one whole where it fits; only where not even that fits, the first of them."""
+    room = height - BESIDE_CHOICES_ROWS
+    short = short_choice_rows(view, hands, columns, whole=True)
+    if len(short) > room:
+        short = short_choice_rows(view, hands, columns)
+    least = len(short) if len(short) <= room else 1
     forms = dict.fromkeys(choice_rows(view, hands, columns, count) for count in (0, 1, 2, 3, 9))
     spaced = choice_rows(view, hands, columns, 9, spaced=True)
-    return Block(forms=tuple(form for form in (*forms, spaced) if form), keep=30, grow=68)
+    shortened = cuttable(short, least=least, keep=30, grow=68, text=True)
+    return replace(shortened, forms=tuple(form for form in (*shortened.forms, *forms, spaced) if form))
+
+
+def _asked(view: View, columns: int, steady: int) -> list[Block]:
+    """What to do, cut with "…" where it must be, and then what else is said of it."""
+    ask, detail = ask_rows(view.question, columns)[:MOST_ASK_ROWS], detail_rows(view.question, columns)
+    if view.figure is None and not view.question.choices and view.question.entry not in NUMBERS:
+        return [cuttable((*ask, *detail), least=1, keep=20, grow=45, text=True)]
+    steady = max(steady, len(ask))
+    rows = (*ask, *detail)
+    if not view.question.choices:
+        rows = (*rows, *[BLANK] * (steady - len(rows)))
+    sentence = cuttable(ask, least=1, keep=20, grow=45, text=True)
+    whole = tuple((*ask, *rows[len(ask) : count]) for count in range(len(ask) + 1, steady + 1))
+    return [
+        replace(sentence, forms=(*sentence.forms, *whole)),
+        cuttable(rows[steady:], least=1, keep=95, grow=100, text=True),
+    ]
 
 
 def _tracks(view: View, columns: int, *, tall: bool) -> Block:
@@ -79,22 +106,15 @@ def _main(view: View, hands: Hands, columns: int, height: int) -> list[Block]:
     headline = headline_forms(view, hands, columns, 6 if view.sketch else max(height * 2 // 5, 6))
     drawn_cue = drawn_cue_forms(view, columns, height // 4) if height >= TALL_ROWS else ()
     steady = STEADY_ROWS if height < TALL_ROWS else STEADY_TALL_ROWS
-    ask = (*ask_rows(view.question, columns)[:MOST_ASK_ROWS], *detail_rows(view.question, columns))
-    reading = view.figure is None and not view.question.choices and view.question.entry not in NUMBERS
-    if reading:
-        steady = len(ask)
-    elif not view.question.choices:
-        ask = (*ask, *[BLANK] * (steady - len(ask)))
     return [
-        cuttable(ask[:steady], least=1, keep=20, grow=45, text=reading),
-        cuttable(ask[steady:], least=1, keep=95, grow=100, text=True),
+        *_asked(view, columns, steady),
         Block(forms=headline, keep=5, grow=50),
         cuttable(cue_rows(view, columns), least=1, keep=22, grow=90),
         _tracks(view, columns, tall=height >= TALL_ROWS),
         Block(forms=drawn_cue, keep=102, grow=103),
         cuttable(sketch_rows(view, columns), least=1, keep=74, grow=79),
         _gap(106),
-        _choices(view, hands, columns),
+        _choices(view, hands, columns, height),
         _flags(view, columns),
         _gap(107),
         *_foot(view, hands, columns, hands_rows(view, hands, columns)),
@@ -110,7 +130,7 @@ def _foot(view: View, hands: Hands, columns: int, said: tuple[Row, ...], least: 
     """What came of the last answer, what is said about the keys, and the keys."""
     said_rank = 15 if hands.typed or hands.said else 72
     return [
-        cuttable(notice_rows(view, columns), least=1, keep=70, grow=86, foot=True),
+        cuttable(notice_rows(view, columns), least=1, keep=70, grow=86, foot=True, text=True),
         cuttable(said, least=least, keep=said_rank, grow=73, foot=True),
         cuttable((enter_row(view, hands, columns),), least=1, keep=10, grow=10, foot=True),
         cuttable(act_rows(view, hands, columns), least=1, keep=65, grow=66, foot=True),

@@ -122,6 +122,20 @@ def sketch_rows(view: View, columns: int) -> tuple[Row, ...]:
     return tuple(trimmed(row(line), columns) for line in view.sketch)
 
 
+def short_choice_rows(view: View, hands: Hands, columns: int, whole: bool = False) -> tuple[Row, ...]:
+    """The numbered answers in a row each, cut between words; the typed one is marked and, if `whole`, not cut."""
+    rows: list[Row] = []
+    for choice in view.question.choices:
+        chosen = hands.typed == str(choice.number)
+        head = row(">[" if chosen else " [", (str(choice.number), "strong"), "] ")
+        if chosen and whole:
+            first, *more = wrapped(choice.words, max(columns - 6, 1), "cap") or (row(),)
+            rows += [row(*head, *first), *(row(" " * 5, *line) for line in more)]
+        else:
+            rows.append(worded(row(*head, (choice.words, "cap" if chosen else "strong")), columns))
+    return tuple(trimmed(line, columns) for line in rows)
+
+
 def choice_rows(
     view: View, hands: Hands, columns: int, details: int, spaced: bool = False
 ) -> tuple[Row, ...]:

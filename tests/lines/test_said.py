@@ -90,3 +90,18 @@ def test_weight_on_request() -> None:
     silent = list(weight_lines(views.SCALE_SILENT))
     assert silent[0] == f"scale silent for 4 s: {front.NO_LIVE_READING}"
     assert not any("3.14" in line for line in silent)
+
+
+def test_a_text_to_be_read_to_its_end_is_said_whole_and_said_to_be() -> None:
+    lines = all_lines(views.SAFETY)
+    assert all(text in lines for text in views.SAFETY.question.detail)
+    assert lines.index(front.LINE_WHOLE_TEXT) > lines.index(views.SAFETY.question.detail[-1])
+    assert front.LINE_WHOLE_TEXT not in all_lines(views.POUR_LIVE)
+
+
+def test_the_limits_of_a_dose_and_of_the_ratio_are_said_in_figures() -> None:
+    lines = all_lines(views.POUR_LIVE)
+    assert "target 5.20 kg, right 5.10 to 5.30 kg" in lines
+    assert (
+        "all water / binder 0.334 ± 0.003: inside; least 0.300, aim 0.330, most 0.360, ceiling 0.390" in lines
+    )

@@ -170,6 +170,47 @@ async def test_enter_closes_a_finished_batch() -> None:
         assert [answer.pressed for answer in at.desk.answers] == ["enter"]
 
 
+LEAVING = replace(
+    views.FINISHED,
+    serial=41,
+    question=replace(
+        views.FINISHED.question, ident="over", ask="The batch is closed and saved.", enter="leave"
+    ),
+    ended=False,
+)
+LEFT = replace(LEAVING, serial=42, ended=True)
+
+
+async def test_one_enter_leaves_an_ended_batch_and_a_doubled_one_does_not(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr(gloves, "SETTLE_S", 0.300)
+    async with bench(views.MIX, LEAVING, LEFT) as at:
+        await at.pilot.pause(gloves.SETTLE_S)
+        await at.type("enter", "enter")
+        await at.until(lambda: LEAVING.question.ask in at.text)
+        # Held on, as a wet glove does.
+        for _ in range(8):
+            await at.type("enter")
+        assert len(at.desk.answers) == 1
+        assert at.app.return_value is None
+        await at.pilot.pause(gloves.REPEAT_S + gloves.SETTLE_S)
+        await at.type("enter")
+        await at.until(lambda: at.app.return_value == 0)
+        assert len(at.desk.answers) == 2
+
+
+async def test_leaving_an_ended_batch_that_is_not_all_saved_asks_once_more() -> None:
+    unsaved = replace(LEFT, saved=views.STORAGE_AWAY.saved, saved_grave=True)
+    async with bench(LEAVING, unsaved) as at:
+        await at.type("enter")
+        await at.until(lambda: front.SAID["leave-unsaved"].split(":")[0] in at.text)
+        assert at.app.return_value is None
+        await at.pilot.pause(gloves.REPEAT_S)
+        await at.type("enter")
+        await at.until(lambda: at.app.return_value == 0)
+
+
 async def test_text_is_typed_with_everything_in_it() -> None:
     async with bench(views.REASON) as at:
         await at.type("t", "o", "o", "space", "4", "minus", "b", "backspace", "enter")
