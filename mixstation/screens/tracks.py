@@ -1,7 +1,7 @@
 """Straight tracks: how far a pour, a timer or a ratio has come. Shape and place say it; colour only repeats it."""
 
 from mixstation.screens.blocks import Form
-from mixstation.screens.rows import Look, Row, columns_of, flowed, row
+from mixstation.screens.rows import Look, Row, flowed, row, wrapped
 from mixstation.station.view import Countdown, Place, Pour, RatioShown
 from mixstation.wording import front
 
@@ -82,10 +82,10 @@ def ratio_forms(ratio: RatioShown, columns: int) -> tuple[Form, ...]:
 
     The track is plain ASCII: every mark on it stands before its figure in the row below.
     """
-    value = row(f"{ratio.label}  ", (ratio.value, "strong"))
+    value = row((ratio.value, "strong"))
     verdict = row((f" {front.PLACE_SYMBOL[ratio.place]} {ratio.verdict} ", BAND_LOOK[ratio.place]))
-    together = row(*value, "  ", *verdict)
-    words = (together,) if columns_of(together) <= columns else (value, verdict)
+    words = flowed((*wrapped(ratio.label, columns), value, verdict), columns, gap="  ")
+    with_value = next((line for line in words if value[0] in line), words[0])
     marks = (
         (f"{LEAST_MARK} {front.LEAST} {ratio.low}", ratio.position < 0),
         (f"{AIM_MARK} {front.BAND_TARGET} {ratio.target}", False),
@@ -94,7 +94,7 @@ def ratio_forms(ratio: RatioShown, columns: int) -> tuple[Form, ...]:
     )
     figures = flowed([row((text, "strong" if passed else "plain")) for text, passed in marks], columns)
     track = _ratio_track(ratio, columns)
-    forms = (words[:1], words, (*words, *figures), (*words, *track, *figures))
+    forms = ((with_value,), words, (*words, *figures), (*words, *track, *figures))
     return tuple(dict.fromkeys(forms))
 
 

@@ -30,6 +30,17 @@ def test_every_number_stands_beside_its_mark(columns: int) -> None:
         assert text.replace("±", "").isascii()
 
 
+@pytest.mark.parametrize("label", ["all water / binder", "ends at, all water / cement and pozzolan"])
+@pytest.mark.parametrize("columns", [20, 36, 38, 60, 80])
+def test_the_ratio_itself_is_never_cut(label: str, columns: int) -> None:
+    ratio = replace(RATIO, label=label)
+    for form in ratio_forms(ratio, columns):
+        text = [plain(line) for line in form]
+        assert any(RATIO.value in line for line in text)
+        assert len(form) == 1 or RATIO.verdict in " ".join(text)
+        assert len(form) == 1 or label in " ".join(" ".join(text).split())
+
+
 def test_the_marks_stand_in_the_order_of_their_numbers() -> None:
     track = track_of(RATIO, 80)
     assert [mark for mark in track if mark in "[|]O!"] == ["[", "|", "O", "]", "!"]
