@@ -85,7 +85,6 @@ def ratio_forms(ratio: RatioShown, columns: int) -> tuple[Form, ...]:
     value = row((ratio.value, "strong"))
     verdict = row((f" {front.PLACE_SYMBOL[ratio.place]} {ratio.verdict} ", BAND_LOOK[ratio.place]))
     words = flowed((*wrapped(ratio.label, columns), value, verdict), columns, gap="  ")
-    with_value = next((line for line in words if value[0] in line), words[0])
     marks = (
         (f"{LEAST_MARK} {front.LEAST} {ratio.low}", ratio.position < 0),
         (f"{AIM_MARK} {front.BAND_TARGET} {ratio.target}", False),
@@ -94,7 +93,7 @@ def ratio_forms(ratio: RatioShown, columns: int) -> tuple[Form, ...]:
     )
     figures = flowed([row((text, "strong" if passed else "plain")) for text, passed in marks], columns)
     track = _ratio_track(ratio, columns)
-    forms = ((with_value,), words, (*words, *figures), (*words, *track, *figures))
+    forms = (words, (*words, *figures), (*words, *track, *figures))
     return tuple(dict.fromkeys(forms))
 
 
