@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from mixstation.account.cure import after_the_pour
 from mixstation.account.entries import entries_kept
-from mixstation.account.form import FORM, Head, Outcome, Record, ScaleUsed
+from mixstation.account.form import FORM, Head, Outcome, Record, ScaleUsed, WeighedBeside
 from mixstation.account.made import made
 from mixstation.account.materials import materials_used
 from mixstation.account.replay import Account, account_of
@@ -32,7 +32,7 @@ from mixstation.units.clean import clean
 from mixstation.units.show import DisplayUnits, show_temperature_c, show_volume_ml
 from mixstation.wording.record_lines import ALL_TYPED, outcome_said
 from mixstation.wording.safety import BEFORE_THE_FIRST_BAG, LIMITS_OF_USE
-from mixstation.wording.words import WEIGHING_WORDS
+from mixstation.wording.words import WEIGHING_WORDS, name_of, weighed_on
 
 _OUTCOMES: dict[str, Outcome] = {"": "open", "finished": "finished", "discarded": "discarded"}
 
@@ -135,4 +135,19 @@ def _scale(account: Account) -> ScaleUsed:
         "division": exact_mass(scale.division_mg, units, scale.division_mg) if scale else "",
         "checked": plain(scale.checked) if scale else "",
         "divisions_read": [exact_mass(division_mg, units, division_mg) for division_mg in sorted(read)],
+        "beside": _beside(account),
     }
+
+
+def _beside(account: Account) -> list[WeighedBeside]:
+    facts = [fact for fact in _weighed(account) if isinstance(fact, WeightRecorded)]
+    found = dict.fromkeys(weighed_on(account.run, fact) for fact in facts)
+    return [
+        {
+            "material": plain(name_of(account.run.recipe, each.material)),
+            "scale": plain(each.scale),
+            "division": exact_mass(each.division_mg, account.units, each.division_mg),
+        }
+        for each in found
+        if each is not None
+    ]

@@ -46,14 +46,25 @@ class RecipeUsed(TypedDict):
     text: str
 
 
+class WeighedBeside(TypedDict):
+    """A material of which a weight was typed from a finer scale than the main one."""
+
+    material: str
+    scale: str
+    division: str
+
+
 class ScaleUsed(TypedDict):
-    """The scale on file, `checked` as the mixer put it, and the divisions weights were read to."""
+    """The main scale on file, `checked` as the mixer put it, the divisions weights were read to, and what was weighed
+    beside it.
+    """
 
     name: str
     capacity: str
     division: str
     checked: str
     divisions_read: list[str]
+    beside: list[WeighedBeside]
 
 
 class Ratio(TypedDict):

@@ -199,6 +199,8 @@ def _made_with(record: Record) -> Iterator[str]:
     yield from _line("Scale", ", ".join(on_file))
     yield from _line("Scale checked", scale["checked"])
     yield from _line("Read in steps of", ", ".join(scale["divisions_read"]))
+    for each in scale["beside"]:
+        yield from _line("Weighed beside it", f"{each['material']} on “{each['scale']}”, {each['division']}")
     yield from _line("Weighing", head["weighing"])
     yield from _line("Bucket volume", head["bucket_volume"])
     yield from _line("Shop", head["shop_temperature"])

@@ -9,7 +9,7 @@ from mixstation.batch.events import MaterialRemoved, WeightRecorded
 from mixstation.batch.targets import dose_band, dose_now
 from mixstation.recipe.model import Material
 from mixstation.units.show import fixed, show_percent
-from mixstation.wording.words import BASIS_WORDS
+from mixstation.wording.words import BASIS_WORDS, in_its_steps
 
 _OVER = frozenset({"dose-over", "dose-over-cap", "powder-over"})
 _UNDER = frozenset({"dose-under", "dose-missing", "powder-under", "ran-out"})
@@ -51,6 +51,8 @@ def _used(account: Account, material: Material, water_place: Place) -> MaterialU
     settled = not run.pending(key)
     tolerance = material.tolerance
 
+    speech = in_its_steps(run, key, account.speech)
+
     def exact(mass_mg: int) -> str:
         return exact_mass(mass_mg, account.units, account.division_mg)
 
@@ -62,8 +64,8 @@ def _used(account: Account, material: Material, water_place: Place) -> MaterialU
         "went_in": exact(went_in_mg(account, key)),
         "taken_out": exact(out_mg) if (out_mg := taken_out_mg(account, key)) else "",
         "in_bucket": account.mass(in_bucket),
-        "target": account.speech.mass(target),
-        "deviation": signed(in_bucket - target, account.speech.mass) if settled else "",
+        "target": speech.mass(target),
+        "deviation": signed(in_bucket - target, speech.mass) if settled else "",
         "deviation_percent": _percent_off(in_bucket, target) if settled else "",
         "tolerance": f"-{show_percent(tolerance.under, 2)} to +{show_percent(tolerance.over, 2)}",
         "place": (water_place if key == run.recipe.water_key else _place(account, key)) if settled else "",

@@ -22,7 +22,7 @@ from mixstation.batch.moment import Moment, chemical_s
 from mixstation.batch.run import Run, apply, fold
 from mixstation.batch.targets import Projection, project
 from mixstation.units.show import DisplayUnits, show_clock
-from mixstation.wording.words import Speech
+from mixstation.wording.words import Speech, weighed_on
 
 # Choice: for a batch with neither a scale on file nor a weight.
 _USUAL_DIVISION_MG = 1_000
@@ -151,9 +151,12 @@ def account_of(entries: tuple[Entry, ...], units: DisplayUnits) -> Account:
 
 
 def division_of(run: Run) -> int:
-    """The finest division that was read, milligrams; else that of the scale on file."""
+    """The finest division that was read on the main scale, milligrams; else that of the scale on file."""
     read = [
-        entry.fact.division_mg for entry in run.live if isinstance(entry.fact, WeightRecorded | TubFilled)
+        entry.fact.division_mg
+        for entry in run.live
+        if isinstance(entry.fact, WeightRecorded | TubFilled)
+        and (isinstance(entry.fact, TubFilled) or weighed_on(run, entry.fact) is None)
     ]
     on_file = run.start.scale.division_mg if run.start.scale is not None else _USUAL_DIVISION_MG
     return max(1, min(read, default=on_file))

@@ -96,7 +96,7 @@ def _order(given: argparse.Namespace) -> "Order":
     from mixstation.cli.shop_file import own_shop
     from mixstation.plan.batch_size import volume_for_powders_l
     from mixstation.plan.buckets import check_it_fits
-    from mixstation.planning.bench_recipe import on_file
+    from mixstation.planning.bench_recipe import on_file, weighed_apart
     from mixstation.planning.orders import lots_of, stock_of
     from mixstation.planning.stock_held import stock_held
     from mixstation.recipe.file import load_recipe
@@ -128,6 +128,7 @@ def _order(given: argparse.Namespace) -> "Order":
         stock=stock_of(loaded.recipe, loaded.recipe, held),
         lots=lots_of(loaded.recipe, held),
         shop_c=float(parse_temperature_c(given.shop, "°C")) if given.shop else None,
+        weighed_apart=weighed_apart(loaded.recipe, powders, named, shop),
     )
 
 

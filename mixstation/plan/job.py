@@ -5,16 +5,10 @@ from dataclasses import replace
 from fractions import Fraction
 
 from mixstation.plan import checks
+from mixstation.plan.apart import doses_of
 from mixstation.plan.batch_size import mix_density_kg_m3, scaled, volume_l
 from mixstation.plan.cost import Cost, cost_of
-from mixstation.plan.dosing import (
-    Dose,
-    Weighing,
-    choose_weighing,
-    dilutable,
-    scale_cautions,
-    tolerance_fraction,
-)
+from mixstation.plan.dosing import Weighing, choose_weighing, scale_cautions
 from mixstation.plan.faults import Caution, caution
 from mixstation.plan.job_parts import ForPieces, JobPlan, JobRequest, PerBag, PiecePlan, VolumeNeed
 from mixstation.plan.job_size import Sized, Wanted, check_settings, cut_into_buckets, volumes_wanted
@@ -26,7 +20,7 @@ from mixstation.plan.temperature import TemperaturePlan, plan_temperature
 from mixstation.plan.timing import Timing, plan_timing, timing_cautions
 from mixstation.plan.water_ratios import water_ratios
 from mixstation.plan.weigh_out import BucketPlan, amounts_by_bucket, take_outs, weigh_outs
-from mixstation.recipe.model import AddStep, Role
+from mixstation.recipe.model import Role
 from mixstation.recipe.proportions import scale_to_material
 
 _MG_PER_KG = 1_000_000
@@ -102,7 +96,7 @@ def _cautions(plan: JobPlan, sized: Sized, weighings: Mapping[str, Weighing]) ->
         *checks.density_cautions(request.recipe, plan.computed_kg_m3, request.density_kg_m3),
         *(found for piece in plan.pieces for found in piece_cautions(piece.piece)),
         *_layer_cautions(request, sized),
-        *checks.dose_cautions(_doses(sized), weighings),
+        *checks.dose_cautions(doses_of(sized.recipes[0], sized.exact), weighings),
         *scale_cautions(shop.scales, request.today),
         *checks.load_cautions(shop.bucket, held, pieces_mg),
         *(() if plan.timing is None else timing_cautions(plan.timing)),
@@ -110,36 +104,12 @@ def _cautions(plan: JobPlan, sized: Sized, weighings: Mapping[str, Weighing]) ->
     )
 
 
-def _doses(sized: Sized) -> list[Dose]:
-    """Every material that is weighed, as small as any bucket needs it."""
-    doses = []
-    for material in sized.recipes[0].materials:
-        mass_mg = min(masses[material.key] for masses in sized.exact)
-        if mass_mg > 0:
-            added = [
-                step.share
-                for step in sized.recipes[0].steps
-                if isinstance(step, AddStep) and step.material == material.key
-            ]
-            rest = 1 - sum(added, Fraction(0))
-            doses.append(
-                Dose(
-                    material=material.key,
-                    mass_mg=mass_mg,
-                    shares=(*added, rest) if rest else tuple(added),
-                    tolerance_fraction=tolerance_fraction(material.tolerance),
-                    may_be_diluted=dilutable(sized.recipes[0], material.key),
-                )
-            )
-    return doses
-
-
 def _weighings(request: JobRequest, sized: Sized) -> dict[str, Weighing]:
     full_mg = max(sum(masses.values(), Fraction(0)) for masses in sized.exact)
     # Most of the water goes in first, so all dilutions together draw on half of it at most.
     spare_water_mg = round(min(masses[request.recipe.water_key] for masses in sized.exact) / 2)
     weighings: dict[str, Weighing] = {}
-    for dose in _doses(sized):
+    for dose in doses_of(sized.recipes[0], sized.exact):
         chosen = choose_weighing(
             dose,
             request.shop.scales,

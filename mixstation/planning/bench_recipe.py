@@ -3,11 +3,12 @@
 from collections.abc import Mapping
 from dataclasses import replace
 
-from mixstation.batch.events import ScaleOnFile, Weighing
+from mixstation.batch.events import ScaleOnFile, WeighedApart, Weighing
+from mixstation.plan.apart import weighed_beside
 from mixstation.plan.diluted import dilution_ratio, with_dilution
 from mixstation.plan.dosing import Scale
 from mixstation.plan.dosing import Weighing as WeighedSo
-from mixstation.plan.job_parts import JobPlan
+from mixstation.plan.job_parts import JobPlan, Shop
 from mixstation.plan.weigh_out import BucketPlan
 from mixstation.recipe.model import AddStep, Recipe, ReleaseStep
 from mixstation.wording import planning as words
@@ -48,6 +49,25 @@ def on_file(scale: Scale | None) -> ScaleOnFile | None:
     )
 
 
+def weighed_apart(
+    recipe: Recipe, powders_mg: Mapping[str, int], main: Scale | None, shop: Shop
+) -> tuple[WeighedApart, ...]:
+    """What of a bucket is weighed on a finer scale than the bench's, as a batch's start has it.
+
+    Args:
+        recipe: The bucket's recipe.
+        powders_mg: Weighed mass of each powder.
+        main: The scale the bench works with, or None.
+        shop: Its other scales, and its vessels.
+    """
+    if main is None:
+        return ()
+    return tuple(
+        WeighedApart(material=each.material, scale=each.scale, division_mg=each.division_mg)
+        for each in weighed_beside(recipe, powders_mg, main, shop)
+    )
+
+
 def bench_recipe(plan: JobPlan, bucket: BucketPlan, main: Scale | None, speech: PlanSpeech) -> Recipe:
     """The recipe of a bucket for the bench.
 
@@ -62,22 +82,24 @@ def bench_recipe(plan: JobPlan, bucket: BucketPlan, main: Scale | None, speech: 
     """
     recipe = bucket.recipe
     weighings = {each.material: each for each in plan.weighings}
+    for key, each in weighings.items():
+        if each.dilution is not None:
+            ratio = dilution_ratio(each.dilution)
+            name = words.DILUTED_NAME.format(name=speech.name(key), ratio=ratio)
+            recipe = with_dilution(recipe, key, ratio, name)
+    apart = {each.material for each in weighed_apart(recipe, dict(bucket.powders), main, plan.request.shop)}
     planned = {(line.step, line.material): line.mass_mg for line in bucket.weigh_outs}
-    noted = replace(
+    # The bench itself says of what is weighed apart where and how much.
+    told = {key: each for key, each in weighings.items() if key not in apart or each.dilution is not None}
+    return replace(
         recipe,
         steps=tuple(
-            _noted(step, weighings, planned, plan, main, speech)
+            _noted(step, told, planned, plan, main, speech)
             if isinstance(step, AddStep | ReleaseStep)
             else step
             for step in recipe.steps
         ),
     )
-    for key, each in weighings.items():
-        if each.dilution is not None:
-            ratio = dilution_ratio(each.dilution)
-            name = words.DILUTED_NAME.format(name=speech.name(key), ratio=ratio)
-            noted = with_dilution(noted, key, ratio, name)
-    return noted
 
 
 def _noted(

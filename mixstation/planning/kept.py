@@ -13,7 +13,7 @@ from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from mixstation.batch.events import Amount, ScaleOnFile, Weighing
+from mixstation.batch.events import Amount, ScaleOnFile, WeighedApart, Weighing
 from mixstation.recipe.model import Recipe
 from mixstation.record.paths import make_private_folder, write_file_safely
 from mixstation.units.clean import clean
@@ -51,11 +51,13 @@ class KeptBucket:
         recipe: The recipe as it is mixed by, notes and dilutions in it.
         powders: Weighed mass of each powder.
         needed_l: Volume the moulds need from it, litres.
+        weighed_apart: Materials weighed on another scale than the bench's, and on which.
     """
 
     recipe: Recipe
     powders: tuple[Amount, ...]
     needed_l: float
+    weighed_apart: tuple[WeighedApart, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -5,10 +5,12 @@ from fractions import Fraction
 from mixstation.batch.events import Amount, Lot, Weighing
 from mixstation.plan.as_data import plan_data
 from mixstation.plan.diluted import neat_share
+from mixstation.plan.dosing import Scale
 from mixstation.plan.job_parts import JobPlan
 from mixstation.plan.stock import on_hand_mg
+from mixstation.plan.weigh_out import BucketPlan
 from mixstation.planning.around import StockHeld
-from mixstation.planning.bench_recipe import bench_recipe, main_weighing, on_file
+from mixstation.planning.bench_recipe import bench_recipe, main_weighing, on_file, weighed_apart
 from mixstation.planning.kept import FORM, KeptBucket, KeptPlan
 from mixstation.recipe.file import LoadedRecipe
 from mixstation.recipe.model import Recipe, Role
@@ -16,7 +18,7 @@ from mixstation.record.stock_draws import recipe_as_written
 from mixstation.station.opening import Order
 from mixstation.units.clean import clean
 from mixstation.units.show import DisplayUnits
-from mixstation.wording.plan import speech_for
+from mixstation.wording.plan import PlanSpeech, speech_for
 from mixstation.wording.plan_lines import plan_lines
 from mixstation.wording.safety import with_safety
 
@@ -58,16 +60,19 @@ def to_keep(
         bucket_l=bucket.volume_l,
         fill_limit=float(bucket.limit_fraction),
         shop_c=None if climate is None else climate.shop_c,
-        buckets=tuple(
-            KeptBucket(
-                recipe=bench_recipe(plan, each, main, speech),
-                powders=tuple(Amount(material=key, mass_mg=mass_mg) for key, mass_mg in each.powders),
-                needed_l=each.needed_l,
-            )
-            for each in plan.buckets
-        ),
+        buckets=tuple(_kept_bucket(plan, each, main, speech) for each in plan.buckets),
         lines=plan_lines(plan, units),
         data=with_safety(plan_data(plan)),
+    )
+
+
+def _kept_bucket(plan: JobPlan, bucket: BucketPlan, main: Scale | None, speech: PlanSpeech) -> KeptBucket:
+    recipe = bench_recipe(plan, bucket, main, speech)
+    return KeptBucket(
+        recipe=recipe,
+        powders=tuple(Amount(material=key, mass_mg=mass_mg) for key, mass_mg in bucket.powders),
+        needed_l=bucket.needed_l,
+        weighed_apart=weighed_apart(recipe, dict(bucket.powders), main, plan.request.shop),
     )
 
 
@@ -106,6 +111,7 @@ def order_of(kept: KeptPlan, number: int, held: StockHeld | None) -> Order:
         lots=lots_of(bucket.recipe, held),
         shop_c=kept.shop_c,
         plan=kept.plan_id,
+        weighed_apart=bucket.weighed_apart,
     )
 
 

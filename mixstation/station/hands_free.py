@@ -36,10 +36,14 @@ class HandsFree:
 
 
 def _is_plain(scene: Scene) -> bool:
-    """Inside the tolerance of something asked for, in the unit it was begun in, and not just taken back."""
-    net = scene.advice.net
+    """Inside the tolerance of something asked for, on a scale that is fine enough for it, in the unit it was begun in,
+    and not just taken back.
+    """
+    net, dosing = scene.advice.net, scene.advice.standing.dosing
+    coarse = dosing is not None and scene.run.finer_scale(dosing.material, scene.advice.standing.division_mg)
     return (
         net is not None
+        and not coarse
         and net.place == "inside"
         and net.net_mg > 0
         and bool(scene.target_mg)

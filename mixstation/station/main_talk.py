@@ -28,7 +28,7 @@ from mixstation.station.tub_talk import tipped, typed_back
 from mixstation.station.typed_talks import temperature
 from mixstation.station.view import Act, Answer, Choice, EntryKind, Question
 from mixstation.station.ways_talk import trouble
-from mixstation.station.weight_talks import which_weight
+from mixstation.station.weight_talks import too_coarse, which_weight
 from mixstation.station.work_menu import work_menu
 from mixstation.wording.asks import PUT_BACK, START_ANEW, asked, cut_off
 from mixstation.wording.menu_lines import DISCARD_ACT, NO_MORE_WATER, RIGHT_WITHOUT
@@ -187,6 +187,8 @@ def _weighed(answer: Answer, scene: Scene) -> Outcome:
     if live.state != "steady":
         return Refuse(code="not-steady")
     reference = run.references.get(step.key)
+    if reference is None and standing.apart is not None:
+        return Open(talk=too_coarse(standing, scene.speech))
     if reference is None:
         return Do(command=TakeReference(gross_mg=live.mass_mg, division_mg=live.division_mg))
     if standing.phase == "tub-tip":
@@ -199,7 +201,8 @@ def _weighed(answer: Answer, scene: Scene) -> Outcome:
 
 def _typed(answer: Answer, scene: Scene) -> Weight:
     """A typed weight; a tub that was filled and is not weighed back keeps something, however its weight is known."""
-    weight = scene.typed(answer.typed, scene.target_mg)
+    dosing = scene.advice.standing.dosing
+    weight = scene.typed(answer.typed, scene.target_mg, "" if dosing is None else dosing.material)
     return weight if scene.run.tub is None else replace(weight, weighing="tub")
 
 
@@ -214,7 +217,7 @@ def steady_weight(scene: Scene) -> Weight | None:
         mass_mg=net.net_mg,
         source="scale",
         shown=live.shown,
-        division_mg=live.division_mg,
+        division_mg=scene.advice.standing.division_mg,
         gross_mg=None if out else live.mass_mg,
         weighing=run.references[step.key].weighing,
     )

@@ -8,7 +8,15 @@ from fractions import Fraction
 from pathlib import Path
 
 from mixstation import __version__
-from mixstation.batch.events import Amount, BatchStarted, Lot, ProgramResumed, ScaleOnFile, Weighing
+from mixstation.batch.events import (
+    Amount,
+    BatchStarted,
+    Lot,
+    ProgramResumed,
+    ScaleOnFile,
+    WeighedApart,
+    Weighing,
+)
 from mixstation.batch.targets import aim_of
 from mixstation.recipe.file import LoadedRecipe
 from mixstation.recipe.proportions import scale_to_material, scale_to_total, totals_for_powder
@@ -63,6 +71,7 @@ class Order:
         lots: Bags or lots, where known.
         shop_c: Air temperature, or None.
         plan: Id of the plan this bucket is of, or "".
+        weighed_apart: Materials weighed on another scale than this one, and on which.
     """
 
     loaded: LoadedRecipe
@@ -80,6 +89,7 @@ class Order:
     lots: tuple[Lot, ...] = ()
     shop_c: float | None = None
     plan: str = ""
+    weighed_apart: tuple[WeighedApart, ...] = ()
 
 
 def powders_for(
@@ -137,6 +147,7 @@ def start_fact(order: Order, batch_id: str) -> BatchStarted:
         lots=tuple(replace(lot, lot=clean(lot.lot, _LONGEST_NAME)) for lot in order.lots),
         shop_c=order.shop_c,
         program=__version__,
+        weighed_apart=order.weighed_apart,
     )
 
 

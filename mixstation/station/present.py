@@ -30,7 +30,7 @@ from mixstation.wording.view_lines import (
     VERDICT_WORDS,
     ratio_label,
 )
-from mixstation.wording.words import name_of, step_words
+from mixstation.wording.words import as_booked, in_its_steps, name_of, step_words
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -87,8 +87,8 @@ def pour_shown(scene: Scene) -> Pour | None:
         slack = max(standing.division_mg, target // 50)
         low, high = target - slack, target + slack
     return Pour(
-        target=scene.speech.mass(target),
-        right=scene.speech.span(low, high),
+        target=scene.at_hand.mass(target),
+        right=scene.at_hand.span(low, high),
         actual="—" if net is None else scene.speech.mass(net.net_mg),
         fraction=None if net is None else net.net_mg / target,
         low_fraction=low / target,
@@ -128,7 +128,7 @@ def figure_shown(scene: Scene) -> Figure | None:
         label, seconds = ("still to go", -(-left // 1)) if left > 0 else ("going for", timing.elapsed_s)
         number = show_clock(int(seconds))
         return Figure(label=label, number=number, unit_word="minutes : seconds", plain=f"{label} {number}")
-    target, speech, standing = scene.target_mg, scene.speech, scene.advice.standing
+    target, speech, standing = scene.target_mg, scene.at_hand, scene.advice.standing
     if target is None or standing.phase not in ("pour", "tub-fill", "take-out"):
         return None
     if target == 0:
@@ -190,7 +190,7 @@ def went_in(scene: Scene) -> tuple[Line, ...]:
             lines.append(
                 Line(
                     name=name_of(run.recipe, fact.material),
-                    amount=scene.speech.mass(fact.mass_mg),
+                    amount=as_booked(run, fact, scene.speech).mass(fact.mass_mg),
                     mark=mark,
                     note=note,
                 )
@@ -216,7 +216,7 @@ def to_come(scene: Scene) -> tuple[Line, ...]:
     for place, (step, mass) in enumerate(standing.coming):
         amount = ""
         if isinstance(step, AddStep | ReleaseStep | TakeOutStep):
-            amount = scene.speech.mass(mass)
+            amount = in_its_steps(scene.run, step.material, scene.speech).mass(mass)
         elif isinstance(step, SplitStep):
             amount = f"{float(step.fraction):.0%}".replace("%", " %")
         mark = at_hand if step == standing.step else follows if place == 1 else ""

@@ -60,6 +60,6 @@ def ways_for(told: Told) -> tuple[Run, tuple[Way, ...]]:
         FoldError: As `told_run`.
     """
     run = told_run(told)
-    divisions_mg = dict.fromkeys(run.content, told.division_mg)
+    divisions_mg = {key: run.division_of(key, told.division_mg) for key in run.content}
     limits = limits_of(run, divisions_mg, told.working_left_s, stiffening=told.stiffening)
     return run, ways_out(run, limits)

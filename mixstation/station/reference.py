@@ -15,12 +15,14 @@ def reference_now(scene: Scene, booked_serial: int) -> int | None:
         booked_serial: Serial of the newest reading when the last weight was booked.
 
     Returns:
-        Milligrams, only where something is to be weighed, with the bucket on the scale, known from an earlier pour and
-        as heavy as the entries say.
+        Milligrams, only where something is to be weighed on this scale, with the bucket on it, known from an earlier
+        pour and as heavy as the entries say.
     """
     standing, run, live = scene.advice.standing, scene.run, scene.live
     step = standing.step
     if standing.phase not in ("pour", "take-out") or run.weighing != "bucket" or step is None:
+        return None
+    if standing.apart is not None:
         return None
     if (
         not scene.target_mg

@@ -31,8 +31,9 @@ def after_judging(scene: Scene, verdict: Verdict) -> Talk | None:
         isinstance(step, ReleaseStep) and step.key not in scene.run.finished for step in scene.run.steps
     )
     past_time = scene.advice.working.place == "past"
-    divisions_mg = dict.fromkeys(scene.run.content, scene.advice.standing.division_mg)
-    found = remedy(scene.run, verdict, divisions_mg, past_time=past_time)
+    run, main_mg = scene.run, scene.advice.standing.division_mg
+    divisions_mg = {key: run.division_of(key, main_mg) for key in run.content}
+    found = remedy(run, verdict, divisions_mg, past_time=past_time)
     # The recipe's own release answers it, unless the mix has not had its mixing yet.
     answered = releases and verdict == "too-stiff" and found.code not in ("mix-first", "discard")
     if found.code in _NOTHING_TO_ASK or answered:

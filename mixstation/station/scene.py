@@ -54,31 +54,37 @@ class Scene:
         return take_out_mg(standing)
 
     @property
+    def at_hand(self) -> Speech:
+        """How to say the masses of the step at hand: in the steps of the scale it is weighed on."""
+        standing = self.advice.standing
+        division_mg = standing.division_mg if standing.apart is None else standing.apart.division_mg
+        return replace(self.speech, division_mg=division_mg)
+
+    @property
     def takes_out(self) -> bool:
         """Whether the step at hand takes something out of the bucket."""
         return take_out_mg(self.advice.standing) is not None
 
     def unit(self, shown_mg: int | None) -> str:
         """Unit of a bare typed number that answers a shown mass."""
-        return default_mass_unit(self.speech.units, shown_mg, self.speech.division_mg)
+        return default_mass_unit(self.speech.units, shown_mg, self.at_hand.division_mg)
 
     def unit_word(self, shown_mg: int | None) -> str:
         """That unit in words."""
         if shown_mg is None:
             return "kilograms" if self.speech.units is DisplayUnits.METRIC else "pounds"
-        shown = show_mass_parts(shown_mg, self.speech.units, self.speech.division_mg)
+        shown = show_mass_parts(shown_mg, self.speech.units, self.at_hand.division_mg)
         return "pounds" if shown.unit == "" else shown.unit_word
 
-    def typed(self, text: str, shown_mg: int | None) -> Weight:
-        """A typed weight.
+    def typed(self, text: str, shown_mg: int | None, material: str = "") -> Weight:
+        """A typed weight, to the division of the scale its material is weighed on; "" for the main one.
 
         Raises:
             UnitsError: It cannot be read as a mass.
         """
         mass_mg = parse_mass_mg(text, self.unit(shown_mg), comma_is_decimal=self.decimal_comma)
-        return Weight(
-            mass_mg=mass_mg, source="typed", shown=text.strip(), division_mg=self.advice.standing.division_mg
-        )
+        division_mg = self.run.division_of(material, self.advice.standing.division_mg)
+        return Weight(mass_mg=mass_mg, source="typed", shown=text.strip(), division_mg=division_mg)
 
 
 def other_unit(typed: str, weight: Weight, scene: Scene) -> Weight | None:

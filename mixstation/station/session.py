@@ -48,7 +48,7 @@ from mixstation.wording.menu_lines import POURED_LATE
 from mixstation.wording.record_lines import not_written
 from mixstation.wording.refusal_lines import refusal_line, units_line
 from mixstation.wording.view_lines import BOOKED, OVER, PART_BOOKED, SAVED, SAVING_LATE, TAKEN
-from mixstation.wording.words import name_of
+from mixstation.wording.words import as_booked, name_of
 
 # Flags that a way out can mend.
 _MENDED_BY_WAYS = frozenset({"water-over", "water-over-ceiling", "dose-over", "dose-over-cap", "ran-out"})
@@ -272,11 +272,12 @@ class Session:
         booked = next((fact for fact in facts if isinstance(fact, WeightRecorded)), None)
         if booked is None:
             return TAKEN if not isinstance(facts[0], ReferenceTaken) else ""
-        amount, name = scene.speech.mass(booked.mass_mg), name_of(self.run.recipe, booked.material)
+        amount = as_booked(self.run, booked, scene.speech).mass(booked.mass_mg)
+        name = name_of(self.run.recipe, booked.material)
         dosing = scene.advice.standing.dosing
         step = scene.advice.standing.step
         if dosing is not None and isinstance(step, AddStep) and step.key == booked.step and dosing.target_mg:
-            return PART_BOOKED.format(amount=amount, name=name, left=scene.speech.mass(dosing.target_mg))
+            return PART_BOOKED.format(amount=amount, name=name, left=scene.at_hand.mass(dosing.target_mg))
         return BOOKED.format(amount=amount, name=name)
 
     def _say(self, refusal: Refusal) -> None:

@@ -35,7 +35,7 @@ class Amount:
         """A weight, booked."""
         if not answer.typed.strip():
             return Refuse(code="nothing-typed")
-        weight = scene.typed(answer.typed, self.asked_mg)
+        weight = scene.typed(answer.typed, self.asked_mg, self.material if self.what == "added" else "")
         if self.what == "added":
             return Do(command=BookExtra(material=self.material, weight=weight, reason=self.reason))
         if self.material:

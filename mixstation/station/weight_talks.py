@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+from mixstation.batch.advice import Standing
 from mixstation.batch.commands import Book, TakeReference, Weight
 from mixstation.batch.reconcile import allowed_mg
 from mixstation.station.menu import Lines, Menu
@@ -9,6 +10,9 @@ from mixstation.station.scene import Scene
 from mixstation.station.talk import Do, Open, Refuse
 from mixstation.station.trouble_menus import add_else, taken_out
 from mixstation.wording import menu_lines as words
+from mixstation.wording.asks import TOO_COARSE_LINES
+from mixstation.wording.asks import too_coarse as too_coarse_line
+from mixstation.wording.words import Speech
 
 
 def bucket_differs(command: TakeReference, expected_mg: int, why: str) -> Menu:
@@ -41,12 +45,33 @@ def bucket_differs(command: TakeReference, expected_mg: int, why: str) -> Menu:
     return Menu(ident="bucket-differs", ask=why, lines=lines, over=moved)
 
 
+def too_coarse(standing: Standing, speech: Speech) -> Menu:
+    """A dose for another scale, poured by this one all the same: what stands on it is looked at once that is said."""
+
+    def lines(scene: Scene) -> Lines:
+        live = scene.live
+        outcome: Do | Refuse = Refuse(code="not-steady")
+        if live is None or live.mass_mg is None:
+            outcome = Refuse(code="no-reading")
+        elif live.state == "steady":
+            outcome = Do(
+                command=TakeReference(gross_mg=live.mass_mg, division_mg=live.division_mg, coarse=True)
+            )
+        return ((TOO_COARSE_LINES[scene.run.weighing], outcome),)
+
+    def other(scene: Scene) -> bool:
+        return scene.advice.standing.apart is None
+
+    why = too_coarse_line(standing, speech)
+    return Menu(ident="too-coarse", ask=why, lines=lines, over=other)
+
+
 def which_weight(weight: Weight, other: Weight) -> Menu:
     """A bare number that only fits in the other unit."""
 
     def lines(scene: Scene) -> Lines:
         return tuple(
-            (scene.speech.mass(each.mass_mg), Do(command=Book(weight=each))) for each in (other, weight)
+            (scene.at_hand.mass(each.mass_mg), Do(command=Book(weight=each))) for each in (other, weight)
         )
 
     return Menu(ident="which-weight", ask=words.WHICH_WEIGHT, lines=lines)

@@ -89,7 +89,7 @@ class Work:
         of, advice = run or self.run, self.scene.advice
         working = advice.working
         left_s = None if working.since_s is None else int(working.low_s - working.since_s)
-        divisions_mg = dict.fromkeys(of.content, advice.standing.division_mg)
+        divisions_mg = {key: of.division_of(key, advice.standing.division_mg) for key in of.content}
         self.ways_trouble = ""
         try:
             return ways_out(of, limits_of(of, divisions_mg, left_s, stiffening=advice.sets))
@@ -143,10 +143,14 @@ class Work:
         return kept
 
     def _division_mg(self, live: Live | None) -> int:
-        if live is not None and live.division_mg:
-            return live.division_mg
+        """Of the main scale: as its digits show it, in twos or fives of the last one where the file says so."""
         on_file = self.run.start.scale
-        return on_file.division_mg if on_file is not None else self.settings.division_mg
+        filed_mg = on_file.division_mg if on_file is not None else self.settings.division_mg
+        if live is None or not live.division_mg:
+            return filed_mg
+        counts_in = filed_mg // live.division_mg
+        is_of_it = on_file is not None and filed_mg == counts_in * live.division_mg and 1 < counts_in < 10
+        return filed_mg if is_of_it else live.division_mg
 
     def _answers(self, live: Live) -> bool:
         """Whether the scale can be asked for a weight; a moment's silence on a live line changes no question."""

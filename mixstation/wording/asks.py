@@ -17,7 +17,7 @@ from mixstation.recipe.model import (
 )
 from mixstation.units.show import show_duration, show_ratio
 from mixstation.units.show_mass import show_mass
-from mixstation.wording.words import Speech, name_of
+from mixstation.wording.words import Speech, in_its_steps, name_of
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -62,6 +62,16 @@ PUT_BACK = {
 CUT_OFF_AT = "When the scale was last heard, {amount} of this was done. Look; then type all of it."
 CUT_OFF = "This was begun on the scale before the cut. Look what is in before you add; then type all of it."
 TYPED_OF_TUB = "What sticks to the tub is taken off. Without the scale: type what went in."
+WEIGH_APART = "Weigh {amount} of {name} on “{scale}”, tip it in, type what it shows."
+BY_THIS_SCALE = "by this scale instead"
+TOO_COARSE = (
+    "{name}: too small a dose for this scale, in steps of {division}. Go back to weigh it on “{scale}”."
+)
+TOO_COARSE_LINES = {
+    "bucket": "the bucket is on: pour it by this scale all the same",
+    "tub": "the empty tub is on: weigh it on this scale all the same",
+    "supply": "the supply is on: take it by this scale all the same",
+}
 START_ANEW = "If it is on: take the start reading anew (/)."
 
 
@@ -69,6 +79,15 @@ _BEFORE_TAKING_OUT = {
     "bucket": Asked(ask="Put the bucket on the scale and wait until it is steady.", enter="bucket is on"),
     "tub": Asked(ask="Put the empty vessel for what comes out on the scale.", enter="vessel is on"),
 }
+
+
+def too_coarse(standing: Standing, speech: Speech) -> str:
+    """Why a dose that is weighed apart is not poured by the main scale."""
+    if standing.apart is None:
+        raise ValueError(standing.phase)
+    name = name_of(standing.run.recipe, standing.apart.material)
+    division = speech.mass(standing.division_mg)
+    return TOO_COARSE.format(name=name, division=division, scale=standing.apart.scale)
 
 
 def cut_off(last_heard_mg: int | None, speech: Speech) -> str:
@@ -169,7 +188,8 @@ def _weighing(
 ) -> Asked:
     run = standing.run
     material = run.recipe.material(step.material)
-    amount = speech.mass(standing.dosing.target_mg) if standing.dosing is not None else ""
+    its = in_its_steps(run, step.material, speech)
+    amount = its.mass(standing.dosing.target_mg) if standing.dosing is not None else ""
     hint = "" if step.say else HANDLING.get(material.role, "")
     detail = (hint,) if hint else ()
     if standing.dosing is not None and standing.dosing.target_mg == 0 and standing.dosing.exact_mg == 0:
@@ -181,6 +201,9 @@ def _weighing(
         return Asked(ask=words, enter="", detail=detail)
     if standing.phase == "tub-tip" and run.tub is not None:
         return _tip(speech.mass(run.tub.mass_mg), material.name, has_scale=has_scale, detail=detail)
+    if standing.apart is not None:
+        words = WEIGH_APART.format(amount=amount, name=material.name, scale=standing.apart.scale)
+        return Asked(ask=words, enter=BY_THIS_SCALE if has_scale else "", detail=detail)
     if not has_scale:
         return Asked(
             ask=f"Weigh {amount} of {material.name}, add it, type what went in.", enter="", detail=detail

@@ -1,8 +1,9 @@
 """Small phrases every sentence uses: masses, materials, steps, bases."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
+from mixstation.batch.events import WeighedApart, WeightRecorded
 from mixstation.batch.run import Run, RunStep, TakeOutStep
 from mixstation.recipe.model import (
     AddStep,
@@ -72,6 +73,25 @@ class Speech:
     def finely(self, mass_mg: int | Fraction) -> str:
         """A mass with more digits than this scale shows, for one that is too small for it."""
         return show_mass(round(mass_mg), self.units)
+
+
+def in_its_steps(run: Run, key: str, speech: Speech) -> Speech:
+    """How to say masses of a material: in the steps of the scale it is weighed on."""
+    return replace(speech, division_mg=run.division_of(key, speech.division_mg))
+
+
+def as_booked(run: Run, fact: WeightRecorded, speech: Speech) -> Speech:
+    """The same for one weighing: in the steps of the scale that weighed it."""
+    apart = weighed_on(run, fact)
+    return speech if apart is None else replace(speech, division_mg=apart.division_mg)
+
+
+def weighed_on(run: Run, fact: WeightRecorded) -> WeighedApart | None:
+    """The other scale a weight was typed from, or None where it was the main one."""
+    if fact.source != "typed":
+        return None
+    known = (each for each in run.start.weighed_apart if each.material == fact.material)
+    return next((each for each in known if 0 < each.division_mg == fact.division_mg), None)
 
 
 def fibres_in(run: Run) -> bool:

@@ -41,6 +41,10 @@ def says(plan: KeptPlan, material: str) -> str:
     return " ".join(step.say for step in steps)
 
 
+def apart(plan: KeptPlan) -> set[tuple[str, str, int]]:
+    return {(each.material, each.scale, each.division_mg) for each in plan.buckets[0].weighed_apart}
+
+
 @pytest.mark.parametrize("recipe", ["", "bench_top", "hearth_plate", "planter_wall"])
 def test_the_bucket_asks_for_what_was_planned_dilutions_and_their_water_included(recipe: str) -> None:
     of = planned(recipe=recipe)
@@ -77,7 +81,29 @@ def test_a_diluted_dose_says_how_it_is_made_and_weighed() -> None:
 def test_other_scales_are_named_and_the_main_one_is_not() -> None:
     plan = kept(planned())
     assert says(plan, "cement") == says(plan, "water") == ""
-    assert says(plan, "fibre").startswith("On “bench”, in a tub: ")
+    # The question says of the fibre where it is weighed.
+    assert says(plan, "fibre") == ""
+    assert ("fibre", "bench", 1_000) in apart(plan)
+
+
+def test_a_dose_the_main_scale_can_weigh_too_keeps_to_it_with_a_note_where_the_plan_has_it() -> None:
+    """The bucket is too heavy for either scale, so the plan takes the finest for each tub."""
+    large = Scale(name="large", capacity_mg=7_000_000, division_mg=1_000)
+    fine = Scale(name="fine", capacity_mg=2_000_000, division_mg=500)
+    heavy = Shop(bucket=Bucket(volume_l=30.0, tare_mg=7_000_000), scales=(large, fine))
+    plan = kept(planned(shop=heavy))
+    assert plan.scale is not None
+    assert plan.scale.name == "large"
+    assert says(plan, "fibre").startswith("On “fine”, in a tub: ")
+    assert "fibre" not in {material for material, _, _ in apart(plan)}
+
+
+def test_a_start_has_what_the_plan_kept_of_its_scales() -> None:
+    plan = kept(planned())
+    start = start_fact(order_of(plan, 1, None), "b")
+    assert start.weighed_apart == plan.buckets[0].weighed_apart != ()
+    bare = replace(plan, buckets=tuple(replace(each, weighed_apart=()) for each in plan.buckets))
+    assert start_fact(order_of(bare, 1, None), "b").weighed_apart == ()
 
 
 def test_a_packet_is_weighed_before_and_after_where_no_dilution_will_do() -> None:

@@ -120,6 +120,23 @@ note = "Fill the mould."
 )
 
 
+_SLATE = """
+[[material]]
+key = "slate"
+name = "Slate pigment"
+role = "pigment"
+dose = "1.32 %"
+of = "powder"
+density = "4500 kg/m3"
+"""
+
+
+def slate() -> LoadedRecipe:
+    """The quick one with a pigment in it, too small a dose for a scale that carries a bucket."""
+    text = QUICK.replace('\n[[step]]\nadd = "fibre"', '\n[[step]]\nadd = "slate"\n\n[[step]]\nadd = "fibre"')
+    return read_recipe(text.replace("\n[[step]]", _SLATE + "\n[[step]]", 1), "sill_cap_slate.toml")
+
+
 def quick() -> LoadedRecipe:
     """Every kind of step but a split, in the usual order."""
     return read_recipe(QUICK, "sill_cap.toml")

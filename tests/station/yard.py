@@ -4,7 +4,7 @@ import copy
 from collections.abc import Callable, Mapping
 from typing import Final
 
-from mixstation.batch.events import Amount, Fact, Weighing, WeightRecorded
+from mixstation.batch.events import Amount, Fact, ScaleOnFile, WeighedApart, Weighing, WeightRecorded
 from mixstation.batch.run import Run
 from mixstation.recipe.file import LoadedRecipe, load_recipe
 from mixstation.recipe.shelf import find_recipe
@@ -45,6 +45,8 @@ class Yard:
         stock: Mapping[str, str] | None = None,
         bucket_l: float = 30.0,
         profile: str = "header-token-line",
+        weighed_apart: tuple[WeighedApart, ...] = (),
+        on_file: ScaleOnFile | None = None,
     ) -> None:
         loaded = load_recipe(find_recipe(recipe)) if isinstance(recipe, str) else recipe
         self.clock = HandClock()
@@ -60,6 +62,8 @@ class Yard:
             stock=tuple(
                 Amount(material=key, mass_mg=parse_mass_mg(mass)) for key, mass in (stock or {}).items()
             ),
+            weighed_apart=weighed_apart,
+            scale=on_file,
         )
         self.session = self._session(Keeper.begin(self.store, self.clock, "Ida", start_fact(order, BATCH)))
 

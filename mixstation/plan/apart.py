@@ -1,0 +1,99 @@
+"""What is weighed on another scale than the main one: doses of a bucket, and which of them the main scale is too coarse
+for.
+"""
+
+from collections.abc import Mapping, Sequence
+from fractions import Fraction
+
+from mixstation.plan.dosing import Dose, Scale, Weighing, choose_weighing, dilutable, tolerance_fraction
+from mixstation.plan.job_parts import Shop
+from mixstation.recipe.model import AddStep, Recipe
+from mixstation.recipe.proportions import Masses, needed_shares, whole_totals_of
+
+
+def doses_of(recipe: Recipe, buckets: Sequence[Masses]) -> list[Dose]:
+    """Every material that is weighed, as small as any bucket needs it.
+
+    Args:
+        recipe: The recipe as the buckets follow it.
+        buckets: Weighed mass by material of each bucket, milligrams.
+
+    Returns:
+        In the recipe's order.
+
+    Source: Definition.
+    """
+    doses = []
+    for material in recipe.materials:
+        mass_mg = min(masses[material.key] for masses in buckets)
+        if mass_mg > 0:
+            added = [
+                step.share
+                for step in recipe.steps
+                if isinstance(step, AddStep) and step.material == material.key
+            ]
+            rest = 1 - sum(added, Fraction(0))
+            doses.append(
+                Dose(
+                    material=material.key,
+                    mass_mg=mass_mg,
+                    shares=(*added, rest) if rest else tuple(added),
+                    tolerance_fraction=tolerance_fraction(material.tolerance),
+                    may_be_diluted=dilutable(recipe, material.key),
+                )
+            )
+    return doses
+
+
+def weighed_beside(
+    recipe: Recipe, powders_mg: Mapping[str, int], main: Scale, shop: Shop
+) -> tuple[Weighing, ...]:
+    """The doses of one bucket that the main scale cannot weigh within their tolerance and a finer one on file can.
+
+    Only what one step adds whole is weighed so: a share is mended by the next one, and held-back water by judgement.
+
+    Args:
+        recipe: The recipe as the bucket follows it.
+        powders_mg: Weighed mass of each powder.
+        main: The scale the bench works with.
+        shop: Its other scales, and its vessels.
+
+    Returns:
+        How each of them is weighed, in the recipe's order.
+
+    Source: `choose_weighing`.
+    """
+    finer = [scale for scale in shop.scales if scale.division_mg < main.division_mg]
+    masses = _masses_of(recipe, powders_mg)
+    full_mg = round(sum(masses.values(), Fraction(0)))
+
+    def way(dose: Dose, scales: Sequence[Scale]) -> Weighing | None:
+        chosen = choose_weighing(
+            dose,
+            scales,
+            bucket_tare_mg=shop.bucket.tare_mg,
+            bucket_full_mg=full_mg,
+            tub_tare_mg=shop.tub_tare_mg,
+            bucket_count=1,
+            bucket_water_mg=0,
+        )
+        return chosen if chosen.kind == "weigh" and chosen.fills_count == 1 else None
+
+    whole = {step.material for step in recipe.steps if isinstance(step, AddStep) and step.share == 1}
+    beside = (
+        way(dose, finer)
+        for dose in doses_of(recipe, [masses])
+        if dose.material in whole and way(dose, [main]) is None
+    )
+    return tuple(each for each in beside if each is not None)
+
+
+def _masses_of(recipe: Recipe, powders_mg: Mapping[str, int]) -> Masses:
+    """Weighed mass of everything that goes into a bucket with these powders."""
+    shares = needed_shares(recipe)
+    powders = {
+        material.key: Fraction(powders_mg.get(material.key, 0)) / shares[material.key]
+        for material in recipe.materials
+        if material.is_powder
+    }
+    return {key: mass * shares[key] for key, mass in whole_totals_of(recipe, powders).items()}
