@@ -207,12 +207,25 @@ def dosing(run: Run, projection: Projection, step: RunStep, division_mg: int) ->
 
 def _right_totals(run: Run, projection: Projection, material: Material) -> tuple[Fraction, Fraction]:
     """Least and most of a material that is right at the end: its tolerance, inside its own band and cap."""
-    total, tolerance = projection.totals[material.key], material.tolerance
+    recipe, total, tolerance = run.recipe, projection.totals[material.key], material.tolerance
     low, high = total * (1 - tolerance.under), total * (1 + tolerance.over)
-    if material.dose is None:
+    if material.key == recipe.water_key:
+        least, most = (
+            _mass_of_ratio(run, projection, end) for end in (recipe.water.least, recipe.water.most)
+        )
+    elif material.dose is not None:
+        least, most = (_mass_of_dose(run, projection, material, fraction) for fraction in dose_band(material))
+    else:
         return low, high
-    least, most = (_mass_of_dose(run, projection, material, fraction) for fraction in dose_band(material))
     return min(max(low, least), total), max(min(high, most), total)
+
+
+def _mass_of_ratio(run: Run, projection: Projection, ratio: Fraction) -> Fraction:
+    """The plain water that makes a ratio with the water that everything else carries."""
+    recipe, finals = run.recipe, projection.finals
+    return ratio * basis_mass(recipe, finals, recipe.water.of) - free_water(
+        recipe, {**finals, recipe.water_key: Fraction(0)}
+    )
 
 
 def _mass_of_dose(run: Run, projection: Projection, material: Material, fraction: Fraction) -> Fraction:
@@ -266,16 +279,17 @@ def volume_l(recipe: Recipe, masses_mg: Mapping[str, Fraction]) -> float:
 
 def _released(run: Run, projection: Projection, step: ReleaseStep, division_mg: int) -> Dosing:
     """One increment, never less than the scale shows; a rest within the tolerance goes in with the last."""
-    total, tolerance = projection.totals[step.material], run.recipe.material(step.material).tolerance
+    total = projection.totals[step.material]
+    low, high = _right_totals(run, projection, run.recipe.material(step.material))
     rest = total - run.content[step.material]
-    nothing = max(tolerance.under * total, Fraction(division_mg, 2))
+    nothing = max(total - low, Fraction(division_mg, 2))
     exact = max(step.increment * total, Fraction(division_mg))
     if rest <= nothing:
         exact = Fraction(0)
     elif rest - exact <= nothing + Fraction(division_mg, 2):
         # Rounded up, this increment could leave what is too little to be asked for.
         exact = rest
-    return _rounded(step.material, exact, exact / 2, tolerance.over * total, nothing, division_mg)
+    return _rounded(step.material, exact, exact / 2, high - total, nothing, division_mg)
 
 
 def _rounded(

@@ -8,7 +8,7 @@ from mixstation.batch.commands import Book, BookExtra, EnoughIn, Judge, SkipStep
 from mixstation.batch.decide_weighing import FAR_OFF
 from mixstation.batch.events import StepDone
 from mixstation.batch.targets import dosing, project
-from mixstation.recipe.model import AddStep, Basis, Cap, Dose, Recipe, Role, Tolerance
+from mixstation.recipe.model import AddStep, Basis, Cap, Dose, Recipe, ReleaseStep, Role, Step, Tolerance
 from tests.batch.making import Bench, blend, clouded, raw, weight
 from tests.batch.recipes import (
     BLEND,
@@ -316,3 +316,28 @@ def test_every_dose_of_a_whole_batch_on_a_coarse_scale_stays_unflagged() -> None
     bench = raw(g(10)).goes_through()
     assert bench.codes == set()
     assert {code for code, _ in bench.seen} == {"dose-small-for-scale"}
+
+
+def near_the_edge(*steps: Step) -> Bench:
+    """Steered to 0.301 of 10 kg cement, the band from 0.300: 10 g of water less, and it ends outside."""
+    of = recipe(
+        "dry",
+        rule(Basis.CEMENT, "0.301", "0.3", "0.36", "0.38"),
+        (WATER, material("cement", Role.CEMENT, parts=Fraction(1))),
+        (add("cement", "cement"), *steps),
+    )
+    return Bench.begin(of, {"cement": kg(10)}).goes_to(steps[0].key)
+
+
+def test_right_water_stays_in_the_band_of_the_ratio_where_its_tolerance_would_leave_it() -> None:
+    asked = near_the_edge(add("water", "water")).dosing
+    assert (asked.target_mg, asked.low_mg) == (kg("3.01"), kg(3))
+    assert asked.high_mg == kg("3.01") * 1015 // 1000
+
+
+def test_a_rest_of_held_back_water_that_the_band_needs_is_asked_for() -> None:
+    release = ReleaseStep(key="release", material="water", increment=f("0.05"), mix_s=25)
+    bench = near_the_edge(add("water", "water", "0.8", "0.8"), release)
+    bench.pours(kg("2.98"))
+    assert bench.step == "release"
+    assert bench.dosing.target_mg == kg("0.03")
