@@ -5,6 +5,8 @@ from pathlib import Path
 
 import pytest
 
+from mixstation.batch.events import BatchStarted, WeighedApart
+from mixstation.record.codec import read
 from mixstation.record.journal import Journal
 from tests.cli.conftest import Talk
 
@@ -117,3 +119,39 @@ def test_the_demonstration_is_kept_apart_from_the_users_own_records(shop: Path, 
     demo.until("bucket on the scale")
     assert demo.leave() == 0
     assert not (shop / "data" / "journal.sqlite3").exists()
+
+
+SCALES = """
+[[scale]]
+name = "floor"
+capacity = "60 kg"
+division = "5 g"
+
+[[scale]]
+name = "fine"
+capacity = "500 g"
+division = "0.1 g"
+"""
+
+
+def test_a_dose_too_small_for_the_main_scale_is_asked_for_on_the_finer_one(shop: Path, talk: Talk) -> None:
+    """56 g of fibre at 3 % wants a step of 1.27 g or finer; the water and the blend go in by shares."""
+    settings = shop / "config" / "settings.toml"
+    settings.parent.mkdir(parents=True, exist_ok=True)
+    settings.write_text(SCALES, encoding="utf-8")
+    mixing = talk(*mix_words(shop))
+    mixing.until("Read this")
+    mixing.say()
+    mixing.until("Weigh 210 g of Water, add it")
+    mixing.say("quit")
+    assert mixing.leave() == 0
+    journal = Journal.open_reading(shop / "data")
+    try:
+        (row,) = journal.batches()
+        fact = read(1, next(iter(journal.events(row.batch_id))).body).fact
+    finally:
+        journal.close()
+    assert isinstance(fact, BatchStarted)
+    assert fact.scale is not None
+    assert fact.scale.name == "floor"
+    assert fact.weighed_apart == (WeighedApart(material="fibre", scale="fine", division_mg=100),)

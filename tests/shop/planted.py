@@ -151,7 +151,7 @@ def _shelf_without_end(limits_of: Any) -> Any:
 
 
 def _typed_as_read(typed: Any) -> Any:
-    return lambda self, text, shown_mg: replace(typed(self, text, shown_mg), source="scale")
+    return lambda self, *told: replace(typed(self, *told), source="scale")
 
 
 def _as_they_say(title_words: Any) -> Any:
