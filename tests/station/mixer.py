@@ -82,7 +82,7 @@ def answer_now(view: View, verdict: str = "right") -> Answer | None:
     elif question.entry == "temperature":
         typed = "21"
     elif question.entry == "whole":
-        typed = "220"
+        typed = "150" if verdict == "too stiff" else "220"
     return Answer(question=question.ident, pressed="enter", typed=typed)
 
 

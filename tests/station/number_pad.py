@@ -15,6 +15,7 @@ KEYS = (
     (("Let it rest", "enough"), "\r"),
     (("Scrape sides",), "\r"),
     (("Judge the",), "1\r"),
+    (("it moves right without it",), "\r"),
     (("temperature of the mix",), "21\r"),
     (("What becomes of the batch",), "1\r"),
     (("Close the batch",), "\r"),
