@@ -19,7 +19,7 @@ KEYS = (
     (("temperature of the mix",), "21\r"),
     (("What becomes of the batch",), "1\r"),
     (("Close the batch",), "\r"),
-    (("flags stand",), "\r"),
+    (("checks are open",), "\r"),
     (("The batch is closed",), "\r"),
 )
 
