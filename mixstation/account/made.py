@@ -10,7 +10,7 @@ from mixstation.account.say import exact_mass, plain
 from mixstation.batch.events import PortionTaken
 from mixstation.batch.targets import volume_l
 from mixstation.plan.cost import cost_of
-from mixstation.units.show import DisplayUnits, show_volume_ml, trimmed
+from mixstation.units.show import DisplayUnits, show_volume_l, trimmed
 from mixstation.units.tables import UNITS_BY_KEY
 from mixstation.wording.record_lines import OTHER_PORTION
 from mixstation.wording.words import name_of
@@ -71,7 +71,7 @@ def _part_l(account: Account, content: Mapping[str, Fraction], share: Fraction) 
 
 
 def _volume(litres: float, units: DisplayUnits) -> str:
-    return show_volume_ml(round(litres * 1000, -1), units)
+    return show_volume_l(litres, units)
 
 
 def _density(mass_mg: Fraction, litres: float, units: DisplayUnits) -> str:

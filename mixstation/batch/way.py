@@ -46,6 +46,8 @@ class Way:
         strength_percent: Indicative range of the change in strength against target, (low, high), percent; None where
             the ratio is at target.
         colour_percent: Change of each pigment's dose against target, percent.
+        takes_s: Seconds to weigh in all that still goes in and to mix it once, and to take something out; the recipe's
+            own mixing and rests come on top.
         working_left_s: Seconds of working time left after it by the earlier estimate; may be negative.
         gives_up: Flag codes it leaves standing.
         hindrances: What stops it; empty for a way that can be taken.
@@ -67,6 +69,7 @@ class Way:
     short_l: float
     strength_percent: tuple[float, float] | None
     colour_percent: tuple[tuple[str, float], ...]
+    takes_s: int
     working_left_s: int | None
     gives_up: tuple[str, ...]
     hindrances: tuple[Hindrance, ...]

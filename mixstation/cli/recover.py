@@ -174,7 +174,7 @@ def _answer(
     if as_json:
         from mixstation.wording.ways_data import way_data
 
-        data = with_safety({"ways": [way_data(way, batch) for way in ways]})
+        data = with_safety({"ways": [way_data(way, batch, units) for way in ways]})
         print(json.dumps(data, indent=2, ensure_ascii=False))
         return 0
     print(IN_SHORT)

@@ -1,11 +1,11 @@
 """Ways out for what someone says is in the bucket, without a batch that was followed from its start."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from mixstation.batch.events import Entry, Fact, SafetyAcknowledged, Stamp, WeightRecorded
 from mixstation.batch.run import Run, fold
-from mixstation.batch.way import Way
+from mixstation.batch.way import Hindrance, Way
 from mixstation.batch.ways import limits_of, ways_out
 from mixstation.station.opening import Order, start_fact
 
@@ -54,7 +54,7 @@ def told_run(told: Told) -> Run:
 
 
 def ways_for(told: Told) -> tuple[Run, tuple[Way, ...]]:
-    """The batch as told, and its ways out, best first.
+    """The batch as told, and its ways out, best first: one that takes longer than is left is barred and comes last.
 
     Raises:
         FoldError: As `told_run`.
@@ -62,4 +62,15 @@ def ways_for(told: Told) -> tuple[Run, tuple[Way, ...]]:
     run = told_run(told)
     divisions_mg = {key: run.division_of(key, told.division_mg) for key in run.content}
     limits = limits_of(run, divisions_mg, told.working_left_s, stiffening=told.stiffening)
-    return run, ways_out(run, limits)
+    ways = tuple(_in_time(way) for way in ways_out(run, limits))
+    return run, tuple(sorted(ways, key=lambda way: bool(way.hindrances)))
+
+
+def _in_time(way: Way) -> Way:
+    """The time left is here no estimate but told: what would end past it cannot be taken."""
+    left_s = way.working_left_s
+    if way.kind in ("leave", "discard") or not way.takes_s or left_s is None or left_s >= 0:
+        return way
+    barred = Hindrance(limit="time", about="", by=float(-left_s), unit="s")
+    gives_up = tuple(code for code in way.gives_up if code != "time")
+    return replace(way, hindrances=(*way.hindrances, barred), gives_up=gives_up)

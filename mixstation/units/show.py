@@ -94,6 +94,25 @@ def show_volume_ml(volume_ml: Number, units: DisplayUnits) -> str:
     return f"{trimmed(volume / UNITS_BY_KEY[key].factor, places)} {key}"
 
 
+def show_volume_l(volume_l: Number, units: DisplayUnits) -> str:
+    """A volume reckoned in litres, to ten millilitres.
+
+    Args:
+        volume_l: Volume in L.
+        units: What the person reads in.
+
+    Returns:
+        As `show_volume_ml`.
+
+    Source: Choice: a mix is not known to less, for its air is not.
+
+    Example:
+        >>> show_volume_l(6.0234, DisplayUnits.METRIC)
+        '6.02 L'
+    """
+    return show_volume_ml(round(Fraction(volume_l) * 100) * 10, units)
+
+
 def show_length_mm(length_mm: Number, units: DisplayUnits) -> str:
     """A length: mm to 0.1, or inches as a tape shows them when it is a whole sixteenth, else to 0.01.
 

@@ -6,7 +6,7 @@ from fractions import Fraction
 
 from mixstation.batch.flag import Flag, Value
 from mixstation.batch.run import Run
-from mixstation.units.show import show_duration, show_percent, show_ratio, show_temperature_c
+from mixstation.units.show import show_duration, show_percent, show_ratio, show_temperature_c, show_volume_l
 from mixstation.units.show_mass import show_mass
 from mixstation.wording.words import BASIS_WORDS, Speech, fibres_in, in_its_steps, name_of, step_words
 
@@ -180,8 +180,10 @@ def _stock_short(told: Told) -> str:
 
 
 def _bucket_full(told: Told) -> str:
-    ends, limit = float(_number(told.values["volume_l"])), float(_number(told.values["limit_l"]))
-    return f"The mix will be {ends:.1f} L; this bucket is to hold {limit:.1f} L. Use a larger one or take some out."
+    ends, limit = (
+        show_volume_l(_number(told.values[key]), told.speech.units) for key in ("volume_l", "limit_l")
+    )
+    return f"The mix will be {ends}; this bucket is to hold {limit}. Use a larger one or take some out."
 
 
 def _bucket_heavy(told: Told) -> str:

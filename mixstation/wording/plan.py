@@ -13,7 +13,7 @@ from mixstation.units.show import (
     show_length_mm,
     show_percent,
     show_temperature_c,
-    show_volume_ml,
+    show_volume_l,
     trimmed,
 )
 from mixstation.units.show_mass import show_mass
@@ -42,7 +42,7 @@ class PlanSpeech:
 
     def volume(self, volume_l: Value) -> str:
         """A volume with its unit, to three figures or so."""
-        return show_volume_ml(round(_number(volume_l) * 1000, -1), self.units)
+        return show_volume_l(_number(volume_l), self.units)
 
     def length(self, length_mm: Value) -> str:
         """A length with its unit."""

@@ -11,7 +11,7 @@ from mixstation.batch.targets import project
 from mixstation.batch.way import Hindrance, Way
 from mixstation.proportion.strength import FARTHEST_CHANGE_RATIO
 from mixstation.recipe.model import Role
-from mixstation.units.show import DisplayUnits, show_duration, show_percent, show_ratio
+from mixstation.units.show import DisplayUnits, show_duration, show_percent, show_ratio, show_volume_l
 from mixstation.units.show_mass import show_mass
 from mixstation.wording.words import name_of
 
@@ -100,22 +100,33 @@ def way_detail(way: Way, run: Run, units: DisplayUnits) -> tuple[str, ...]:
         _colour(name_of(run.recipe, key), change) for key, change in way.colour_percent if abs(change) >= 1
     ]
     lines += [f"gives up: {_given_up(code, way, run)}" for code in way.gives_up]
-    made = f"makes {way.volume_l:.1f} L"
+    made = f"makes {show_volume_l(way.volume_l, units)}"
     if way.short_l > 0:
-        made += f", {way.short_l:.1f} L short of the moulds"
+        made += f", {_volume(way.short_l, units)} short of the moulds"
     if way.wasted_mg:
         made += f"; {show_mass(way.wasted_mg, units)} is lost"
     if way.cost_cents:
         made += f"; costs about {way.cost_cents / 100:.2f} {run.recipe.currency}".rstrip()
     lines.append(made)
-    if way.working_left_s is not None:
-        left = way.working_left_s
-        lines.append(
-            f"{left // 60} min of working time left after it"
-            if left >= 60
-            else "no working time left after it"
-        )
+    lines += _time(way)
     return tuple(lines)
+
+
+def _volume(volume_l: float, units: DisplayUnits) -> str:
+    """A volume that is short or over: never told as nothing."""
+    return show_volume_l(max(volume_l, 0.01), units)
+
+
+def _time(way: Way) -> tuple[str, ...]:
+    """What it takes at least, and what of the working time is left then."""
+    told = [f"takes at least {show_duration(way.takes_s)}"] if way.takes_s else []
+    left = way.working_left_s
+    if left is not None and left < 0 and way.takes_s:
+        told.append(f"{show_duration(-left)} past the working time")
+    elif left is not None and "stiffening" not in way.gives_up:
+        after = f"{left // 60} min of" if left >= 60 else "no"
+        told.append(f"{after} working time left after it")
+    return ("; ".join(told),) if told else ()
 
 
 def hindrance_line(hindrance: Hindrance, run: Run, units: DisplayUnits) -> str:
@@ -123,7 +134,7 @@ def hindrance_line(hindrance: Hindrance, run: Run, units: DisplayUnits) -> str:
     by = abs(hindrance.by)
     shown = {
         "mg": lambda: show_mass(round(by), units),
-        "l": lambda: f"{by:.1f} L",
+        "l": lambda: _volume(by, units),
         "s": lambda: show_duration(round(by)),
         "ratio": lambda: (
             show_percent(Fraction(by), 2) if hindrance.limit in ("dose", "cap") else show_ratio(by)

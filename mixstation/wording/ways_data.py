@@ -8,14 +8,14 @@ from mixstation.units.show import DisplayUnits, fixed, show_ratio
 from mixstation.wording.ways import hindrance_line, way_detail, way_line
 
 
-def way_data(way: Way, run: Run) -> dict[str, Any]:
+def way_data(way: Way, run: Run, units: DisplayUnits = DisplayUnits.METRIC) -> dict[str, Any]:
     """What a way does, where it ends, and what bars it.
 
     Args:
         way: One of the ways out.
         run: The batch it was worked out for.
+        units: What its sentences are in; its figures are metric.
     """
-    units = DisplayUnits.METRIC
     return {
         "way": way.kind,
         "best_at": way.goal,
@@ -28,6 +28,8 @@ def way_data(way: Way, run: Run) -> dict[str, Any]:
         "add": {amount.material: _kg(amount.mass_mg) for amount in way.additions},
         "totals": {amount.material: _kg(amount.mass_mg) for amount in way.totals},
         "mix": f"{way.mix_s} s",
+        "takes": f"{way.takes_s} s",
+        "working_time_left": None if way.working_left_s is None else f"{way.working_left_s} s",
         "water_ratio": None if way.ratio is None else show_ratio(way.ratio, 4),
         "water_ratio_of": str(run.recipe.water.of),
         "water_ratio_uncertainty": f"{way.expanded:.4f}",

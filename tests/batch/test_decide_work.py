@@ -61,6 +61,7 @@ def a_way(bench: Bench, **fields: object) -> Way:
         "short_l": 0.0,
         "strength_percent": None,
         "colour_percent": (),
+        "takes_s": 0,
         "working_left_s": None,
         "gives_up": (),
         "hindrances": (),

@@ -2,6 +2,7 @@
 
 import io
 import json
+import re
 from pathlib import Path
 from typing import Any
 
@@ -75,7 +76,21 @@ def test_by_words(capsys: pytest.CaptureFixture[str]) -> None:
 
 def test_units_are_those_asked_for(capsys: pytest.CaptureFixture[str]) -> None:
     # 4.75 kg is 10.472 lb.
+    for units in ("us", "us-pound-ounce"):
+        got = Out(capsys, *WORDS, "--units", units, "--bucket", "6 US qt").out
+        assert " US gal" in got
+        assert " kg" not in got
+        assert not re.search(r"\d L\b", got)
     assert "Discard it: 10.472 lb is lost." in Out(capsys, *WORDS, "--units", "us").out
+
+
+def test_volumes_are_the_same_in_litres_and_gallons(capsys: pytest.CaptureFixture[str]) -> None:
+    """A US gallon is 3.785411784 L (NIST SP 811)."""
+    metric, us = (Out(capsys, *WORDS, "--units", units).out for units in ("metric", "us"))
+    litres = [float(found) for found in re.findall(r"makes ([\d.]+) L", metric)]
+    gallons = [float(found) for found in re.findall(r"makes ([\d.]+) US gal", us)]
+    assert litres
+    assert gallons == [pytest.approx(found / 3.785411784, abs=0.0008) for found in litres]
 
 
 def test_json_from_a_file_and_from_input_is_the_same_and_closes(
@@ -126,13 +141,46 @@ def test_nothing_goes_into_a_mix_that_stiffens(capsys: pytest.CaptureFixture[str
     for words, given in (((), told(stiffening=True)), (("--stiffening",), told())):
         found = ways(Out(capsys, "--json", "-", *words, given=given))
         assert {way["way"] for way in found} == {"discard", "leave"}
+        assert {way["takes"] for way in found} == {"0 s"}
 
 
-def test_working_time_left_is_said_of_every_way_that_takes_some(capsys: pytest.CaptureFixture[str]) -> None:
+def test_every_way_says_the_minutes_it_takes_and_those_left(capsys: pytest.CaptureFixture[str]) -> None:
+    """Blend and fibre are still to be weighed in, 45 s each, and a minute of mixing: 150 s."""
     grow = ways(Out(capsys, "--json", "-", given=told(left="9 min")))[0]
-    assert "9 min of working time left after it" in grow["detail"]
-    late = ways(Out(capsys, "--json", "-", given=told(left="0 min")))[0]
-    assert "no working time left after it" in late["detail"]
+    assert (grow["way"], grow["takes"], grow["working_time_left"]) == ("grow", "150 s", "390 s")
+    assert "takes at least 2 min 30 s; 6 min of working time left after it" in grow["detail"]
+    untold = ways(Out(capsys, "--json", "-", given=told()))[0]
+    assert (untold["takes"], untold["working_time_left"]) == ("150 s", None)
+    assert "takes at least 2 min 30 s" in untold["detail"]
+
+
+@pytest.mark.parametrize(("left", "past"), [("0 min", "2 min 30 s"), ("2 min", "30 s"), ("149 s", "1 s")])
+def test_a_way_that_takes_longer_than_is_left_is_barred(
+    capsys: pytest.CaptureFixture[str], left: str, past: str
+) -> None:
+    found = ways(Out(capsys, "--json", "-", given=told(left=left)))
+    assert [(way["way"], way["can_be_taken"]) for way in found] == [
+        ("leave", True),
+        ("discard", True),
+        ("grow", False),
+        ("grow", False),
+    ]
+    assert found[-1]["barred_by"] == [f"Barred: it would end {past} past the working time."]
+    # Going on all the same is never silent about the time.
+    assert "gives up: it ends past the earlier estimate of the working time" in found[0]["detail"]
+    assert f"takes at least 2 min 30 s; {past} past the working time" in found[0]["detail"]
+
+
+def test_a_way_that_just_fits_is_open(capsys: pytest.CaptureFixture[str]) -> None:
+    found = ways(Out(capsys, "--json", "-", given=told(left="150 s")))
+    assert (found[0]["way"], found[0]["can_be_taken"]) == ("grow", True)
+    assert "takes at least 2 min 30 s; no working time left after it" in found[0]["detail"]
+
+
+def test_a_way_that_adds_nothing_takes_no_time(capsys: pytest.CaptureFixture[str]) -> None:
+    found = ways(Out(capsys, "--json", "-", given=told(left="0 min")))
+    assert (found[1]["way"], found[1]["takes"]) == ("discard", "0 s")
+    assert not any("takes" in line for line in found[1]["detail"])
 
 
 @pytest.mark.parametrize(

@@ -38,3 +38,14 @@ def test_a_dose_the_scale_cannot_show(units: DisplayUnits, dose: str, division: 
     flag = Flag(code="dose-below-division", about="buff", gravity="stop", values=values)
     line = flag_line(clouded().run, flag, Speech(units=units, division_mg=1_000))
     assert line.startswith(f"Buff: {dose} is less than this scale can show ({division}).")
+
+
+# 21.5 and 20 L over 3.785411784 L to the US gallon (NIST SP 811).
+@pytest.mark.parametrize(
+    ("units", "ends", "limit"),
+    [(DisplayUnits.METRIC, "21.5 L", "20 L"), (DisplayUnits.US, "5.68 US gal", "5.283 US gal")],
+)
+def test_a_bucket_too_small(units: DisplayUnits, ends: str, limit: str) -> None:
+    flag = Flag(code="bucket-full", about="", gravity="warn", values=(("volume_l", 21.5), ("limit_l", 20.0)))
+    line = flag_line(clouded().run, flag, Speech(units=units, division_mg=1_000))
+    assert line.startswith(f"The mix will be {ends}; this bucket is to hold {limit}.")

@@ -54,12 +54,10 @@ def way_of(situation: Situation, mend: Mend, marks: Marks) -> Way:
     recipe = run.recipe
     additions = additions_now(run, situation, mend)
     mix_s = MIX_S if additions and not only_liquid(run) else 0
+    takes_s = 0 if limits.stiffening else _takes_s(situation, mend, marks)
     ratio = water_ratio(recipe, totals)
-    working_left_s = limits.working_left_s
-    if working_left_s is not None:
-        take_out_s = TAKE_OUT_S if mend.scoop_mg or marks.pour_back_mg else 0
-        working_left_s -= ADDITION_S * len(additions) + take_out_s + mix_s
-    late = bool(additions) and working_left_s is not None and working_left_s < 0
+    working_left_s = None if limits.working_left_s is None else limits.working_left_s - takes_s
+    late = takes_s > 0 and working_left_s is not None and working_left_s < 0
     topped_up = {amount.material for amount in additions}
     return Way(
         kind=marks.kind,
@@ -78,10 +76,19 @@ def way_of(situation: Situation, mend: Mend, marks: Marks) -> Way:
         short_l=short_l(situation, volume_l(recipe, totals)),
         strength_percent=strength_percent(run, totals, ratio),
         colour_percent=colour_percent(run, totals),
+        takes_s=takes_s,
         working_left_s=working_left_s,
         gives_up=(*marks.gives_up, *(("time",) if late else ())),
         hindrances=marks.hindrances,
     )
+
+
+def _takes_s(situation: Situation, mend: Mend, marks: Marks) -> int:
+    """Least time of a mend: what goes in now and what is still to come, mixed once, and taking out."""
+    added = [key for key, part in situation.parts.items() if 2 * mend.added[key] >= part.division_mg]
+    mixed = bool(added) and not (only_liquid(situation.run) and all(map(situation.is_liquid, added)))
+    takes_out = bool(mend.scoop_mg or marks.pour_back_mg)
+    return ADDITION_S * len(added) + MIX_S * mixed + TAKE_OUT_S * takes_out
 
 
 def discarded(situation: Situation) -> Way:
@@ -106,6 +113,7 @@ def discarded(situation: Situation) -> Way:
         short_l=short_l(situation, 0.0),
         strength_percent=None,
         colour_percent=(),
+        takes_s=0,
         working_left_s=situation.limits.working_left_s,
         gives_up=(),
         hindrances=(),

@@ -88,6 +88,10 @@ class Situation:
         """All free mix water among weighed masses."""
         return sum((share * masses[key] for key, share in self.waters.items()), Fraction(0))
 
+    def is_liquid(self, key: str) -> bool:
+        """Whether a material needs no mixing in to be even."""
+        return _is_liquid(self.run.recipe.material(key))
+
     @property
     def in_bucket_mg(self) -> Fraction:
         """Mass of everything in the bucket."""

@@ -272,9 +272,20 @@ def test_past_the_working_time_is_said() -> None:
     run = worked(RAW, "fibre-100", water_80="1.45")
     grow = of_kind(listed(run, working_left_s=120), "grow")
     assert "time" in grow.gives_up
-    assert grow.working_left_s == 120 - 45 * len(grow.additions) - 60
+    # The fibre is still to come besides.
+    assert grow.takes_s == 45 * (len(grow.additions) + 1) + 60
+    assert grow.working_left_s == 120 - grow.takes_s
     in_time = of_kind(listed(run, working_left_s=1200), "grow")
     assert "time" not in in_time.gives_up
+
+
+def test_a_way_whose_additions_are_all_still_to_come_takes_its_time_too() -> None:
+    run = worked(BLEND, "blend-50", water_80="1.6")
+    ways = listed(run, working_left_s=60)
+    grow = next(way for way in ways if not way.additions and way.kind not in ("leave", "discard"))
+    assert grow.takes_s >= 45 * 2 + 60
+    assert "time" in grow.gives_up
+    assert of_kind(ways, "discard").takes_s == 0
 
 
 def test_blend_over_only_makes_the_batch_larger() -> None:
