@@ -64,23 +64,47 @@ def parts_of(recipe: Recipe, masses_mg: Mapping[str, Fraction | int]) -> list[Pa
         masses_mg: Weighed mass by material key, milligrams.
 
     Returns:
-        Parts for the formulas of absolute volume: sand with its pores full, all free water as one.
+        Parts for the formulas of absolute volume, together as heavy as the masses: sand with its pores full, all free
+        water as one. Where plain water is too little for thirsty sand, the other liquids give of theirs, and keep a
+        density of their own; what still lacks leaves its pores empty, the grains no smaller.
 
     Source: ACI 211.1-91 section 6.3.8, from memory: volumes are of aggregate without its free water.
     """
-    free_mg = {
-        key: mass_mg * recipe.material(key).water_share
-        for key, mass_mg in masses_mg.items()
-        if recipe.material(key).is_powder
+    water = recipe.material(recipe.water_key)
+    of = {material.key: material for material in recipe.materials}
+    masses = {key: Fraction(mass_mg) for key, mass_mg in masses_mg.items()}
+    free_mg = {key: masses[key] * of[key].water_share for key in masses if of[key].is_powder}
+    grains_mg = {key: mass_mg - free_mg.get(key, 0) for key, mass_mg in masses.items()}
+    water_mg = masses.get(water.key, Fraction(0)) + sum(free_mg.values())
+    grains_mg[water.key] = max(Fraction(0), water_mg)
+    volumes_ml = {key: float(mass_mg) / of[key].density_kg_m3 for key, mass_mg in grains_mg.items()}
+    lacks_mg = max(Fraction(0), -water_mg)
+    carried_mg = {
+        key: masses[key] * of[key].water_fraction for key in masses.keys() - free_mg.keys() - {water.key}
     }
-    grains_mg = {key: mass_mg - free_mg.get(key, 0) for key, mass_mg in masses_mg.items()}
-    water_mg = grains_mg.get(recipe.water_key, Fraction(0)) + sum(free_mg.values())
-    # Thirsty sand without any water yet: its pores are then not full.
-    grains_mg[recipe.water_key] = max(Fraction(0), water_mg)
+    for key, gives_mg in _shared(lacks_mg, carried_mg).items():
+        grains_mg[key] -= gives_mg
+        volumes_ml[key] -= float(gives_mg) / water.density_kg_m3
+        lacks_mg -= gives_mg
+    thirst_mg = {key: max(Fraction(0), -mass_mg) for key, mass_mg in free_mg.items()}
+    for key, empty_mg in _shared(lacks_mg, thirst_mg).items():
+        grains_mg[key] -= empty_mg
     return [
-        Part(mass_kg=float(mass_mg) / _MG_PER_KG, density_kg_m3=recipe.material(key).density_kg_m3)
+        Part(
+            mass_kg=float(mass_mg) / _MG_PER_KG,
+            density_kg_m3=float(mass_mg) / volumes_ml[key]
+            if mass_mg > 0 and volumes_ml[key] > 0
+            else of[key].density_kg_m3,
+        )
         for key, mass_mg in grains_mg.items()
     ]
+
+
+def _shared(wanted_mg: Fraction, there_mg: Mapping[str, Fraction]) -> Masses:
+    """What each gives of what there is, in equal parts of its own, so that all that is wanted is met if it can be."""
+    whole_mg = sum(there_mg.values(), Fraction(0))
+    part = min(Fraction(1), wanted_mg / whole_mg) if whole_mg else Fraction(0)
+    return {key: part * mass_mg for key, mass_mg in there_mg.items()}
 
 
 def mix_density_kg_m3(recipe: Recipe) -> float:

@@ -1,9 +1,13 @@
 """Volumes and densities worked by hand."""
 
+from fractions import Fraction
+
 import pytest
 
+from mixstation.plan.batch_size import parts_of, volume_l
 from mixstation.proportion.density import gravimetric_air_fraction
 from mixstation.proportion.volume import Part, claimed_yield, fresh_density_kg_m3
+from mixstation.recipe.model import Basis, Material, Recipe, Role, Tolerance, WaterRule
 
 POUND_KG = 0.45359237
 CUBIC_FOOT_L = 28.316846592
@@ -42,3 +46,65 @@ def test_an_impossible_claim() -> None:
     assert claim.computed_l == pytest.approx(12.30, abs=0.01)
     assert claim.deviation_fraction == pytest.approx(-0.233, abs=0.001)
     assert claim.contradicted
+
+
+KG = 1_000_000
+
+
+def thirsty() -> Recipe:
+    """Cement, kiln-dried sand that drinks 2 % of its mass, an emulsion that is half water, water; no air."""
+
+    def material(key: str, role: Role, density_kg_m3: float, **more: Fraction) -> Material:
+        within = Tolerance(under=Fraction(1, 100), over=Fraction(1, 100))
+        return Material(key=key, name=key, role=role, density_kg_m3=density_kg_m3, tolerance=within, **more)
+
+    ratio = Fraction(34, 100)
+    return Recipe(
+        key="thirsty",
+        name="thirsty",
+        revision="",
+        water=WaterRule(of=Basis.CEMENT, target=ratio, least=ratio, most=ratio, ceiling=ratio),
+        materials=(
+            material("water", Role.WATER, 1000.0, water_fraction=Fraction(1)),
+            material("cement", Role.CEMENT, 3150.0, parts=Fraction(1), cement_fraction=Fraction(1)),
+            material("sand", Role.SAND, 2650.0, parts=Fraction(1), absorption_fraction=Fraction(2, 100)),
+            material("emulsion", Role.POLYMER, 1060.0, water_fraction=Fraction(1, 2)),
+        ),
+        steps=(),
+        air_fraction=Fraction(0),
+        working_min=30,
+    )
+
+
+@pytest.mark.parametrize(
+    ("water_g", "emulsion_g", "litres"),
+    [
+        # 10 kg of sand fill their pores with 200 g and are then 10.2 kg at 2650 kg/m3. Enough plain water: 3.1 - 0.2 l.
+        (
+            3_100,
+            600,
+            Fraction(10_000, 3150) + Fraction(10_200, 2650) + Fraction(600, 1060) + Fraction(2_900, 1000),
+        ),
+        # 50 g of plain water: the other 150 g come out of the 300 g of water in the emulsion.
+        (
+            50,
+            600,
+            Fraction(10_000, 3150) + Fraction(10_200, 2650) + Fraction(600, 1060) - Fraction(150, 1000),
+        ),
+        # 50 g and no emulsion: the pores are not full, but a grain is no smaller for that.
+        (50, 0, Fraction(10_000, 3150) + Fraction(10_200, 2650)),
+    ],
+)
+def test_sand_that_drinks_takes_its_water_from_all_that_is_wet(
+    water_g: int, emulsion_g: int, litres: Fraction
+) -> None:
+    """Absolute volume with sand at its saturated surface-dry density, as in ACI 211.1-91 section 6.3 [mem]."""
+    masses = {
+        "water": water_g * 1000,
+        "cement": 10 * KG,
+        "sand": 10 * KG,
+        "emulsion": emulsion_g * 1000,
+    }
+    assert volume_l(thirsty(), masses) == pytest.approx(float(litres), rel=1e-12)
+    parts = parts_of(thirsty(), masses)
+    assert sum(part.mass_kg for part in parts) == pytest.approx(sum(masses.values()) / KG, rel=1e-12)
