@@ -14,7 +14,7 @@ def run(words: Sequence[str]) -> int:
     watch = kinds.add_parser("watch", help="show decoded readings live")
     watch.add_argument("port")
     watch.add_argument("--profile", metavar="NAME", help="without one, found by listening")
-    watch.add_argument("--seconds", type=float, help="stop after so long")
+    watch.add_argument("--seconds", metavar="TIME", help="stop after so long")
     emulate = kinds.add_parser(
         "emulate", help="run an emulated scale on a pseudo-terminal, told by typed words"
     )
@@ -22,11 +22,13 @@ def run(words: Sequence[str]) -> int:
     given = parser.parse_args(words)
 
     from mixstation.scale import commands
+    from mixstation.units.parse import parse_seconds
 
     if given.what == "ports":
         return commands.list_ports(sys.stdout)
     if given.what == "watch":
-        return commands.watch(given.port, given.profile, sys.stdout, given.seconds)
+        seconds = None if given.seconds is None else float(parse_seconds(given.seconds, "s"))
+        return commands.watch(given.port, given.profile, sys.stdout, seconds)
     if given.what == "emulate":
         return commands.emulate(given.profile, sys.stdout)
     return _profiles()

@@ -20,6 +20,7 @@ from mixstation.units.clean import clean
 
 if TYPE_CHECKING:
     from pydantic import TypeAdapter
+    from pydantic_core import SchemaValidator
 
 FORM = 1
 MAX_FILE_BYTE_COUNT = 16 * 1024 * 1024
@@ -177,7 +178,7 @@ def read_kept(folder: Path, plan_id: str) -> KeptPlan:
     if isinstance(form, int) and form > FORM:
         raise KeptPlanError("plan-later", path=str(path))
     try:
-        plan = _adapter().validate_json(body, strict=True)
+        plan: KeptPlan = _validator().validate_json(body, strict=True)
     except ValueError as error:
         raise KeptPlanError("plan-damaged", path=str(path)) from error
     if plan.form != FORM or plan.plan_id != plan_id or not plan.buckets:
@@ -190,3 +191,10 @@ def _adapter() -> "TypeAdapter[KeptPlan]":
     from pydantic import TypeAdapter
 
     return TypeAdapter(KeptPlan)
+
+
+@cache
+def _validator() -> "SchemaValidator":
+    from mixstation.record.guarded import guarded
+
+    return guarded(_adapter())

@@ -1,8 +1,8 @@
 """Entries as stored text and back, strictly.
 
 Rules: a body is canonical JSON (sorted names, no spaces, no NaN); a body that does not read back to the very same
-text is refused, so unknown names, doubled names and foreign number forms cannot slip in. Stored kinds are the words
-in `batch.events`, never class paths.
+text is refused, so unknown names, doubled names and foreign number forms cannot slip in; a fraction is refused by its
+form, before it is reckoned. Stored kinds are the words in `batch.events`, never class paths.
 """
 
 import json
@@ -11,8 +11,10 @@ from functools import cache
 from typing import Annotated, Any
 
 from pydantic import Field, TypeAdapter, ValidationError
+from pydantic_core import SchemaValidator
 
 from mixstation.batch.events import Entry, Fact, Stamp
+from mixstation.record.guarded import guarded
 from mixstation.units.clean import clean
 
 FORM = 1
@@ -49,6 +51,11 @@ def _adapter() -> TypeAdapter[StoredBody]:
     return TypeAdapter(StoredBody)
 
 
+@cache
+def _validator() -> SchemaValidator:
+    return guarded(_adapter())
+
+
 def entry_schema() -> dict[str, Any]:
     """JSON Schema of a stored body."""
     return _adapter().json_schema()
@@ -63,7 +70,7 @@ def written(entry: Entry) -> str:
     body = StoredBody(form=FORM, stamp=entry.stamp, fact=entry.fact)
     text = _text(body)
     # A whole number where a float belongs is written as one: the text is that of what will be read.
-    return _text(_adapter().validate_json(text, strict=True))
+    return _text(_validator().validate_json(text, strict=True))
 
 
 def read(seq: int, body: str) -> Entry:
@@ -80,7 +87,7 @@ def read(seq: int, body: str) -> Entry:
         CodecError: It is no entry of ours, or of a later form.
     """
     try:
-        stored = _adapter().validate_json(body, strict=True)
+        stored = _validator().validate_json(body, strict=True)
     except ValidationError as error:
         first = error.errors(include_url=False, include_context=False)[0]
         raise CodecError(_why(body), clean(f"{first['msg']} at {first['loc']}", 200)) from error

@@ -16,6 +16,8 @@ from mixstation.toml_lines import FileFault, FileRefused
 
 Piece = tuple[float, bytes]
 MAX_LOG_BYTE_COUNT: Final = 64 * 1024 * 1024
+# Choice: a month; no recording of a mixing day is longer.
+MOST_LOG_S: Final = 31 * 24 * 3600.0
 
 
 def log_line(at_s: float, data: bytes) -> str:
@@ -52,6 +54,8 @@ def read_log(path: str | Path) -> list[Piece]:
     for number, line in enumerate(lines, start=1):
         try:
             at_s, text = json.loads(line)
+            if type(at_s) not in (int, float) or not 0 <= at_s <= MOST_LOG_S:
+                raise ValueError(at_s)
             pieces.append((float(at_s), text.encode("latin-1")))
         except (ValueError, TypeError, AttributeError, RecursionError):
             raise refused("log-line", number, line[:200]) from None

@@ -101,6 +101,22 @@ def test_what_is_no_plan_of_ours_is_refused(
     assert refused.value.code == code
 
 
+@pytest.mark.parametrize("text", ["1e999999999", "1/0", "1_0/3", "9" * 2_000, "0.33"])
+def test_a_fraction_in_no_form_of_ours_is_refused_before_it_is_reckoned(
+    plans: dict[str, KeptPlan], tmp_path: Path, text: str
+) -> None:
+    plan = plans["hearth_plate"]
+    keep_plan(tmp_path, plan)
+    path = tmp_path / f"{plan.plan_id}.json"
+    body = json.loads(path.read_text("utf-8"))
+    body["buckets"][0]["recipe"]["water"]["target"] = text
+    path.write_text(json.dumps(body), "utf-8")
+    with pytest.raises(KeptPlanError) as refused:
+        read_kept(tmp_path, plan.plan_id)
+    assert refused.value.code == "plan-damaged"
+    assert "no fraction as it is written" in str(refused.value.__cause__)
+
+
 @settings(max_examples=examples(60), suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(st.data())
 def test_a_damaged_file_is_refused_and_nothing_else_happens(

@@ -22,6 +22,7 @@ from mixstation.batch.events import (
     WeightRecorded,
 )
 from mixstation.record.codec import FORM, CodecError, entry_schema, read, written
+from mixstation.record.guarded import is_written_fraction
 from tests.batch.arbitrary import FACT_TYPES, values
 from tests.batch.making import raw, started
 from tests.batch.recipes import RAW, RAW_POWDERS, kg
@@ -196,6 +197,46 @@ def test_nothing_foreign_gets_in(what: str, old: str, new: str) -> None:
 def test_fractions_only_as_they_are_written(ratio: str) -> None:
     body = written(entry(WAY))
     assert refused(body.replace('"33/100"', f'"{ratio}"')) in ("not-an-entry", "not-canonical")
+
+
+HOSTILE = (
+    "1e999999999",
+    "-1E+999999999",
+    "1.5e-999999999",
+    "1" + "0" * 5_000,
+    "1/" + "7" * 1_001,
+    "９/１０",
+    "1e9",
+    "01/3",
+    "-0",
+)
+
+
+@pytest.mark.parametrize("text", HOSTILE)
+def test_a_fraction_is_refused_by_its_form_before_it_is_reckoned(text: str) -> None:
+    """In a way's aim and in the recipe of a start; were one reckoned, this test would not come to an end."""
+    assert not is_written_fraction(text)
+    for fact, ratio in ((WAY, '"33/100"'), (started(RAW, RAW_POWDERS), f'"{RAW.water.target}"')):
+        body = written(entry(fact))
+        assert ratio in body
+        with pytest.raises(CodecError) as caught:
+            read(7, body.replace(ratio, f'"{text}"'))
+        assert caught.value.code == "not-an-entry"
+        assert "no fraction as it is written" in caught.value.detail
+
+
+@given(st.fractions())
+@settings(max_examples=examples(50))
+def test_every_fraction_of_ours_is_written_as_one(ratio: Fraction) -> None:
+    way = replace(WAY, aim=replace(WAY.aim, water_ratio=ratio))
+    assert is_written_fraction(str(ratio))
+    assert read(7, written(entry(way))).fact == way
+
+
+def test_a_fraction_too_long_to_be_read_back_is_not_written() -> None:
+    far = Fraction(1, 10**1_000)
+    with pytest.raises(ValueError, match="no fraction as it is written"):
+        written(entry(replace(WAY, aim=replace(WAY.aim, water_ratio=far))))
 
 
 @pytest.mark.parametrize("ratio", ["0.33", "1", "null"])

@@ -20,7 +20,26 @@ def test_written_is_read(tmp_path_factory: pytest.TempPathFactory, pieces: list[
 
 
 @pytest.mark.parametrize(
-    "line", ["", "[1]", "5", '{"a": 1}', "[0.5, 7]", '["x", "y"]', '[0.5, "\u20ac"]', "[" * 5000, "nonsense"]
+    "line",
+    [
+        "",
+        "[1]",
+        "5",
+        '{"a": 1}',
+        "[0.5, 7]",
+        '["x", "y"]',
+        '[0.5, "\u20ac"]',
+        "[" * 5000,
+        "nonsense",
+        '["0.5", "y"]',
+        '[true, "y"]',
+        '[NaN, "y"]',
+        '[Infinity, "y"]',
+        '[1e999999999, "y"]',
+        f'[{"9" * 4000}, "y"]',
+        f'[{"9" * 5000}, "y"]',
+        '[-1, "y"]',
+    ],
 )
 def test_a_line_that_is_none_is_named(tmp_path: Path, line: str) -> None:
     path = tmp_path / "line.log"
