@@ -80,7 +80,7 @@ def heard(talking: Conversation, words: str) -> None:
     end_s = time.monotonic() + 60
     while True:
         talking.say("w")
-        if words in talking.until("target 208 g, in so far", words):
+        if words in talking.until("in so far", words):
             return
         assert time.monotonic() < end_s, talking.said
 
