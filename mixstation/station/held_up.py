@@ -14,4 +14,15 @@ def held_up(view: View) -> View:
     """
     pour = view.pour and replace(view.pour, actual="—", fraction=None, place="unsure", cue="", cue_words="")
     scale = replace(view.scale, state=STANDS_STILL, text="", fresh=False) if view.scale.text else view.scale
-    return replace(view, figure=None, countdown=None, pour=pour, scale=scale, saved=NOT_YET, notice=HELD_UP)
+    # No key promises to take a weight that is no longer seen.
+    question = replace(view.question, enter="") if pour is not None else view.question
+    return replace(
+        view,
+        question=question,
+        figure=None,
+        countdown=None,
+        pour=pour,
+        scale=scale,
+        saved=NOT_YET,
+        notice=HELD_UP,
+    )

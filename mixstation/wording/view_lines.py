@@ -30,7 +30,7 @@ SCALE_WORDS = {
 NO_SCALE = "no scale: type the weights"
 STANDS_STILL = "not looked at"
 NOT_YET = "waiting to save"
-HELD_UP = "The program is held up, perhaps by the disk: nothing shown here is of now. Stop pouring until it goes on."
+HELD_UP = "Stop pouring: the program is held up, perhaps by the disk. Nothing shown is of now until it goes on."
 
 SAVED, SAVING_LATE = (
     "saved",

@@ -253,7 +253,7 @@ def test_while_a_disk_holds_the_station_up_no_old_weight_is_shown() -> None:
         assert still.pour is not None
         assert (still.pour.actual, still.pour.fraction, still.pour.cue) == ("—", None, "")
         assert (still.scale.fresh, still.scale.text, still.figure) == (False, "", None)
-        assert still.saved != "saved"
+        assert (still.saved, still.question.enter) == ("waiting to save", "")
         assert desk.view() is still
         disk.let_go.set()
         goes_on = until(desk, lambda view: view.notice != HELD_UP)
