@@ -111,23 +111,19 @@ def _noted(
     speech: PlanSpeech,
 ) -> AddStep | ReleaseStep:
     weighing = weighings.get(step.material)
-    mass_mg = planned.get((step.key, step.material), 0)
-    if weighing is None or not mass_mg:
+    if weighing is None or not planned.get((step.key, step.material), 0):
         return step
-    notes = _notes(weighing, mass_mg, plan, main, speech)
+    notes = _notes(weighing, plan, main, speech)
     return replace(step, say=" ".join(filter(None, (*notes, step.say)))) if notes else step
 
 
-def _notes(
-    weighing: WeighedSo, mass_mg: int, plan: JobPlan, main: Scale | None, speech: PlanSpeech
-) -> list[str]:
-    mass = speech.mass(mass_mg, weighing.division_mg)
+def _notes(weighing: WeighedSo, plan: JobPlan, main: Scale | None, speech: PlanSpeech) -> list[str]:
+    """Scale and vessel alone: how much is the bench's to say, for a way out may change it."""
     notes = []
     if weighing.dilution is not None:
         count = len(plan.buckets)
         notes.append(
             words.NOTES["dilution"].format(
-                mass=mass,
                 scale=weighing.scale,
                 name=speech.name(weighing.material),
                 material=speech.mass(weighing.dilution.material_mg, weighing.division_mg),
@@ -136,9 +132,9 @@ def _notes(
             )
         )
     elif weighing.kind == "difference":
-        notes.append(words.NOTES["difference"].format(mass=mass, scale=weighing.scale))
+        notes.append(words.NOTES["difference"].format(scale=weighing.scale))
     elif weighing.scale and (main is None or weighing.scale != main.name):
-        notes.append(words.NOTES["other"].format(mass=mass, scale=weighing.scale))
+        notes.append(words.NOTES["other"].format(scale=weighing.scale))
     if weighing.fills_count > 1:
         notes.append(words.NOTES["fills"].format(count=weighing.fills_count))
     return notes

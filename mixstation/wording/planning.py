@@ -169,11 +169,10 @@ NEXT_LATER = "Go on with bucket {number}: mixstation mix --plan {plan_id}"
 DILUTED_NAME = "{name}, 1 in {ratio}"
 NOTES: Mapping[str, str] = MappingProxyType(
     {
-        "other": "On “{scale}”, in a tub: {mass} by the plan. Type what it shows.",
+        "other": "On “{scale}”, in a tub. Type what it shows.",
         "fills": "Fill the tub {count} times.",
-        "dilution": "On “{scale}”: {mass}, out of {material} {name} in {water} water ({buckets}); that water is "
-        "counted.",
-        "difference": "{mass} is too small for “{scale}”: weigh the packet before and after, type the difference.",
+        "dilution": "On “{scale}”, out of {material} {name} in {water} water ({buckets}); that water is counted.",
+        "difference": "Too small for “{scale}”: weigh the packet before and after, type the difference.",
     }
 )
 FOR_ONE, FOR_ALL = "this bucket", "all {count} buckets"
