@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from mixstation.plan.dosing import Dose, Scale, Weighing, choose_weighing, dilutable, tolerance_fraction
 from mixstation.plan.job_parts import Shop
-from mixstation.recipe.model import AddStep, Recipe
+from mixstation.recipe.model import AddStep, Recipe, ReleaseStep
 from mixstation.recipe.proportions import Masses, needed_shares, whole_totals_of
 
 
@@ -50,7 +50,8 @@ def weighed_beside(
 ) -> tuple[Weighing, ...]:
     """The doses of one bucket that the main scale cannot weigh within their tolerance and a finer one on file can.
 
-    Only what one step adds whole is weighed so: a share is mended by the next one, and held-back water by judgement.
+    What goes in by shares has every share weighed so; what is held back is added by judgement and stays on the main
+    scale.
 
     Args:
         recipe: The recipe as the bucket follows it.
@@ -79,11 +80,11 @@ def weighed_beside(
         )
         return chosen if chosen.kind == "weigh" and chosen.fills_count == 1 else None
 
-    whole = {step.material for step in recipe.steps if isinstance(step, AddStep) and step.share == 1}
+    held_back = {step.material for step in recipe.steps if isinstance(step, ReleaseStep)}
     beside = (
         way(dose, finer)
         for dose in doses_of(recipe, [masses])
-        if dose.material in whole and way(dose, [main]) is None
+        if dose.material not in held_back and way(dose, [main]) is None
     )
     return tuple(each for each in beside if each is not None)
 

@@ -45,15 +45,32 @@ def test_a_scale_that_cannot_hold_dose_and_tub_at_once_is_passed_over() -> None:
     assert beside(2_000_000, FINE, tub_mg=480_000).get("slate") is None
 
 
-def test_what_goes_in_by_shares_or_is_held_back_stays_on_the_main_scale() -> None:
+def in_halves() -> Recipe:
+    """The slate in two additions of 50 %."""
     step = next(s for s in RECIPE.steps if isinstance(s, AddStep) and s.material == "slate")
     halves = (
         replace(step, share=Fraction(1, 2), cumulative=Fraction(1, 2)),
         replace(step, key="again", share=Fraction(1, 2)),
     )
     steps = tuple(s for each in RECIPE.steps for s in (halves if each is step else (each,)))
-    assert "slate" not in beside(2_000_000, FINE, of=replace(RECIPE, steps=steps))
-    # The water of this recipe is held back in part.
+    return replace(RECIPE, steps=steps)
+
+
+def test_a_small_dose_in_shares_has_every_share_on_the_finer_scale() -> None:
+    """12 kg give 158.4 g, in halves 79.2 g: too little for 5 g steps."""
+    assert beside(12_000_000, FINE, of=in_halves())["slate"] == "fine"
+    # The two readings of 5 g share the tolerance: what one addition could weigh, two cannot.
+    assert beside(17_000_000, FINE) == {}
+    assert beside(17_000_000, FINE, of=in_halves())["slate"] == "fine"
+    assert beside(40_000_000, FINE, of=in_halves()) == {}
+
+
+def test_the_finer_scale_has_to_hold_each_share_not_the_sum() -> None:
+    assert beside(12_000_000, FINE, of=in_halves(), tub_mg=400_000)["slate"] == "fine"
+    assert beside(12_000_000, FINE, tub_mg=400_000).get("slate") is None
+
+
+def test_what_is_held_back_stays_on_the_main_scale() -> None:
     assert "water" not in beside(300_000, FINE)
 
 

@@ -87,6 +87,14 @@ def test_other_scales_are_named_and_the_main_one_is_not() -> None:
     assert ("fibre", "bench", 1_000) in apart(plan)
 
 
+def test_a_small_powder_in_shares_is_asked_for_on_the_fine_scale_at_each_of_them() -> None:
+    fine = Scale(name="fine", capacity_mg=2_000_000, division_mg=100)
+    plan = kept(planned(recipe="planter_wall", shop=replace(SHOP, scales=(FLOOR, fine))))
+    assert ("metakaolin", "fine", 100) in apart(plan)
+    asked = plan.buckets[0].recipe.steps
+    assert sum(isinstance(step, AddStep) and step.material == "metakaolin" for step in asked) > 1
+
+
 def test_a_dose_the_main_scale_can_weigh_too_keeps_to_it_with_a_note_where_the_plan_has_it() -> None:
     """The bucket is too heavy for either scale, so the plan takes the finest for each tub."""
     large = Scale(name="large", capacity_mg=7_000_000, division_mg=1_000)
