@@ -21,7 +21,7 @@ from mixstation.recipe.model import (
     Role,
     SplitStep,
 )
-from mixstation.recipe.proportions import basis_mass, free_water
+from mixstation.recipe.proportions import basis_mass, free_water, litres_per_kg
 
 # Choice: an early share is mended by the later one, so it may miss by this much of its own target.
 SHARE_TOLERANCE = Fraction(3, 100)
@@ -273,7 +273,7 @@ def _after_take_outs(run: Run) -> dict[str, Fraction]:
 
 def volume_l(recipe: Recipe, masses_mg: Mapping[str, Fraction]) -> float:
     """Volume of a mix with its air, litres, by absolute volume. Source: ACI 211.1, from memory."""
-    solid_l = sum(float(mass) / recipe.material(key).density_kg_m3 * 1e-3 for key, mass in masses_mg.items())
+    solid_l = sum(float(mass) * 1e-6 * litres_per_kg(recipe, key) for key, mass in masses_mg.items())
     return solid_l / (1 - float(recipe.air_fraction))
 
 

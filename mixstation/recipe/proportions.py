@@ -236,6 +236,23 @@ def free_water(recipe: Recipe, masses: Mapping[str, Fraction]) -> Fraction:
     return sum((recipe.material(key).water_share * mass for key, mass in masses.items()), Fraction(0))
 
 
+def litres_per_kg(recipe: Recipe, key: str) -> float:
+    """Volume that one kilogram weighed of a material takes up in the mix, its air not counted.
+
+    Args:
+        recipe: Gives densities and moisture.
+        key: Of the material.
+
+    Returns:
+        Litres: of damp sand the grains and the free water apart, of thirsty sand the grains less what they drink.
+
+    Source: ACI 211.1-91 section 6.3.8, from memory: volumes are of aggregate without its free water.
+    """
+    material, water = recipe.material(key), recipe.material(recipe.water_key)
+    free = float(material.water_share) if material.is_powder else 0.0
+    return 1000 * ((1 - free) / material.density_kg_m3 + free / water.density_kg_m3)
+
+
 def _some_basis(recipe: Recipe, masses: Masses, basis: Basis) -> Fraction:
     """The mass of a basis of which there must be some."""
     basis_mg = basis_mass(recipe, masses, basis)

@@ -105,7 +105,13 @@ def water_ratio(recipe: Recipe, masses: Masses) -> Fraction | None:
 
 def litres(recipe: Recipe, masses: Masses) -> float:
     """Absolute volume with the air. Source: ACI 211.1."""
-    solid = sum(float(masses[item.key]) * 1e-3 / item.density_kg_m3 for item in recipe.materials)
+    water = recipe.material(recipe.water_key).density_kg_m3
+    solid = 0.0
+    for item in recipe.materials:
+        wet, drunk = 1 + float(item.moisture_fraction), 1 + float(item.absorption_fraction)
+        # Grains with their pores full, and what is around them.
+        grams = float(masses[item.key]) * 1e-3
+        solid += grams * drunk / wet / item.density_kg_m3 + grams * (wet - drunk) / wet / water
     return solid / (1 - float(recipe.air_fraction))
 
 

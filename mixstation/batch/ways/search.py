@@ -14,6 +14,7 @@ from mixstation.batch.ways.mend import COLOUR_ROLES, Mend, mend_of, planned_rest
 from mixstation.batch.ways.situation import Part, Situation
 from mixstation.proportion.programme import Linear, Programme, Solution, combine
 from mixstation.recipe.model import Basis
+from mixstation.recipe.proportions import litres_per_kg
 
 # Choice: rows are held this much inside, so that what the solver's floats pass the exact check passes too.
 MARGIN_G = 1e-4
@@ -143,8 +144,7 @@ class Search:
         situation, recipe = self.situation, self.situation.run.recipe
         air = float(recipe.air_fraction)
         litres = combine(
-            (1 / (part.material.density_kg_m3 * (1 - air)), self.totals[key])
-            for key, part in situation.parts.items()
+            (litres_per_kg(recipe, key) * 1e-3 / (1 - air), total) for key, total in self.totals.items()
         )
         full_l = situation.limits.full_l
         if full_l is None:

@@ -35,7 +35,13 @@ def basis(run: Run, masses: Masses, of: Basis) -> Fraction:
 
 
 def litres(run: Run, masses: Masses) -> float:
-    solid = sum(float(masses[item.key]) * 1e-3 / item.density_kg_m3 for item in run.recipe.materials)
+    water = run.recipe.material(run.recipe.water_key).density_kg_m3
+    solid = 0.0
+    for item in run.recipe.materials:
+        wet, drunk = 1 + float(item.moisture_fraction), 1 + float(item.absorption_fraction)
+        # Grains with their pores full, and what is around them.
+        grams = float(masses[item.key]) * 1e-3
+        solid += grams * drunk / wet / item.density_kg_m3 + grams * (wet - drunk) / wet / water
     return solid / (1 - float(run.recipe.air_fraction))
 
 
