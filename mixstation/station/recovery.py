@@ -67,9 +67,9 @@ def ways_for(told: Told) -> tuple[Run, tuple[Way, ...]]:
 
 
 def _in_time(way: Way) -> Way:
-    """The time left is here no estimate but told: what would end past it cannot be taken."""
+    """The time left is here no estimate but told: what would end past it cannot be taken, nor be left to itself."""
     left_s = way.working_left_s
-    if way.kind in ("leave", "discard") or not way.takes_s or left_s is None or left_s >= 0:
+    if way.kind == "discard" or not way.takes_s or left_s is None or left_s >= 0:
         return way
     barred = Hindrance(limit="time", about="", by=float(-left_s), unit="s")
     gives_up = tuple(code for code in way.gives_up if code != "time")

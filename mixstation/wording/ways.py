@@ -54,7 +54,7 @@ _LIMITS: Mapping[str, str] = {
     "stock": "you have {by} too little {about}",
     "bucket": "the bucket would be {by} too full",
     "volume": "the moulds would be {by} short",
-    "time": "it would end {by} past the working time",
+    "time": "it would end {by} past the working time you told",
     "water-ratio": "the water ratio would be {by} {side} its band",
     "dose": "{about} would be {by} {side} its band",
     "cap": "{about} would be {by} over its limit",
