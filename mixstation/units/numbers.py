@@ -1,6 +1,7 @@
 """Typed numbers, read exactly; nothing is guessed.
 
-The grammar is ASCII only: a sign, one to seven digits, then a point or a comma with one to six digits.
+The grammar is ASCII only: a sign, up to seven digits, then a point or a comma with one to six digits.
+Digits may lack before the mark (".4"), never after it: in "4." one may have been lost.
 Python's own `float` takes "1_000", "nan" and digits of other scripts, so it is never asked.
 """
 
@@ -32,8 +33,8 @@ def read_number(text: str, *, comma_is_decimal: bool = False) -> Fraction:
     Source: Choice: a factor of a thousand is worth one question.
 
     Example:
-        >>> read_number("6,4")
-        Fraction(32, 5)
+        >>> read_number("6,4"), read_number(".4")
+        (Fraction(32, 5), Fraction(2, 5))
     """
     body = text.strip(" ")
     if not body:
@@ -43,7 +44,7 @@ def read_number(text: str, *, comma_is_decimal: bool = False) -> Fraction:
     sign, unsigned = (body[0], body[1:]) if body[0] in "+-" else ("", body)
     mark = "," if "," in unsigned else "."
     whole, found_mark, decimals = unsigned.partition(mark)
-    if not _is_digits(whole) or (found_mark and not _is_digits(decimals)):
+    if not _is_digits(whole + decimals) or (found_mark and not decimals):
         raise UnitsError("bad-number", found=body)
     if len(whole) > MAX_WHOLE_DIGITS or len(decimals) > MAX_DECIMAL_DIGITS:
         raise UnitsError(
@@ -52,7 +53,7 @@ def read_number(text: str, *, comma_is_decimal: bool = False) -> Fraction:
             whole_limit=str(MAX_WHOLE_DIGITS),
             decimal_limit=str(MAX_DECIMAL_DIGITS),
         )
-    reads_as_thousands = found_mark == "," and len(decimals) == 3 and len(whole) <= 3 and whole[0] != "0"
+    reads_as_thousands = found_mark == "," and len(decimals) == 3 and 0 < len(whole) <= 3 and whole[0] != "0"
     if reads_as_thousands and not comma_is_decimal:
         raise UnitsError(
             "ambiguous-thousands",

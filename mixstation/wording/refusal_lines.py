@@ -69,12 +69,12 @@ def _far(word: str) -> Callable[[Refused], str]:
 
 def _over_ceiling(refused: Refused) -> str:
     ratio, ceiling = show_ratio(refused.number("ratio")), show_ratio(refused.number("ceiling"))
-    return f"With this the water stands at {ratio}, over the ceiling of {ceiling}."
+    return f"With this the water would end at {ratio}, over the ceiling of {ceiling}."
 
 
 def _over_cap(refused: Refused) -> str:
     dose, cap = show_percent(refused.number("fraction"), 2), show_percent(refused.number("cap"), 2)
-    return f"With this the dose is {dose}, over its limit of {cap} ({refused.values['source']})."
+    return f"With this the dose would end at {dose}, over its limit of {cap} ({refused.values['source']})."
 
 
 def _too_soon(refused: Refused) -> str:
@@ -155,7 +155,7 @@ _QUANTITIES: Mapping[str, str] = {
     "empty": "Nothing was typed.",
     "too-long": "That is too long.",
     "bad-character": "“{found}” holds a sign that is no number: type digits with . or , and a unit.",
-    "bad-number": "“{found}” is not a number: type digits with . or ,",
+    "bad-number": "“{found}” is not a number: type digits, with . or , before or among them.",
     "too-many-digits": "“{found}” has too many digits.",
     "ambiguous-thousands": "“{found}” can be {as_decimal} or {as_thousands}: type it with a point or no comma.",
     "bad-fraction": "“{found}” is not a fraction such as 3/8.",

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from mixstation.units.errors import UnitsError
 from mixstation.units.numbers import read_mixed_number, read_number
 
-GRAMMAR = re.compile(r"[+-]?[0-9]{1,7}([.,][0-9]{1,6})?", re.ASCII)
+GRAMMAR = re.compile(r"[+-]?([0-9]{1,7}|[0-9]{0,7}[.,][0-9]{1,6})", re.ASCII)
 
 
 @pytest.mark.parametrize(
@@ -30,6 +30,10 @@ GRAMMAR = re.compile(r"[+-]?[0-9]{1,7}([.,][0-9]{1,6})?", re.ASCII)
         ("1,23", Fraction(123, 100)),
         ("9999999.999999", Fraction(9999999999999, 1000000)),
         ("0.1", Fraction(1, 10)),
+        (".4", Fraction(2, 5)),
+        (",4", Fraction(2, 5)),
+        ("-.4", Fraction(-2, 5)),
+        (",125", Fraction(1, 8)),
     ],
 )
 def test_read_exactly(text: str, value: Fraction) -> None:
@@ -50,8 +54,12 @@ def test_read_exactly(text: str, value: Fraction) -> None:
         ("1,234.5", "bad-number"),
         ("1.234,5", "bad-number"),
         ("5.", "bad-number"),
-        (",5", "bad-number"),
+        ("5,", "bad-number"),
         (".", "bad-number"),
+        (",", "bad-number"),
+        ("..5", "bad-number"),
+        (",.5", "bad-number"),
+        (".٣", "bad-number"),
         ("1_000", "bad-number"),
         ("1 000", "bad-number"),
         ("1'000", "bad-number"),

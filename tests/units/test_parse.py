@@ -37,6 +37,8 @@ PARSERS: tuple[Callable[[str], Fraction | int], ...] = (
         ("+3 g", 3_000),
         ("1 lb", 453_592),
         ("2 lb 3.5 oz", 1_006_408),
+        (".4 kg", 400_000),
+        (",4kg", 400_000),
         ("2lb3oz", 992_233),
         ("2 lbs. 3 oz.", 992_233),
         ("-2 lb 3 oz", -992_233),
@@ -53,7 +55,13 @@ def test_masses(text: str, mass_mg: int) -> None:
 
 @pytest.mark.parametrize(
     ("text", "default", "mass_mg"),
-    [("6,4", "kg", 6_400_000), ("850", "g", 850_000), ("2", "lb", 907_185), ("8 oz", "kg", 226_796)],
+    [
+        ("6,4", "kg", 6_400_000),
+        (".4", "kg", 400_000),
+        ("850", "g", 850_000),
+        ("2", "lb", 907_185),
+        ("8 oz", "kg", 226_796),
+    ],
 )
 def test_a_bare_number_takes_the_default_unit(text: str, default: str, mass_mg: int) -> None:
     assert parse.parse_mass_mg(text, default) == mass_mg

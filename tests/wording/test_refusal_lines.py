@@ -1,0 +1,22 @@
+"""What is said of an answer that is not taken, or asked about first."""
+
+from mixstation.batch.commands import Book
+from mixstation.units.errors import UnitsError
+from mixstation.wording.refusal_lines import refusal_line, units_line
+from tests.batch.making import SPEECH, Bench, blend, weight
+from tests.batch.recipes import kg
+
+
+def asked(bench: Bench, command: object) -> str:
+    return refusal_line(bench.run, bench.refuses(command), SPEECH)  # type: ignore[arg-type]
+
+
+def test_the_water_that_the_powders_still_to_come_will_bind_is_said_of_the_end() -> None:
+    """2.7 kg on 18 kg of powder: 0.150 once all the powder is in."""
+    line = asked(blend(), Book(weight=weight(kg("2.7"))))
+    assert line == "With this the water would end at 0.150, over the ceiling of 0.146."
+
+
+def test_a_number_with_nothing_after_its_mark_is_told_where_a_mark_may_stand() -> None:
+    line = units_line(UnitsError("bad-number", found="4."))
+    assert line == "“4.” is not a number: type digits, with . or , before or among them."
