@@ -96,7 +96,7 @@ def _order(given: argparse.Namespace) -> "Order":
     from mixstation.cli.shop_file import own_shop
     from mixstation.plan.batch_size import volume_for_powders_l
     from mixstation.plan.buckets import check_it_fits
-    from mixstation.planning.bench_recipe import on_file, weighed_apart
+    from mixstation.planning.bench_recipe import carries_most, on_file, weighed_apart
     from mixstation.planning.orders import lots_of, stock_of
     from mixstation.planning.stock_held import stock_held
     from mixstation.recipe.file import load_recipe
@@ -114,8 +114,7 @@ def _order(given: argparse.Namespace) -> "Order":
     shop = own_shop()
     bucket = replace(shop.bucket, volume_l=litres(given.bucket))
     check_it_fits(volume_for_powders_l(loaded.recipe, powders), bucket)
-    carries_most = max(shop.scales, key=lambda scale: scale.capacity_mg, default=None)
-    named = next((scale for scale in shop.scales if scale.name == given.scale), carries_most)
+    named = next((scale for scale in shop.scales if scale.name == given.scale), carries_most(shop))
     held = stock_held(folder())
     return Order(
         loaded=loaded,

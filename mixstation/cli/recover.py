@@ -38,8 +38,10 @@ def run(words: Sequence[str]) -> int:
     parser.add_argument(
         "--stock", action="append", default=[], metavar="MATERIAL=MASS", help="what is left of it"
     )
-    parser.add_argument("--bucket", metavar="VOLUME", help="volume of the bucket")
-    parser.add_argument("--division", metavar="MASS", help="smallest step of the scale")
+    parser.add_argument("--bucket", metavar="VOLUME", help="volume of the bucket; without it the one on file")
+    parser.add_argument(
+        "--division", metavar="MASS", help="smallest step of the scale; without it the scales on file"
+    )
     parser.add_argument("--left", metavar="TIME", help="working time left")
     parser.add_argument(
         "--stiffening", action="store_true", default=None, help="the mix is getting stiff or warm"
@@ -128,6 +130,9 @@ def _answer(
 ) -> int:
     from mixstation.batch.events import Amount
     from mixstation.batch.run import FoldError
+    from mixstation.cli.shop_file import own_shop
+    from mixstation.plan.dosing import TYPED_DIVISION_MG
+    from mixstation.planning.bench_recipe import carries_most, on_file, weighed_apart
     from mixstation.recipe.file import load_recipe
     from mixstation.recipe.shelf import find_recipe
     from mixstation.station.opening import Order, powders_for
@@ -143,18 +148,26 @@ def _answer(
         parser.error(f"this recipe has no {names}; it has {', '.join(sorted(known))}")
     inside = {key: parse_mass_mg(mass, "kg") for key, mass in told["in"].items()}
     stock = {key: parse_mass_mg(mass, "kg") for key, mass in told["stock"].items()}
-    division_mg = parse_mass_mg(told.get("division", "1 g"), "g")
-    bucket_l = litres(told.get("bucket", "30 L"))
+    shop = own_shop()
+    # A division that was told is that of the one scale there is.
+    main = None if "division" in told else carries_most(shop)
+    usual_mg = TYPED_DIVISION_MG if main is None else main.division_mg
+    division_mg = parse_mass_mg(told["division"], "g") if "division" in told else usual_mg
+    bucket_l = litres(told["bucket"]) if "bucket" in told else shop.bucket.volume_l
     if min(*inside.values(), division_mg, bucket_l) <= 0:
         parser.error(
             "every mass in the bucket, the scale's division and the bucket must be more than nothing"
         )
     if min(stock.values(), default=0) < 0:
         parser.error("what is left of a material cannot be less than nothing")
+    powders = powders_for(loaded, powder_mg=parse_mass_mg(told["powder"], "kg"))
     order = Order(
         loaded=loaded,
-        powders=powders_for(loaded, powder_mg=parse_mass_mg(told["powder"], "kg")),
+        powders=powders,
+        scale=on_file(main),
+        weighed_apart=weighed_apart(loaded.recipe, powders, main, shop),
         bucket_l=bucket_l,
+        fill_limit=float(shop.bucket.limit_fraction),
         stock=tuple(
             Amount(material=key, mass_mg=mass_mg + inside.get(key, 0)) for key, mass_mg in stock.items()
         ),

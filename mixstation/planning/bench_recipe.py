@@ -37,6 +37,11 @@ def main_weighing(plan: JobPlan, liked: Weighing) -> tuple[Scale | None, Weighin
     return scales[heaviest.scale], "tub" if too_heavy else liked
 
 
+def carries_most(shop: Shop) -> Scale | None:
+    """The scale of a bench that names none, or None where none is on file. Source: Choice: it takes the bucket."""
+    return max(shop.scales, key=lambda scale: scale.capacity_mg, default=None)
+
+
 def on_file(scale: Scale | None) -> ScaleOnFile | None:
     """A scale on file as a batch's start has it."""
     if scale is None:

@@ -137,6 +137,48 @@ def test_a_way_that_the_stock_bars_is_named_with_what_is_short(capsys: pytest.Ca
     assert got.out.count("Barred: ") == 1
 
 
+SHOP_FILE = """
+[[scale]]
+name = "floor scale"
+capacity = "60 kg"
+division = "50 g"
+
+[[scale]]
+name = "fine scale"
+capacity = "2 kg"
+division = "0.5 g"
+
+[bucket]
+volume = "9 L"
+limit = "1/2"
+"""
+
+
+def in_steps(way: dict[str, Any], material: str, step_mg: int) -> bool:
+    return parse_mass_mg(way["totals"][material]) % step_mg == 0
+
+
+def test_scales_and_bucket_are_those_on_file(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
+    first = ways(Out(capsys, "--json", "-", given=told()))[0]
+    assert not in_steps(first, "blend", 50_000)
+    config = tmp_path / "home" / "config"
+    config.mkdir(parents=True)
+    (config / "settings.toml").write_text(SHOP_FILE)
+    found = ways(Out(capsys, "--json", "-", given=told()))
+    # Half of 9 L: what would make 4.85 L and more does not go in.
+    grown = next(way for way in found if way["way"] == "grow")
+    assert any("too full" in line for line in grown["barred_by"])
+    wide = ways(Out(capsys, "--json", "-", given=told(bucket="30 L")))[0]
+    assert (wide["way"], wide["can_be_taken"]) == ("grow", True)
+    # The blend in the steps of the large scale; the fibre, too little for it, in those of the fine one.
+    assert in_steps(wide, "blend", 50_000)
+    assert in_steps(wide, "fibre", 500)
+    assert not in_steps(wide, "fibre", 50_000)
+    # A division that is told is that of the scale there is, for everything.
+    coarse = ways(Out(capsys, "--json", "-", given=told(bucket="30 L", division="50 g")))[0]
+    assert in_steps(coarse, "fibre", 50_000)
+
+
 def test_nothing_goes_into_a_mix_that_stiffens(capsys: pytest.CaptureFixture[str]) -> None:
     for words, given in (((), told(stiffening=True)), (("--stiffening",), told())):
         found = ways(Out(capsys, "--json", "-", *words, given=given))
