@@ -85,7 +85,7 @@ def _text_form(view: View, figure: Figure | None, hands: Hands, columns: int) ->
     if view.pour is not None:
         aims = _level_aims(aims)
     plain = row((figure.plain, "strong")) if figure is not None and figure.plain else row()
-    if hands.typed:
+    if figure is not view.figure:
         aims.insert(0, plain)
         plain = row((view.figure.plain, "strong")) if view.figure is not None else row()
     return flowed((line for line in (*aims, plain) if line), columns)

@@ -93,7 +93,8 @@ def stroke(key: str, question: Question, typed: str) -> Stroke:
             return Stroke(key=key.lower(), does="send", value=act.name)
     if key and (key in DIGITS or key in DECIMAL_MARKS or (key == "-" and question.entry == "temperature")):
         if question.entry == "none" and not question.choices:
-            return Stroke(key=key, does="nothing", said="no-entry")
+            # It stands until the next Enter, which then does not act: whoever types does not mean that.
+            return Stroke(key=key, does="type", value=key, said="no-entry")
         if len(typed) >= LONGEST_NUMBER:
             return Stroke(key=key, does="nothing", said="full")
         return Stroke(key=key, does="type", value=key)
@@ -106,6 +107,8 @@ def _of_a_quantity(key: str, typed: str) -> bool:
 
 
 def _enter(question: Question, typed: str) -> Stroke:
+    if typed and question.entry == "none" and not question.choices:
+        return Stroke(key=ENTER, does="wipe", said="wiped")
     if not typed and not question.enter:
         return Stroke(key=ENTER, does="nothing", said="enter-idle")
     return Stroke(key=ENTER, does="send", value=ENTER)

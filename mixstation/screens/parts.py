@@ -212,6 +212,8 @@ def enter_row(view: View, hands: Hands, columns: int) -> Row:
     chosen = [choice for choice in view.question.choices if hands.typed == str(choice.number)]
     if chosen:
         words = front.ENTER_CHOICE.format(number=chosen[0].number, words=chosen[0].words)
+    elif hands.typed and view.question.entry == "none":
+        words = front.ENTER_WIPES.format(typed=hands.typed)
     elif hands.typed and (view.question.entry != "text" or not words):
         words = front.ENTER_TYPED.format(typed=f"{hands.typed} {view.question.unit_word}".strip())
     sent = row((f" ({front.ENTER_SENT})", "strong")) if hands.pressed == "enter" else ()

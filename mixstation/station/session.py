@@ -135,6 +135,11 @@ class Session:
         if answer.pressed not in {"enter", *(act.name for act in question.acts)}:
             return
         cleaned = replace(answer, typed=clean(answer.typed, _LONGEST_TYPED))
+        typed = cleaned.typed.strip()
+        if answer.pressed == "enter" and typed and question.entry == "none" and not question.choices:
+            # Whoever types a number means to have it booked, not to do what Enter does here.
+            self._say(Refusal(code="nothing-to-type", values=(("typed", typed), ("enter", question.enter))))
+            return
         talk: Talk = self._talk or self._main
         try:
             outcome: Outcome = Back() if answer.pressed == "back" else talk.answer(cleaned, scene)

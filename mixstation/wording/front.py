@@ -23,6 +23,7 @@ ENTER_IDLE = "waits: nothing to confirm yet"
 ENTER_SENT = "pressed"
 ENTER_CLOSES = "close"
 ENTER_TYPED = "take {typed}, as typed"
+ENTER_WIPES = "wipe {typed}"
 READ_ON = "read on"
 PAGE_BACK = "a page back"
 PAGE = "page {number} of {count}"
@@ -60,7 +61,8 @@ SAID = {
     "mash": "Several keys at once: nothing taken. Press one key.",
     "early": "Too soon: look, then press again.",
     "moved": "The question changed: what you had typed was for the one before and is wiped.",
-    "no-entry": "Nothing to type here.",
+    "no-entry": "Nothing to type here: the next Enter wipes it.",
+    "wiped": "Nothing to type here: it is wiped, nothing else was done. Enter again acts.",
     "enter-idle": "Enter has nothing to confirm yet.",
     "cursor": "That was a cursor key. If you meant a digit, press Num Lock once.",
     "full": "No more fits here.",

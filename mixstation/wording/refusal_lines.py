@@ -77,6 +77,12 @@ def _over_cap(refused: Refused) -> str:
     return f"With this the dose would end at {dose}, over its limit of {cap} ({refused.values['source']})."
 
 
+def _nothing_to_type(refused: Refused) -> str:
+    enter = refused.values["enter"]
+    again = f" Enter alone: {enter}." if enter else ""
+    return f"Nothing is typed at this question: “{refused.values['typed']}” is wiped.{again}"
+
+
 def _too_soon(refused: Refused) -> str:
     took, least = show_duration(refused.number("took_s")), show_duration(refused.number("min_s"))
     return f"Only {took} of at least {least}."
@@ -146,6 +152,7 @@ _SENTENCES: Mapping[str, Callable[[Refused], str]] = {
     "question-changed": _plain("The question had changed; look, then press again."),
     "not-a-choice": _plain("Type the number of a line, then Enter."),
     "nothing-to-take-back": _plain("There is nothing to take back."),
+    "nothing-to-type": _nothing_to_type,
     "nothing-typed": _plain("Type the answer, then Enter."),
     "not-whole": _plain("Type a whole number."),
     "no-ways": _plain("Nothing is out of its band; say what happened."),

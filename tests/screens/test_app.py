@@ -276,3 +276,16 @@ async def test_an_answer_goes_out_though_its_timer_was_passed_over(monkeypatch: 
     async with bench(views.POUR_LIVE, views.MIX) as at:
         await at.type("enter")
         await at.until(lambda: views.MIX.question.ask in at.text)
+
+
+async def test_digits_where_nothing_is_typed_disarm_the_next_enter() -> None:
+    async with bench(views.SCRAPE_STEP) as at:
+        await at.type("0", ".", "4")
+        assert front.ENTER_WIPES.format(typed="0.4") in at.text
+        await at.type("enter")
+        assert front.SAID["wiped"].split(":")[0] in at.text
+        assert at.desk.answers == []
+        await at.pilot.pause(gloves.REPEAT_S)
+        await at.type("enter")
+        await at.until(lambda: at.desk.answers)
+        assert [(answer.pressed, answer.typed) for answer in at.desk.answers] == [("enter", "")]

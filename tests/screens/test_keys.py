@@ -74,7 +74,17 @@ def test_digits_answer_choices_even_where_nothing_is_weighed() -> None:
 
 
 def test_digits_with_nothing_to_type_say_so() -> None:
-    assert stroke("2", views.SCRAPE_STEP.question, "").said == "no-entry"
+    question = views.SCRAPE_STEP.question
+    assert stroke("2", question, "").said == "no-entry"
+    sent = stroke("enter", question, "")
+    assert (sent.does, sent.value) == ("send", "enter")
+
+
+def test_enter_after_digits_with_nothing_to_type_wipes_them_and_does_not_act() -> None:
+    question = views.SCRAPE_STEP.question
+    assert stroke("2", question, "").does == "type"
+    wiped = stroke("enter", question, "0.4")
+    assert (wiped.does, wiped.said) == ("wipe", "wiped")
 
 
 def test_the_entry_has_an_end() -> None:

@@ -107,3 +107,26 @@ def test_something_no_recipe_knows_is_discarded_or_noted() -> None:
     assert "no figure holds" in yard.question.ask
     yard.pick(words.DISCARD_LINE)
     assert yard.run.ended == "discarded"
+
+
+def test_digits_where_nothing_is_typed_do_not_do_what_enter_does() -> None:
+    yard = _at_pour()
+    mix(yard, until=lambda view: "/start-mixing/" in view.question.ident)
+    before, question = yard.facts, yard.question
+    yard.press(typed="0.4")
+    assert (yard.facts, yard.question) == (before, question)
+    assert (
+        yard.view.notice
+        == f"Nothing is typed at this question: “0.4” is wiped. Enter alone: {question.enter}."
+    )
+    yard.press()
+    assert len(yard.facts) == len(before) + 1
+
+
+def test_another_weight_typed_at_a_yes_is_not_a_yes() -> None:
+    yard = _at_pour()
+    yard.press(typed="8.32 kg")
+    assert yard.question.ident.endswith("/confirm")
+    yard.press(typed="0.832")
+    assert yard.question.ident.endswith("/confirm")
+    assert yard.weights == []
