@@ -138,7 +138,7 @@ def test_the_bucket_knows_what_was_planned(stocked: Path) -> None:
     assert stock["plasticiser"] == ratio * RECEIVED["plasticiser"]
     assert "water" not in stock
     steps = {getattr(step, "material", ""): step for step in start.recipe.steps}
-    assert steps["plasticiser"].say.startswith("On “bench”: ")
+    assert steps["plasticiser"].say.startswith("On “bench”, out of ")
     assert steps["plasticiser"].say.endswith("Onto the water.")
     # Too small for the floor scale, and the bench scale is told to weigh it by the question itself.
     assert not steps["fibre"].say
