@@ -91,7 +91,7 @@ def read_shop(text: str, path: str) -> Shop:
 
     Args:
         text: TOML; keys that are not of the shop are passed over.
-        path: Where it is from; only named in faults.
+        path: Where it is from; only named in faults and cautions.
     """
     document, lines = parse_toml(text, path)
     faults = Faults(text, path, lines)
@@ -123,6 +123,7 @@ def read_shop(text: str, path: str) -> Shop:
         loss_per_bucket_mg=int(sizes.get("loss", LOSS_PER_BUCKET_MG)),
         window=LayerWindow(from_min=float(window[0]) / 60, to_min=float(window[1]) / 60),
         place_min=float(plan.get("placing", MINUTES_TO_PLACE * 60)) / 60,
+        file=path,
     )
 
 

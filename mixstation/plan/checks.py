@@ -158,12 +158,13 @@ def load_cautions(
     return cautions
 
 
-def dose_cautions(doses: Iterable[Dose], weighings: Mapping[str, Weighing]) -> list[Caution]:
+def dose_cautions(doses: Iterable[Dose], weighings: Mapping[str, Weighing], file: str) -> list[Caution]:
     """Doses that the scales on file cannot weigh as they are.
 
     Args:
         doses: Doses of one bucket.
         weighings: How each is weighed, by material.
+        file: Where scales are looked for; "" where that is no file.
 
     Returns:
         "no-scale" once, "dose-diluted" and "dose-too-small" about a material.
@@ -174,7 +175,7 @@ def dose_cautions(doses: Iterable[Dose], weighings: Mapping[str, Weighing]) -> l
     for dose in doses:
         weighing = weighings[dose.material]
         if weighing.kind == "no-scale":
-            return [caution("no-scale", source=ROUNDING_SOURCE, division_mg=weighing.division_mg)]
+            return [caution("no-scale", source=ROUNDING_SOURCE, division_mg=weighing.division_mg, file=file)]
         if weighing.kind == "weigh":
             continue
         code = "dose-diluted" if weighing.kind == "dilution" else "dose-too-small"

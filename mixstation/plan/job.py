@@ -96,7 +96,7 @@ def _cautions(plan: JobPlan, sized: Sized, weighings: Mapping[str, Weighing]) ->
         *checks.density_cautions(request.recipe, plan.computed_kg_m3, request.density_kg_m3),
         *(found for piece in plan.pieces for found in piece_cautions(piece.piece)),
         *_layer_cautions(request, sized),
-        *checks.dose_cautions(doses_of(sized.recipes[0], sized.exact), weighings),
+        *checks.dose_cautions(doses_of(sized.recipes[0], sized.exact), weighings, shop.file),
         *scale_cautions(shop.scales, request.today),
         *checks.load_cautions(shop.bucket, held, pieces_mg),
         *(() if plan.timing is None else timing_cautions(plan.timing)),

@@ -80,6 +80,7 @@ class Shop:
         loss_per_bucket_mg: Mix that stays in each bucket.
         window: When backing may go on the face.
         place_min: Minutes to place one bucket.
+        file: The file these were looked for in; "" for none.
     """
 
     bucket: Bucket
@@ -89,6 +90,7 @@ class Shop:
     loss_per_bucket_mg: int = LOSS_PER_BUCKET_MG
     window: LayerWindow = field(default_factory=LayerWindow)
     place_min: float = MINUTES_TO_PLACE
+    file: str = field(default="", compare=False)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

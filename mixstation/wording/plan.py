@@ -257,8 +257,9 @@ _CAUTIONS: Mapping[str, Callable[[_Told], str]] = {
         f"“{t.name}” weighs {t.mass('found_mg')}; one person lifts {t.mass('limit_mg')} at most. Plan help or a hoist."
     ),
     "no-scale": lambda t: (
-        f"No scale is on file, so weights are to {t.mass('division_mg')}. Put your scale on file: small doses may "
-        "need a finer one."
+        f"No scale is on file, so weights are to {t.mass('division_mg')}. Put your scale on file"
+        + (f", in {t.text('file')}" if t.values["file"] else "")
+        + ": small doses may need a finer one."
     ),
     "dose-diluted": lambda t: (
         f"{t.material}: {t.mass('dose_mg')} is too small for “{t.text('scale')}”, which is good for "

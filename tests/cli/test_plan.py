@@ -94,6 +94,13 @@ def test_as_json(capsys: pytest.CaptureFixture[str]) -> None:
     assert data["safety"] == IN_SHORT
 
 
+def test_without_a_scale_it_says_which_file_it_looked_in(
+    capsys: pytest.CaptureFixture[str], home: Path
+) -> None:
+    said = " ".join(Out(capsys, "plan", *PLATE).out.split())
+    assert f"Put your scale on file, in {home / 'config' / 'settings.toml'}: small doses" in said
+
+
 @pytest.mark.parametrize(
     ("words", "volume"),
     [
