@@ -79,7 +79,7 @@ def cue_rows(view: View, columns: int) -> tuple[Row, ...]:
     return wrapped(text, columns, look)[:2]
 
 
-def _text_form(view: View, figure: Figure | None, hands: Hands, columns: int) -> Form:
+def _text_form(view: View, figure: Figure | None, columns: int) -> Form:
     """Target, actual and the figure without drawing, in as few rows as hold them."""
     aims = _aims(view)
     if view.pour is not None:
@@ -122,7 +122,7 @@ def headline_forms(view: View, hands: Hands, columns: int, height: int) -> tuple
         height: Most rows the largest form may take.
     """
     figure = _figure(view, hands)
-    text = _text_form(view, figure, hands, columns)
+    text = _text_form(view, figure, columns)
     forms: list[Form] = [text[:count] for count in range(1, len(text) + 1)]
     if view.pour is not None and len(text) > 1:
         forms[0] = (
