@@ -22,6 +22,7 @@ from mixstation.recipe.file import LoadedRecipe
 from mixstation.station.view import Answer, View
 from mixstation.units.clean import clean
 from mixstation.units.errors import UnitsError
+from mixstation.wording import planning as words
 from mixstation.wording.plan import PlanSpeech, plan_fault_line
 from mixstation.wording.refusal_lines import units_line
 
@@ -151,7 +152,7 @@ class PlanTalk:
         else:
             view = ask_view(self.draft, self._around, self._notice)
         self._serial += 1
-        return replace(view, serial=self._serial, answered=self._answered)
+        return replace(view, serial=self._serial, answered=self._answered, parting=words.LEFT_PLANNING)
 
 
 def _following(ask: Ask, first: int) -> int:

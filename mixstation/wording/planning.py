@@ -156,6 +156,7 @@ PAGE_PLACE = "page {page} of {count}"
 CAUTION_WORD, CAUTION_SYMBOL = "MIND", "!"
 STOP_WORD, STOP_SYMBOL = "STOP", "!!"
 
+LEFT_PLANNING = "Left while planning. An unfinished plan is not kept: start again at question 1."
 KEPT = "Plan {plan_id} is kept. Mix it with: mixstation mix --plan {plan_id}"
 KEPT_SHEET = "Its weigh-out sheet: {sheet}"
 NEXT_ASK = "Bucket {done} of {count} is done. Mix bucket {number}?"

@@ -88,3 +88,6 @@ def test_left_in_the_middle(at: Terminal) -> None:
     at.send(b"\x03")
     assert at.ended() == 0
     assert "Traceback" not in at.text
+    assert words.LEFT_PLANNING in at.text
+    # No plan is kept: there is nothing to go on from.
+    assert "go on from there" not in at.text
