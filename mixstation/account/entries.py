@@ -123,7 +123,7 @@ def _weighed(told: EntryKept, kept: Kept, speech: Speech) -> None:
     told["target"] = speech.mass(target_mg)
     told["deviation"] = signed(fact.mass_mg - target_mg, speech.mass)
     if low_mg is not None and high_mg is not None:
-        told["tolerance"] = f"{speech.mass(low_mg)} to {speech.mass(high_mg)}"
+        told["tolerance"] = speech.span(low_mg, high_mg)
         told["place"] = place_of(fact.mass_mg, low_mg, high_mg)
 
 

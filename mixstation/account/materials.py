@@ -63,7 +63,7 @@ def _used(account: Account, material: Material, water_place: Place) -> MaterialU
         "lots": [plain(lot.lot) for lot in run.start.lots if lot.material == key],
         "went_in": exact(went_in_mg(account, key)),
         "taken_out": exact(out_mg) if (out_mg := taken_out_mg(account, key)) else "",
-        "in_bucket": account.mass(in_bucket),
+        "in_bucket": account.mass(in_bucket, speech.division_mg),
         "target": speech.mass(target),
         "deviation": signed(in_bucket - target, speech.mass) if settled else "",
         "deviation_percent": _percent_off(in_bucket, target) if settled else "",

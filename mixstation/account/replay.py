@@ -58,12 +58,13 @@ class Account:
         """How to say masses."""
         return Speech(units=self.units, division_mg=self.division_mg)
 
-    def mass(self, mass_mg: Fraction | int) -> str:
-        """A mass: with every digit where it was weighed, to the division where it was worked out."""
+    def mass(self, mass_mg: Fraction | int, division_mg: int | None = None) -> str:
+        """A mass: with every digit where it was weighed, to the division, its own if told, where worked out."""
+        division_mg = division_mg or self.division_mg
         weighed = not any(isinstance(entry.fact, PortionTaken) for entry in self.run.live)
         if weighed and Fraction(mass_mg).denominator == 1:
-            return exact_mass(int(mass_mg), self.units, self.division_mg)
-        return self.speech.mass(Fraction(mass_mg))
+            return exact_mass(int(mass_mg), self.units, division_mg)
+        return Speech(units=self.units, division_mg=division_mg).mass(Fraction(mass_mg))
 
     @cached_property
     def planned(self) -> Projection:

@@ -8,7 +8,7 @@ import pytest
 from mixstation.account.batch_record import batch_record
 from mixstation.account.form import EntryKept, Record
 from mixstation.batch.commands import Finish
-from mixstation.batch.events import FlagRaised, WeightRecorded
+from mixstation.batch.events import FlagRaised, WeighedApart, WeightRecorded
 from mixstation.batch.run import FoldError
 from mixstation.recipe.model import Basis, Dose, Role
 from mixstation.units.parse import parse_mass_mg
@@ -16,6 +16,7 @@ from mixstation.units.show import DisplayUnits
 from mixstation.wording.safety import BEFORE_THE_FIRST_BAG
 from tests.account.batches import (
     BATCHES,
+    SCALE,
     as_advised,
     entries_of,
     eventful,
@@ -23,7 +24,7 @@ from tests.account.batches import (
     still_open,
     thrown_away,
 )
-from tests.batch.making import Bench, blend
+from tests.batch.making import Bench, blend, raw
 from tests.batch.recipes import add, f, kg, material, recipe, rule
 
 
@@ -191,6 +192,26 @@ def test_consistency_and_temperature() -> None:
     # As it was typed, with its comma.
     assert (taken["actual"], taken["shown"]) == ("18.5 °C", "18,5 °C")
     assert record_of(eventful(), DisplayUnits.US)["temperatures"][0]["said"] == "65.3 °F"
+
+
+def test_limits_are_those_the_screen_showed() -> None:
+    """In steps of 10 g the limits are rounded inwards, never to grams the scale cannot show."""
+    bench = blend(10_000)
+    low_mg, high_mg = bench.dosing.low_mg, bench.dosing.high_mg
+    first = bench.pours(1_900_000)
+    low, _, high = entry(record_of(bench), first)["tolerance"].partition(" to ")
+    ends_mg = [parse_mass_mg(low if low.endswith("g") else f"{low} kg"), parse_mass_mg(high)]
+    assert ends_mg == [-(-low_mg // 10_000) * 10_000, high_mg // 10_000 * 10_000]
+
+
+def test_after_a_portion_a_fine_dose_is_still_told_in_its_own_steps() -> None:
+    """The face coat takes 22 % out: 52.8 g × 0.78 = 41.18 g, weighed in steps of 0.1 g."""
+    beside = WeighedApart(material="plasticiser", scale="fine", division_mg=100)
+    bench = raw(5_000, scale=SCALE, weighed_apart=(beside,))
+    bench.goes_through()
+    bench.does(Finish())
+    (told,) = (used for used in record_of(bench)["materials"] if used["key"] == "plasticiser")
+    assert (told["went_in"], told["in_bucket"], told["target"]) == ("52.8 g", "41.2 g", "41.2 g")
 
 
 def test_lots_materials_and_portions() -> None:
