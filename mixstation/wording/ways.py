@@ -29,6 +29,7 @@ _ENDS: Mapping[RatioPlace, str] = {
     "over": "outside the band",
 }
 _GROWS = ("grow", "powder-only")
+_RAISES = (*_GROWS, "scoop-and-grow")
 _GIVES_UP: Mapping[str, str] = {
     "water-over": "the water ratio stays over its band",
     "water-over-ceiling": "the water ratio stays over its ceiling",
@@ -166,12 +167,17 @@ def _done(way: Way, run: Run, units: DisplayUnits) -> str:
             for amount in way.additions
         )
         acts.append(f"add {added}")
-    if way.kind in ("grow", "powder-only", "scoop-and-grow") and not way.additions:
-        acts.append(f"raise the totals: {_totals(way, run, units)}")
+    if way.kind in _RAISES and not way.additions:
+        acts.append(f"raise the totals: {', '.join(_totals(way, run, units).values())}")
     if way.kind == "powder-only" and _keeps_plasticiser(way, run):
         acts.append("no more plasticiser")
     if way.mix_s:
         acts.append(f"mix {show_duration(way.mix_s)}")
+    if way.kind in _RAISES and way.additions:
+        raised = [
+            text for key, text in _totals(way, run, units).items() if run.recipe.material(key).is_powder
+        ]
+        acts += [f"and raise {', '.join(raised)}"] if raised else []
     text = ", ".join(acts)
     return text[:1].upper() + text[1:]
 
@@ -183,15 +189,15 @@ def _keeps_plasticiser(way: Way, run: Run) -> bool:
     return bool(plasticisers) and all(totals[key] <= run.content[key] for key in plasticisers)
 
 
-def _totals(way: Way, run: Run, units: DisplayUnits) -> str:
-    """New totals of what is still to come and changes by the way."""
+def _totals(way: Way, run: Run, units: DisplayUnits) -> dict[str, str]:
+    """New totals of what is still to come and changes by the way, by material."""
     before = project(run).totals
-    return ", ".join(
-        f"{name_of(run.recipe, amount.material)} to {show_mass(amount.mass_mg, units)}"
+    return {
+        amount.material: f"{name_of(run.recipe, amount.material)} to {show_mass(amount.mass_mg, units)}"
         for amount in way.totals
         if run.pending(amount.material)
         and abs(amount.mass_mg - before[amount.material]) * 200 > amount.mass_mg
-    )
+    }
 
 
 def to_add(way: Way, run: Run, units: DisplayUnits) -> str:

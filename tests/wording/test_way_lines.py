@@ -154,3 +154,16 @@ def test_leaving_a_batch_that_is_right_says_nothing_against_it() -> None:
     run = begin(RAW, RAW_KG)
     run = work(run, limits(run).divisions_mg, until="mix-2")
     assert way_line(first(run, "leave"), run, METRIC).startswith("Leave it. Water ends at ")
+
+
+def test_what_mends_it_is_named_in_the_line_itself_where_it_is_still_to_come() -> None:
+    """Too much water after half the powders: only more cement and sand mend it, at the steps still to come."""
+    run = begin(RAW, RAW_KG)
+    run = work(run, limits(run).divisions_mg, until="plasticiser-100")
+    run = weighed(run, "water", 900_000, None)
+    grow = first(run, "grow")
+    totals = {amount.material: amount.mass_mg for amount in grow.totals}
+    assert {"cement", "sand"}.isdisjoint(amount.material for amount in grow.additions)
+    assert grow.additions
+    raised = f", and raise cement to {totals['cement'] / 1e6:g} kg, sand to {totals['sand'] / 1e6:g} kg. "
+    assert raised in way_line(grow, run, METRIC)
