@@ -8,7 +8,7 @@ from mixstation.plan import checks
 from mixstation.plan.apart import doses_of
 from mixstation.plan.batch_size import mix_density_kg_m3, scaled, volume_l
 from mixstation.plan.cost import Cost, cost_of
-from mixstation.plan.dosing import Weighing, choose_weighing, scale_cautions
+from mixstation.plan.dosing import Weighing, choose_weighing, scale_cautions, smallest_dose_mg
 from mixstation.plan.faults import Caution, caution
 from mixstation.plan.job_parts import ForPieces, JobPlan, JobRequest, PerBag, PiecePlan, VolumeNeed
 from mixstation.plan.job_size import Sized, Wanted, check_settings, cut_into_buckets, volumes_wanted
@@ -20,8 +20,8 @@ from mixstation.plan.temperature import TemperaturePlan, plan_temperature
 from mixstation.plan.timing import Timing, plan_timing, timing_cautions
 from mixstation.plan.water_ratios import water_ratios
 from mixstation.plan.weigh_out import BucketPlan, amounts_by_bucket, take_outs, weigh_outs
-from mixstation.recipe.model import Role
-from mixstation.recipe.proportions import scale_to_material
+from mixstation.recipe.model import Recipe, Role
+from mixstation.recipe.proportions import Masses, scale_to_material
 
 _MG_PER_KG = 1_000_000
 
@@ -179,21 +179,36 @@ def _per_bag(request: JobRequest, weighings: Mapping[str, Weighing]) -> tuple[Pe
         if material.role is not bagged or not material.pack_mg:
             continue
         exact = scale_to_material(recipe, material.key, material.pack_mg)
-        held = {key: weighing.division_mg for key, weighing in weighings.items()}
+        steps_mg = _bag_steps_mg(recipe, exact, request, weighings)
         amounts = {
-            key: material.pack_mg if key == material.key else round(mass / held[key]) * held[key]
-            for key, mass in exact.items()
-            if key in held
+            key: material.pack_mg if key == material.key else round(exact[key] / step_mg) * step_mg
+            for key, step_mg in steps_mg.items()
         }
         bags.append(
             PerBag(
                 material=material.key,
                 pack_mg=material.pack_mg,
                 amounts=tuple(amounts.items()),
+                steps_mg=tuple(steps_mg.items()),
                 volume_l=volume_l(recipe, exact, request.density_kg_m3),
             )
         )
     return tuple(bags)
+
+
+def _bag_steps_mg(
+    recipe: Recipe, exact: Masses, request: JobRequest, weighings: Mapping[str, Weighing]
+) -> dict[str, int]:
+    """To which step each material of a bag's batch is told: the large scale's, or a bucket's where it is too coarse."""
+    large = max(request.shop.scales, key=lambda scale: scale.capacity_mg, default=None)
+    return {
+        dose.material: weighings[dose.material].division_mg
+        if large is None
+        or dose.mass_mg
+        < smallest_dose_mg(large, tolerance=dose.tolerance_fraction, weighings_count=len(dose.shares))
+        else large.division_mg
+        for dose in doses_of(recipe, [exact])
+    }
 
 
 def _temperature(request: JobRequest, totals: Mapping[str, int]) -> TemperaturePlan | None:

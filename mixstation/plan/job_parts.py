@@ -158,11 +158,12 @@ class VolumeNeed:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PerBag:
-    """The recipe for one bag of a material."""
+    """The recipe for one bag of a material, each amount to its own step."""
 
     material: str
     pack_mg: int
     amounts: tuple[tuple[str, int], ...]
+    steps_mg: tuple[tuple[str, int], ...]
     volume_l: float
 
 

@@ -301,11 +301,11 @@ def _cost(plan: JobPlan, speech: PlanSpeech) -> list[str]:
 
 
 def _per_bag(plan: JobPlan, speech: PlanSpeech) -> list[str]:
-    divisions = {weighing.material: weighing.division_mg for weighing in plan.weighings}
     lines = []
     for bag in plan.per_bag:
+        steps_mg = dict(bag.steps_mg)
         others = ", ".join(
-            f"{speech.mass(mass_mg, divisions[key])} {speech.name(key)}"
+            f"{speech.mass(mass_mg, steps_mg[key])} {speech.name(key)}"
             for key, mass_mg in bag.amounts
             if key != bag.material
         )

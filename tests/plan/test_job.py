@@ -31,6 +31,8 @@ from mixstation.plan.stock import StockLine
 from mixstation.plan.temperature import Climate
 from mixstation.recipe.model import Basis, Recipe, SplitStep
 from mixstation.recipe.proportions import water_ratio
+from mixstation.units.show import DisplayUnits
+from mixstation.wording.plan_lines import plan_lines
 from tests.depth import examples
 from tests.plan.recipes import blend_recipe, random_recipes, raw_recipe
 
@@ -171,6 +173,19 @@ def test_a_bag_is_used_up_and_never_over() -> None:
     assert dict(half.totals)["cement"] == 12_500_000
     (per_bag,) = plan.per_bag
     assert (per_bag.material, dict(per_bag.amounts)["cement"]) == ("cement", 25_000_000)
+
+
+def test_a_bags_batch_is_told_in_the_large_scales_steps_wherever_it_can_weigh_them() -> None:
+    """A bucket's ochre goes on the bench scale in steps of 0.1 g; a bag's 750 g are enough for steps of 5 g."""
+    plan = job(bench_tops(count=1))
+    (bag,) = plan.per_bag
+    assert {each.material: each.division_mg for each in plan.weighings}["ochre"] == BENCH.division_mg
+    amounts, steps_mg = dict(bag.amounts), dict(bag.steps_mg)
+    fine = {key for key, step_mg in steps_mg.items() if step_mg != PLATFORM.division_mg}
+    assert fine == {"plasticiser"}
+    assert all(amounts[key] % steps_mg[key] == 0 for key in amounts)
+    (told,) = (line for line in plan_lines(plan, DisplayUnits.METRIC) if "makes" in line and "25 kg" in line)
+    assert " 750 g " in told
 
 
 def test_a_chosen_mass() -> None:
