@@ -103,7 +103,7 @@ def _facts(advice: Advice, command: Command) -> tuple[Fact, ...]:
         case Book():
             return book(advice, command)
         case BookExtra():
-            return extra(run, command)
+            return extra(advice, command)
         case BookRemoved():
             return removed(run, command)
         case BookPortion():

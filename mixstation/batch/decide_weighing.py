@@ -1,8 +1,9 @@
 """Decisions on what went in or came out."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from fractions import Fraction
+from math import floor
 
 from mixstation.batch.advice import Advice, take_out_mg
 from mixstation.batch.bounds import MOST_MG
@@ -20,7 +21,7 @@ from mixstation.batch.flag import Value
 from mixstation.batch.reconcile import allowed_mg, expected_gross_mg
 from mixstation.batch.refusal import Refusal, RefusedError, at_hand, said, through
 from mixstation.batch.run import Run, RunStep, TakeOutStep
-from mixstation.batch.targets import water_ratio
+from mixstation.batch.targets import Dosing, Projection, water_ratio
 from mixstation.recipe.model import AddStep, ReleaseStep, SplitStep
 from mixstation.recipe.proportions import basis_mass
 
@@ -93,14 +94,14 @@ def book(advice: Advice, command: Book) -> tuple[Fact, ...]:
     out_mg = take_out_mg(standing)
     if out_mg is not None and isinstance(step, SplitStep | TakeOutStep):
         taken = _taken_out(run, step, weight)
-        _ask(command.confirmed, _far_off(weight, out_mg))
+        _ask(command.confirmed, _far_off(weight, out_mg, out_mg, out_mg))
         return taken
     if standing.dosing is None or not isinstance(step, AddStep | ReleaseStep):
         raise RefusedError("nothing-to-weigh")
     _ask(
         command.confirmed,
-        _far_off(weight, standing.dosing.exact_mg),
-        _over_limit(run, step.material, weight),
+        _far_from(weight, standing.dosing),
+        *_over_limits(run, step.material, weight),
         _more_than_filled(run, weight),
     )
     recorded = _recorded(step.key, step.material, weight)
@@ -120,15 +121,36 @@ def _question(code: str, **values: Value) -> Refusal:
     return Refusal(code=code, values=tuple(values.items()), asks=True)
 
 
-def _far_off(weight: Weight, target_mg: int | Fraction) -> Refusal | None:
-    """A typed weight far from what is asked for is asked about, and any where nothing is asked for."""
-    if weight.source == "scale":
+def _far_from(weight: Weight, asked: Dosing) -> Refusal | None:
+    """A typed weight far from the dose that is asked for; any where enough is in."""
+    if not asked.exact_mg:
+        return _far_off(weight, 0, 0, 0)
+    return _far_off(weight, asked.target_mg or round(asked.exact_mg), asked.low_mg, asked.high_mg)
+
+
+def _far_off(weight: Weight, target_mg: int, low_mg: int, high_mg: int) -> Refusal | None:
+    """A typed weight far from what is asked for, and not inside what is right, is asked about."""
+    if weight.source == "scale" or low_mg <= weight.mass_mg <= high_mg:
         return None
     if weight.mass_mg > target_mg * (1 + FAR_OFF):
-        return _question("far-over", mass_mg=weight.mass_mg, target_mg=round(target_mg))
+        return _question("far-over", mass_mg=weight.mass_mg, target_mg=target_mg)
     if weight.mass_mg < target_mg * (1 - FAR_OFF):
-        return _question("far-under", mass_mg=weight.mass_mg, target_mg=round(target_mg))
+        return _question("far-under", mass_mg=weight.mass_mg, target_mg=target_mg)
     return None
+
+
+def most_beside_mg(run: Run, projection: Projection, key: str) -> int:
+    """How much more of a material may be in, beside what its steps ask for, before it is asked about."""
+    return floor(projection.totals[key] * (1 + FAR_OFF) - run.content[key])
+
+
+def _far_over_plan(advice: Advice, key: str, weight: Weight) -> Refusal | None:
+    """A typed weight with which far more would be in than is planned in all."""
+    run, projection = advice.standing.run, advice.standing.projection
+    if weight.source == "scale" or weight.mass_mg <= most_beside_mg(run, projection, key):
+        return None
+    then_mg, planned_mg = round(run.content[key]) + weight.mass_mg, round(projection.totals[key])
+    return _question("far-over-plan", then_mg=then_mg, planned_mg=planned_mg)
 
 
 def _more_than_filled(run: Run, weight: Weight) -> Refusal | None:
@@ -142,21 +164,20 @@ def _more_than_filled(run: Run, weight: Weight) -> Refusal | None:
     return _question("more-than-filled", mass_mg=weight.mass_mg, filled_mg=run.tub.mass_mg)
 
 
-def _over_limit(run: Run, key: str, weight: Weight) -> Refusal | None:
-    """Past the water ceiling or a cap by what is already in and this."""
+def _over_limits(run: Run, key: str, weight: Weight) -> Iterator[Refusal]:
+    """Past the water ceiling, and past a cap, by what is already in and this."""
     recipe, material = run.recipe, run.recipe.material(key)
     before = _with_powders(run, run.content)
     full = _with_powders(run, {**run.content, key: run.content[key] + weight.mass_mg})
     ratio, ratio_before = water_ratio(recipe, full), water_ratio(recipe, before)
     rises = ratio is not None and (ratio_before is None or ratio > ratio_before)
     if ratio is not None and rises and ratio > recipe.water.ceiling:
-        return _question("over-ceiling", ratio=ratio, ceiling=recipe.water.ceiling)
+        yield _question("over-ceiling", ratio=ratio, ceiling=recipe.water.ceiling)
     cap = material.cap
     basis = basis_mass(recipe, full, cap.of) if cap is not None else None
     if cap is not None and basis and full[key] * material.counted_share / basis > cap.fraction:
         dose = full[key] * material.counted_share / basis
-        return _question("over-cap", fraction=dose, cap=cap.fraction, source=cap.source)
-    return None
+        yield _question("over-cap", fraction=dose, cap=cap.fraction, source=cap.source)
 
 
 def _with_powders(run: Run, content: Mapping[str, Fraction]) -> dict[str, Fraction]:
@@ -213,13 +234,19 @@ def _poured_back(run: Run, step: str | None, material: str, weight: Weight, reas
     )
 
 
-def extra(run: Run, command: BookExtra) -> tuple[Fact, ...]:
+def extra(advice: Advice, command: BookExtra) -> tuple[Fact, ...]:
     """Something in outside the step at hand."""
+    run = advice.standing.run
     if command.material not in run.content:
         raise RefusedError("unknown-material", material=command.material)
     weight = _checked(command.weight)
-    _ask(command.confirmed, _over_limit(run, command.material, weight))
-    return (_recorded(None, command.material, weight, said(command.reason)),)
+    recorded = _recorded(None, command.material, weight, said(command.reason))
+    _ask(
+        command.confirmed,
+        _far_over_plan(advice, command.material, weight),
+        *_over_limits(run, command.material, weight),
+    )
+    return (recorded,)
 
 
 def removed(run: Run, command: BookRemoved) -> tuple[Fact, ...]:

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from math import floor
 
 from mixstation.batch.advice import take_out_mg
 from mixstation.batch.commands import (
@@ -18,17 +19,19 @@ from mixstation.batch.commands import (
     TakeUp,
     Weight,
 )
+from mixstation.batch.decide_weighing import FAR_OFF
 from mixstation.batch.events import Verdict
 from mixstation.recipe.model import ConsistencyStep
 from mixstation.station.reasons import discard
-from mixstation.station.scene import Scene, other_unit, temperature_unit
+from mixstation.station.scene import Scene, temperature_unit
 from mixstation.station.talk import MAIN_ACTS, Do, Leave, Open, Outcome, Refuse, chosen, numbered
 from mixstation.station.trouble_menus import add_else, pick_entry
 from mixstation.station.tub_talk import tipped, typed_back
 from mixstation.station.typed_talks import temperature
 from mixstation.station.view import Act, Answer, Choice, EntryKind, Question
 from mixstation.station.ways_talk import trouble
-from mixstation.station.weight_talks import too_coarse, which_weight
+from mixstation.station.weight_talks import too_coarse
+from mixstation.station.which_unit import Expected, misread, which_weight
 from mixstation.station.work_menu import work_menu
 from mixstation.wording.asks import PUT_BACK, START_ANEW, asked, cut_off
 from mixstation.wording.menu_lines import DISCARD_ACT, NO_MORE_WATER, RIGHT_WITHOUT
@@ -172,9 +175,9 @@ def _weighed(answer: Answer, scene: Scene) -> Outcome:
     standing, run = scene.advice.standing, scene.run
     if answer.typed.strip():
         typed = _typed(answer, scene)
-        slip = other_unit(answer.typed, typed, scene)
+        slip = misread(answer.typed, typed, scene, _expected(scene))
         if slip is not None:
-            return Open(talk=which_weight(typed, slip))
+            return Open(talk=which_weight(typed, slip, lambda meant: Book(weight=meant)))
         return Do(command=Book(weight=typed)) if run.tub is None else typed_back(answer.typed, typed, scene)
     if standing.dosing is not None and standing.dosing.exact_mg == 0:
         return Do(command=EnoughIn())
@@ -204,6 +207,29 @@ def _typed(answer: Answer, scene: Scene) -> Weight:
     dosing = scene.advice.standing.dosing
     weight = scene.typed(answer.typed, scene.target_mg, "" if dosing is None else dosing.material)
     return weight if scene.run.tub is None else replace(weight, weighing="tub")
+
+
+def _expected(scene: Scene) -> Expected:
+    """What the step at hand may have typed: near what it asks, or right, and never more than half over the whole.
+
+    Source: Choice: near is within a half of what is asked.
+    """
+    standing = scene.advice.standing
+    asked = standing.dosing
+    if asked is None:
+        target_mg, low_mg, high_mg, most_mg = scene.target_mg or 0, 0, 0, floor(scene.run.in_bucket_mg)
+    else:
+        target_mg, low_mg, high_mg = asked.target_mg or round(asked.exact_mg), asked.low_mg, asked.high_mg
+        most_mg = floor(standing.projection.totals[asked.material] * (1 + FAR_OFF))
+    return Expected(
+        like_mg=scene.target_mg,
+        # What is typed of a tub that was filled can be the tub's own weight, or what stuck to it.
+        most_mg=most_mg if scene.run.tub is None else 0,
+        fits=lambda mass_mg: (
+            target_mg > 0
+            and (abs(mass_mg - target_mg) <= target_mg * FAR_OFF or low_mg <= mass_mg <= high_mg)
+        ),
+    )
 
 
 def steady_weight(scene: Scene) -> Weight | None:

@@ -6,14 +6,15 @@ from fractions import Fraction
 from mixstation.batch.advice import Advice, take_out_mg
 from mixstation.batch.commands import Weight
 from mixstation.batch.moment import Live
-from mixstation.batch.run import Run
+from mixstation.batch.run import Run, RunStep
 from mixstation.batch.way import Way
+from mixstation.recipe.model import AddStep, ReleaseStep
 from mixstation.units.parse import parse_mass_mg
 from mixstation.units.show import DisplayUnits
 from mixstation.units.show_mass import default_mass_unit, show_mass_parts
 from mixstation.wording.words import Speech
 
-_NEXT_TO = {"g": "kg", "kg": "g", "oz": "lb", "lb": "oz"}
+NEXT_UNIT = {"g": "kg", "kg": "g", "oz": "lb", "lb": "oz"}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -65,6 +66,12 @@ class Scene:
         """Whether the step at hand takes something out of the bucket."""
         return take_out_mg(self.advice.standing) is not None
 
+    def planned_mg(self, material: str) -> int | None:
+        """What the next step asks for of a material, else its whole planned mass, or None where none is planned."""
+        standing = self.advice.standing
+        coming = (mass for step, mass in standing.coming if mass and _adds(step) == material)
+        return round(next(coming, standing.projection.totals[material])) or None
+
     def unit(self, shown_mg: int | None) -> str:
         """Unit of a bare typed number that answers a shown mass."""
         return default_mass_unit(self.speech.units, shown_mg, self.at_hand.division_mg)
@@ -87,22 +94,13 @@ class Scene:
         return Weight(mass_mg=mass_mg, source="typed", shown=text.strip(), division_mg=division_mg)
 
 
-def other_unit(typed: str, weight: Weight, scene: Scene) -> Weight | None:
-    """The same digits in the unit next to it, where only that comes near what was asked for; else None.
-
-    Source: Choice: near is within a half of the target; "1030" under "1.030 kg" means grams.
-    """
-    target = scene.target_mg
-    other = in_next_unit(typed, weight, scene)
-    if not target or other is None:
-        return None
-    near = [abs(each.mass_mg - target) * 2 <= target for each in (weight, other)]
-    return other if near == [False, True] else None
+def _adds(step: RunStep) -> str:
+    return step.material if isinstance(step, AddStep | ReleaseStep) else ""
 
 
-def in_next_unit(typed: str, weight: Weight, scene: Scene) -> Weight | None:
+def in_next_unit(typed: str, weight: Weight, scene: Scene, like_mg: int | None) -> Weight | None:
     """The same digits in the unit next to the one asked for; None where a unit was typed or none is next."""
-    pair = _NEXT_TO.get(scene.unit(scene.target_mg))
+    pair = NEXT_UNIT.get(scene.unit(like_mg))
     if pair is None or any(character.isalpha() for character in typed):
         return None
     return replace(weight, mass_mg=parse_mass_mg(typed, pair, comma_is_decimal=scene.decimal_comma))

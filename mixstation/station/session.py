@@ -17,7 +17,7 @@ from mixstation.batch.commands import (
     TakeReference,
 )
 from mixstation.batch.decide import decide
-from mixstation.batch.events import Fact, ReferenceTaken, WeightRecorded
+from mixstation.batch.events import Fact, MaterialRemoved, PortionTaken, ReferenceTaken, WeightRecorded
 from mixstation.batch.reconcile import allowed_mg, expected_gross_mg
 from mixstation.batch.refusal import Refusal
 from mixstation.batch.run import Run
@@ -44,10 +44,10 @@ from mixstation.station.work import Work
 from mixstation.units.clean import clean
 from mixstation.units.errors import UnitsError
 from mixstation.wording.error_lines import error_line
-from mixstation.wording.menu_lines import POURED_LATE
+from mixstation.wording.menu_lines import BESIDE_ASKED, POURED_LATE, THE_MIX
 from mixstation.wording.record_lines import not_written
 from mixstation.wording.refusal_lines import refusal_line, units_line
-from mixstation.wording.view_lines import BOOKED, OVER, PART_BOOKED, SAVED, SAVING_LATE, TAKEN
+from mixstation.wording.view_lines import BOOKED, OUT_BOOKED, OVER, PART_BOOKED, SAVED, SAVING_LATE, TAKEN
 from mixstation.wording.words import as_booked, name_of
 
 # Flags that a way out can mend.
@@ -265,6 +265,10 @@ class Session:
             self._talk = bucket_differs(command, round(expected_mg or 0), why)
         elif decided.asks and isinstance(command, Book | BookExtra | DoneStep):
             why = refusal_line(self.run, decided, scene.speech)
+            if isinstance(command, BookExtra):
+                amount = scene.speech.finely(command.weight.mass_mg)
+                name = name_of(self.run.recipe, command.material)
+                why = BESIDE_ASKED.format(amount=amount, name=name, why=why)
             self._talk = Confirm(
                 command=replace(command, confirmed=True), why=why, code=decided.code, out=scene.takes_out
             )
@@ -276,6 +280,11 @@ class Session:
         scene = self._scene()
         booked = next((fact for fact in facts if isinstance(fact, WeightRecorded)), None)
         if booked is None:
+            out = next((fact for fact in facts if isinstance(fact, MaterialRemoved | PortionTaken)), None)
+            if out is not None:
+                material = out.material if isinstance(out, MaterialRemoved) else ""
+                name = name_of(self.run.recipe, material) if material else THE_MIX
+                return OUT_BOOKED.format(amount=scene.speech.finely(out.mass_mg), name=name)
             return TAKEN if not isinstance(facts[0], ReferenceTaken) else ""
         amount = as_booked(self.run, booked, scene.speech).mass(booked.mass_mg)
         name = name_of(self.run.recipe, booked.material)

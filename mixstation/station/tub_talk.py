@@ -40,7 +40,7 @@ def typed_back(typed: str, weight: Weight, scene: Scene) -> Outcome:
     """
     tub = scene.run.tub
     assert tub is not None
-    other = in_next_unit(typed, weight, scene)
+    other = in_next_unit(typed, weight, scene, scene.target_mg)
     found = tuple(_meanings(scene, tub, weight))
     if not found and other is not None:
         found = tuple(_meanings(scene, tub, other))

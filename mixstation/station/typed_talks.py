@@ -1,11 +1,22 @@
 """What is typed beside the main question: an amount, a temperature, a note."""
 
 from dataclasses import dataclass
+from math import floor
 
-from mixstation.batch.commands import BookExtra, BookPortion, BookRemoved, NoteTemperature, WriteNote
+from mixstation.batch.commands import (
+    BookExtra,
+    BookPortion,
+    BookRemoved,
+    Command,
+    NoteTemperature,
+    Weight,
+    WriteNote,
+)
+from mixstation.batch.decide_weighing import FAR_OFF, most_beside_mg
 from mixstation.station.scene import Scene, degrees, temperature_unit
-from mixstation.station.talk import BACK, Back, Do, Outcome, Refuse
+from mixstation.station.talk import BACK, Back, Do, Open, Outcome, Refuse
 from mixstation.station.view import Answer, Question
+from mixstation.station.which_unit import Expected, misread, which_weight
 from mixstation.units.parse import parse_temperature_c
 from mixstation.wording import menu_lines as words
 
@@ -26,7 +37,7 @@ class Amount:
             ident=f"amount/{self.what}/{self.material}",
             ask=words.HOW_MUCH[self.what].format(name=name),
             entry="mass",
-            unit_word=scene.unit_word(self.asked_mg),
+            unit_word=scene.unit_word(self._expected(scene).like_mg),
             acts=(BACK,),
             grave=True,
         )
@@ -35,12 +46,30 @@ class Amount:
         """A weight, booked."""
         if not answer.typed.strip():
             return Refuse(code="nothing-typed")
-        weight = scene.typed(answer.typed, self.asked_mg, self.material if self.what == "added" else "")
+        expected = self._expected(scene)
+        weight = scene.typed(answer.typed, expected.like_mg, self.material if self.what == "added" else "")
+        slip = misread(answer.typed, weight, scene, expected)
+        if slip is not None:
+            return Open(talk=which_weight(weight, slip, self._booked))
+        return Do(command=self._booked(weight))
+
+    def _booked(self, weight: Weight) -> Command:
         if self.what == "added":
-            return Do(command=BookExtra(material=self.material, weight=weight, reason=self.reason))
+            return BookExtra(material=self.material, weight=weight, reason=self.reason)
         if self.material:
-            return Do(command=BookRemoved(material=self.material, weight=weight, reason=self.reason))
-        return Do(command=BookPortion(weight=weight, reason=self.reason))
+            return BookRemoved(material=self.material, weight=weight, reason=self.reason)
+        return BookPortion(weight=weight, reason=self.reason)
+
+    def _expected(self, scene: Scene) -> Expected:
+        run, projection = scene.run, scene.advice.standing.projection
+        if self.what == "added":
+            room_mg = most_beside_mg(run, projection, self.material)
+            whole_mg = floor(projection.totals[self.material] * (1 + FAR_OFF))
+            like_mg = self.asked_mg or scene.planned_mg(self.material)
+        else:
+            whole_mg = floor(run.content[self.material] if self.material else run.in_bucket_mg)
+            like_mg = room_mg = whole_mg
+        return Expected(like_mg=like_mg, most_mg=whole_mg, fits=lambda mass_mg: mass_mg <= room_mg)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from mixstation.batch.advice import Standing
-from mixstation.batch.commands import Book, TakeReference, Weight
+from mixstation.batch.commands import TakeReference
 from mixstation.batch.reconcile import allowed_mg
 from mixstation.station.menu import Lines, Menu
 from mixstation.station.scene import Scene
@@ -64,14 +64,3 @@ def too_coarse(standing: Standing, speech: Speech) -> Menu:
 
     why = too_coarse_line(standing, speech)
     return Menu(ident="too-coarse", ask=why, lines=lines, over=other)
-
-
-def which_weight(weight: Weight, other: Weight) -> Menu:
-    """A bare number that only fits in the other unit."""
-
-    def lines(scene: Scene) -> Lines:
-        return tuple(
-            (scene.at_hand.mass(each.mass_mg), Do(command=Book(weight=each))) for each in (other, weight)
-        )
-
-    return Menu(ident="which-weight", ask=words.WHICH_WEIGHT, lines=lines)

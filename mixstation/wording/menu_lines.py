@@ -5,6 +5,7 @@ CONFIRM_ENTER = {
     "too-soon": "end it early all the same",
     "far-over": "yes, that much went in",
     "far-under": "yes, only that went in",
+    "far-over-plan": "yes, that much went in",
     "more-than-filled": "yes, that much went in",
     "over-ceiling": "yes, it went in",
     "over-cap": "yes, it went in",
@@ -21,6 +22,7 @@ HOW_MUCH = {
     "out": "How much {name} came out? Type the weight.",
 }
 WHICH_WEIGHT = "Which did you mean?"
+BESIDE_ASKED = "{amount} of {name}: {why}"
 WHICH_OF_TUB = "What is {typed}? The tub was filled with {filled}."
 TUB_WEIGHED = "the tub, weighed back: {amount} went in"
 TUB_STUCK = "what stuck to the tub: {amount} went in"

@@ -61,10 +61,27 @@ def _far(word: str) -> Callable[[Refused], str]:
     def sentence(refused: Refused) -> str:
         step = refused.run.step
         speech = in_its_steps(refused.run, getattr(step, "material", ""), refused.speech)
-        typed, target = (speech.mass(refused.number(name)) for name in ("mass_mg", "target_mg"))
+        typed, target_mg = speech.finely(refused.number("mass_mg")), refused.number("target_mg")
+        if not target_mg:
+            return f"{typed}, where no more is asked for."
+        # What is too little for the scale is asked for in full.
+        target = (speech.mass if target_mg >= speech.division_mg else speech.finely)(target_mg)
         return f"{typed} is far {word} the {target} asked for."
 
     return sentence
+
+
+def _far_over_plan(refused: Refused) -> str:
+    speech, planned_mg = refused.speech, refused.number("planned_mg")
+    then = speech.finely(refused.number("then_mg"))
+    if not planned_mg:
+        return f"{then} would then be in, and none is planned."
+    return f"{then} would then be in, far over the {speech.finely(planned_mg)} planned in all."
+
+
+def _more_than_filled(refused: Refused) -> str:
+    typed = refused.speech.finely(refused.number("mass_mg"))
+    return f"{typed} is more than the {refused.mass('filled_mg')} the tub was filled with."
 
 
 def _over_ceiling(refused: Refused) -> str:
@@ -89,7 +106,8 @@ def _too_soon(refused: Refused) -> str:
 
 
 def _more_than_in(refused: Refused) -> str:
-    return f"{refused.mass('mass_mg')} cannot come out: only {refused.mass('in_mg')} is in."
+    typed, inside = (refused.speech.finely(refused.number(name)) for name in ("mass_mg", "in_mg"))
+    return f"{typed} cannot come out: only {inside} is in."
 
 
 def _bucket_differs(refused: Refused) -> str:
@@ -114,9 +132,8 @@ _SENTENCES: Mapping[str, Callable[[Refused], str]] = {
     "nothing-to-weigh": _plain("Nothing is weighed in this step. Press + to add something else."),
     "far-over": _far("over"),
     "far-under": _far("under"),
-    "more-than-filled": lambda refused: (
-        f"{refused.mass('mass_mg')} is more than the {refused.mass('filled_mg')} the tub was filled with."
-    ),
+    "far-over-plan": _far_over_plan,
+    "more-than-filled": _more_than_filled,
     "over-ceiling": _over_ceiling,
     "over-cap": _over_cap,
     "bucket-differs": _bucket_differs,

@@ -30,7 +30,9 @@ SCALE_WORDS = {
 NO_SCALE = "no scale: type the weights"
 STANDS_STILL = "not looked at"
 NOT_YET = "waiting to save"
-HELD_UP = "Stop pouring: the program is held up, perhaps by the disk. Nothing shown is of now until it goes on."
+HELD_UP = (
+    "Stop pouring: the program is held up, perhaps by the disk. Nothing shown is of now until it goes on."
+)
 
 SAVED, SAVING_LATE = (
     "saved",
@@ -41,6 +43,7 @@ TIMER_WORDS = {"short": "keep on", "enough": "enough", "long": "too long"}
 
 BOOKED = "{amount} {name} is in."
 PART_BOOKED = "{amount} {name} is in; {left} still to go."
+OUT_BOOKED = "{amount} {name} is out."
 TAKEN = "Noted."
 OVER = "The batch is over. {said}"
 

@@ -69,7 +69,8 @@ def test_a_typed_weight_far_off_is_asked_about_once(typed: str, code: str) -> No
     command = Book(weight=weight(kg(typed), "typed"))
     refused = bench.refuses(command)
     assert (refused.code, refused.asks) == (code, True)
-    assert dict(refused.values) == {"mass_mg": kg(typed), "target_mg": round(f("1.9008") * 1_000_000)}
+    assert dict(refused.values) == {"mass_mg": kg(typed), "target_mg": bench.dosing.target_mg}
+    assert bench.dosing.target_mg == kg("1.901")
     bench.does(Book(weight=command.weight, confirmed=True))
     assert bench.run.content["water"] == kg(typed)
 
@@ -77,6 +78,37 @@ def test_a_typed_weight_far_off_is_asked_about_once(typed: str, code: str) -> No
 @pytest.mark.parametrize("typed", ["0.951", "2.62"])
 def test_a_typed_weight_near_enough_is_not_asked_about(typed: str) -> None:
     blend().does(Book(weight=weight(kg(typed), "typed")))
+
+
+def test_what_is_right_is_never_far_off_and_what_was_asked_for_is_named() -> None:
+    """17.8 of 18 kg of blend: the rest is small beside what the whole may miss by."""
+    bench = blend(g(5)).goes_to("blend-2")
+    bench.does(BookExtra(material="blend", weight=weight(kg("8.967")), reason="second bag"))
+    asked = bench.dosing
+    assert asked.exact_mg == g(33)
+    assert asked.target_mg == g(35)
+    assert asked.high_mg > 2 * asked.target_mg
+    over = asked.high_mg + g(5)
+    refused = bench.refuses(Book(weight=weight(over, "typed")))
+    assert (refused.code, dict(refused.values)["target_mg"]) == ("far-over", g(35))
+    bench.does(Book(weight=weight(2 * asked.target_mg, "typed")))
+
+
+def test_an_extra_far_beyond_the_whole_plan_is_asked_about_once() -> None:
+    bench = raw().goes_to("plasticiser")
+    command = BookExtra(material="plasticiser", weight=weight(kg(15), "typed"), reason="x")
+    refused = bench.refuses(command)
+    assert (refused.code, refused.asks) == ("far-over-plan", True)
+    assert dict(refused.values)["then_mg"] == kg(15)
+    assert "over-cap" in [other.code for other in refused.also]
+    bench.does(replace(command, confirmed=True))
+
+
+def test_the_ceiling_and_the_cap_are_both_named() -> None:
+    """Too much plasticiser, which carries water, passes both."""
+    bench = raw().goes_to("plasticiser")
+    refused = bench.refuses(BookExtra(material="plasticiser", weight=weight(kg(15)), reason="x"))
+    assert (refused.code, [other.code for other in refused.also]) == ("over-ceiling", ["over-cap"])
 
 
 def test_the_scale_is_not_asked_what_it_means() -> None:
@@ -258,7 +290,8 @@ def test_never_more_out_than_in() -> None:
 
 def test_what_goes_in_or_out_beside_the_steps_needs_a_reason_and_a_known_material() -> None:
     bench = blend()
-    assert bench.refuses(BookExtra(material="water", weight=weight(1), reason="  ")).code == "no-reason"
+    for odd in (weight(1), weight(kg(30), "typed")):
+        assert bench.refuses(BookExtra(material="water", weight=odd, reason="  ")).code == "no-reason"
     assert (
         bench.refuses(BookExtra(material="gravel", weight=weight(1), reason="x")).code == "unknown-material"
     )

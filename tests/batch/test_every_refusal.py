@@ -11,6 +11,7 @@ from mixstation.wording.refusal_lines import known_codes
 ASKED = {
     "far-over",
     "far-under",
+    "far-over-plan",
     "more-than-filled",
     "over-ceiling",
     "over-cap",

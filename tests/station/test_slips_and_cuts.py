@@ -1,7 +1,10 @@
 """Slips of the unit, a pour cut off, and questions that no old number stands beside."""
 
+import pytest
+
 from mixstation.batch.events import WeightRecorded
 from mixstation.scale.emulator import EmulatedScale
+from mixstation.station.session import Settings
 from mixstation.wording import menu_lines as words
 from mixstation.wording.asks import CUT_OFF
 from tests.station.mixer import mix
@@ -21,7 +24,7 @@ def test_digits_that_only_fit_in_the_other_unit_are_asked_about() -> None:
     assert yard.view.pour is not None
     assert yard.view.pour.target == "832 g"
     yard.press(typed="0.832")
-    assert [choice.words for choice in yard.question.choices] == ["832 g", "1 g"]
+    assert [choice.words for choice in yard.question.choices] == ["832 g", "0.832 g"]
     yard.pick("832 g")
     assert yard.run.content["water"] == 832_000
 
@@ -130,3 +133,70 @@ def test_another_weight_typed_at_a_yes_is_not_a_yes() -> None:
     yard.press(typed="0.832")
     assert yard.question.ident.endswith("/confirm")
     assert yard.weights == []
+
+
+def _beside(name: str, typed: str = "") -> Yard:
+    yard = Yard("planter_wall", "8 kg")
+    yard.put_gear_on()
+    yard.press("add-else")
+    yard.pick(name)
+    if typed:
+        yard.press(typed=typed)
+    return yard
+
+
+def test_what_goes_in_beside_the_steps_is_typed_in_the_unit_of_its_own_dose() -> None:
+    yard = _beside("Plasticiser")
+    assert yard.question.unit_word == "grams"
+    yard.press(typed="15")
+    assert yard.run.content["plasticiser"] == 15_000
+    assert yard.view.notice == "15 g Plasticiser is in."
+
+
+def test_far_more_beside_the_steps_than_is_planned_in_all_is_asked_about_with_its_amount() -> None:
+    yard = _beside("Plasticiser", "15 kg")
+    assert yard.weights == []
+    assert yard.question.ask.startswith("15 kg of Plasticiser: 15 kg would then be in, far over the ")
+    assert "the water would end at" in yard.question.ask
+    assert "the dose would end at" in yard.question.ask
+    assert yard.question.enter == words.CONFIRM_ENTER["far-over-plan"]
+    yard.press()
+    assert yard.run.content["plasticiser"] == 15_000_000
+
+
+def test_kilograms_typed_beside_the_steps_where_grams_are_asked_for_are_asked_about() -> None:
+    yard = _beside("Plasticiser", "0.015")
+    assert yard.question.ask == words.WHICH_WEIGHT
+    yard.pick("15 g")
+    assert yard.run.content["plasticiser"] == 15_000
+
+
+def test_what_comes_out_is_typed_in_the_unit_of_what_is_in_and_said() -> None:
+    yard = _beside("Plasticiser", "15")
+    yard.press("trouble")
+    yard.pick(words.OUT_LINE)
+    yard.pick("Plasticiser")
+    assert yard.question.unit_word == "grams"
+    yard.press(typed="16")
+    assert yard.view.notice == "16 g cannot come out: only 15 g is in."
+    yard.press(typed="5")
+    assert yard.run.content["plasticiser"] == 10_000
+    assert yard.view.notice == "5 g Plasticiser is out."
+
+
+def _blend_left(left: str) -> Yard:
+    """At the second share of 8 kg of blend, all but a little of it in."""
+    yard = Yard(quick(), powder="8 kg", settings=Settings(division_mg=5_000, hands_free_s=0))
+    mix(yard, until=lambda view: "/pour/" in view.question.ident and len(view.went_in) == 2)
+    yard.press(typed=left)
+    return yard
+
+
+def test_the_same_kilograms_typed_again_for_a_small_rest_are_asked_about() -> None:
+    yard = _blend_left("3.5")
+    assert yard.question.unit_word == "grams"
+    yard.press(typed="3.5")
+    assert [choice.words for choice in yard.question.choices] == ["3.5 kg", "3.5 g"]
+    yard.press("back")
+    yard.press(typed="500")
+    assert yard.run.content["blend"] == pytest.approx(8_000_000, abs=5_000)

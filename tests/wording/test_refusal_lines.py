@@ -4,7 +4,7 @@ from mixstation.batch.commands import Book
 from mixstation.units.errors import UnitsError
 from mixstation.wording.refusal_lines import refusal_line, units_line
 from tests.batch.making import SPEECH, Bench, blend, weight
-from tests.batch.recipes import kg
+from tests.batch.recipes import g, kg
 
 
 def asked(bench: Bench, command: object) -> str:
@@ -20,3 +20,13 @@ def test_the_water_that_the_powders_still_to_come_will_bind_is_said_of_the_end()
 def test_a_number_with_nothing_after_its_mark_is_told_where_a_mark_may_stand() -> None:
     line = units_line(UnitsError("bad-number", found="4."))
     assert line == "“4.” is not a number: type digits, with . or , before or among them."
+
+
+def test_no_amount_is_called_nothing_that_is_something() -> None:
+    """0.4 kg taken for grams, on a scale of 5 g; then one where enough is in."""
+    bench = blend(g(5)).goes_to("blend-1")
+    line = asked(bench, Book(weight=weight(400, "typed")))
+    assert line == "0.4 g is far under the 9.000 kg asked for."
+    bench.pours(kg("18.1"), confirmed=True)
+    bench.goes_to("blend-2")
+    assert asked(bench, Book(weight=weight(400, "typed"))) == "0.4 g, where no more is asked for."
