@@ -60,7 +60,7 @@ class Typist(io.StringIO):
         end_s = time.monotonic() + PATIENCE_S
         while time.monotonic() < end_s:
             now = self._desk.view()
-            if now.ended or (now.question.ident, now.notice) != (before.question.ident, before.notice):
+            if now.ended or (now.question.ident, now.answered) != (before.question.ident, before.answered):
                 return
             time.sleep(LOOK_S)
 
