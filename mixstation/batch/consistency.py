@@ -1,8 +1,8 @@
 """What to do about how the mix moves, in the trade's order, one thing at a time.
 
-Too stiff: finish mixing, rest, mix again; plasticiser in steps to its limit; held-back water to the target; water to
-the upper end of the band; then no more. Stiff and warm, or past its time: discard. Never powder alone, never water
-into a mix that sets.
+Too stiff: finish mixing, rest, mix again; a plasticiser the recipe still wants; held-back water to the target, as the
+recipe's own step lets it in; more plasticiser in steps to its limit; water to the upper end of the band; then no more.
+Stiff and warm, or past its time: discard. Never powder alone, never water into a mix that sets.
 """
 
 from collections.abc import Mapping
@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
 
-from mixstation.batch.events import StepDone, TimerStarted, Verdict, WeightRecorded
+from mixstation.batch.events import ConsistencyJudged, Stamp, StepDone, TimerStarted, Verdict, WeightRecorded
 from mixstation.batch.moment import worked_s
 from mixstation.batch.run import Run
 from mixstation.batch.targets import Projection, project
@@ -97,7 +97,7 @@ def remedy(run: Run, verdict: Verdict, divisions_mg: Mapping[str, int], *, past_
     """
     if _sets(verdict, past_time):
         return Remedy(code="discard")
-    too_soon = _short_mixing(run) or _too_soon(run)
+    too_soon = _short_mixing(run) or _short_release(run) or _too_soon(run)
     if too_soon is not None:
         return too_soon
     if verdict == "right":
@@ -106,8 +106,9 @@ def remedy(run: Run, verdict: Verdict, divisions_mg: Mapping[str, int], *, past_
     if verdict == "too-loose":
         return _too_loose(run, projection)
     return (
-        _plasticiser(run, projection, divisions_mg)
+        _plasticiser(run, projection, divisions_mg, wanted_only=True)
         or _held_back(run, projection, divisions_mg)
+        or _plasticiser(run, projection, divisions_mg)
         or _to_limit(run, projection, divisions_mg)
         or Remedy(code="stop")
     )
@@ -121,6 +122,23 @@ def _short_mixing(run: Run) -> Remedy | None:
     if last is None or last.key not in run.timers or last.key not in run.done_at:
         return None
     short_s = last.min_s - worked_s(run.timers[last.key], run.done_at[last.key])
+    return Remedy(code="mix-first", mix_s=max(1, round(short_s))) if short_s > 0 else None
+
+
+def _short_release(run: Run) -> Remedy | None:
+    """The same of held-back water: judged before it had its mixing."""
+    began: Stamp | None = None
+    short_s = 0.0
+    for entry in run.live:
+        fact = entry.fact
+        if isinstance(fact, WeightRecorded):
+            began, short_s = None, 0.0
+        elif isinstance(fact, TimerStarted):
+            began, short_s = run.timers.get(fact.step), 0.0
+        elif isinstance(fact, ConsistencyJudged) and fact.step is not None and began is not None:
+            step = run.step_of(fact.step)
+            if isinstance(step, ReleaseStep):
+                short_s = step.mix_s - worked_s(began, entry.stamp)
     return Remedy(code="mix-first", mix_s=max(1, round(short_s))) if short_s > 0 else None
 
 
@@ -167,8 +185,13 @@ def _too_loose(run: Run, projection: Projection) -> Remedy:
     return Remedy(code="wait", rest_s=REST_S, mix_s=WATER_MIX_S)
 
 
-def _plasticiser(run: Run, projection: Projection, divisions_mg: Mapping[str, int]) -> Remedy | None:
+def _plasticiser(
+    run: Run, projection: Projection, divisions_mg: Mapping[str, int], *, wanted_only: bool = False
+) -> Remedy | None:
+    """Plasticiser, in steps; with `wanted_only` just what a step of the recipe still to come brings."""
     for material in run.recipe.materials:
+        if wanted_only and not run.pending(material.key):
+            continue
         if material.role is Role.PLASTICISER and material.key not in run.ran_out:
             room = min(_dose_room(run, material, projection), _water_room(run, material, projection))
             step = PLASTICISER_STEP * projection.totals[material.key]

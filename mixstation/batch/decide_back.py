@@ -64,6 +64,14 @@ def taken_back(run: Run, command: TakeBack) -> EntryTakenBack:
             seqs += _hanging_on_way(live, command.seq)
         case StepDone() | StepSkipped() | StepBroughtForward() | EntryTakenBack() | WeighingChanged():
             pass
+        case TimerStarted(step=step):
+            # How the mix was found to move rests on that mixing.
+            seqs += [
+                seq
+                for seq, since in live.items()
+                if seq > command.seq and isinstance(since, ConsistencyJudged) and since.step == step
+            ]
+            seqs += _done_since(live, command.seq, step)
         case _:
             seqs += _done_since(live, command.seq, fact.step)
     if isinstance(fact, _MOVES):

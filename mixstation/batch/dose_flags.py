@@ -41,9 +41,10 @@ def water_flags(run: Run, projection: Projection) -> Iterator[Flag]:
             code="water-high", about=water, gravity="note", values=(*values, ("target", run.aim.water_ratio))
         )
     if not run.pending(water) and projection.ratio_now is not None and ratio < rule.least:
-        # A mix that moves right with less water is stiffer bound and stronger: said, and no fault.
+        # Found right, it may be under by what the scales cannot tell; by more, a stiff mix compacts and bonds worse.
         right = run.judged is not None and run.judged.verdict == "right"
-        yield Flag(code="water-under", about=water, gravity="note" if right else "warn", values=values)
+        told = right and ratio + unsure >= rule.least
+        yield Flag(code="water-under", about=water, gravity="note" if told else "warn", values=values)
 
 
 def dose_flags(run: Run, projection: Projection) -> Iterator[Flag]:

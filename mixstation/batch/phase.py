@@ -93,9 +93,8 @@ def _weighing(run: Run) -> Phase:
 def _release(run: Run, step: ReleaseStep) -> Phase:
     """Judge, let a little in, mix, judge again; a judgement holds until something goes in or the mix is worked.
 
-    A mix found right just before is not judged again: the water held back is not needed, and the mixer leaves it out
-    with that reason on record. The ratio then ends lower; under its band that is noted, not warned of, for a mix that
-    moves right with less water is the stronger.
+    A mix found right just before is not judged again: the mixer leaves the water held back out, with that reason on
+    record, or judges anew. The ratio then ends lower: where, and whether that is under its band, is said before.
 
     Source: Common practice, no source.
     """

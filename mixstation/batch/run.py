@@ -8,7 +8,7 @@ only when a portion of the mixed bucket is taken out).
 from collections.abc import Iterable
 from dataclasses import replace
 from fractions import Fraction
-from typing import assert_never
+from typing import Literal, assert_never
 
 from mixstation.batch.bounds import MOST_MG, aim_fits, recipe_fits
 from mixstation.batch.events import (
@@ -46,7 +46,7 @@ from mixstation.batch.moment import worked_s
 from mixstation.batch.state import Run as Run
 from mixstation.batch.state import RunStep as RunStep
 from mixstation.batch.state import TakeOutStep as TakeOutStep
-from mixstation.recipe.model import AddStep, MixStep, RestStep
+from mixstation.recipe.model import AddStep, MixStep, RestStep, Role
 
 
 class FoldError(ValueError):
@@ -298,7 +298,9 @@ def _way_in(run: Run, fact: WayTaken, seq: int) -> Run:
         due = run.due(material) if run.pending(material) else Fraction(1)
         put_in.append(AddStep(key=key(), material=material, share=Fraction(0), cumulative=due))
     if fact.mix_s > 0:
-        put_in.append(MixStep(key=key(), min_s=fact.mix_s, max_s=3 * fact.mix_s, speed="slow"))
+        fibres = run.fibres_in or any(run.recipe.material(each).role is Role.FIBRE for each in fact.make_up)
+        speed: Literal["slow", "fast"] = "slow" if fibres else "fast"
+        put_in.append(MixStep(key=key(), min_s=fact.mix_s, max_s=3 * fact.mix_s, speed=speed))
     left = (place for place, step in enumerate(run.steps) if step.key not in run.finished)
     place = next(left, len(run.steps))
     return replace(

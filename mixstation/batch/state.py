@@ -15,7 +15,7 @@ from mixstation.batch.events import (
     WeighedApart,
     Weighing,
 )
-from mixstation.recipe.model import AddStep, Recipe, ReleaseStep, Step
+from mixstation.recipe.model import AddStep, Recipe, ReleaseStep, Role, Step
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -124,6 +124,13 @@ class Run:
     def in_bucket_mg(self) -> Fraction:
         """Mass of everything in the bucket, milligrams."""
         return sum(self.content.values(), Fraction(0))
+
+    @property
+    def fibres_in(self) -> bool:
+        """Whether fibres are in the bucket, so that the paddle is to turn slowly."""
+        return any(
+            mass and self.recipe.material(key).role is Role.FIBRE for key, mass in self.content.items()
+        )
 
     @property
     def live(self) -> tuple[Entry, ...]:

@@ -4,10 +4,12 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from mixstation.batch.commands import Command
+from mixstation.batch.refusal import Refusal
 from mixstation.station.scene import Scene
 from mixstation.station.talk import BACK, Do, Open, Outcome, Refuse, chosen, numbered
 from mixstation.station.view import Answer, Question
 from mixstation.wording import menu_lines as words
+from mixstation.wording.refusal_lines import refusal_line
 
 Lines = tuple[tuple[str, Outcome], ...]
 
@@ -78,7 +80,7 @@ class Confirm:
         """The reason, and whether to go on."""
         return Question(
             ident="confirm",
-            ask=self.why,
+            ask=self._why(scene),
             enter=(words.CONFIRM_OUT if self.out else words.CONFIRM_ENTER).get(self.code, words.CONFIRM_ANY),
             acts=(BACK,),
             grave=True,
@@ -87,6 +89,14 @@ class Confirm:
     def answer(self, answer: Answer, scene: Scene) -> Outcome:
         """Enter goes through."""
         return Do(command=self.command)
+
+    def _why(self, scene: Scene) -> str:
+        """What was found; a time that was too short goes on with the clock."""
+        timing = scene.advice.timing
+        if self.code != "too-soon" or timing is None:
+            return self.why
+        now = (("took_s", int(timing.elapsed_s)), ("min_s", timing.min_s))
+        return refusal_line(scene.run, Refusal(code=self.code, values=now, asks=True), scene.speech)
 
     def settled(self, scene: Scene) -> bool:
         """Whether what was asked about has come right by itself: the time that was too short is up."""

@@ -70,7 +70,9 @@ def _last_mixing(run: Run) -> int | None:
     for entry in reversed(run.live):
         if isinstance(entry.fact, WeightRecorded):
             return None
-        if isinstance(entry.fact, TimerStarted) and isinstance(run.step_of(entry.fact.step), MixStep):
+        if isinstance(entry.fact, TimerStarted) and isinstance(
+            run.step_of(entry.fact.step), MixStep | ReleaseStep
+        ):
             return entry.seq
     return None
 

@@ -17,7 +17,7 @@ from mixstation.recipe.model import (
 )
 from mixstation.units.show import show_duration, show_ratio
 from mixstation.units.show_mass import show_mass
-from mixstation.wording.words import Speech, in_its_steps, name_of
+from mixstation.wording.words import Speech, in_its_steps, name_of, told_apart
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -248,13 +248,24 @@ def _mixing(step: object) -> str:
 
 
 def _right_without(standing: Standing, step: ReleaseStep, detail: tuple[str, ...], speech: Speech) -> Asked:
-    """The mix was just found right: what is held back stays out, and where the water then stands is said."""
+    """The mix was just found right: what is held back stays out, and where the water then ends is said first."""
     run, name = standing.run, name_of(standing.run.recipe, step.material)
     if standing.dosing is not None and not standing.dosing.exact_mg:
         return Asked(ask=ENOUGH.format(name), enter="go on")
     held = speech.mass(standing.projection.totals[step.material] - run.content[step.material])
     words = f"Leave {held} of {name} out: it moves right without it."
-    return Asked(ask=words, enter="leave it out", detail=(*_water_now(standing), AFTER_ALL, *detail))
+    return Asked(ask=words, enter="leave it out", detail=(*_ends_without(standing), AFTER_ALL, *detail))
+
+
+def _ends_without(standing: Standing) -> tuple[str, ...]:
+    ends, rule = standing.projection.ratio, standing.run.recipe.water
+    if ends is None:
+        return ()
+    if ends < rule.least:
+        ratio, least = told_apart(ends, rule.least)
+        return (f"Then it ends at {ratio}, under the band's {least}.",)
+    band = f"{show_ratio(rule.least)} to {show_ratio(rule.most)}"
+    return (f"Then it ends at {show_ratio(ends)}; band {band}.",)
 
 
 def _release(standing: Standing) -> str:

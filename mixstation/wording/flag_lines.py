@@ -6,9 +6,10 @@ from fractions import Fraction
 
 from mixstation.batch.flag import Flag, Value
 from mixstation.batch.run import Run
+from mixstation.recipe.model import MixStep, ReleaseStep
 from mixstation.units.show import show_duration, show_percent, show_ratio, show_temperature_c, show_volume_l
 from mixstation.units.show_mass import show_mass
-from mixstation.wording.words import BASIS_WORDS, Speech, fibres_in, in_its_steps, name_of, step_words
+from mixstation.wording.words import BASIS_WORDS, Speech, in_its_steps, name_of, step_words, told_apart
 
 GRAVITY_WORDS = {"stop": "STOP", "warn": "CHECK", "note": "note"}
 GRAVITY_SYMBOLS = {"stop": "■", "warn": "▲", "note": "·"}
@@ -63,9 +64,7 @@ def _ratio(told: Told, name: str) -> str:
 
 def _apart(told: Told, bound: str) -> tuple[str, str]:
     """The ratio and a bound it has passed, with as many decimals as tell them apart."""
-    ratio, limit = _number(told.values["ratio"]), _number(told.values[bound])
-    shown = ((show_ratio(ratio, places), show_ratio(limit, places)) for places in (3, 4, 5))
-    return next((pair for pair in shown if pair[0] != pair[1]), (show_ratio(ratio), show_ratio(limit)))
+    return told_apart(_number(told.values["ratio"]), _number(told.values[bound]))
 
 
 def _unsure(told: Told) -> str:
@@ -108,10 +107,14 @@ def _water_under(told: Told) -> str:
     ends, least = _apart(told, "least")
     ended = f"Water ended at {ends}, under the band's {least}."
     judged = told.run.judged
-    if judged is not None and judged.verdict == "right":
-        return f"{ended} You judged that it moves right."
-    if fibres_in(told.run):
+    right = judged is not None and judged.verdict == "right"
+    if right:
+        # Common practice, no source: a mix too stiff is packed badly.
+        ended += " You judged it right; a stiffer mix compacts and bonds worse."
+    if told.run.fibres_in:
         return ended
+    if right:
+        return _unless_late(told, ended, "Press + to add water after all.")
     return _unless_late(told, ended, "Add water in small steps if the mix is too stiff and still fresh.")
 
 
@@ -204,10 +207,30 @@ def _timed(verb: str, end: str) -> Sentence:
     return sentence
 
 
+_COUNTED = ("first", "second", "third", "fourth", "fifth", "sixth")
+
+
+def _which_mix(told: Told) -> str:
+    """Which of a batch's mixings is meant."""
+    step = told.run.step_of(told.flag.about)
+    if isinstance(step, ReleaseStep):
+        return f"The mix of the {step_words(told.run, step)}"
+    if step not in told.run.recipe.steps:
+        return "The mix of a way out"
+    place = [one.key for one in told.run.recipe.steps if isinstance(one, MixStep)].index(step.key)
+    return f"The {_COUNTED[place]} mix" if place < len(_COUNTED) else f"Mix {place + 1}"
+
+
+def _mix_short(told: Told) -> str:
+    return f"{_which_mix(told)} took {_s(told, 'took_s')}; it should be at least {_s(told, 'min_s')}."
+
+
 def _mix_long(told: Told) -> str:
-    harm = "fibres fray, air goes in" if fibres_in(told.run) else "air goes in"
+    harm = "fibres fray, air goes in" if told.run.fibres_in else "air goes in"
     if told.flag.about in told.run.finished:
-        return f"Mixed {_s(told, 'took_s')}; it should be at most {_s(told, 'max_s')}: {harm}."
+        return (
+            f"{_which_mix(told)} took {_s(told, 'took_s')}; it should be at most {_s(told, 'max_s')}: {harm}."
+        )
     return f"Stop the paddle: {_s(told, 'took_s')} is past {_s(told, 'max_s')}; {harm}."
 
 
@@ -323,7 +346,7 @@ _SENTENCES: Mapping[str, Sentence] = {
     "scrape-skipped": _plain(
         "The scraping was left out with powder on the wall: it falls in late and leaves weak, pale spots."
     ),
-    "mix-short": _timed("Mixed", "short"),
+    "mix-short": _mix_short,
     "mix-long": _mix_long,
     "rest-short": _timed("Rested", "short"),
     "rest-long": _timed("Rested", "long"),

@@ -4,7 +4,7 @@ from mixstation.batch.consistency import Remedy
 from mixstation.batch.run import Run
 from mixstation.units.show import DisplayUnits, show_duration
 from mixstation.units.show_mass import show_mass
-from mixstation.wording.words import fibres_in, name_of
+from mixstation.wording.words import name_of
 
 
 def remedy_line(remedy: Remedy, run: Run, units: DisplayUnits) -> str:
@@ -21,7 +21,7 @@ def remedy_line(remedy: Remedy, run: Run, units: DisplayUnits) -> str:
     dose = (
         f"{show_mass(remedy.mass_mg, units)} {name_of(run.recipe, remedy.material)}" if remedy.mass_mg else ""
     )
-    verb = "mix slowly" if fibres_in(run) else "mix"
+    verb = "mix slowly" if run.fibres_in else "mix"
     mix = f"{verb} {show_duration(remedy.mix_s)}" if remedy.mix_s else ""
     room = (
         f"; {show_mass(remedy.room_mg, units)} more may follow"

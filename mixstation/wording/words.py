@@ -13,12 +13,11 @@ from mixstation.recipe.model import (
     Recipe,
     ReleaseStep,
     RestStep,
-    Role,
     ScrapeStep,
     SplitStep,
     TemperatureStep,
 )
-from mixstation.units.show import DisplayUnits, show_duration, show_percent
+from mixstation.units.show import DisplayUnits, show_duration, show_percent, show_ratio
 from mixstation.units.show_mass import show_mass, show_mass_parts
 
 BASIS_WORDS = {
@@ -94,9 +93,10 @@ def weighed_on(run: Run, fact: WeightRecorded) -> WeighedApart | None:
     return next((each for each in known if 0 < each.division_mg == fact.division_mg), None)
 
 
-def fibres_in(run: Run) -> bool:
-    """Whether fibres are in the bucket, so that the paddle is to turn slowly."""
-    return any(mass and run.recipe.material(key).role is Role.FIBRE for key, mass in run.content.items())
+def told_apart(ratio: Fraction, limit: Fraction) -> tuple[str, str]:
+    """A ratio and a bound it has passed, with as many decimals as tell them apart."""
+    shown = ((show_ratio(ratio, places), show_ratio(limit, places)) for places in (3, 4, 5))
+    return next((pair for pair in shown if pair[0] != pair[1]), (show_ratio(ratio), show_ratio(limit)))
 
 
 def name_of(recipe: Recipe, key: str) -> str:

@@ -287,7 +287,7 @@ EVERY_FLAG: Mapping[str, Case] = {
         gravity="note", comes=lambda: watered("2.43"), goes=poured_back("0.05"), about="water"
     ),
     "water-under": Case(
-        gravity="note", comes=judged_right_at_once, goes=added("water", g(475)), about="water"
+        gravity="warn", comes=judged_right_at_once, goes=added("water", g(475)), about="water"
     ),
     "dose-over-cap": Case(
         gravity="stop",

@@ -6,13 +6,13 @@ from fractions import Fraction
 import pytest
 
 from mixstation.batch.consistency import Remedy, remedy
-from mixstation.batch.events import StepDone, StepSkipped, TimerStarted
-from mixstation.batch.run import Run
+from mixstation.batch.events import ConsistencyJudged, Entry, StepDone, StepSkipped, TimerStarted, WayTaken
+from mixstation.batch.run import Run, apply
 from mixstation.batch.targets import dose_now, water_ratio
-from mixstation.recipe.model import Recipe, RestStep
+from mixstation.recipe.model import MixStep, Recipe, RestStep
 from mixstation.units.show import DisplayUnits
 from mixstation.wording.remedies import remedy_line
-from tests.batch.ways.bucket import BLEND, BLEND_KG, RAW, RAW_KG, begin, limits, told, weighed, work
+from tests.batch.ways.bucket import BLEND, BLEND_KG, RAW, RAW_KG, STAMP, begin, limits, told, weighed, work
 
 DIVISIONS = {
     "water": 10_000,
@@ -56,7 +56,20 @@ def order_of(run: Run) -> list[str]:
 
 
 def test_too_stiff_goes_through_the_trades_order() -> None:
-    assert order_of(at_release()) == ["plasticiser", "held-back-water", "water-to-limit", "stop"]
+    assert order_of(at_release()) == ["held-back-water", "plasticiser", "water-to-limit", "stop"]
+
+
+@pytest.mark.parametrize(("seconds", "found"), [(2, "mix-first"), (29, "mix-first"), (30, "held-back-water")])
+def test_held_back_water_has_its_mixing_before_more_is_asked_for(seconds: int, found: str) -> None:
+    run = told(weighed(at_release(), "water", 50_000, "release"), TimerStarted(step="release"))
+    judged = Entry(
+        seq=len(run.entries) + 1,
+        stamp=replace(STAMP, mono_ms=seconds * 1000),
+        fact=ConsistencyJudged(step="release", verdict="too-stiff", figure=None),
+    )
+    advised = remedy(apply(run, judged), "too-stiff", DIVISIONS)
+    assert advised.code == found
+    assert found != "mix-first" or advised.mix_s == 30 - seconds
 
 
 def test_without_plasticiser_the_held_back_water_comes_first() -> None:
@@ -94,9 +107,11 @@ def test_a_rest_the_recipe_wants_comes_before_judging_and_a_mixing_after_it() ->
     assert remedy(run, "too-stiff", DIVISIONS) == Remedy(code="rest-first", rest_s=180, mix_s=30)
     rested = told(run, StepDone(step="rest"))
     assert remedy(rested, "too-stiff", DIVISIONS).code == "remix-first"
-    assert remedy(told(rested, TimerStarted(step="release")), "too-stiff", DIVISIONS).code == "plasticiser"
+    assert (
+        remedy(told(rested, TimerStarted(step="release")), "too-stiff", DIVISIONS).code == "held-back-water"
+    )
     hurried = told(run, StepSkipped(step="rest", reason="in a hurry"))
-    assert remedy(hurried, "too-stiff", DIVISIONS).code == "plasticiser"
+    assert remedy(hurried, "too-stiff", DIVISIONS).code == "held-back-water"
 
 
 def test_stiff_and_warm_or_stiff_and_late_is_discarded() -> None:
@@ -135,7 +150,8 @@ def test_every_remedy_has_its_sentence() -> None:
     }
     assert all(line.endswith(".") and "  " not in line for line in seen)
     assert len(seen) >= 12
-    first = remedy(run, "too-stiff", DIVISIONS)
+    all_in = work(run, limits(run).divisions_mg, until="fibre-100")
+    first = remedy(told(all_in, TimerStarted(step="release")), "too-stiff", DIVISIONS)
     assert remedy_line(first, run, DisplayUnits.METRIC) == (
         "Add 4 g plasticiser and mix 15 s before any water, then judge again; 22 g more may follow."
     )
@@ -147,3 +163,15 @@ def test_with_fibres_in_the_bucket_the_paddle_turns_slowly() -> None:
     fibred = told(weighed(run, "fibre", 300_000, None))
     line = remedy_line(remedy(fibred, "too-stiff", DIVISIONS), fibred, DisplayUnits.METRIC)
     assert line == "Not all is mixed in yet: mix slowly 30 s, then judge again."
+
+
+@pytest.mark.parametrize("fibres", [False, True])
+def test_a_ways_own_mixing_is_slow_only_with_fibres_in(fibres: bool) -> None:
+    run = at_release()
+    run = told(weighed(run, "fibre", 300_000, None)) if fibres else run
+    way = WayTaken(
+        way="grow", aim=run.aim, pour_back_mg=0, scoop_mg=0, make_up=(), mix_s=60, gives_up=(), said="grow"
+    )
+    step = told(run, way).step
+    assert isinstance(step, MixStep)
+    assert step.speed == ("slow" if fibres else "fast")

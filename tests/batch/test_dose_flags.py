@@ -1,5 +1,6 @@
 """What the batch will end at, against its bands, with the scale's own doubt; cap and ceiling to the letter."""
 
+from dataclasses import replace
 from fractions import Fraction
 
 import pytest
@@ -15,7 +16,8 @@ from mixstation.batch.commands import (
     SkipStep,
     TakeReference,
 )
-from mixstation.batch.targets import volume_l
+from mixstation.batch.dose_flags import water_flags
+from mixstation.batch.targets import project, volume_l
 from tests.batch.making import Bench, blend, clouded, raw, stocked, weight
 from tests.batch.recipes import BLEND, BLEND_POWDERS, CLOUDED, CLOUDED_POWDERS, f, g, kg
 
@@ -70,9 +72,22 @@ def test_too_little_water_is_said_only_when_no_more_is_to_come() -> None:
     assert bench.codes == set()
     bench.goes_to("release")
     bench.does(SkipStep(reason="tap is off"))
-    assert bench.flags["water-under"].gravity == "note", "it was judged right with less water"
+    assert bench.flags["water-under"].gravity == "warn", "judged right or not"
     bench.does(Judge(verdict="too-stiff"))
     assert bench.flags["water-under"].gravity == "warn"
+
+
+@pytest.mark.parametrize(("off", "gravity"), [("0.002", "warn"), ("0.001", "note")])
+def test_judged_right_it_may_be_under_by_what_the_scales_cannot_tell(off: str, gravity: str) -> None:
+    bench = watered(500)
+    bench.does(EnoughIn())
+    bench.goes_to("release")
+    bench.does(SkipStep(reason="right without it"))
+    run = bench.run
+    assert run.judged is not None
+    assert run.judged.verdict == "right"
+    projection = replace(project(run), ratio=run.recipe.water.least - f(off), expanded=0.0015)
+    assert [(flag.code, flag.gravity) for flag in water_flags(run, projection)] == [("water-under", gravity)]
 
 
 @pytest.mark.parametrize(

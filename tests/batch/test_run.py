@@ -161,7 +161,7 @@ def test_a_ways_steps_come_before_all_that_is_not_done() -> None:
     assert steps[1] == TakeOutStep(key=f"way{seq}.2", material="", mass_mg=g(300))
     assert isinstance(steps[2], AddStep)
     assert (steps[2].material, steps[2].cumulative) == ("cement", 1)
-    assert steps[4] == MixStep(key=f"way{seq}.5", min_s=30, max_s=90, speed="slow")
+    assert steps[4] == MixStep(key=f"way{seq}.5", min_s=30, max_s=90, speed="fast")
 
 
 def test_a_way_taken_at_a_step_brought_forward_comes_first() -> None:

@@ -183,7 +183,8 @@ def test_no_flag_advises_adding_to_a_mix_past_its_time(verdict: str, seconds: in
     ended = before["water-under"].removesuffix(
         " Add water in small steps if the mix is too stiff and still fresh."
     )
-    assert after["water-under"] == ended + (" You judged that it moves right." if verdict == "right" else "")
+    judged = " You judged it right; a stiffer mix compacts and bonds worse."
+    assert after["water-under"] == ended + (judged if verdict == "right" else "")
     assert after["dose-missing"] == "No Fibre went in."
 
 

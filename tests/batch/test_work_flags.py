@@ -13,6 +13,7 @@ from mixstation.batch.commands import (
     StartTimer,
     TakeUp,
 )
+from mixstation.recipe.model import MixStep
 from tests.batch.making import Bench, blend, clouded, raw, weight
 from tests.batch.recipes import g, kg
 
@@ -71,6 +72,17 @@ def test_resting_between_least_and_most(seconds: float, code: str | None) -> Non
     bench = blend().goes_to("rest")
     bench.rests(seconds, confirmed=True)
     assert bench.codes == ({code} if code else set())
+
+
+@pytest.mark.parametrize(("over_s", "stands"), [(41, True), (42, False)])
+def test_a_short_mix_is_mended_by_a_later_one_that_brings_its_missing_time(over_s: int, stands: bool) -> None:
+    bench = blend().goes_to("mix-1")
+    bench.mixes(18, confirmed=True)
+    bench.goes_to("mix-2")
+    step = bench.run.step
+    assert isinstance(step, MixStep)
+    bench.mixes(step.min_s + over_s, confirmed=True)
+    assert (("mix-short", "mix-1") in {(flag.code, flag.about) for flag in bench.flags.values()}) == stands
 
 
 def test_too_long_is_grave_while_it_goes_on_and_a_note_afterwards() -> None:

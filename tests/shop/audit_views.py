@@ -194,7 +194,10 @@ class ViewAudit:
 
 
 def is_waived(run: Run, flag: Flag) -> bool:
-    """Too little water where the hand has found less right, or by less than the scales can tell, is nobody's fault."""
+    """Too little water where the hand has found less right, or by less than the scales can tell, is nobody's fault.
+
+    Found right it stands as a check all the same: it is the hand that answers for it, not the guidance.
+    """
     if flag.code != "water-under":
         return False
     values = dict(flag.values)

@@ -72,20 +72,24 @@ def test_a_mix_judged_right_leaves_the_held_back_water_out_with_a_word_and_is_no
     yard.pick("right")
     question = yard.question
     assert question.ask == "Leave 52 g of Water out: it moves right without it."
-    assert question.detail[0] == (
-        "Water is at 0.104 now; 0.130 with all that is held back; band 0.120 to 0.140."
-    )
+    assert question.detail[0] == "Then it ends at 0.104, under the band's 0.120."
+    assert yard.view.ratio is not None
+    assert (yard.view.ratio.value[:5], yard.view.ratio.place) == ("0.104", "under")
+    assert next((line.amount, line.mark) for line in yard.view.to_come) == ("0 g", "now")
+    assert "water-under" not in yard.flags, "it is not left out yet"
     assert (question.choices, question.enter) == ((), "leave it out")
     yard.press()
     assert "fibre" in yard.question.ask
     assert [fact.reason for fact in yard.facts if isinstance(fact, StepSkipped)] == [words.RIGHT_WITHOUT]
     assert len([fact for fact in yard.facts if isinstance(fact, ConsistencyJudged)]) == judged + 1
-    # Under its band by the mixer's own judgement: said, and no fault.
-    assert [flag.gravity for flag in yard.view.flags] == ["note"]
+    assert [flag.gravity for flag in yard.view.flags] == ["warn"]
+    assert yard.view.flags[0].sentence.endswith(
+        "You judged it right; a stiffer mix compacts and bonds worse. Press + to add water after all."
+    )
     mix(yard)
     assert yard.run.ended == "finished"
     assert yard.flags == {"water-under"}
-    assert yard.run.entries[-1].fact.concession == ""
+    assert yard.run.entries[-1].fact.concession
 
 
 def test_a_mix_judged_right_may_have_its_water_after_all() -> None:

@@ -66,6 +66,31 @@ def test_past_its_time_too_stiff_asks_for_no_water() -> None:
     assert words.PLACE_NOW_LINE in [choice.words for choice in yard.question.choices]
 
 
+def test_held_back_water_judged_too_soon_is_mixed_on_and_no_more_is_asked_for() -> None:
+    yard = _judging(Yard(quick()))
+    yard.pick("too stiff")
+    yard.press(typed="26 g")
+    yard.press()
+    yard.wait(0.2)
+    yard.pick("too stiff")
+    assert yard.question.ask.startswith("Not all is mixed in yet: mix ")
+    yard.pick(words.MIX_ON_LINE)
+    assert yard.question.enter == "paddle turns"
+    assert "Water" not in yard.question.ask
+
+
+def test_how_long_a_mixing_ended_early_took_goes_on_with_the_clock() -> None:
+    yard = Yard("hearth_plate")
+    mix(yard, until=lambda view: view.countdown is not None)
+    yard.press()
+    before = yard.question.ask
+    assert before.startswith("Only ")
+    yard.wait(2.0)
+    after = yard.question.ask
+    assert after.startswith("Only ")
+    assert after != before
+
+
 def test_right_asks_nothing_and_the_batch_goes_on_to_its_end() -> None:
     yard = _judging(Yard(quick()))
     yard.pick("right")

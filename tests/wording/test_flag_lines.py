@@ -3,6 +3,7 @@
 import pytest
 
 from mixstation.batch.flag import Flag
+from mixstation.recipe.model import MixStep, ReleaseStep
 from mixstation.units.show import DisplayUnits
 from mixstation.wording.flag_lines import flag_line
 from mixstation.wording.words import Speech
@@ -49,3 +50,20 @@ def test_a_bucket_too_small(units: DisplayUnits, ends: str, limit: str) -> None:
     flag = Flag(code="bucket-full", about="", gravity="warn", values=(("volume_l", 21.5), ("limit_l", 20.0)))
     line = flag_line(clouded().run, flag, Speech(units=units, division_mg=1_000))
     assert line.startswith(f"The mix will be {ends}; this bucket is to hold {limit}.")
+
+
+def test_a_mixing_too_short_is_told_apart_from_another() -> None:
+    run = clouded().run
+    speech = Speech(units=DisplayUnits.METRIC, division_mg=1_000)
+    mixes = [step.key for step in run.steps if isinstance(step, MixStep)]
+    release = next(step.key for step in run.steps if isinstance(step, ReleaseStep))
+    values = (("took_s", 18), ("min_s", 60), ("max_s", 90))
+    lines = [
+        flag_line(run, Flag(code="mix-short", about=key, gravity="warn", values=values), speech)
+        for key in (*mixes[:2], release)
+    ]
+    assert lines == [
+        "The first mix took 18 s; it should be at least 1 min.",
+        "The second mix took 18 s; it should be at least 1 min.",
+        "The mix of the held-back Water took 18 s; it should be at least 1 min.",
+    ]
