@@ -281,8 +281,8 @@ BUGS = (
         name="the ceiling is passed without a question",
         rules=("I12",),
         owner=decide_weighing,
-        member="_over_limit",
-        bug=lambda _: lambda *_: None,
+        member="_over_limits",
+        bug=lambda _: lambda *_: (),
     ),
     Planted(
         name="a flag is shown and not recorded",
