@@ -75,14 +75,18 @@ class _Front:
 
     def answer(self, answer: Answer) -> None:
         """Hand in an answer and wait for what comes of it, so that a script's next line meets the next question."""
-        before_count = self.told.answered
+        before = self.told
         self.desk.answer(answer)
         later: list[_Item] = []
-        while self.told.answered <= before_count:
+        while self.told.answered <= before.answered:
             item = self.next(LOOK_EVERY_S)
             if item is not None and item is not _Sign.CHANGED:
                 later.append(item)
             self.tell_changes()
+        same = (self.told.question.ident, self.told.notice) == (before.question.ident, before.notice)
+        if self.told.notice and same:
+            # The same refusal again is an answer too: silence would be taken for a key that was not heard.
+            self.say([self.told.notice])
         self.waiting = later + self.waiting
 
     def take(self, line: str) -> bool:

@@ -95,7 +95,7 @@ def test_two_at_once_are_kept_apart(shop: Path, talk: Talk) -> None:
         (("mix", "--help"), 0, "a bare number is kilograms"),
         (("mix", "hearth_plate", "--powder", "2 kg", "--total", "3 kg"), 2, "not allowed"),
         (("mix", "hearth_plate", "--powder", "2 kg", "--port", "/dev/no-such-port", "--profile", "polled-line"), 0,
-         "waiting for the scale"),
+         "no live reading"),
         (("resume", "no-such-batch"), 1, "batch"),
         (("stir",), 2, "invalid choice"),
     ],

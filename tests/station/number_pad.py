@@ -31,4 +31,5 @@ def typed_at(text: str) -> str:
 
 def typed_at_line(line: str) -> str:
     """What is typed after a line of line mode; a timer that has run long enough says no more than that."""
-    return "\n" if line.strip() == "enough" else typed_at(line).replace("\r", "\n")
+    through = line.strip() == "enough" or line.startswith("going for")
+    return "\n" if through else typed_at(line).replace("\r", "\n")
