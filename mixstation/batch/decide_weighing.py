@@ -27,6 +27,8 @@ from mixstation.recipe.proportions import basis_mass
 
 # Choice: a typed dose this far from its target is asked about before it is booked (a slipped digit or decimal mark).
 FAR_OFF = Fraction(1, 2)
+# Choice: an empty tub may read this many divisions off its start reading.
+TUB_SLACK_DIVISIONS = 3
 
 
 def _checked(weight: Weight) -> Weight:
@@ -158,7 +160,7 @@ def _more_than_filled(run: Run, weight: Weight) -> Refusal | None:
     if (
         run.tub is None
         or weight.source == "scale"
-        or weight.mass_mg <= run.tub.mass_mg + 3 * run.tub.division_mg
+        or weight.mass_mg <= run.tub.mass_mg + TUB_SLACK_DIVISIONS * run.tub.division_mg
     ):
         return None
     return _question("more-than-filled", mass_mg=weight.mass_mg, filled_mg=run.tub.mass_mg)

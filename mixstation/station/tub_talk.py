@@ -4,14 +4,12 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from mixstation.batch.commands import Book, Weight
+from mixstation.batch.decide_weighing import TUB_SLACK_DIVISIONS
 from mixstation.batch.events import TubFilled
 from mixstation.station.menu import Lines, Menu
 from mixstation.station.scene import Scene, in_next_unit
 from mixstation.station.talk import Do, Open, Outcome, Refuse
 from mixstation.wording import menu_lines as words
-
-# Choice: an empty tub may read this many divisions off its start reading.
-_SLACK_DIVISIONS = 3
 
 
 def tipped(scene: Scene) -> Outcome:
@@ -22,7 +20,7 @@ def tipped(scene: Scene) -> Outcome:
     residue_mg = live.mass_mg - empty_mg
     if residue_mg * 2 > tub.mass_mg:
         return Refuse(code="tub-still-full")
-    if residue_mg < -_SLACK_DIVISIONS * live.division_mg:
+    if residue_mg < -TUB_SLACK_DIVISIONS * live.division_mg:
         return Refuse(code="tub-not-on")
     weight = Weight(mass_mg=0, source="scale", shown=tub.shown, division_mg=tub.division_mg, weighing="tub")
     return Do(command=Book(weight=_less(tub, weight, max(0, residue_mg))))
@@ -56,7 +54,7 @@ def typed_back(typed: str, weight: Weight, scene: Scene) -> Outcome:
 
 def _meanings(scene: Scene, tub: TubFilled, weight: Weight) -> Iterator[tuple[str, Weight]]:
     """What a typed mass can be, each with what then went in; none where it fits nothing."""
-    slack_mg, empty_mg = _SLACK_DIVISIONS * tub.division_mg, _empty_tub_mg(scene)
+    slack_mg, empty_mg = TUB_SLACK_DIVISIONS * tub.division_mg, _empty_tub_mg(scene)
     if empty_mg is not None and empty_mg > slack_mg:
         residue_mg = weight.mass_mg - empty_mg
         if -slack_mg <= residue_mg and residue_mg * 2 <= tub.mass_mg:

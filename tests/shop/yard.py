@@ -11,7 +11,6 @@ from pydantic import TypeAdapter
 
 from mixstation.batch.events import Amount, BatchStarted, ScaleOnFile, Weighing
 from mixstation.folders import shipped_folder
-from mixstation.recipe.defaults import DENSITIES_KG_M3, TOLERANCES
 from mixstation.recipe.file import LoadedRecipe, load_recipe
 from mixstation.recipe.model import (
     AddStep,
@@ -39,6 +38,7 @@ from mixstation.scale.profile_file import load_profile
 from mixstation.station.opening import Order, powders_for, start_fact
 from mixstation.station.session import Settings
 from mixstation.units.show import DisplayUnits
+from tests.batch.recipes import material
 
 Mood = Literal["calm", "slips", "wild"]
 
@@ -181,32 +181,16 @@ def per_mille(value: int) -> Fraction:
     return Fraction(value, 1000)
 
 
-def _material(key: str, name: str, role: Role, **fields: object) -> Material:
-    values: dict[str, object] = {
-        "key": key,
-        "name": name,
-        "role": role,
-        "tolerance": TOLERANCES[role],
-        "density_kg_m3": DENSITIES_KG_M3[role],
-    }
-    if role in (Role.CEMENT, Role.POZZOLAN, Role.SAND, Role.FILLER):
-        values["cement_fraction"] = Fraction(int(role is Role.CEMENT))
-        values["binder_fraction"] = Fraction(int(role in (Role.CEMENT, Role.POZZOLAN)))
-    if role is Role.WATER:
-        values["water_fraction"] = Fraction(1)
-    return Material(**values | fields)  # type: ignore[arg-type]
-
-
 def _dosed(
     random: Random, key: str, name: str, role: Role, ends: tuple[int, int], of: Basis, water: int = 0
 ) -> Material:
     """By tolerance or by a band of its own, with a cap or without."""
     fraction = per_mille(random.randint(*ends))
     banded, capped = random.random() < 0.5, random.random() < 0.5
-    return _material(
+    return material(
         key,
-        name,
-        role,
+        name=name,
+        role=role,
         dose=Dose(
             fraction=fraction,
             of=of,
@@ -235,11 +219,11 @@ def _mix(place: int) -> MixStep:
 def _blend(random: Random) -> Recipe:
     target = random.randint(130, 170)
     found = [
-        _material("water", "Water", Role.WATER),
-        _material(
+        material("water", name="Water", role=Role.WATER),
+        material(
             "blend",
-            "Grey casting blend",
-            Role.BLEND,
+            name="Grey casting blend",
+            role=Role.BLEND,
             parts=Fraction(1),
             cement_fraction=per_mille(410),
             binder_fraction=per_mille(470),
@@ -265,14 +249,19 @@ def _blend(random: Random) -> Recipe:
 def _raw(random: Random) -> Recipe:
     target = random.randint(310, 360)
     found = [
-        _material("water", "Water", Role.WATER),
-        _material(
-            "cement", "White cement", Role.CEMENT, parts=Fraction(10), pack_mg=25_000_000, price_cents=1450
+        material("water", name="Water", role=Role.WATER),
+        material(
+            "cement",
+            name="White cement",
+            role=Role.CEMENT,
+            parts=Fraction(10),
+            pack_mg=25_000_000,
+            price_cents=1450,
         ),
-        _material(
+        material(
             "sand",
-            "Fine quartz sand",
-            Role.SAND,
+            name="Fine quartz sand",
+            role=Role.SAND,
             parts=Fraction(random.randint(5, 12)),
             moisture_fraction=per_mille(random.randint(0, 40)),
             absorption_fraction=per_mille(random.randint(0, 12)),
@@ -280,7 +269,9 @@ def _raw(random: Random) -> Recipe:
     ]
     powders = ["cement", "sand"]
     if random.random() < 0.4:
-        found.append(_material("pozzolan", "Metakaolin", Role.POZZOLAN, parts=Fraction(random.randint(1, 3))))
+        found.append(
+            material("pozzolan", name="Metakaolin", role=Role.POZZOLAN, parts=Fraction(random.randint(1, 3)))
+        )
         powders.append("pozzolan")
     steps: list[Step] = [_add("water", 80)]
     if random.random() < 0.6:

@@ -19,13 +19,11 @@ from mixstation.batch.events import (
 from mixstation.batch.run import Run, TakeOutStep, apply, fold
 from mixstation.batch.targets import aim_of, dosing, project
 from mixstation.batch.ways import Limits
-from mixstation.recipe.defaults import DENSITIES_KG_M3, TOLERANCES
 from mixstation.recipe.model import (
     AddStep,
     Basis,
     Cap,
     Dose,
-    Material,
     MixStep,
     Recipe,
     ReleaseStep,
@@ -35,29 +33,13 @@ from mixstation.recipe.model import (
     Step,
     WaterRule,
 )
+from tests.batch.recipes import material as material
 
 STAMP = Stamp(utc_ms=0, offset_min=0, boot_ms=0, mono_ms=0, boot_id="b", who="Ida")
 
 
 def per_mille(value: int | str) -> Fraction:
     return Fraction(value) / 1000
-
-
-def material(key: str, role: Role, **fields: object) -> Material:
-    """A material with the defaults of its role."""
-    values: dict[str, object] = {
-        "key": key,
-        "name": key.replace("-", " "),
-        "role": role,
-        "tolerance": TOLERANCES[role],
-        "density_kg_m3": DENSITIES_KG_M3[role],
-    }
-    if role in (Role.CEMENT, Role.POZZOLAN, Role.SAND, Role.FILLER):
-        values["cement_fraction"] = Fraction(int(role is Role.CEMENT))
-        values["binder_fraction"] = Fraction(int(role in (Role.CEMENT, Role.POZZOLAN)))
-    if role in (Role.WATER, Role.ICE):
-        values["water_fraction"] = Fraction(1)
-    return Material(**values | fields)  # type: ignore[arg-type]
 
 
 def add(name: str, share: int = 100, cumulative: int = 100) -> AddStep:
