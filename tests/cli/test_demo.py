@@ -79,7 +79,7 @@ def test_ends_in_a_closed_batch_whose_masses_are_the_scales_own_account(
     monkeypatch.setenv("MIXSTATION_HOME", str(tmp_path / "own"))
     from_script, to_program = os.pipe()
     typist = Typist(to_program)
-    typist.types("quit\n", after_s=PATIENCE_S)
+    typist.types("\nquit\n", after_s=PATIENCE_S)
     words = ("demo", "--recipe", str(recipe), "--powder", "2 kg", "--hands-free", "0.3 s", "--plain")
     with os.fdopen(from_script, encoding="utf-8") as script, monkeypatch.context() as patch:
         patch.setattr("sys.stdin", script)

@@ -32,4 +32,6 @@ def typed_at(text: str) -> str:
 def typed_at_line(line: str) -> str:
     """What is typed after a line of line mode; a timer that has run long enough says no more than that."""
     through = line.strip() == "enough" or line.startswith("going for")
-    return "\n" if through else typed_at(line).replace("\r", "\n")
+    typed = "\n" if through else typed_at(line).replace("\r", "\n")
+    # A key of the pad acts at once; here a line does.
+    return f"{typed}\n" if typed and not typed.endswith("\n") else typed
