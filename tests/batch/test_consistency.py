@@ -153,7 +153,7 @@ def test_every_remedy_has_its_sentence() -> None:
     all_in = work(run, limits(run).divisions_mg, until="fibre-100")
     first = remedy(told(all_in, TimerStarted(step="release")), "too-stiff", DIVISIONS)
     assert remedy_line(first, run, DisplayUnits.METRIC) == (
-        "Add 4 g plasticiser and mix 15 s before any water, then judge again; 22 g more may follow."
+        "Add 4 g Plasticiser and mix 15 s before any water, then judge again; 22 g more may follow."
     )
 
 

@@ -66,9 +66,9 @@ def test_additions_are_named_with_their_masses() -> None:
     run = wet("blend")
     grow = first(run, "grow")
     (blend,) = grow.additions
-    assert f"add {blend.mass_mg / 1e6:g} kg blend" in way_line(grow, run, METRIC).lower()
-    assert f"{blend.mass_mg / 1e6:g} kg blend" in to_add(grow, run, METRIC)
-    assert " lb blend" in way_line(grow, run, DisplayUnits.US)
+    assert f"Add {blend.mass_mg / 1e6:g} kg Blend" in way_line(grow, run, METRIC)
+    assert f"{blend.mass_mg / 1e6:g} kg Blend" in to_add(grow, run, METRIC)
+    assert " lb Blend" in way_line(grow, run, DisplayUnits.US)
 
 
 def test_taking_some_of_the_mix_out_asks_for_an_even_mix_first() -> None:
@@ -86,7 +86,7 @@ def test_liquid_is_poured_back_stirred() -> None:
 def test_a_recipe_without_plasticiser_does_not_speak_of_it() -> None:
     run = weighed(wet("blend"), "fibre", 395_000, None)
     for way in ways_out(run, limits(run)):
-        assert "plasticiser" not in way_line(way, run, METRIC)
+        assert "plasticiser" not in way_line(way, run, METRIC).lower()
 
 
 def test_what_stops_a_way_is_said_with_its_size() -> None:
@@ -94,7 +94,7 @@ def test_what_stops_a_way_is_said_with_its_size() -> None:
     stopped = next(way for way in ways_out(run, limits(run)) if way.hindrances)
     line = hindrance_line(stopped.hindrances[0], run, METRIC)
     assert f"{stopped.hindrances[0].by / 1000:g} g" in line
-    assert "blend" in line
+    assert "Blend" in line
     assert line in way_detail(stopped, run, METRIC)
 
 
@@ -136,8 +136,8 @@ def test_leaving_a_mix_that_sets_says_so_and_not_that_its_water_is_inside() -> N
 @pytest.mark.parametrize(
     ("factor", "standing"),
     [
-        (Fraction(3), "plasticiser stays over its limit (the label)"),
-        (Fraction(7, 4), "plasticiser stays over its band"),
+        (Fraction(3), "Plasticiser stays over its limit (the label)"),
+        (Fraction(7, 4), "Plasticiser stays over its band"),
     ],
 )
 def test_leaving_too_much_plasticiser_says_what_stays_over(factor: Fraction, standing: str) -> None:
@@ -165,5 +165,5 @@ def test_what_mends_it_is_named_in_the_line_itself_where_it_is_still_to_come() -
     totals = {amount.material: amount.mass_mg for amount in grow.totals}
     assert {"cement", "sand"}.isdisjoint(amount.material for amount in grow.additions)
     assert grow.additions
-    raised = f", and raise cement to {totals['cement'] / 1e6:g} kg, sand to {totals['sand'] / 1e6:g} kg. "
+    raised = f", and raise Cement to {totals['cement'] / 1e6:g} kg, Sand to {totals['sand'] / 1e6:g} kg. "
     assert raised in way_line(grow, run, METRIC)
