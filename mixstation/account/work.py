@@ -12,6 +12,7 @@ from mixstation.batch.events import (
     Entry,
     FlagRaised,
     NoteWritten,
+    RemedyTaken,
     StepBroughtForward,
     TemperatureTaken,
     WayTaken,
@@ -93,11 +94,11 @@ def flags_kept(account: Account) -> list[FlagKept]:
 
 
 def ways_told(account: Account) -> list[Told]:
-    """Ways out that were taken, as they were put to the mixer."""
+    """Ways out and remedies that were taken, as they were put to the mixer."""
     return [
         _told(account, entry, entry.fact.said)
         for entry in account.run.live
-        if isinstance(entry.fact, WayTaken)
+        if isinstance(entry.fact, WayTaken | RemedyTaken)
     ]
 
 

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from mixstation.batch.consistency import Remedy
 from mixstation.batch.events import Source, Verdict, Weighing
 from mixstation.batch.way import Way
 
@@ -178,6 +179,14 @@ class TakeWay:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class TakeRemedy:
+    """Do what the mix wants: weigh it in, rest, mix, and judge again."""
+
+    remedy: Remedy
+    said: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class WriteNote:
     """The mixer's own words."""
 
@@ -220,6 +229,7 @@ Command = (
     | ChangeWeighing
     | RunOut
     | TakeWay
+    | TakeRemedy
     | WriteNote
     | Finish
     | Discard

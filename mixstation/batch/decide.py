@@ -8,6 +8,7 @@ from fractions import Fraction
 from typing import assert_never
 
 from mixstation.batch.advice import Advice
+from mixstation.batch.aim import aim_with, standing_aim
 from mixstation.batch.bounds import MOST_MG, aim_fits
 from mixstation.batch.commands import (
     AcknowledgeSafety,
@@ -32,6 +33,7 @@ from mixstation.batch.commands import (
     SwapMaterial,
     TakeBack,
     TakeReference,
+    TakeRemedy,
     TakeUp,
     TakeWay,
     WriteNote,
@@ -54,13 +56,15 @@ from mixstation.batch.events import (
     BatchTakenUp,
     Fact,
     NoteWritten,
+    RemedyTaken,
     SafetyAcknowledged,
     StepSkipped,
+    TimerStarted,
     WayTaken,
     WeighingChanged,
 )
 from mixstation.batch.refusal import Refusal, RefusedError, any_step, said, through
-from mixstation.batch.run import Run
+from mixstation.batch.run import Run, put_in_step
 from mixstation.batch.way import Way
 
 # Before the safety text is behind the mixer no bag is opened.
@@ -136,6 +140,8 @@ def _facts(advice: Advice, command: Command) -> tuple[Fact, ...]:
             return ran_out(run, command.material)
         case TakeWay():
             return _way(advice, command)
+        case TakeRemedy():
+            return _remedy(advice, command)
         case WriteNote():
             return (NoteWritten(text=said(command.text)),)
         case Finish():
@@ -166,6 +172,30 @@ def _way(advice: Advice, command: TakeWay) -> tuple[Fact, ...]:
         gives_up=way.gives_up,
         said=command.said,
     )
+    return (taken,)
+
+
+def _remedy(advice: Advice, command: TakeRemedy) -> tuple[Fact, ...]:
+    """A remedy's own steps; a rest that comes first begins at once."""
+    run, remedy = advice.standing.run, command.remedy
+    if advice.sets:
+        raise RefusedError("sets")
+    seconds_fit = 0 <= remedy.rest_s <= MOST_MG and 0 < remedy.mix_s <= MOST_MG
+    if not seconds_fit or not 0 <= remedy.mass_mg <= MOST_MG or remedy.material in run.ran_out:
+        raise RefusedError("way-hindered")
+    material, aim = None, standing_aim(run)
+    if remedy.mass_mg:
+        material = remedy.material
+        if material not in run.content or run.recipe.material(material).is_powder:
+            raise RefusedError("way-hindered")
+        aim = aim_with(run, material, remedy.mass_mg)
+    if not aim_fits(run.recipe, aim):
+        raise RefusedError("way-hindered")
+    taken = RemedyTaken(
+        aim=aim, material=material, rest_s=remedy.rest_s, mix_s=remedy.mix_s, said=said(command.said)
+    )
+    if remedy.rest_s and material is None:
+        return (taken, TimerStarted(step=put_in_step(len(run.entries) + 1, 1)))
     return (taken,)
 
 

@@ -11,6 +11,7 @@ from mixstation.batch.events import (
     Fact,
     MaterialRemoved,
     PortionTaken,
+    RemedyTaken,
     StepBroughtForward,
     StepDone,
     StepSkipped,
@@ -38,6 +39,7 @@ TAKES_BACK = (
     TemperatureTaken,
     SupplyRanOut,
     WayTaken,
+    RemedyTaken,
     WeighingChanged,
 )
 # Taken back like these, but of no use in a list of what went on at the bucket.
@@ -60,7 +62,7 @@ def taken_back(run: Run, command: TakeBack) -> EntryTakenBack:
             seqs = _ran_out_with(run, live, command.seq, getattr(run.step_of(step), "material", ""))
         case SupplyRanOut(material=material):
             seqs = _ran_out_with(run, live, command.seq, material)
-        case WayTaken():
+        case WayTaken() | RemedyTaken():
             seqs += _hanging_on_way(live, command.seq)
         case StepDone() | StepSkipped() | StepBroughtForward() | EntryTakenBack() | WeighingChanged():
             pass
@@ -129,7 +131,9 @@ def _hanging_on_way(live: dict[int, Fact], seq: int) -> list[int]:
 def _ways_resting_on(live: dict[int, Fact], seq: int) -> list[int]:
     """Ways out worked out with what is taken back and not yet begun: nothing has gone in or out since."""
     moved = max(other for other, fact in live.items() if isinstance(fact, _MOVES) or other == seq)
-    ways = [other for other, fact in live.items() if other > moved and isinstance(fact, WayTaken)]
+    ways = [
+        other for other, fact in live.items() if other > moved and isinstance(fact, WayTaken | RemedyTaken)
+    ]
     return [hanging for way in ways for hanging in (way, *_hanging_on_way(live, way))]
 
 

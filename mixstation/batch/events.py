@@ -279,6 +279,26 @@ class WayTaken:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class RemedyTaken:
+    """What the mix wants was taken: it is weighed in, rested, mixed, and judged anew.
+
+    Attributes:
+        aim: What to steer to from here; for the bucket after anything taken out.
+        material: To bring to its whole total now, or None.
+        rest_s: Seconds to rest then; 0 for none.
+        mix_s: Seconds to mix then, above 0.
+        said: The remedy as it was put to the mixer.
+    """
+
+    kind: Literal["remedy-taken"] = "remedy-taken"
+    aim: Aim
+    material: str | None
+    rest_s: int
+    mix_s: int
+    said: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class FlagRaised:
     """A flag was put before the mixer."""
 
@@ -359,6 +379,7 @@ Fact = (
     | WeighingChanged
     | SupplyRanOut
     | WayTaken
+    | RemedyTaken
     | FlagRaised
     | ScaleChanged
     | NoteWritten

@@ -28,6 +28,7 @@ from mixstation.batch.events import (
     PortionTaken,
     ProgramResumed,
     ReferenceTaken,
+    RemedyTaken,
     SafetyAcknowledged,
     ScaleChanged,
     Stamp,
@@ -46,7 +47,7 @@ from mixstation.batch.moment import worked_s
 from mixstation.batch.state import Run as Run
 from mixstation.batch.state import RunStep as RunStep
 from mixstation.batch.state import TakeOutStep as TakeOutStep
-from mixstation.recipe.model import AddStep, MixStep, RestStep, Role
+from mixstation.recipe.model import AddStep, ConsistencyStep, MixStep, RestStep, Role
 
 
 class FoldError(ValueError):
@@ -177,6 +178,8 @@ def _after(run: Run, entry: Entry) -> Run:
             return replace(run, ran_out=run.ran_out | {fact.material})
         case WayTaken():
             return _way_in(run, fact, entry.seq)
+        case RemedyTaken():
+            return _remedy_in(run, fact, entry.seq)
         case FlagRaised():
             return replace(run, raised=run.raised | {(fact.code, fact.about)})
         case ProgramResumed():
@@ -203,7 +206,7 @@ def _refuse_strangers(run: Run, entry: Entry) -> None:
         raise FoldError("unknown-step", entry.seq)
     if not 0 < getattr(fact, "mass_mg", 1) <= MOST_MG:
         raise FoldError("not-a-mass", entry.seq)
-    if isinstance(fact, WayTaken) and not aim_fits(run.recipe, fact.aim):
+    if isinstance(fact, WayTaken | RemedyTaken) and not aim_fits(run.recipe, fact.aim):
         raise FoldError("unfit-aim", entry.seq)
 
 
@@ -282,12 +285,17 @@ def _clock_set(run: Run, by_ms: int) -> Run:
     return replace(run, timers=timers, first_water=first and replace(first, utc_ms=first.utc_ms + by_ms))
 
 
+def put_in_step(seq: int, place: int) -> str:
+    """Key of a step that a way or a remedy put in: its own entry, and which of its steps, from 1."""
+    return f"way{seq}.{place}"
+
+
 def _way_in(run: Run, fact: WayTaken, seq: int) -> Run:
     """Put a way's own steps before all that is not yet done and steer to its aim."""
     put_in: list[RunStep] = []
 
     def key() -> str:
-        return f"way{seq}.{len(put_in) + 1}"
+        return put_in_step(seq, len(put_in) + 1)
 
     if fact.pour_back_mg > 0:
         put_in.append(TakeOutStep(key=key(), material=run.recipe.water_key, mass_mg=fact.pour_back_mg))
@@ -298,22 +306,56 @@ def _way_in(run: Run, fact: WayTaken, seq: int) -> Run:
         due = run.due(material) if run.pending(material) else Fraction(1)
         put_in.append(AddStep(key=key(), material=material, share=Fraction(0), cumulative=due))
     if fact.mix_s > 0:
-        fibres = run.fibres_in or any(run.recipe.material(each).role is Role.FIBRE for each in fact.make_up)
-        speed: Literal["slow", "fast"] = "slow" if fibres else "fast"
-        put_in.append(MixStep(key=key(), min_s=fact.mix_s, max_s=3 * fact.mix_s, speed=speed))
-    left = (place for place, step in enumerate(run.steps) if step.key not in run.finished)
-    place = next(left, len(run.steps))
+        put_in.append(_mixing(run, key(), fact.mix_s, fact.make_up))
     return replace(
-        run,
-        steps=(*run.steps[:place], *put_in, *run.steps[place:]),
+        _before_the_rest(run, put_in),
         aim=fact.aim,
         kept=Fraction(1),
-        forward="",
-        references={},
-        tub=None,
         gives_up=run.gives_up | set(fact.gives_up),
         given_up=run.given_up | _given_up(run, fact.gives_up),
     )
+
+
+def _remedy_in(run: Run, fact: RemedyTaken, seq: int) -> Run:
+    """Put a remedy's own steps before all that is not yet done and steer to its aim."""
+    put_in: list[RunStep] = []
+    added = () if fact.material is None else (fact.material,)
+
+    def key() -> str:
+        return put_in_step(seq, len(put_in) + 1)
+
+    for material in added:
+        put_in.append(AddStep(key=key(), material=material, share=Fraction(0), cumulative=Fraction(1)))
+    if fact.rest_s > 0:
+        put_in.append(RestStep(key=key(), min_s=fact.rest_s, max_s=3 * fact.rest_s))
+    if fact.mix_s > 0:
+        put_in.append(_mixing(run, key(), fact.mix_s, added))
+    put_in.append(_judging(run, key()))
+    return replace(_before_the_rest(run, put_in), aim=fact.aim, kept=Fraction(1))
+
+
+def _before_the_rest(run: Run, put_in: list[RunStep]) -> Run:
+    """With steps put in, the first of them at hand."""
+    left = (place for place, step in enumerate(run.steps) if step.key not in run.finished)
+    place = next(left, len(run.steps))
+    steps = (*run.steps[:place], *put_in, *run.steps[place:])
+    return replace(run, steps=steps, forward="", references={}, tub=None)
+
+
+def _mixing(run: Run, key: str, mix_s: int, added: tuple[str, ...]) -> MixStep:
+    """Mixing that was put in; slow once fibres are in the bucket."""
+    fibres = run.fibres_in or any(run.recipe.material(each).role is Role.FIBRE for each in added)
+    speed: Literal["slow", "fast"] = "slow" if fibres else "fast"
+    return MixStep(key=key, min_s=mix_s, max_s=3 * mix_s, speed=speed)
+
+
+def _judging(run: Run, key: str) -> ConsistencyStep:
+    """A judgement by the same method as the one before it."""
+    judged = run.judged.step if run.judged is not None else None
+    before = run.step_of(judged) if judged is not None else None
+    if isinstance(before, ConsistencyStep):
+        return replace(before, key=key)
+    return ConsistencyStep(key=key, method="trowel")
 
 
 def _given_up(run: Run, codes: tuple[str, ...]) -> set[tuple[str, str]]:

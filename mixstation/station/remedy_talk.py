@@ -1,6 +1,6 @@
 """What to do about how the mix moves: asked right after a judgement that calls for something."""
 
-from mixstation.batch.commands import SkipStep, TakeBack
+from mixstation.batch.commands import SkipStep, TakeBack, TakeRemedy
 from mixstation.batch.consistency import Remedy, remedy
 from mixstation.batch.events import TimerStarted, Verdict, WeightRecorded
 from mixstation.batch.run import Run
@@ -9,7 +9,6 @@ from mixstation.station.menu import Lines, Menu
 from mixstation.station.reasons import discard
 from mixstation.station.scene import Scene
 from mixstation.station.talk import Back, Do, Open, Talk
-from mixstation.station.typed_talks import Amount
 from mixstation.station.ways_talk import PickWay
 from mixstation.wording import menu_lines as words
 from mixstation.wording.remedies import remedy_line
@@ -53,11 +52,9 @@ def _asked(found: Remedy, scene: Scene) -> Menu:
     if found.code == "mix-first" and mixed is not None:
         mix_on = Do(command=TakeBack(seq=mixed, reason=words.MIXED_ON))
         lines = ((words.MIX_ON_LINE, mix_on), *lines)
-    elif found.mass_mg:
-        weighed = Amount(
-            what="added", material=found.material, reason=words.FOR_CONSISTENCY, asked_mg=found.mass_mg
-        )
-        lines = ((words.WEIGH_IT_LINE, Open(talk=weighed)), *lines)
+    elif found.mix_s and found.code != "rest-first":
+        said = remedy_line(found, scene.run, scene.speech.units)
+        lines = ((words.TAKE_REMEDY_LINE, Do(command=TakeRemedy(remedy=found, said=said))), *lines)
     elif found.code == "ways-out":
         lines = ((words.WAYS_LINE, Open(talk=PickWay(), ways=True)), *lines)
     elif found.code in ("discard", "stop"):

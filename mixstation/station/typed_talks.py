@@ -28,7 +28,6 @@ class Amount:
     what: str
     material: str
     reason: str
-    asked_mg: int | None = None
 
     def question(self, scene: Scene) -> Question:
         """A typed mass."""
@@ -65,7 +64,7 @@ class Amount:
         if self.what == "added":
             room_mg = most_beside_mg(run, projection, self.material)
             whole_mg = floor(projection.totals[self.material] * (1 + FAR_OFF))
-            like_mg = self.asked_mg or scene.planned_mg(self.material)
+            like_mg = scene.planned_mg(self.material)
         else:
             whole_mg = floor(run.content[self.material] if self.material else run.in_bucket_mg)
             like_mg = room_mg = whole_mg

@@ -6,6 +6,7 @@ from mixstation.batch.events import (
     Entry,
     MaterialRemoved,
     PortionTaken,
+    RemedyTaken,
     StepBroughtForward,
     StepDone,
     StepSkipped,
@@ -82,6 +83,8 @@ def entry_line(run: Run, entry: Entry, speech: Speech) -> str:
             return f"{name_of(run.recipe, fact.material)} ran out"
         case WayTaken():
             return f"way out: {fact.said}"
+        case RemedyTaken():
+            return f"remedy: {fact.said}"
         case WeighingChanged():
             return f"from here on {WEIGHING_WORDS[fact.weighing]}"
         case _:

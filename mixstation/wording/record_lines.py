@@ -18,6 +18,7 @@ from mixstation.batch.events import (
     PortionTaken,
     ProgramResumed,
     ReferenceTaken,
+    RemedyTaken,
     SafetyAcknowledged,
     ScaleChanged,
     StepBroughtForward,
@@ -161,6 +162,7 @@ def fact_line(run: Run, entry: Entry, speech: Speech) -> str:
             | TemperatureTaken()
             | SupplyRanOut()
             | WayTaken()
+            | RemedyTaken()
             | WeighingChanged()
         ):
             return entry_line(run, entry, speech)

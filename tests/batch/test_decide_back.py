@@ -22,13 +22,16 @@ from mixstation.batch.commands import (
     SkipStep,
     StartTimer,
     TakeBack,
+    TakeRemedy,
     WriteNote,
 )
+from mixstation.batch.consistency import Remedy
 from mixstation.batch.decide_back import TAKES_BACK
 from mixstation.batch.events import (
     ConsistencyJudged,
     EntryTakenBack,
     PortionTaken,
+    RemedyTaken,
     StepBroughtForward,
     StepDone,
     StepSkipped,
@@ -144,6 +147,14 @@ def _ran_out() -> Bench:
 def _way() -> Bench:
     bench = blend().goes_to("mix-1")
     by_way(bench)
+    return bench
+
+
+@slip(RemedyTaken)
+def _remedy() -> Bench:
+    bench = blend().goes_through()
+    bench.does(Judge(verdict="too-loose"))
+    bench.does(TakeRemedy(remedy=Remedy(code="wait", rest_s=120, mix_s=30), said="let it stand"))
     return bench
 
 

@@ -17,7 +17,7 @@ from mixstation.batch.run import Run, fold
 from mixstation.record.codec import read, written
 
 HERE = Path(__file__).parent
-RECORDED = ("planter_wall", "sill_cap_discarded")
+RECORDED = ("planter_wall", "sill_cap_discarded", "stair_stiff")
 
 
 def entries(name: str) -> tuple[Entry, ...]:
@@ -99,3 +99,20 @@ def test_sill_cap_discarded() -> None:
     working = advice.working
     assert (working.since_s, round(working.low_s), round(working.high_s)) == (1269.0, 866, 1434)
     assert fold(recorded).ended == "discarded"
+
+
+def test_stair_stiff() -> None:
+    """All in and too stiff: plasticiser, then too loose: a rest; each mixed and judged anew."""
+    recorded = entries("stair_stiff")
+    run = fold(recorded)
+    assert figures(run)["plasticiser"] == "222209750/4901"
+    assert [step.key for step in run.steps if step.key.startswith("way")] == [
+        *("way62.1", "way62.2", "way62.3"),
+        *("way69.1", "way69.2", "way69.3"),
+    ]
+    standing = stand(fold(recorded[:62]), 1000)
+    assert (standing.step and standing.step.key, standing.phase) == ("way62.1", "pour")
+    assert standing.dosing is not None
+    assert (standing.dosing.material, standing.dosing.target_mg) == ("plasticiser", 4_000)
+    assert stand(run, 1000).projection.ratio == Fraction(34729292, 105125625)
+    assert (standing_codes(run), run.ended) == ([], "finished")

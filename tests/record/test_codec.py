@@ -83,6 +83,7 @@ KINDS = {
     "weighing-changed",
     "supply-ran-out",
     "way-taken",
+    "remedy-taken",
     "flag-raised",
     "scale-changed",
     "note-written",

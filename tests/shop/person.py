@@ -241,16 +241,9 @@ class Person(Slips):
         choices = self.view.question.choices
         if not choices:
             return
-        done = [choice.number for choice in choices if choice.words.startswith(("done", "place"))]
-        number = done[0] if done and self.random.random() < 0.6 else self.random.randint(1, len(choices))
+        done = [choice.number for choice in choices if choice.words.startswith(("go on", "place"))]
+        number = done[0] if done and self.random.random() < 0.5 else self.random.randint(1, len(choices))
         self.press("enter", str(number))
-        yield 0.6
-        if "amount/added" in self.view.question.ident:
-            material = self.view.question.ident.rpartition("/")[2]
-            mass_mg = self.random.randint(5, 40) * 1_000
-            self.bench.drop_in(material, mass_mg)
-            self.press("enter", f"{mass_mg // 1_000} g")
-            self.taken_to_heart()
 
     def _pick_way(self) -> Waits:
         """Mostly the first; now and then another, or none."""

@@ -2,7 +2,7 @@
 
 import pytest
 
-from mixstation.batch.events import StepSkipped, WeightRecorded
+from mixstation.batch.events import StepSkipped
 from mixstation.wording import menu_lines as words
 from tests.station.mixer import answer_now, mix
 from tests.station.recipes import quick
@@ -30,20 +30,37 @@ def test_too_stiff_with_water_held_back_goes_straight_to_the_recipes_own_release
     assert "Water" in yard.question.ask
 
 
-def test_too_stiff_with_all_water_in_asks_for_water_up_to_the_band_and_books_what_is_typed() -> None:
+def test_too_stiff_with_all_water_in_asks_for_water_up_to_the_band_step_by_step() -> None:
     yard = _released(Yard(quick()))
     check(yard.view)
     assert "no further" in yard.question.ask
     before_mg = yard.run.content["water"]
-    yard.pick(words.WEIGH_IT_LINE)
-    assert yard.question.unit_word == "grams"
-    yard.press(typed="5")
-    assert yard.run.content["water"] == before_mg + 5_000
-    assert yard.weights[-1] == next(
-        entry.fact
-        for entry in reversed(yard.run.live)
-        if isinstance(entry.fact, WeightRecorded) and entry.fact.reason == words.FOR_CONSISTENCY
-    )
+    yard.pick(words.TAKE_REMEDY_LINE)
+    assert yard.question.ask.startswith("Weigh ")
+    assert "Water" in yard.question.ask
+    yard.press(typed="10 g")
+    assert yard.run.content["water"] == before_mg + 10_000
+    assert yard.question.enter == "paddle turns"
+    mix(yard, until=lambda view: "/judge/" in view.question.ident)
+    yard.pick("right")
+    mix(yard)
+    assert yard.run.ended == "finished"
+
+
+def test_gone_on_as_it_is_nothing_is_asked_for() -> None:
+    yard = _released(Yard(quick()))
+    left = yard.run.steps
+    yard.pick(words.GO_ON_LINE)
+    assert yard.run.steps == left
+
+
+def test_left_in_the_middle_of_a_remedy_it_goes_on_there() -> None:
+    yard = _released(Yard(quick()))
+    yard.pick(words.TAKE_REMEDY_LINE)
+    yard.press(typed="13 g")
+    before = yard.question
+    yard.come_back()
+    assert yard.question.ask == before.ask
 
 
 @pytest.mark.parametrize("verdict", ["stiff and warm, does not loosen"])

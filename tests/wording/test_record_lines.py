@@ -20,6 +20,7 @@ from mixstation.batch.events import (
     PortionTaken,
     ProgramResumed,
     ReferenceTaken,
+    RemedyTaken,
     SafetyAcknowledged,
     ScaleChanged,
     StepBroughtForward,
@@ -86,6 +87,10 @@ LINES: list[tuple[Fact, str]] = [
             said="leave it",
         ),
         "way out: leave it",
+    ),
+    (
+        RemedyTaken(aim=RUN.aim, material="water", rest_s=0, mix_s=30, said="Add 10 g Water."),
+        "remedy: Add 10 g Water.",
     ),
     (FlagRaised(code="water-over", about="water", gravity="stop", said="Too much."), "STOP: Too much."),
     (ScaleChanged(state="lost", detail="unplugged"), "scale lost: unplugged"),
