@@ -49,6 +49,9 @@ from mixstation.batch.state import RunStep as RunStep
 from mixstation.batch.state import TakeOutStep as TakeOutStep
 from mixstation.recipe.model import AddStep, ConsistencyStep, MixStep, RestStep, Role
 
+# What was left standing past the outer limit may stand past the inner one, where more of the rest has gone in since.
+_SAYS_LESS = {"dose-over-cap": "dose-over", "water-over-ceiling": "water-over"}
+
 
 class FoldError(ValueError):
     """Stored entries that cannot be a batch of ours.
@@ -307,12 +310,13 @@ def _way_in(run: Run, fact: WayTaken, seq: int) -> Run:
         put_in.append(AddStep(key=key(), material=material, share=Fraction(0), cumulative=due))
     if fact.mix_s > 0:
         put_in.append(_mixing(run, key(), fact.mix_s, fact.make_up))
+    given_up = _given_up(run, fact.gives_up)
     return replace(
         _before_the_rest(run, put_in),
         aim=fact.aim,
         kept=Fraction(1),
-        gives_up=run.gives_up | set(fact.gives_up),
-        given_up=run.given_up | _given_up(run, fact.gives_up),
+        gives_up=run.gives_up | {code for code, _ in given_up},
+        given_up=run.given_up | given_up,
     )
 
 
@@ -359,6 +363,10 @@ def _judging(run: Run, key: str) -> ConsistencyStep:
 
 
 def _given_up(run: Run, codes: tuple[str, ...]) -> set[tuple[str, str]]:
-    """Flags a way leaves standing: of water and bucket there is one each, of materials those put before the mixer."""
+    """Flags a way leaves standing, with those that say less of the same.
+
+    Of water and bucket there is one each, of materials those put before the mixer.
+    """
     put = {pair for pair in run.raised if pair[0] in codes}
-    return put | {(code, about) for code in codes for about in ("", run.recipe.water_key)}
+    put |= {(code, about) for code in codes for about in ("", run.recipe.water_key)}
+    return put | {(_SAYS_LESS[code], about) for code, about in put if code in _SAYS_LESS}

@@ -148,6 +148,7 @@ _SENTENCES: Mapping[str, Callable[[Refused], str]] = {
     "too-soon": _too_soon,
     "no-such-step": _plain("That step is done or is not in this recipe."),
     "already-there": _plain("That is the step at hand."),
+    "take-out-first": _plain("First take out what the way out asks for, or take that way back."),
     "cannot-take-back": _plain("That entry cannot be taken back."),
     "sets": _plain(
         "It sets or is past its time: nothing more goes in. What is in all the same: enter it with +."

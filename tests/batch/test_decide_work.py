@@ -170,6 +170,19 @@ def test_bringing_forward() -> None:
     assert (bench.step, bench.flags["out-of-order"].about) == ("fibre", "fibre")
 
 
+def test_nothing_goes_in_before_what_a_way_out_asks_to_take_out() -> None:
+    """Its targets are for what is in the bucket then."""
+    bench = blend().goes_to("scrape-1")
+    bench.does(TakeWay(way=a_way(bench, scoop_mg=g(500)), said="take some out"))
+    taking = bench.step
+    assert bench.refuses(BringForward(step="fibre")).code == "take-out-first"
+    bench.does(BringForward(step="scrape-1"))
+    bench.does(DoneStep())
+    assert bench.step == taking
+    bench.pours()
+    bench.does(BringForward(step="fibre"))
+
+
 def test_a_verdict_by_trowel_is_needed_where_nothing_measures() -> None:
     bench = blend().goes_to("judge")
     assert bench.refuses(Judge(verdict=None)).code == "needs-answer"

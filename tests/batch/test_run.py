@@ -19,6 +19,7 @@ from mixstation.batch.events import (
     BatchFinished,
     Entry,
     EntryTakenBack,
+    FlagRaised,
     MaterialRemoved,
     NoteWritten,
     PortionTaken,
@@ -28,10 +29,20 @@ from mixstation.batch.events import (
     WeightRecorded,
 )
 from mixstation.batch.run import FoldError, TakeOutStep, apply, fold
-from mixstation.batch.targets import aim_of
+from mixstation.batch.targets import aim_of, dose_now
 from mixstation.recipe.model import AddStep, MixStep, Recipe, Role
 from tests.batch.making import Bench, Hands, blend, clouded, raw, started, weight
-from tests.batch.recipes import BLEND, BLEND_POWDERS, RAW, g, kg, material, with_material, with_step
+from tests.batch.recipes import (
+    BLEND,
+    BLEND_POWDERS,
+    RAW,
+    RAW_POWDERS,
+    g,
+    kg,
+    material,
+    with_material,
+    with_step,
+)
 
 
 def poured(key: str, mass_mg: int, step: str | None = None) -> WeightRecorded:
@@ -210,6 +221,25 @@ def test_flags_a_way_gives_up_do_not_stand() -> None:
     assert "water-over" in bench.codes
     bench.tell(way(bench, way="leave", gives_up=("water-over",)))
     assert bench.codes == set()
+
+
+def test_over_the_cap_left_standing_is_over_the_band_left_standing() -> None:
+    """More cement, and the pigment is under its cap again, but still over its band."""
+    bench = raw().goes_to("ochre")
+    assert bench.run.recipe.material("ochre").cap is not None
+    bench.pours(g(1_000), confirmed=True)
+    assert "dose-over-cap" in bench.codes
+    flag = bench.flags["dose-over-cap"]
+    bench.tell(FlagRaised(code=flag.code, about=flag.about, gravity=flag.gravity, said="over"))
+    bench.tell(way(bench, way="leave", gives_up=("dose-over-cap",), aim=bench.run.aim))
+    assert not {"dose-over-cap", "dose-over"} & bench.codes
+    bench.tell(way(bench, aim=aim_of(RAW, {key: 2 * mass for key, mass in RAW_POWDERS.items()})))
+    ends = dose_now(RAW, RAW.material("ochre"), bench.projection.finals)
+    band = RAW.material("ochre").dose
+    assert ends is not None
+    assert band is not None
+    assert ends > (band.most or band.fraction * (1 + RAW.material("ochre").tolerance.over))
+    assert not {"dose-over-cap", "dose-over"} & bench.codes
 
 
 def test_pauses_nest_into_one() -> None:

@@ -8,7 +8,7 @@ from mixstation.batch.advice import Advice, Standing, stand, take_out_mg
 from mixstation.batch.events import Entry, Fact, MaterialRemoved, PortionTaken, StepDone, WeightRecorded
 from mixstation.batch.flag import Flag
 from mixstation.batch.run import Run, TakeOutStep, apply
-from mixstation.batch.targets import dosing, project
+from mixstation.batch.targets import Dosing, dosing, project
 from mixstation.recipe.model import AddStep, ReleaseStep, RestStep, SplitStep
 from mixstation.station.passive import turn
 from mixstation.station.view import View
@@ -174,11 +174,11 @@ class ViewAudit:
         """Doing as told from here on raises no flag on masses that does not stand already, and comes to an end."""
         run, division_mg = standing.run, standing.division_mg
         stood = {(flag.code, flag.about) for flag in standing.flags}
+        told = standing.dosing
         for _ in range(MOST_STEPS):
-            step = run.step
-            if step is None:
+            if run.step is None:
                 break
-            run = as_told(run, division_mg)
+            run, told = as_told(run, division_mg, told), None
         hold("I9", run.step is None, "the guidance has no end")
         end = stand(run, division_mg)
         new = [
@@ -221,12 +221,12 @@ def _told(run: Run, *facts: Fact) -> Run:
     return run
 
 
-def as_told(run: Run, division_mg: int) -> Run:
-    """The step at hand done exactly as advised."""
+def as_told(run: Run, division_mg: int, told: Dosing | None = None) -> Run:
+    """The step at hand done exactly as advised: as was told, where it was."""
     step = run.step
     assert step is not None
     if isinstance(step, AddStep | ReleaseStep):
-        dose = dosing(run, project(run, division_mg), step, division_mg)
+        dose = told or dosing(run, project(run, division_mg), step, division_mg)
         assert dose is not None
         if dose.target_mg:
             shown = WeightRecorded(

@@ -94,6 +94,9 @@ class Person(Slips):
         if self.slips("called-too-loose", 0.3):
             self.press("enter", "3")
             return
+        if not stiff and self.slips("found-too-stiff", 2.0):
+            self.press("enter", "2")
+            return
         self.stiff_left -= stiff
         self.press("enter", "2" if stiff else "1")
 
@@ -172,6 +175,10 @@ class Person(Slips):
             return
         if not self.sees_scale or self.reads_as_nonsense(poured, out=out):
             yield from self.scale_was_set_anew(poured, out=out)
+            return
+        if self.view.scale.state != "steady" and material and self.random.random() < 0.4:
+            # It does not come to rest: the screen says that a typed weight will do.
+            yield from self.type_mass(self.went_in_mg(material), material)
             return
         if self.slips("keeps-pouring-while-steady", 0.6) and not out:
             self.bench.open_hand(poured, 4_000)

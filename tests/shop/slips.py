@@ -230,6 +230,9 @@ class Slips(Hands):
             yield from self.from_menu("menu", "leave this step out")
             self.go_back()
         if self.slips("brings-a-step-forward", 0.4):
+            if self.material_of_step and self.went_in_mg(self.material_of_step):
+                # Taken back, poured again, and forgotten over something else.
+                bench.untold.add(self.material_of_step)
             yield from self.from_menu("menu", "do another step first")
             if self.view.question.choices:
                 self.press("enter", str(random.randint(1, len(self.view.question.choices))))
@@ -253,8 +256,11 @@ class Slips(Hands):
                 self.press("enter", str(random.randint(1, len(self.view.question.choices))))
             self.go_back()
         if self.slips("changes-bucket", 0.3) and bench.on == "bucket":
+            bench.set_on("")
+            yield 4.0
             bench.change_bucket(random.randint(700, 1_900) * 1_000)
             bench.mix_untold = True
+            bench.set_on("bucket")
         if self.slips("weighs-another-way", 0.5) and self.setup.make is not None:
             self.weighing = random.choice(("bucket", "tub", "supply"))
             yield from self.from_menu("menu", "weigh another way", self.way_of_weighing())
