@@ -81,9 +81,11 @@ def taken_back(run: Run, command: TakeBack) -> EntryTakenBack:
     seqs += _rests_begun(run, live, seqs)
     taken = EntryTakenBack(seqs=tuple(seqs), reason=said(command.reason))
     try:
-        apply(run, Entry(seq=len(run.entries) + 1, stamp=run.entries[-1].stamp, fact=taken))
+        after = apply(run, Entry(seq=len(run.entries) + 1, stamp=run.entries[-1].stamp, fact=taken))
     except FoldError as error:
         raise RefusedError("cannot-take-back", seq=command.seq) from error
+    if after.overdrawn - run.overdrawn:
+        raise RefusedError("came-out-since")
     return taken
 
 

@@ -154,8 +154,7 @@ def _after(run: Run, entry: Entry) -> Run:
         case WeightRecorded():
             return _weight_in(run, fact, entry.stamp)
         case MaterialRemoved():
-            left = max(Fraction(0), run.content[fact.material] - fact.mass_mg)
-            return replace(run, content={**run.content, fact.material: left}, references={})
+            return _removed(run, fact)
         case PortionTaken():
             return _portion_out(run, fact)
         case TimerStarted():
@@ -229,6 +228,13 @@ def _weight_in(run: Run, fact: WeightRecorded, stamp: Stamp) -> Run:
     # What was left standing of this material was less than what stands now.
     left = frozenset(pair for pair in run.given_up if pair[1] != fact.material)
     return replace(run, given_up=left)
+
+
+def _removed(run: Run, fact: MaterialRemoved) -> Run:
+    key, left = fact.material, run.content[fact.material] - fact.mass_mg
+    overdrawn = run.overdrawn | {key} if left < 0 else run.overdrawn
+    content = {**run.content, key: max(Fraction(0), left)}
+    return replace(run, content=content, overdrawn=overdrawn, references={})
 
 
 def _portion_out(run: Run, fact: PortionTaken) -> Run:

@@ -47,6 +47,7 @@ class Run:
         aim: What is steered to.
         kept: What is left of the powders aimed at, after portions taken out: 0 < kept <= 1.
         content: Weighed mass in the bucket by material, milligrams.
+        overdrawn: Materials of which more came out than was in; their content stands at nothing then.
         weighing: Which vessel stands on the scale.
         acknowledged: The safety text is behind the mixer.
         finished: Keys of steps done or skipped.
@@ -75,6 +76,7 @@ class Run:
     aim: Aim
     content: Mapping[str, Fraction]
     weighing: Weighing
+    overdrawn: frozenset[str] = frozenset()
     void: frozenset[int] = frozenset()
     kept: Fraction = Fraction(1)
     acknowledged: bool = False

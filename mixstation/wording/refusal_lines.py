@@ -148,6 +148,7 @@ _SENTENCES: Mapping[str, Callable[[Refused], str]] = {
     "too-soon": _too_soon,
     "no-such-step": _plain("That step is done or is not in this recipe."),
     "already-there": _plain("That is the step at hand."),
+    "came-out-since": _plain("More of it came out later than would then be in; take that back first."),
     "take-out-first": _plain("First take out what the way out asks for, or take that way back."),
     "cannot-take-back": _plain("That entry cannot be taken back."),
     "sets": _plain(

@@ -354,6 +354,17 @@ def test_what_would_name_a_step_that_is_gone_stays_taken_back() -> None:
     assert bench.refuses(TakeBack(seq=back, reason="x")).code == "cannot-take-back"
 
 
+def test_a_weighing_of_which_more_has_come_out_since_is_not_taken_back_before_that() -> None:
+    bench = blend()
+    seq = bench.pours(kg("1.4"), confirmed=True)
+    bench.does(BookRemoved(material="water", weight=weight(kg(1)), reason="too much"))
+    out = len(bench.run.entries)
+    assert bench.refuses(TakeBack(seq=seq, reason="slip")).code == "came-out-since"
+    bench.takes_back(out)
+    bench.takes_back(seq)
+    assert bench.run.content["water"] == 0
+
+
 def test_a_judgement_at_a_release_is_asked_for_again() -> None:
     bench = blend().goes_to("judge")
     bench.does(SkipStep(reason="judged in the release"))

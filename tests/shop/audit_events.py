@@ -189,7 +189,9 @@ class EventAudit:
         if not isinstance(fact, WeightRecorded | TubFilled | PortionTaken):
             return
         hold("I2", fact.mass_mg > 0, f"{fact.kind} of {fact.mass_mg}")
-        by_hand = bool(circumstance.typed.strip()) and circumstance.question.startswith(("main/", "amount/"))
+        by_hand = bool(circumstance.typed.strip()) and circumstance.question.startswith(
+            ("main/", "amount/", "which-")
+        )
         if circumstance.by == "tick":
             hold("I28", fact.source == "scale", f"{fact.source} by itself")
         elif circumstance.question != "confirm" and not circumstance.question.startswith("swap"):

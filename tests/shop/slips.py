@@ -143,7 +143,12 @@ class Slips(Hands):
             return False
         if pour.fraction < -0.2:
             return True
-        return pour.fraction > 2.0 and self.went_in_mg(material) < self.target_mg() // 2
+        # What stuck to the tub can be as much as the smallest doses.
+        return (
+            pour.fraction > 2.0
+            and self.went_in_mg(material) < self.target_mg() // 2
+            and self.target_mg() > 5_000
+        )
 
     def scale_was_set_anew(self, material: str, *, out: bool) -> Waits:
         """What went in is typed as well as it is known, and the next start reading is taken anew."""
