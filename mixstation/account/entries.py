@@ -12,6 +12,7 @@ from mixstation.account.times import (
     took_s,
 )
 from mixstation.batch.advice import stand, take_out_mg
+from mixstation.batch.dosing import dosing
 from mixstation.batch.events import (
     BatchDiscarded,
     BatchFinished,
@@ -30,7 +31,7 @@ from mixstation.batch.events import (
 )
 from mixstation.batch.moment import celsius
 from mixstation.batch.run import Run
-from mixstation.batch.targets import dosing, project
+from mixstation.batch.targets import project
 from mixstation.recipe.model import ConsistencyStep, MixStep, RestStep, TemperatureStep
 from mixstation.units.show import show_duration, show_temperature_c
 from mixstation.wording.record_lines import fact_line

@@ -10,13 +10,14 @@ from math import floor
 from typing import Literal
 
 from mixstation.batch.consistency import sets
+from mixstation.batch.dosing import Dosing, dosing
 from mixstation.batch.events import WeighedApart, Weighing
 from mixstation.batch.flag import Flag, in_order
 from mixstation.batch.flags import standing_flags
 from mixstation.batch.moment import Live, Moment, celsius, chemical_s, worked_s
 from mixstation.batch.phase import ASKS_FOR_MORE, POURING, Phase, phase
 from mixstation.batch.run import Run, RunStep, TakeOutStep
-from mixstation.batch.targets import Dosing, Projection, dosing, project, still_to_come
+from mixstation.batch.targets import Projection, project, still_to_come
 from mixstation.proportion.maturity import working_minutes_band
 from mixstation.recipe.model import AddStep, MixStep, ReleaseStep, RestStep, SplitStep
 

@@ -8,6 +8,7 @@ from math import floor
 from mixstation.batch.advice import Advice, take_out_mg
 from mixstation.batch.bounds import MOST_MG
 from mixstation.batch.commands import Book, BookExtra, BookRemoved, TakeReference, Weight
+from mixstation.batch.dosing import Dosing
 from mixstation.batch.events import (
     Fact,
     MaterialRemoved,
@@ -21,7 +22,7 @@ from mixstation.batch.flag import Value
 from mixstation.batch.reconcile import allowed_mg, expected_gross_mg
 from mixstation.batch.refusal import Refusal, RefusedError, at_hand, said, through
 from mixstation.batch.run import Run, RunStep, TakeOutStep
-from mixstation.batch.targets import Dosing, Projection, water_ratio
+from mixstation.batch.targets import Projection, water_ratio
 from mixstation.recipe.model import AddStep, ReleaseStep, SplitStep
 from mixstation.recipe.proportions import basis_mass
 

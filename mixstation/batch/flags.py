@@ -1,9 +1,10 @@
 """What is wrong, or might be, apart from the clock and the live reading: all flags that stand on a run."""
 
 from mixstation.batch.dose_flags import dose_flags, room_flags, water_flags
+from mixstation.batch.dosing import Dosing
 from mixstation.batch.flag import Flag, in_order
 from mixstation.batch.run import Run
-from mixstation.batch.targets import Dosing, Projection
+from mixstation.batch.targets import Projection
 from mixstation.batch.weighing_flags import reconciliation_flags, weighing_flags
 from mixstation.batch.work_flags import temperature_flags, work_flags
 

@@ -3,11 +3,11 @@
 from collections.abc import Iterator
 from fractions import Fraction
 
+from mixstation.batch.dosing import Dosing
 from mixstation.batch.events import MaterialRemoved, PortionTaken, ReferenceTaken, WeightRecorded
 from mixstation.batch.flag import Flag
 from mixstation.batch.reconcile import allowed_mg
 from mixstation.batch.run import Run
-from mixstation.batch.targets import Dosing
 from mixstation.proportion.conformity import smallest_dose_g
 from mixstation.recipe.model import ReleaseStep
 

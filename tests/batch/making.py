@@ -17,12 +17,13 @@ from mixstation.batch.commands import (
     Weight,
 )
 from mixstation.batch.decide import decide
+from mixstation.batch.dosing import Dosing
 from mixstation.batch.events import Amount, BatchStarted, Entry, Fact, Source, Stamp
 from mixstation.batch.flag import Flag
 from mixstation.batch.moment import Live, Moment
 from mixstation.batch.refusal import Refusal
 from mixstation.batch.run import Run, apply, fold
-from mixstation.batch.targets import Dosing, Projection, aim_of
+from mixstation.batch.targets import Projection, aim_of
 from mixstation.recipe.model import (
     AddStep,
     ConsistencyStep,

@@ -6,8 +6,9 @@ import pytest
 
 from mixstation.batch.commands import Book, BookExtra, EnoughIn, Judge, SkipStep, StartTimer
 from mixstation.batch.decide_weighing import FAR_OFF
+from mixstation.batch.dosing import dosing
 from mixstation.batch.events import StepDone
-from mixstation.batch.targets import dosing, project
+from mixstation.batch.targets import project
 from mixstation.recipe.model import AddStep, Basis, Cap, Dose, Recipe, ReleaseStep, Role, Step, Tolerance
 from tests.batch.making import Bench, blend, clouded, raw, weight
 from tests.batch.recipes import (

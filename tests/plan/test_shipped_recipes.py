@@ -5,9 +5,10 @@ from pathlib import Path
 
 import pytest
 
+from mixstation.batch.dosing import dosing
 from mixstation.batch.events import BatchStarted, Entry, Fact, PortionTaken, Stamp, StepDone, WeightRecorded
 from mixstation.batch.run import Run, fold
-from mixstation.batch.targets import aim_of, dosing, project
+from mixstation.batch.targets import aim_of, project
 from mixstation.plan.buckets import Bucket
 from mixstation.plan.dosing import Scale
 from mixstation.plan.job import plan_job

@@ -5,10 +5,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass, fields, is_dataclass
 
 from mixstation.batch.advice import Advice, Standing, stand, take_out_mg
+from mixstation.batch.dosing import Dosing, dosing
 from mixstation.batch.events import Entry, Fact, MaterialRemoved, PortionTaken, StepDone, WeightRecorded
 from mixstation.batch.flag import Flag
 from mixstation.batch.run import Run, TakeOutStep, apply
-from mixstation.batch.targets import Dosing, dosing, project
+from mixstation.batch.targets import project
 from mixstation.recipe.model import AddStep, ReleaseStep, RestStep, SplitStep
 from mixstation.station.passive import turn
 from mixstation.station.view import View

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 from fractions import Fraction
 
+from mixstation.batch.dosing import dosing
 from mixstation.batch.events import (
     BatchStarted,
     Entry,
@@ -17,7 +18,7 @@ from mixstation.batch.events import (
     WeightRecorded,
 )
 from mixstation.batch.run import Run, TakeOutStep, apply, fold
-from mixstation.batch.targets import aim_of, dosing, project
+from mixstation.batch.targets import aim_of, project
 from mixstation.batch.ways import Limits
 from mixstation.recipe.model import (
     AddStep,
