@@ -1,6 +1,6 @@
 """The state of one bucket's batch: what the facts add up to."""
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
 
@@ -183,6 +183,10 @@ class Run:
     def gave_up(self, code: str, about: str) -> bool:
         """Whether a way out left this flag standing: that of another material is not meant."""
         return code in self.gives_up and (code, about) in self.given_up
+
+    def gave_up_any(self, codes: Collection[str], about: str) -> bool:
+        """Whether a way out left any of these flags standing."""
+        return any(self.gave_up(code, about) for code in codes)
 
     def pending(self, material: str) -> bool:
         """Whether a step still to come (or now at hand) adds this material."""

@@ -117,9 +117,9 @@ def dose_band(
     division = divisions_mg[material.key] * counted
     low, high = _dose_ends(dose, material, target, division, basis)
     stands = dose_now(run.recipe, material, masses)
-    if high is not None and run.gives_up & OVER_ACCEPTED and stands is not None:
+    if high is not None and run.gave_up_any(OVER_ACCEPTED, material.key) and stands is not None:
         high = End(fraction=max(high.fraction, stands), slack_mg=high.slack_mg)
-    if low is not None and run.gives_up & UNDER_ACCEPTED and stands is not None:
+    if low is not None and run.gave_up_any(UNDER_ACCEPTED, material.key) and stands is not None:
         low = End(fraction=min(low.fraction, stands), slack_mg=low.slack_mg)
     fine = (division + target * _powder_step(run, divisions_mg, dose.of)) / 2
     width = Fraction(0)
@@ -180,7 +180,7 @@ def water_band(run: Run, projection: Projection, divisions_mg: Mapping[str, int]
         return None
     target, water = run.start.aim.water_ratio, recipe.material(recipe.water_key)
     least, most = min(rule.least, target), max(rule.most, target)
-    if run.gives_up & WATER_ACCEPTED:
+    if run.gave_up_any(WATER_ACCEPTED, water.key):
         most = max(most, projection.ratio)
     now = projection.ratio_now
     moves_right = run.judged is not None and run.judged.verdict == "right" and not run.pending(water.key)

@@ -5,7 +5,7 @@ from fractions import Fraction
 
 import pytest
 
-from mixstation.batch.events import Amount, ConsistencyJudged, StepDone, StepSkipped, SupplyRanOut
+from mixstation.batch.events import Amount, ConsistencyJudged, FlagRaised, StepDone, StepSkipped, SupplyRanOut
 from mixstation.batch.run import Run
 from mixstation.batch.way import Way
 from mixstation.batch.ways import Limits, limits_of, taken, ways_out
@@ -154,6 +154,22 @@ def test_too_much_pigment_is_grown_or_left_darker() -> None:
     left = of_kind(ways, "leave")
     assert dict(left.colour_percent)["pigment"] == pytest.approx(30, abs=0.5)
     assert left.gives_up == ("dose-over",)
+
+
+def test_too_much_left_once_is_no_leave_for_more_of_it() -> None:
+    """Fibre over its band was left; then more of it went in: that is a new trouble, told and mended as one."""
+    run = weighed(worked(BLEND, "blend-50"), "fibre", 600_000, None)
+    over = FlagRaised(code="dose-over", about="fibre", gravity="stop", said="over")
+    run = told(run, over, taken(of_kind(listed(run), "leave"), run, "leave it"))
+    assert run.gave_up("dose-over", "fibre")
+    run = weighed(run, "fibre", 600_000, None)
+    assert not run.gave_up("dose-over", "fibre")
+    for way in listed(run):
+        if way.kind in ("leave", "discard"):
+            continue
+        whole = sum(amount.mass_mg for amount in way.totals)
+        inside = total(way, "fibre") <= Fraction(264, 10_000) * whole
+        assert inside or way.hindrances or "dose-over" in way.gives_up
 
 
 def test_too_much_fibre_is_grown_with_plain_slurry() -> None:
