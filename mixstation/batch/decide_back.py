@@ -78,6 +78,7 @@ def taken_back(run: Run, command: TakeBack) -> EntryTakenBack:
             seqs += _done_since(live, command.seq, fact.step)
     if isinstance(fact, _MOVES):
         seqs += _ways_resting_on(live, command.seq)
+    seqs += _left_out_with(run, live, seqs)
     seqs += _rests_begun(run, live, seqs)
     taken = EntryTakenBack(seqs=tuple(seqs), reason=said(command.reason))
     try:
@@ -106,6 +107,26 @@ def _done_since(live: dict[int, Fact], seq: int, step: str | None) -> list[int]:
         other
         for other, fact in live.items()
         if step is not None and other > seq and isinstance(fact, StepDone) and fact.step == step
+    ]
+
+
+def _left_out_with(run: Run, live: dict[int, Fact], seqs: list[int]) -> list[int]:
+    """A later share that was left out, where an earlier one is asked for again: they make one total."""
+    places = {step.key: place for place, step in enumerate(run.steps)}
+    again = [live[seq] for seq in seqs]
+    shares = {
+        getattr(run.step_of(fact.step), "material", ""): places[fact.step]
+        for fact in again
+        if isinstance(fact, StepDone)
+    }
+    return [
+        other
+        for other, fact in live.items()
+        if isinstance(fact, StepSkipped)
+        and fact.reason != RAN_OUT
+        and other not in seqs
+        and (material := getattr(run.step_of(fact.step), "material", ""))
+        and places[fact.step] > shares.get(material, len(places))
     ]
 
 

@@ -246,6 +246,7 @@ def _portion_out(run: Run, fact: PortionTaken) -> Run:
         run,
         content={key: mass * left for key, mass in run.content.items()},
         kept=run.kept if asked_by_way or not left else run.kept * left,
+        overdrawn=run.overdrawn if left else run.overdrawn | set(run.content),
         references={},
     )
 

@@ -9,6 +9,7 @@ from mixstation.batch.commands import (
     AcknowledgeSafety,
     Book,
     BookExtra,
+    BookPortion,
     BookRemoved,
     BringForward,
     ChangeWeighing,
@@ -363,6 +364,30 @@ def test_a_weighing_of_which_more_has_come_out_since_is_not_taken_back_before_th
     bench.takes_back(out)
     bench.takes_back(seq)
     assert bench.run.content["water"] == 0
+
+
+def test_a_weighing_is_not_taken_back_where_more_of_the_mix_has_come_out_since() -> None:
+    bench = blend().goes_to("mix-1")
+    seq = last(bench, WeightRecorded)
+    in_mg = int(bench.run.in_bucket_mg)
+    bench.does(BookPortion(weight=weight(in_mg // 2), reason="spilt"))
+    bench.does(BookPortion(weight=weight(in_mg // 3), reason="spilt"))
+    assert bench.refuses(TakeBack(seq=seq, reason="slip")).code == "came-out-since"
+
+
+def test_a_later_share_that_was_left_out_is_asked_for_with_the_earlier_one() -> None:
+    """The first share taken back, the second left out before: both make the total again."""
+    bench = blend().goes_to("blend-2")
+    bench.does(SkipStep(reason="no more"))
+    first = next(
+        entry.seq
+        for entry in bench.run.live
+        if isinstance(entry.fact, WeightRecorded) and entry.fact.step == "blend-1"
+    )
+    bench.takes_back(first)
+    assert bench.step == "blend-1"
+    assert "blend-2" not in bench.run.finished
+    assert not {"water-over", "water-over-ceiling"} & bench.codes
 
 
 def test_a_judgement_at_a_release_is_asked_for_again() -> None:

@@ -102,15 +102,17 @@ def test_a_portion_keeps_the_composition() -> None:
 
 
 def test_what_comes_out_beyond_what_is_in_leaves_nothing_not_less() -> None:
-    """Only a weighing taken back afterwards can make it so; the batch is then aimed at anew."""
+    """Only a stored weighing taken back afterwards can make it so; the batch is then aimed at anew."""
     bench = blend().goes_to("mix-1")
     first_water, powder = 3, 5
     assert isinstance(bench.run.entries[powder - 1].fact, WeightRecorded)
     bench.does(BookPortion(weight=weight(kg(5)), reason="tipped over"))
-    bench.takes_back(powder)
+    assert not bench.run.overdrawn
+    bench.tell(EntryTakenBack(seqs=(powder,), reason="slip"))
     assert bench.run.in_bucket_mg == 0
     assert bench.run.kept == 1
-    bench.takes_back(first_water)
+    assert bench.run.overdrawn == set(bench.run.content)
+    bench.tell(EntryTakenBack(seqs=(first_water,), reason="slip"))
     assert min(bench.run.content.values()) == 0
 
 

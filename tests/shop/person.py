@@ -144,7 +144,10 @@ class Person(Slips):
             yield 2.5
         if not out and self.slips("poured-before-the-start-reading", 0.5):
             mass_mg = max(2_000, self.target_mg() // 3)
-            self.bench.drop_in(self.asked_for(), mass_mg) if self.weighing == "bucket" else None
+            if self.weighing == "bucket":
+                self.bench.drop_in(self.asked_for(), mass_mg)
+                # Before the first start reading it passes for a heavier bucket.
+                self.bench.untold.add(self.asked_for())
         yield from self.until_steady()
         if (
             self.view.question.ident == ident

@@ -235,9 +235,7 @@ class Slips(Hands):
             yield from self.from_menu("menu", "leave this step out")
             self.go_back()
         if self.slips("brings-a-step-forward", 0.4):
-            if self.material_of_step and self.went_in_mg(self.material_of_step):
-                # Taken back, poured again, and forgotten over something else.
-                bench.untold.add(self.material_of_step)
+            self.forgets()
             yield from self.from_menu("menu", "do another step first")
             if self.view.question.choices:
                 self.press("enter", str(random.randint(1, len(self.view.question.choices))))
@@ -267,6 +265,7 @@ class Slips(Hands):
             bench.mix_untold = True
             bench.set_on("bucket")
         if self.slips("weighs-another-way", 0.5) and self.setup.make is not None:
+            self.forgets()
             self.weighing = random.choice(("bucket", "tub", "supply"))
             yield from self.from_menu("menu", "weigh another way", self.way_of_weighing())
             self.go_back()
@@ -275,6 +274,11 @@ class Slips(Hands):
         if self.slips("tares-the-scale", 0.3):
             random.choice((bench.scale.press_tare, bench.scale.press_zero))()
             bench.disturbed += 1
+
+    def forgets(self) -> None:
+        """What was poured for the step and is not entered yet is forgotten over something else."""
+        if self.material_of_step and self.went_in_mg(self.material_of_step):
+            self.bench.untold.add(self.material_of_step)
 
     def pick_line(self, line: str) -> Waits:
         """Pick a line of the menu shown."""
