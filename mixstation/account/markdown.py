@@ -27,7 +27,7 @@ def as_markdown(record: Record) -> str:
         ("Materials", _materials(record)),
         ("Water", _water(record)),
         ("Flags", (_flag(flag, day) for flag in record["flags"])),
-        ("Ways out taken", (_told(told, day) for told in record["ways"])),
+        ("Ways out and remedies taken", (_told(told, day) for told in record["ways"])),
         ("Steps", map(_step, record["steps"])),
         ("Consistency", (_told(told, day) for told in record["consistency"])),
         ("Temperature of the mix", (_told(told, day) for told in record["temperatures"])),

@@ -32,6 +32,9 @@ RemedyCode = Literal[
     "discard",
 ]
 
+# What these say is weighed in, rested, mixed and judged in steps of its own.
+DONE_IN_STEPS = frozenset({"mix-first", "remix-first", "plasticiser", "water-to-limit", "wait"})
+
 # Choice: a tenth of the dose shows its effect and leaves room for more.
 PLASTICISER_STEP = Fraction(1, 10)
 # Common practice: held-back water in steps of a twentieth of the total.
@@ -102,7 +105,7 @@ def remedy(run: Run, verdict: Verdict, divisions_mg: Mapping[str, int], *, past_
         return too_soon
     if verdict == "right":
         return Remedy(code="go-on")
-    projection = project(run)
+    projection = project(run, divisions_mg[run.recipe.water_key])
     if verdict == "too-loose":
         return _too_loose(run, projection)
     return (
@@ -193,7 +196,10 @@ def _plasticiser(
         if wanted_only and not run.pending(material.key):
             continue
         if material.role is Role.PLASTICISER and material.key not in run.ran_out:
-            room = min(_dose_room(run, material, projection), _water_room(run, material, projection))
+            room = min(
+                _dose_room(run, material, projection),
+                _water_room(run, material, projection, divisions_mg[material.key]),
+            )
             step = PLASTICISER_STEP * projection.totals[material.key]
             if run.pending(material.key):
                 step = max(step, projection.totals[material.key] - run.content[material.key])
@@ -208,7 +214,9 @@ def _held_back(run: Run, projection: Projection, divisions_mg: Mapping[str, int]
     if not run.pending(key):
         return None
     total = projection.totals[key]
-    room = min(total - run.content[key], _water_room(run, run.recipe.material(key), projection))
+    room = min(
+        total - run.content[key], _water_room(run, run.recipe.material(key), projection, divisions_mg[key])
+    )
     return _dosed("held-back-water", key, WATER_STEP * total, room, divisions_mg, WATER_MIX_S)
 
 
@@ -216,7 +224,7 @@ def _to_limit(run: Run, projection: Projection, divisions_mg: Mapping[str, int])
     key = run.recipe.water_key
     if key in run.ran_out:
         return None
-    room = _water_room(run, run.recipe.material(key), projection)
+    room = _water_room(run, run.recipe.material(key), projection, divisions_mg[key])
     step = WATER_STEP * projection.totals[key]
     return _dosed("water-to-limit", key, step, room, divisions_mg, WATER_MIX_S)
 
@@ -229,12 +237,14 @@ def _dosed(
     divisions_mg: Mapping[str, int],
     mix_s: int,
 ) -> Remedy | None:
-    """A step in whole divisions, at least one, never past the room there is."""
+    """A step in whole divisions, at least one, never past the room there is; a rest below half a step goes with it."""
     division = divisions_mg[key]
     most = int(room // division) * division
     if most <= 0:
         return None
     mass = min(most, max(division, round(step / division) * division))
+    if most - mass < step / 2:
+        mass = most
     return Remedy(code=code, material=key, mass_mg=mass, room_mg=most - mass, mix_s=mix_s)
 
 
@@ -250,10 +260,11 @@ def _dose_room(run: Run, material: Material, projection: Projection) -> Fraction
     return min(ends) / material.counted_share - run.content[material.key]
 
 
-def _water_room(run: Run, material: Material, projection: Projection) -> Fraction:
-    """What may still go in before the water in it brings the ratio to the upper end of the band.
+def _water_room(run: Run, material: Material, projection: Projection, division_mg: int) -> Fraction:
+    """What may still go in before it cannot be told any more that the ratio is inside the upper end of the band.
 
-    Counted on what is in now with all powders as they will be: held-back water is not in yet.
+    Counted on what is in now with all powders as they will be: held-back water is not in yet. The weighings so far
+    leave the ratio unsure by `expanded`, this one by less than a division of its mass.
     """
     share = material.water_share
     rule = run.recipe.water
@@ -263,5 +274,6 @@ def _water_room(run: Run, material: Material, projection: Projection) -> Fractio
     }
     if share <= 0:
         return sum(masses.values(), Fraction(0))
-    limit = rule.most * basis_mass(run.recipe, masses, rule.of) - free_water(run.recipe, masses)
-    return limit / share
+    surely = rule.most - Fraction(projection.expanded)
+    limit = surely * basis_mass(run.recipe, masses, rule.of) - free_water(run.recipe, masses)
+    return limit / share - division_mg

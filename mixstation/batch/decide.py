@@ -8,7 +8,6 @@ from fractions import Fraction
 from typing import assert_never
 
 from mixstation.batch.advice import Advice
-from mixstation.batch.aim import aim_with, standing_aim
 from mixstation.batch.bounds import MOST_MG, aim_fits
 from mixstation.batch.commands import (
     AcknowledgeSafety,
@@ -38,6 +37,7 @@ from mixstation.batch.commands import (
     TakeWay,
     WriteNote,
 )
+from mixstation.batch.consistency import DONE_IN_STEPS, Remedy
 from mixstation.batch.decide_back import swapped, taken_back
 from mixstation.batch.decide_weighing import book, extra, portion, reference, removed, tub
 from mixstation.batch.decide_work import (
@@ -65,6 +65,7 @@ from mixstation.batch.events import (
 )
 from mixstation.batch.refusal import Refusal, RefusedError, any_step, said, through
 from mixstation.batch.run import Run, put_in_step
+from mixstation.batch.targets import dose_now, water_ratio
 from mixstation.batch.way import Way
 
 # Before the safety text is behind the mixer no bag is opened.
@@ -178,25 +179,52 @@ def _way(advice: Advice, command: TakeWay) -> tuple[Fact, ...]:
 def _remedy(advice: Advice, command: TakeRemedy) -> tuple[Fact, ...]:
     """A remedy's own steps; a rest that comes first begins at once."""
     run, remedy = advice.standing.run, command.remedy
-    if advice.sets:
-        raise RefusedError("sets")
-    seconds_fit = 0 <= remedy.rest_s <= MOST_MG and 0 < remedy.mix_s <= MOST_MG
-    if not seconds_fit or not 0 <= remedy.mass_mg <= MOST_MG or remedy.material in run.ran_out:
+    _refuse_at_a_bad_time(advice)
+    if not _is_done_in_steps(run, remedy):
         raise RefusedError("way-hindered")
-    material, aim = None, standing_aim(run)
+    material = aimed = None
     if remedy.mass_mg:
         material = remedy.material
-        if material not in run.content or run.recipe.material(material).is_powder:
+        ends = {**advice.standing.projection.finals, material: run.content[material] + remedy.mass_mg}
+        of_water = material == run.recipe.water_key
+        aimed = (
+            water_ratio(run.recipe, ends)
+            if of_water
+            else dose_now(run.recipe, run.recipe.material(material), ends)
+        )
+        if aimed is None:
             raise RefusedError("way-hindered")
-        aim = aim_with(run, material, remedy.mass_mg)
-    if not aim_fits(run.recipe, aim):
-        raise RefusedError("way-hindered")
     taken = RemedyTaken(
-        aim=aim, material=material, rest_s=remedy.rest_s, mix_s=remedy.mix_s, said=said(command.said)
+        material=material, aimed=aimed, rest_s=remedy.rest_s, mix_s=remedy.mix_s, said=said(command.said)
     )
     if remedy.rest_s and material is None:
         return (taken, TimerStarted(step=put_in_step(len(run.entries) + 1, 1)))
     return (taken,)
+
+
+def _refuse_at_a_bad_time(advice: Advice) -> None:
+    """No remedy for a mix that sets, before a way's take-out, or while another, a mixing or a full tub waits."""
+    run = advice.standing.run
+    if advice.sets:
+        raise RefusedError("sets")
+    if run.takes_out_first:
+        raise RefusedError("take-out-first")
+    if run.in_remedy or run.tub is not None or advice.standing.phase in ("mixing", "release-mixing"):
+        raise RefusedError("not-through")
+
+
+def _is_done_in_steps(run: Run, remedy: Remedy) -> bool:
+    """Whether it is of a sort that is done in steps, and of a material and a size that can be."""
+    key, addable = remedy.material, True
+    if remedy.mass_mg:
+        addable = key in run.content and key not in run.ran_out and not run.recipe.material(key).is_powder
+    return (
+        remedy.code in DONE_IN_STEPS
+        and addable
+        and 0 <= remedy.mass_mg <= MOST_MG
+        and 0 <= remedy.rest_s <= MOST_MG
+        and 0 < remedy.mix_s <= MOST_MG
+    )
 
 
 def _fits(run: Run, way: Way) -> bool:

@@ -154,10 +154,13 @@ def _hanging_on_way(live: dict[int, Fact], seq: int) -> list[int]:
 def _ways_resting_on(live: dict[int, Fact], seq: int) -> list[int]:
     """Ways out worked out with what is taken back and not yet begun: nothing has gone in or out since."""
     moved = max(other for other, fact in live.items() if isinstance(fact, _MOVES) or other == seq)
-    ways = [
-        other for other, fact in live.items() if other > moved and isinstance(fact, WayTaken | RemedyTaken)
-    ]
+    ways = [other for other, fact in live.items() if other > moved and _steers(fact)]
     return [hanging for way in ways for hanging in (way, *_hanging_on_way(live, way))]
+
+
+def _steers(fact: Fact) -> bool:
+    """Whether it was worked out with what was in: resting and mixing alone were not."""
+    return isinstance(fact, WayTaken) or (isinstance(fact, RemedyTaken) and fact.material is not None)
 
 
 def _ran_out_with(run: Run, live: dict[int, Fact], seq: int, material: str) -> list[int]:

@@ -72,16 +72,11 @@ def forward(run: Run, key: str) -> tuple[Fact, ...]:
         raise RefusedError("no-such-step", step=key)
     if run.step is not None and run.step.key == key:
         raise RefusedError("already-there")
-    if _takes_out_first(run) and isinstance(run.step_of(key), AddStep | ReleaseStep | SplitStep):
+    if run.takes_out_first and isinstance(run.step_of(key), AddStep | ReleaseStep | SplitStep):
         raise RefusedError("take-out-first")
     if isinstance(run.step_of(key), RestStep) and key not in run.timers:
         return (StepBroughtForward(step=key), TimerStarted(step=key))
     return (StepBroughtForward(step=key),)
-
-
-def _takes_out_first(run: Run) -> bool:
-    """Whether a way out asks for something to be taken out: all it asks for is for what is in then."""
-    return any(isinstance(step, TakeOutStep) and step.key not in run.finished for step in run.steps)
 
 
 def judged(advice: Advice, command: Judge) -> tuple[Fact, ...]:

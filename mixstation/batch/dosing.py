@@ -72,9 +72,9 @@ def _right_totals(run: Run, projection: Projection, material: Material) -> tuple
     recipe, total, tolerance = run.recipe, projection.totals[material.key], material.tolerance
     low, high = total * (1 - tolerance.under), total * (1 + tolerance.over)
     if material.key == recipe.water_key:
-        least, most = (
-            _mass_of_ratio(run, projection, end) for end in (recipe.water.least, recipe.water.most)
-        )
+        # Past this the scale cannot tell any more that the ratio is inside.
+        surely = recipe.water.most - Fraction(projection.expanded)
+        least, most = (_mass_of_ratio(run, projection, end) for end in (recipe.water.least, surely))
     elif material.dose is not None:
         least, most = (_mass_of_dose(run, projection, material, fraction) for fraction in dose_band(material))
     else:

@@ -5,6 +5,7 @@ be worked out from earlier facts is not stored. Taking back is itself a fact tha
 """
 
 from dataclasses import dataclass
+from fractions import Fraction
 from typing import Literal
 
 from mixstation.batch.terms import Aim as Aim
@@ -283,16 +284,16 @@ class RemedyTaken:
     """What the mix wants was taken: it is weighed in, rested, mixed, and judged anew.
 
     Attributes:
-        aim: What to steer to from here; for the bucket after anything taken out.
         material: To bring to its whole total now, or None.
+        aimed: What that total is steered to from here: its dose on its own basis, of the water the ratio; else None.
         rest_s: Seconds to rest then; 0 for none.
         mix_s: Seconds to mix then, above 0.
         said: The remedy as it was put to the mixer.
     """
 
     kind: Literal["remedy-taken"] = "remedy-taken"
-    aim: Aim
     material: str | None
+    aimed: Fraction | None
     rest_s: int
     mix_s: int
     said: str

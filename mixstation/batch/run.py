@@ -12,6 +12,7 @@ from typing import Literal, assert_never
 
 from mixstation.batch.bounds import MOST_MG, aim_fits, recipe_fits
 from mixstation.batch.events import (
+    Aim,
     BatchDiscarded,
     BatchFinished,
     BatchPaused,
@@ -47,6 +48,7 @@ from mixstation.batch.moment import worked_s
 from mixstation.batch.state import Run as Run
 from mixstation.batch.state import RunStep as RunStep
 from mixstation.batch.state import TakeOutStep as TakeOutStep
+from mixstation.batch.state import put_in_step as put_in_step
 from mixstation.recipe.model import AddStep, ConsistencyStep, MixStep, RestStep, Role
 
 # What was left standing past the outer limit may stand past the inner one, where more of the rest has gone in since.
@@ -208,7 +210,9 @@ def _refuse_strangers(run: Run, entry: Entry) -> None:
         raise FoldError("unknown-step", entry.seq)
     if not 0 < getattr(fact, "mass_mg", 1) <= MOST_MG:
         raise FoldError("not-a-mass", entry.seq)
-    if isinstance(fact, WayTaken | RemedyTaken) and not aim_fits(run.recipe, fact.aim):
+    if isinstance(fact, WayTaken) and not aim_fits(run.recipe, fact.aim):
+        raise FoldError("unfit-aim", entry.seq)
+    if isinstance(fact, RemedyTaken) and not aim_fits(run.recipe, _remedied(run, fact)):
         raise FoldError("unfit-aim", entry.seq)
 
 
@@ -295,11 +299,6 @@ def _clock_set(run: Run, by_ms: int) -> Run:
     return replace(run, timers=timers, first_water=first and replace(first, utc_ms=first.utc_ms + by_ms))
 
 
-def put_in_step(seq: int, place: int) -> str:
-    """Key of a step that a way or a remedy put in: its own entry, and which of its steps, from 1."""
-    return f"way{seq}.{place}"
-
-
 def _way_in(run: Run, fact: WayTaken, seq: int) -> Run:
     """Put a way's own steps before all that is not yet done and steer to its aim."""
     put_in: list[RunStep] = []
@@ -342,7 +341,20 @@ def _remedy_in(run: Run, fact: RemedyTaken, seq: int) -> Run:
     if fact.mix_s > 0:
         put_in.append(_mixing(run, key(), fact.mix_s, added))
     put_in.append(_judging(run, key()))
-    return replace(_before_the_rest(run, put_in), aim=fact.aim, kept=Fraction(1))
+    return replace(_before_the_rest(run, put_in), aim=_remedied(run, fact))
+
+
+def _remedied(run: Run, fact: RemedyTaken) -> Aim:
+    """The aim that stands, with the remedy's one dose, or the water ratio, as it is to be."""
+    if fact.aimed is None:
+        return run.aim
+    if fact.material == run.recipe.water_key:
+        return replace(run.aim, water_ratio=fact.aimed)
+    doses = (
+        replace(dose, fraction=fact.aimed) if dose.material == fact.material else dose
+        for dose in run.aim.doses
+    )
+    return replace(run.aim, doses=tuple(doses))
 
 
 def _before_the_rest(run: Run, put_in: list[RunStep]) -> Run:

@@ -10,6 +10,7 @@ from mixstation.batch.events import (
     ConsistencyJudged,
     Entry,
     ReferenceTaken,
+    RemedyTaken,
     Stamp,
     TubFilled,
     WeighedApart,
@@ -33,6 +34,11 @@ class TakeOutStep:
 
 
 RunStep = Step | TakeOutStep
+
+
+def put_in_step(seq: int, place: int | str) -> str:
+    """Key of a step that a way or a remedy put in: its own entry, and which of its steps, from 1."""
+    return f"way{seq}.{place}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -183,6 +189,17 @@ class Run:
     def gave_up(self, code: str, about: str) -> bool:
         """Whether a way out left this flag standing: that of another material is not meant."""
         return code in self.gives_up and (code, about) in self.given_up
+
+    @property
+    def takes_out_first(self) -> bool:
+        """Whether a way out asks for something to be taken out: all else it asks for is for what is in then."""
+        return any(isinstance(step, TakeOutStep) and step.key not in self.finished for step in self.steps)
+
+    @property
+    def in_remedy(self) -> bool:
+        """Whether a remedy taken is not through yet, its judgement included."""
+        own = tuple(put_in_step(entry.seq, "") for entry in self.live if isinstance(entry.fact, RemedyTaken))
+        return any(step.key.startswith(own) and step.key not in self.finished for step in self.steps)
 
     def gave_up_any(self, codes: Collection[str], about: str) -> bool:
         """Whether a way out left any of these flags standing."""

@@ -2,8 +2,9 @@
 
 Rules, with times from the key events themselves:
 
-- The same key again within `REPEAT_S` of its last event does not count, so a held key counts once. A keyboard may
-  wait longer than that before it starts repeating; a second event that a quick run of repeats follows is undone.
+- The same key again within `REPEAT_S` of its last event does not count, so a held key counts once; with another key
+  in between it is typed anew and counts after `BURST_S`. A keyboard may wait longer than that before it starts
+  repeating; a second event that a quick run of repeats follows is undone.
 - Different keys within `MASH_S` of each other change nothing: what was typed since the first of them is undone.
 - Enter and acts wait a moment before they are sent, so that the next event can still cancel them.
 - They belong to the question they were pressed at; right after it has changed they do not count, unless something
@@ -101,7 +102,7 @@ class Gloves:
         if together and key != latest_key:
             self._typed, self._waiting, self._doubtful = self._cluster_typed, None, None
             self._said = "mash"
-        elif gap_s < REPEAT_S:
+        elif gap_s < (REPEAT_S if key == latest_key else BURST_S):
             self._repeat(key, gap_s)
         else:
             dropped, self._waiting = self._waiting, None

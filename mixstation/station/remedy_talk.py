@@ -1,7 +1,7 @@
 """What to do about how the mix moves: asked right after a judgement that calls for something."""
 
 from mixstation.batch.commands import SkipStep, TakeBack, TakeRemedy
-from mixstation.batch.consistency import Remedy, remedy
+from mixstation.batch.consistency import DONE_IN_STEPS, Remedy, remedy
 from mixstation.batch.events import TimerStarted, Verdict, WeightRecorded
 from mixstation.batch.run import Run
 from mixstation.recipe.model import MixStep, ReleaseStep
@@ -35,9 +35,16 @@ def after_judging(scene: Scene, verdict: Verdict) -> Talk | None:
     found = remedy(run, verdict, divisions_mg, past_time=past_time)
     # The recipe's own release answers it, unless the mix has not had its mixing yet.
     answered = releases and verdict == "too-stiff" and found.code not in ("mix-first", "discard")
-    if found.code in _NOTHING_TO_ASK or answered:
+    if found.code in _NOTHING_TO_ASK or answered or (_is_under_way(scene) and found.code in DONE_IN_STEPS):
         return None
     return _asked(found, scene)
+
+
+def _is_under_way(scene: Scene) -> bool:
+    """Whether what is to be done first is known: a way's take-out, another remedy, a full tub, a mixing that runs."""
+    run = scene.run
+    mixing = scene.advice.standing.phase in ("mixing", "release-mixing")
+    return run.takes_out_first or run.in_remedy or run.tub is not None or mixing
 
 
 def _asked(found: Remedy, scene: Scene) -> Menu:
@@ -49,11 +56,14 @@ def _asked(found: Remedy, scene: Scene) -> Menu:
         return _menu(found, scene, lines)
     lines = ((words.GO_ON_LINE, Back()),)
     mixed = _last_mixing(scene.run)
+    if isinstance(scene.run.step, MixStep) and found.code in ("mix-first", "remix-first"):
+        # The recipe's own mixing at hand does it.
+        return _menu(found, scene, lines)
     if found.code == "mix-first" and mixed is not None:
         mix_on = Do(command=TakeBack(seq=mixed, reason=words.MIXED_ON))
         lines = ((words.MIX_ON_LINE, mix_on), *lines)
-    elif found.mix_s and found.code != "rest-first":
-        said = remedy_line(found, scene.run, scene.speech.units)
+    elif found.code in DONE_IN_STEPS:
+        said = remedy_line(found, scene.run, scene.speech)
         lines = ((words.TAKE_REMEDY_LINE, Do(command=TakeRemedy(remedy=found, said=said))), *lines)
     elif found.code == "ways-out":
         lines = ((words.WAYS_LINE, Open(talk=PickWay(), ways=True)), *lines)
@@ -75,7 +85,7 @@ def _last_mixing(run: Run) -> int | None:
 
 
 def _menu(found: Remedy, scene: Scene, lines: Lines) -> Menu:
-    ask = remedy_line(found, scene.run, scene.speech.units)
+    ask = remedy_line(found, scene.run, scene.speech)
 
     def over(scene: Scene) -> bool:
         """What was to be added is not to be added any more."""

@@ -15,6 +15,7 @@ from mixstation.batch.commands import (
     SkipStep,
     StartTimer,
     TakeReference,
+    TakeRemedy,
 )
 from mixstation.batch.decide import decide
 from mixstation.batch.events import Fact, MaterialRemoved, PortionTaken, ReferenceTaken, WeightRecorded
@@ -224,7 +225,7 @@ class Session:
         """What has been poured for the step at hand is booked before the step is left; whether to go on then."""
         scene = self._scene()
         step, net = scene.advice.standing.step, scene.advice.net
-        leaves = isinstance(command, EnoughIn | SkipStep | BringForward) or (
+        leaves = isinstance(command, EnoughIn | SkipStep | BringForward | TakeRemedy) or (
             isinstance(command, RunOut) and command.material == getattr(step, "material", "")
         )
         # What is in a tub on the scale has not gone in.

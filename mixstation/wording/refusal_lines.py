@@ -149,6 +149,7 @@ _SENTENCES: Mapping[str, Callable[[Refused], str]] = {
     "no-such-step": _plain("That step is done or is not in this recipe."),
     "already-there": _plain("That is the step at hand."),
     "came-out-since": _plain("More of it came out later than would then be in; take that back first."),
+    "not-through": _plain("First finish what is under way: the mixing, the tub, or the remedy taken before."),
     "take-out-first": _plain("First take out what the way out asks for, or take that way back."),
     "cannot-take-back": _plain("That entry cannot be taken back."),
     "sets": _plain(

@@ -2,32 +2,26 @@
 
 from mixstation.batch.consistency import Remedy
 from mixstation.batch.run import Run
-from mixstation.units.show import DisplayUnits, show_duration
-from mixstation.units.show_mass import show_mass
-from mixstation.wording.words import name_of
+from mixstation.units.show import show_duration
+from mixstation.wording.words import Speech, in_its_steps, name_of
 
 
-def remedy_line(remedy: Remedy, run: Run, units: DisplayUnits) -> str:
+def remedy_line(remedy: Remedy, run: Run, speech: Speech) -> str:
     """One sentence in the imperative.
 
     Args:
         remedy: The next thing to do.
         run: The batch.
-        units: What the person reads in.
+        speech: How to say things.
 
     Returns:
         One line.
     """
-    dose = (
-        f"{show_mass(remedy.mass_mg, units)} {name_of(run.recipe, remedy.material)}" if remedy.mass_mg else ""
-    )
+    mass = in_its_steps(run, remedy.material, speech).mass if remedy.mass_mg else speech.mass
+    dose = f"{mass(remedy.mass_mg)} {name_of(run.recipe, remedy.material)}" if remedy.mass_mg else ""
     verb = "mix slowly" if run.fibres_in else "mix"
     mix = f"{verb} {show_duration(remedy.mix_s)}" if remedy.mix_s else ""
-    room = (
-        f"; {show_mass(remedy.room_mg, units)} more may follow"
-        if remedy.room_mg
-        else "; that is the last of it"
-    )
+    room = f"; {mass(remedy.room_mg)} more may follow" if remedy.room_mg else "; that is the last of it"
     match remedy.code:
         case "mix-first":
             return f"Not all is mixed in yet: {mix}, then judge again."
@@ -40,7 +34,7 @@ def remedy_line(remedy: Remedy, run: Run, units: DisplayUnits) -> str:
         case "go-on":
             return "It moves right: add no more water."
         case "plasticiser":
-            return f"Add {dose} and {mix} before any water, then judge again{room}."
+            return f"Add {dose} and {mix} before any more water, then judge again{room}."
         case "held-back-water":
             return f"Let in {dose} of what was held back, {mix}, judge again{room}."
         case "water-to-limit":

@@ -8,10 +8,12 @@ import pytest
 from mixstation.batch.consistency import Remedy, remedy
 from mixstation.batch.events import ConsistencyJudged, Entry, StepDone, StepSkipped, TimerStarted, WayTaken
 from mixstation.batch.run import Run, apply
-from mixstation.batch.targets import dose_now, water_ratio
+from mixstation.batch.targets import dose_now, project, water_ratio
 from mixstation.recipe.model import MixStep, Recipe, RestStep
 from mixstation.units.show import DisplayUnits
 from mixstation.wording.remedies import remedy_line
+from mixstation.wording.words import Speech
+from tests.batch.making import SPEECH
 from tests.batch.ways.bucket import BLEND, BLEND_KG, RAW, RAW_KG, STAMP, begin, limits, told, weighed, work
 
 DIVISIONS = {
@@ -89,10 +91,10 @@ def test_no_step_passes_a_limit() -> None:
         plasticiser = dose_now(RAW, RAW.material("plasticiser"), run.content)
         assert plasticiser is not None
         assert plasticiser <= Fraction(10, 1000)
-        ratio = water_ratio(RAW, run.content)
+        ratio, expanded = water_ratio(RAW, run.content), project(run, DIVISIONS["water"]).expanded
         assert ratio is not None
-        assert ratio <= RAW.water.most
-    assert ratio == pytest.approx(float(RAW.water.most), abs=0.002)
+        assert ratio + Fraction(expanded) <= RAW.water.most
+    assert float(ratio) + expanded == pytest.approx(float(RAW.water.most), abs=0.002)
 
 
 def test_what_is_not_mixed_in_is_mixed_before_it_is_judged() -> None:
@@ -144,7 +146,11 @@ def test_plasticiser_not_in_yet_goes_in_whole() -> None:
 def test_every_remedy_has_its_sentence() -> None:
     run = at_release()
     seen = {
-        remedy_line(Remedy(code=code, material="water", mass_mg=90_000, mix_s=30, rest_s=120), run, units)
+        remedy_line(
+            Remedy(code=code, material="water", mass_mg=90_000, mix_s=30, rest_s=120),
+            run,
+            Speech(units=units, division_mg=1000),
+        )
         for code in Remedy.__annotations__["code"].__args__
         for units in DisplayUnits
     }
@@ -152,16 +158,16 @@ def test_every_remedy_has_its_sentence() -> None:
     assert len(seen) >= 12
     all_in = work(run, limits(run).divisions_mg, until="fibre-100")
     first = remedy(told(all_in, TimerStarted(step="release")), "too-stiff", DIVISIONS)
-    assert remedy_line(first, run, DisplayUnits.METRIC) == (
-        "Add 4 g Plasticiser and mix 15 s before any water, then judge again; 22 g more may follow."
+    assert remedy_line(first, run, SPEECH) == (
+        "Add 4 g Plasticiser and mix 15 s before any more water, then judge again; 22 g more may follow."
     )
 
 
 def test_with_fibres_in_the_bucket_the_paddle_turns_slowly() -> None:
     run = at_release()
-    assert "slowly" not in remedy_line(remedy(run, "too-stiff", DIVISIONS), run, DisplayUnits.METRIC)
+    assert "slowly" not in remedy_line(remedy(run, "too-stiff", DIVISIONS), run, SPEECH)
     fibred = told(weighed(run, "fibre", 300_000, None))
-    line = remedy_line(remedy(fibred, "too-stiff", DIVISIONS), fibred, DisplayUnits.METRIC)
+    line = remedy_line(remedy(fibred, "too-stiff", DIVISIONS), fibred, SPEECH)
     assert line == "Not all is mixed in yet: mix slowly 30 s, then judge again."
 
 

@@ -2,19 +2,30 @@
 
 from collections.abc import Iterator
 from dataclasses import replace
+from fractions import Fraction
 from itertools import islice
 
 import pytest
 
 from mixstation.batch.advice import stand
-from mixstation.batch.commands import Judge, RunOut, TakeBack, TakeRemedy
+from mixstation.batch.commands import (
+    BookExtra,
+    FillTub,
+    Judge,
+    RunOut,
+    StartTimer,
+    TakeBack,
+    TakeRemedy,
+    TakeWay,
+)
 from mixstation.batch.consistency import Remedy, remedy
-from mixstation.batch.events import RemedyTaken, TimerStarted, Verdict
+from mixstation.batch.events import RemedyTaken, TimerStarted, Verdict, WayTaken, WeightRecorded
 from mixstation.batch.run import Run
 from mixstation.batch.targets import dose_now, project, water_ratio
-from mixstation.batch.ways import Limits
+from mixstation.batch.ways import Limits, limits_of, ways_out
 from mixstation.recipe.model import AddStep, ConsistencyStep, MixStep, RestStep
-from tests.batch.making import Bench, blend, raw
+from tests.batch.making import Bench, blend, raw, weight
+from tests.batch.recipes import kg
 from tests.batch.ways.chance import batches
 
 
@@ -62,7 +73,7 @@ def test_plasticiser_is_weighed_in_mixed_and_judged_anew() -> None:
 
 
 def test_found_too_stiff_again_and_again_it_goes_to_the_limits_and_no_further() -> None:
-    """The band of the plasticiser first, then the end of the water's band; in whole divisions of 1 g."""
+    """The band of the plasticiser first, then as far as the water can be told to be in its band; by whole grams."""
     bench = all_in(raw())
     codes = []
     for _ in range(60):
@@ -77,9 +88,11 @@ def test_found_too_stiff_again_and_again_it_goes_to_the_limits_and_no_further() 
     run, recipe = bench.run, bench.run.recipe
     ratio = water_ratio(recipe, run.content)
     assert ratio is not None
-    one_more = water_ratio(recipe, run.content | {"water": run.content["water"] + 1000})
-    assert one_more is not None
-    assert ratio <= recipe.water.most < one_more
+    more = water_ratio(recipe, run.content | {"water": run.content["water"] + 2000})
+    assert more is not None
+    unsure = Fraction(bench.projection.expanded)
+    assert ratio + unsure <= recipe.water.most < more + unsure
+    assert not {"water-unsure", "water-over", "dose-over", "dose-over-cap"} & bench.codes
 
 
 def test_water_to_the_limit_ends_inside_the_band() -> None:
@@ -92,6 +105,15 @@ def test_water_to_the_limit_ends_inside_the_band() -> None:
     ratio = water_ratio(bench.run.recipe, bench.run.content)
     assert ratio is not None
     assert bench.run.recipe.water.target < ratio <= bench.run.recipe.water.most
+    assert not any(code.startswith("water") for code in bench.codes)
+
+
+def test_the_most_that_is_right_leaves_no_doubt_either() -> None:
+    bench = all_in(blend())
+    takes(bench)
+    bench.pours(bench.dosing.high_mg)
+    assert bench.run.step is not None
+    assert not any(code.startswith("water") for code in bench.codes)
 
 
 def test_too_loose_with_nothing_held_back_rests_at_once_is_mixed_and_judged() -> None:
@@ -187,7 +209,7 @@ def test_any_batch_is_asked_for_just_what_was_advised_and_no_new_limit_is_passed
         assert dosing is not None
         assert (dosing.material, dosing.target_mg) == (key, found.mass_mg)
         is_water, aim, ends = key == recipe.water_key, bench.run.aim, project(bench.run)
-        assert aim.powders == run.aim.powders
+        assert (aim.powders, bench.run.kept) == (run.aim.powders, run.kept)
         assert is_water or aim.water_ratio == run.aim.water_ratio
         moved = {dose.material for dose in set(aim.doses) - set(run.aim.doses)}
         assert moved <= (set() if is_water else {key})
@@ -211,3 +233,89 @@ def test_a_later_step_of_the_same_material_then_asks_for_no_more() -> None:
     bench.pours()
     asked = {step.key: mass for step, mass in bench.standing.coming}
     assert asked["plasticiser-100"] < 1000
+
+
+def grown(bench: Bench) -> int:
+    """Too much water, then a way out that grows the batch; the entry of the way."""
+    bench.does(BookExtra(material="water", weight=weight(kg("0.7")), reason="slip", confirmed=True))
+    ways = ways_out(
+        bench.run, limits_of(bench.run, dict.fromkeys(bench.run.content, 1000), None, stiffening=False)
+    )
+    way = next(way for way in ways if way.kind in ("grow", "powder-only") and not way.hindrances)
+    bench.does(TakeWay(way=way, said="grow"))
+    return len(bench.run.entries)
+
+
+def test_a_way_taken_back_under_a_remedy_steers_no_more() -> None:
+    bench = raw().goes_to("cement-2")
+    aim = bench.run.aim
+    way = grown(bench)
+    assert bench.run.aim.powders != aim.powders
+    bench.does(Judge(verdict="too-loose"))
+    bench.does(TakeRemedy(remedy=Remedy(code="mix-first", mix_s=30), said="mix on"))
+    bench.takes_back(way)
+    assert bench.run.aim == aim
+
+
+def test_a_rest_and_mixing_done_stay_done_when_a_weighing_before_them_is_taken_back() -> None:
+    bench = all_in(blend())
+    takes(bench, "too-loose")
+    bench.rests()
+    bench.mixes()
+    bench.does(Judge(verdict="right"))
+    done = bench.run.finished
+    water = max(
+        entry.seq
+        for entry in bench.run.live
+        if isinstance(entry.fact, WeightRecorded) and entry.fact.material == "water"
+    )
+    bench.takes_back(water)
+    assert {key for key in done if key.startswith("way")} <= bench.run.finished
+    assert bench.run.judged is not None
+    assert bench.run.judged.verdict == "right"
+
+
+def test_one_remedy_at_a_time() -> None:
+    bench = all_in(raw())
+    found = takes(bench)
+    assert bench.run.in_remedy
+    bench.does(Judge(verdict="too-stiff"))
+    assert bench.refuses(TakeRemedy(remedy=found, said="x")).code == "not-through"
+    bench.pours()
+    bench.mixes()
+    bench.does(Judge(verdict="right"))
+    assert not bench.run.in_remedy
+
+
+def test_no_remedy_while_the_paddle_turns_or_a_tub_is_full() -> None:
+    wait = TakeRemedy(remedy=Remedy(code="wait", rest_s=120, mix_s=30), said="let it stand")
+    bench = blend().goes_to("mix-1")
+    bench.does(StartTimer())
+    assert bench.refuses(wait).code == "not-through"
+    bench = blend(weighing="tub")
+    bench.does(FillTub(weight=weight(bench.dosing.target_mg)))
+    assert bench.refuses(wait).code == "not-through"
+    assert bench.run.tub is not None
+
+
+def test_no_remedy_before_what_a_way_asks_to_take_out() -> None:
+    bench = blend().goes_to("scrape-1")
+    taken_out = WayTaken(
+        way="scoop-and-grow",
+        aim=bench.run.aim,
+        pour_back_mg=0,
+        scoop_mg=500_000,
+        make_up=(),
+        mix_s=0,
+        gives_up=(),
+        said="take some out",
+    )
+    bench.tell(taken_out)
+    wait = TakeRemedy(remedy=Remedy(code="wait", rest_s=120, mix_s=30), said="let it stand")
+    assert bench.refuses(wait).code == "take-out-first"
+
+
+def test_held_back_water_is_the_recipes_own_step() -> None:
+    bench = blend().goes_to("release")
+    found = Remedy(code="held-back-water", material="water", mass_mg=50_000, mix_s=30)
+    assert bench.refuses(TakeRemedy(remedy=found, said="x")).code == "way-hindered"

@@ -318,7 +318,7 @@ RAW = Mix(
         Mishap(
             what="Too stiff with all the water in",
             happens=judged("15", "too-stiff"),
-            says="Plasticiser and mix 15 s before any water",
+            says="Plasticiser and mix 15 s before any more water",
         ),
         Mishap(
             what="Sand for cement in the second half, amount known",

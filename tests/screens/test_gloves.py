@@ -118,6 +118,15 @@ def test_the_same_digit_twice_with_a_pause_counts_twice() -> None:
     assert bench.typed == "55"
 
 
+@pytest.mark.parametrize("number", ["2.205", "12.12", "0.501", "31313"])
+@pytest.mark.parametrize("gap_s", [0.07, 0.15, 0.3])
+def test_a_digit_that_comes_back_after_another_one_counts(number: str, gap_s: float) -> None:
+    """Quickly typed; only the very same key twice in a row, as in 2.22, needs a pause."""
+    bench = Bench()
+    bench.type(number, gap_s=gap_s)
+    assert bench.typed == number
+
+
 def test_repeat_is_measured_from_the_last_event_not_the_last_that_counted() -> None:
     bench = Bench()
     bench.press("5", START_S)

@@ -3,6 +3,7 @@
 import pytest
 
 from mixstation.batch.events import StepSkipped
+from mixstation.units.parse import parse_mass_mg
 from mixstation.wording import menu_lines as words
 from tests.station.mixer import answer_now, mix
 from tests.station.recipes import quick
@@ -38,13 +39,39 @@ def test_too_stiff_with_all_water_in_asks_for_water_up_to_the_band_step_by_step(
     yard.pick(words.TAKE_REMEDY_LINE)
     assert yard.question.ask.startswith("Weigh ")
     assert "Water" in yard.question.ask
-    yard.press(typed="10 g")
-    assert yard.run.content["water"] == before_mg + 10_000
+    assert yard.view.pour is not None
+    mass_mg = parse_mass_mg(yard.view.pour.target)
+    yard.press(typed=yard.view.pour.target)
+    assert yard.run.content["water"] == before_mg + mass_mg
     assert yard.question.enter == "paddle turns"
     mix(yard, until=lambda view: "/judge/" in view.question.ident)
     yard.pick("right")
     mix(yard)
     assert yard.run.ended == "finished"
+
+
+def test_judged_while_the_paddle_turns_it_is_mixed_on() -> None:
+    """Nothing is put before the recipe's own mixing, which is under way."""
+    yard = Yard(quick())
+    mix(yard, until=lambda view: view.countdown is not None)
+    steps = yard.run.steps
+    yard.press("menu")
+    yard.pick(words.CONSISTENCY_LINE)
+    yard.pick("too stiff")
+    assert yard.run.judged is not None
+    assert yard.view.countdown is not None
+    assert not yard.question.grave
+    assert yard.run.steps == steps
+
+
+def test_judged_before_a_mixing_that_is_at_hand_only_that_is_offered() -> None:
+    yard = Yard(quick())
+    mix(yard, until=lambda view: view.question.enter == "paddle turns")
+    yard.press("menu")
+    yard.pick(words.CONSISTENCY_LINE)
+    yard.pick("too stiff")
+    assert yard.question.ask.startswith("Not all is mixed in yet")
+    assert [choice.words for choice in yard.question.choices] == [words.GO_ON_LINE]
 
 
 def test_gone_on_as_it_is_nothing_is_asked_for() -> None:
@@ -57,7 +84,8 @@ def test_gone_on_as_it_is_nothing_is_asked_for() -> None:
 def test_left_in_the_middle_of_a_remedy_it_goes_on_there() -> None:
     yard = _released(Yard(quick()))
     yard.pick(words.TAKE_REMEDY_LINE)
-    yard.press(typed="13 g")
+    assert yard.view.pour is not None
+    yard.press(typed=yard.view.pour.target)
     before = yard.question
     yard.come_back()
     assert yard.question.ask == before.ask

@@ -1,5 +1,6 @@
 """Every kind of fact has its line in the record."""
 
+from fractions import Fraction
 from typing import get_args
 
 import pytest
@@ -89,7 +90,7 @@ LINES: list[tuple[Fact, str]] = [
         "way out: leave it",
     ),
     (
-        RemedyTaken(aim=RUN.aim, material="water", rest_s=0, mix_s=30, said="Add 10 g Water."),
+        RemedyTaken(material="water", aimed=Fraction(1, 3), rest_s=0, mix_s=30, said="Add 10 g Water."),
         "remedy: Add 10 g Water.",
     ),
     (FlagRaised(code="water-over", about="water", gravity="stop", said="Too much."), "STOP: Too much."),

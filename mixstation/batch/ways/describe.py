@@ -4,11 +4,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from mixstation.batch.aim import aim_for, standing_aim
 from mixstation.batch.events import Aim, Amount, WayKind
 from mixstation.batch.run import Run
 from mixstation.batch.targets import dose_now, volume_l, water_ratio
 from mixstation.batch.way import Hindrance, Way
+from mixstation.batch.ways.aim import aim_for, standing_aim
 from mixstation.batch.ways.mend import Mend, planned_rest
 from mixstation.batch.ways.situation import VOLUME_SLACK, Situation, only_liquid
 from mixstation.batch.ways.uncertainty import ratio_uncertainty

@@ -4,10 +4,10 @@ from collections.abc import Iterator
 from dataclasses import replace
 from fractions import Fraction
 
-from mixstation.batch.aim import standing_aim
 from mixstation.batch.events import WayKind, WayTaken
 from mixstation.batch.run import Run
 from mixstation.batch.way import Way
+from mixstation.batch.ways.aim import standing_aim
 from mixstation.batch.ways.check import breaches
 from mixstation.batch.ways.describe import Marks, discarded, kind_of, way_of
 from mixstation.batch.ways.goals import (

@@ -4,13 +4,13 @@ from collections.abc import Mapping
 from dataclasses import replace
 from fractions import Fraction
 
-from mixstation.batch.aim import standing_aim
 from mixstation.batch.dose_flags import dose_flags, room_flags, water_flags
 from mixstation.batch.dosing import SHARE_TOLERANCE
 from mixstation.batch.events import Aim
 from mixstation.batch.run import Run
 from mixstation.batch.targets import Projection, project
 from mixstation.batch.way import Way
+from mixstation.batch.ways.aim import standing_aim
 from mixstation.batch.ways.describe import Marks, way_of
 from mixstation.batch.ways.mend import Mend, as_planned
 from mixstation.batch.ways.situation import Situation, only_liquid, situation

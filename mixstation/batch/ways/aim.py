@@ -1,12 +1,10 @@
 """What to steer to, so that a batch whose rest is weighed in as told ends at given totals: `project` turned round."""
 
 from collections.abc import Collection, Mapping
-from dataclasses import replace
 from fractions import Fraction
 
 from mixstation.batch.events import Aim, Amount, DoseAim
 from mixstation.batch.run import Run
-from mixstation.batch.targets import dose_now, project, water_ratio
 from mixstation.recipe.model import Basis, Material, Role
 from mixstation.recipe.proportions import basis_mass, free_water
 
@@ -20,27 +18,6 @@ def standing_aim(run: Run) -> Aim:
         for amount in run.aim.powders
     )
     return Aim(powders=powders, doses=run.aim.doses, water_ratio=run.aim.water_ratio)
-
-
-def aim_with(run: Run, key: str, mass_mg: int) -> Aim:
-    """What is steered to once so much more of one dose, or of the water, is to go in now; all else as before.
-
-    Args:
-        run: The batch.
-        key: The material.
-        mass_mg: How much more of it, milligrams.
-    """
-    recipe, aim = run.recipe, standing_aim(run)
-    ends = {**project(run).finals, key: run.content[key] + mass_mg}
-    if key == recipe.water_key:
-        ratio = water_ratio(recipe, ends)
-        return aim if ratio is None else replace(aim, water_ratio=ratio)
-    fraction = dose_now(recipe, recipe.material(key), ends)
-    doses = (
-        dose if dose.material != key or fraction is None else replace(dose, fraction=fraction)
-        for dose in aim.doses
-    )
-    return replace(aim, doses=tuple(doses))
 
 
 def aim_for(
