@@ -47,6 +47,7 @@ from mixstation.batch.decide_work import (
     forward,
     judged,
     ran_out,
+    skipped,
     started,
     temperature,
 )
@@ -58,12 +59,11 @@ from mixstation.batch.events import (
     NoteWritten,
     RemedyTaken,
     SafetyAcknowledged,
-    StepSkipped,
     TimerStarted,
     WayTaken,
     WeighingChanged,
 )
-from mixstation.batch.refusal import Refusal, RefusedError, any_step, said, through
+from mixstation.batch.refusal import Refusal, RefusedError, said
 from mixstation.batch.run import Run, put_in_step
 from mixstation.batch.targets import dose_now, water_ratio
 from mixstation.batch.way import Way
@@ -120,7 +120,7 @@ def _facts(advice: Advice, command: Command) -> tuple[Fact, ...]:
         case DoneStep():
             return done(advice, command)
         case SkipStep():
-            return through(run, StepSkipped(step=any_step(run).key, reason=said(command.reason)))
+            return skipped(run, command.reason)
         case BringForward():
             return forward(run, command.step)
         case TakeBack():

@@ -14,7 +14,7 @@ from mixstation.batch.events import (
     TimerStarted,
     Verdict,
 )
-from mixstation.batch.refusal import RefusedError, any_step, at_hand, through
+from mixstation.batch.refusal import RefusedError, any_step, at_hand, said, through
 from mixstation.batch.run import Run, TakeOutStep
 from mixstation.recipe.model import (
     AddStep,
@@ -77,6 +77,20 @@ def forward(run: Run, key: str) -> tuple[Fact, ...]:
     if isinstance(run.step_of(key), RestStep) and key not in run.timers:
         return (StepBroughtForward(step=key), TimerStarted(step=key))
     return (StepBroughtForward(step=key),)
+
+
+def skipped(run: Run, reason: str) -> tuple[Fact, ...]:
+    """The step at hand is left out; not a later share before an earlier one is settled: they make one total."""
+    step = any_step(run)
+    if isinstance(step, AddStep) and any(
+        isinstance(other, AddStep)
+        and other.material == step.material
+        and other.cumulative < step.cumulative
+        and other.key not in run.finished
+        for other in run.steps
+    ):
+        raise RefusedError("earlier-share-first")
+    return through(run, StepSkipped(step=step.key, reason=said(reason)))
 
 
 def judged(advice: Advice, command: Judge) -> tuple[Fact, ...]:

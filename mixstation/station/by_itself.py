@@ -21,14 +21,15 @@ class ByItself:
     def note(self) -> None:
         """Store what was held, and keep what has changed around the batch."""
         work = self._work
-        moment = work.look()
         work.keeper.flush()
-        by_ms = self._wall.step_ms(moment)
+        by_ms = self._wall.step_ms(work.now())
+        if by_ms and not work.run.ended:
+            # Before anything is reckoned from a clock that was set.
+            work.keep(ClockStepped(by_ms=by_ms))
+        work.look()
         change = work.watch.changed() if work.watch is not None else None
         if work.run.ended:
             return
-        if by_ms:
-            work.keep(ClockStepped(by_ms=by_ms))
         if change is not None:
             work.keep(ScaleChanged(state=change[0], detail=change[1]))
 

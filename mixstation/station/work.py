@@ -64,11 +64,14 @@ class Work:
         """How the link to the scale stands; "" without one."""
         return self.watch.link_state() if self.watch is not None else ""
 
-    def look(self) -> Moment:
+    def now(self) -> Moment:
+        """What the clock says."""
+        return self._clock.moment()
+
+    def look(self) -> None:
         """Read clock and scale and work out the advice of the moment."""
-        self.moment = self._clock.moment()
+        self.moment = self.now()
         self._scene = self._seen()
-        return self.moment
 
     def keep(self, *facts: Fact) -> None:
         """Store facts and fold them in."""

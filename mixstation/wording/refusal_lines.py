@@ -150,6 +150,9 @@ _SENTENCES: Mapping[str, Callable[[Refused], str]] = {
     "already-there": _plain("That is the step at hand."),
     "came-out-since": _plain("More of it came out later than would then be in; take that back first."),
     "not-through": _plain("First finish what is under way: the mixing, the tub, or the remedy taken before."),
+    "earlier-share-first": _plain(
+        "An earlier share of it is not in yet; weigh that in, or leave that out first."
+    ),
     "take-out-first": _plain("First take out what the way out asks for, or take that way back."),
     "cannot-take-back": _plain("That entry cannot be taken back."),
     "sets": _plain(

@@ -170,6 +170,16 @@ def test_bringing_forward() -> None:
     assert (bench.step, bench.flags["out-of-order"].about) == ("fibre", "fibre")
 
 
+def test_a_later_share_is_not_left_out_before_the_earlier_one() -> None:
+    bench = blend().goes_to("blend-1")
+    bench.does(BringForward(step="blend-2"))
+    assert bench.refuses(SkipStep(reason="no more")).code == "earlier-share-first"
+    bench.does(BringForward(step="blend-1"))
+    bench.pours()
+    bench.does(BringForward(step="blend-2"))
+    bench.does(SkipStep(reason="no more"))
+
+
 def test_nothing_goes_in_before_what_a_way_out_asks_to_take_out() -> None:
     """Its targets are for what is in the bucket then."""
     bench = blend().goes_to("scrape-1")
