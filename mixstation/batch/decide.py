@@ -120,7 +120,7 @@ def _facts(advice: Advice, command: Command) -> tuple[Fact, ...]:
         case DoneStep():
             return done(advice, command)
         case SkipStep():
-            return skipped(run, command.reason)
+            return skipped(advice, command.reason)
         case BringForward():
             return forward(run, command.step)
         case TakeBack():

@@ -24,7 +24,7 @@ from mixstation.batch.events import (
     WeightRecorded,
 )
 from mixstation.batch.refusal import RefusedError, said
-from mixstation.batch.run import FoldError, Run, apply
+from mixstation.batch.run import FoldError, Run, apply, put_in_step
 from mixstation.recipe.model import RestStep
 
 TAKES_BACK = (
@@ -113,12 +113,12 @@ def _done_since(live: dict[int, Fact], seq: int, step: str | None) -> list[int]:
 def _left_out_with(run: Run, live: dict[int, Fact], seqs: list[int]) -> list[int]:
     """A later share that was left out, where an earlier one is asked for again: they make one total."""
     places = {step.key: place for place, step in enumerate(run.steps)}
-    again = [live[seq] for seq in seqs]
-    shares = {
-        getattr(run.step_of(fact.step), "material", ""): places[fact.step]
-        for fact in again
-        if isinstance(fact, StepDone)
-    }
+    asked_again: dict[str, int] = {}
+    for seq in seqs:
+        fact = live[seq]
+        if isinstance(fact, StepDone | StepSkipped):
+            material = getattr(run.step_of(fact.step), "material", "")
+            asked_again[material] = min(places[fact.step], asked_again.get(material, len(places)))
     return [
         other
         for other, fact in live.items()
@@ -126,7 +126,7 @@ def _left_out_with(run: Run, live: dict[int, Fact], seqs: list[int]) -> list[int
         and fact.reason != RAN_OUT
         and other not in seqs
         and (material := getattr(run.step_of(fact.step), "material", ""))
-        and places[fact.step] > shares.get(material, len(places))
+        and places[fact.step] > asked_again.get(material, len(places))
     ]
 
 
@@ -144,7 +144,7 @@ def _rests_begun(run: Run, live: dict[int, Fact], seqs: list[int]) -> list[int]:
 
 def _hanging_on_way(live: dict[int, Fact], seq: int) -> list[int]:
     """Work done on a way's own steps is not undone by taking the way back: it is refused until that is."""
-    own = f"way{seq}."
+    own = put_in_step(seq, "")
     hanging = [other for other, fact in live.items() if (getattr(fact, "step", None) or "").startswith(own)]
     if any(isinstance(live[other], _MOVES) for other in hanging):
         raise RefusedError("way-begun")

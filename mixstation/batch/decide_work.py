@@ -79,15 +79,22 @@ def forward(run: Run, key: str) -> tuple[Fact, ...]:
     return (StepBroughtForward(step=key),)
 
 
-def skipped(run: Run, reason: str) -> tuple[Fact, ...]:
-    """The step at hand is left out; not a later share before an earlier one is settled: they make one total."""
-    step = any_step(run)
-    if isinstance(step, AddStep) and any(
-        isinstance(other, AddStep)
-        and other.material == step.material
-        and other.cumulative < step.cumulative
-        and other.key not in run.finished
-        for other in run.steps
+def skipped(advice: Advice, reason: str) -> tuple[Fact, ...]:
+    """The step at hand is left out; not a later share before an earlier one is settled: they make one total.
+
+    Of a mix that sets any step may be left out: nothing more goes in.
+    """
+    run, step = advice.standing.run, any_step(advice.standing.run)
+    if (
+        not advice.sets
+        and isinstance(step, AddStep)
+        and any(
+            isinstance(other, AddStep)
+            and other.material == step.material
+            and other.cumulative < step.cumulative
+            and other.key not in run.finished
+            for other in run.steps
+        )
     ):
         raise RefusedError("earlier-share-first")
     return through(run, StepSkipped(step=step.key, reason=said(reason)))

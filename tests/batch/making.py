@@ -18,7 +18,7 @@ from mixstation.batch.commands import (
 )
 from mixstation.batch.decide import decide
 from mixstation.batch.dosing import Dosing
-from mixstation.batch.events import Amount, BatchStarted, Entry, Fact, Source, Stamp
+from mixstation.batch.events import Amount, BatchStarted, Entry, Fact, Source, Stamp, WayTaken
 from mixstation.batch.flag import Flag
 from mixstation.batch.moment import Live, Moment
 from mixstation.batch.refusal import Refusal
@@ -114,6 +114,21 @@ def weight(mass_mg: int, source: Source = "scale", division_mg: int = 1000, **fi
         division_mg=division_mg,
         **fields,  # type: ignore[arg-type]
     )
+
+
+def way(bench: "Bench", **fields: object) -> WayTaken:
+    """A way out taken: a batch grown by nothing, unless told otherwise."""
+    values: dict[str, object] = {
+        "way": "grow",
+        "aim": bench.run.aim,
+        "pour_back_mg": 0,
+        "scoop_mg": 0,
+        "make_up": (),
+        "mix_s": 0,
+        "gives_up": (),
+        "said": "so",
+    }
+    return WayTaken(**values | fields)  # type: ignore[arg-type]
 
 
 @dataclass

@@ -1,8 +1,5 @@
 """Taking back: the entry and what hangs on it do not count, everything else stays, and the record keeps it all."""
 
-from collections.abc import Callable
-from dataclasses import replace
-
 import pytest
 
 from mixstation.batch.commands import (
@@ -12,7 +9,6 @@ from mixstation.batch.commands import (
     BookPortion,
     BookRemoved,
     BringForward,
-    ChangeWeighing,
     Discard,
     DoneStep,
     FillTub,
@@ -23,168 +19,22 @@ from mixstation.batch.commands import (
     SkipStep,
     StartTimer,
     TakeBack,
-    TakeRemedy,
     WriteNote,
 )
-from mixstation.batch.consistency import Remedy
-from mixstation.batch.decide_back import TAKES_BACK
 from mixstation.batch.events import (
     ConsistencyJudged,
     EntryTakenBack,
-    PortionTaken,
-    RemedyTaken,
     StepBroughtForward,
     StepDone,
     StepSkipped,
     SupplyRanOut,
-    TemperatureTaken,
-    TimerStarted,
     TubFilled,
     WayTaken,
-    WeighingChanged,
     WeightRecorded,
 )
-from mixstation.batch.run import Run, fold
 from tests.batch.every_flag import last
-from tests.batch.making import Bench, blend, raw, weight
+from tests.batch.making import blend, way, weight
 from tests.batch.recipes import g, kg
-
-
-def apart_from_the_record(run: Run) -> Run:
-    return replace(run, entries=(), void=frozenset())
-
-
-def taken_out_of_the_record(bench: Bench) -> Run:
-    """The batch as if the void entries and the taking back had never been stored."""
-    kept = [
-        entry
-        for entry in bench.run.entries
-        if entry.seq not in bench.run.void and not isinstance(entry.fact, EntryTakenBack)
-    ]
-    renumbered = [replace(entry, seq=seq) for seq, entry in enumerate(kept, start=1)]
-    return fold(renumbered)
-
-
-def by_way(bench: Bench) -> None:
-    bench.tell(
-        WayTaken(
-            way="grow",
-            aim=bench.run.aim,
-            pour_back_mg=0,
-            scoop_mg=0,
-            make_up=("blend",),
-            mix_s=30,
-            gives_up=(),
-            said="so",
-        )
-    )
-
-
-SLIPS: dict[type, Callable[[], Bench]] = {}
-
-
-def slip(kind: type) -> Callable[[Callable[[], Bench]], Callable[[], Bench]]:
-    def keep(make: Callable[[], Bench]) -> Callable[[], Bench]:
-        SLIPS[kind] = make
-        return make
-
-    return keep
-
-
-@slip(WeightRecorded)
-def _poured() -> Bench:
-    return blend().goes_to("blend-1")
-
-
-@slip(PortionTaken)
-def _split() -> Bench:
-    return raw().goes_to("scrape-3")
-
-
-@slip(TubFilled)
-def _tub() -> Bench:
-    bench = blend(weighing="tub")
-    bench.does(FillTub(weight=weight(kg(19))))
-    return bench
-
-
-@slip(StepDone)
-def _done() -> Bench:
-    return blend().goes_to("blend-2")
-
-
-@slip(StepSkipped)
-def _skipped() -> Bench:
-    bench = blend().goes_to("mix-1")
-    bench.does(SkipStep(reason="x"))
-    return bench
-
-
-@slip(StepBroughtForward)
-def _forward() -> Bench:
-    bench = blend()
-    bench.does(BringForward(step="fibre"))
-    return bench
-
-
-@slip(ConsistencyJudged)
-def _judged() -> Bench:
-    return blend().goes_to("release")
-
-
-@slip(TemperatureTaken)
-def _temperature() -> Bench:
-    return blend().goes_to("cover")
-
-
-@slip(SupplyRanOut)
-def _ran_out() -> Bench:
-    bench = blend().goes_to("blend-2")
-    bench.does(RunOut(material="blend"))
-    return bench
-
-
-@slip(WayTaken)
-def _way() -> Bench:
-    bench = blend().goes_to("mix-1")
-    by_way(bench)
-    return bench
-
-
-@slip(RemedyTaken)
-def _remedy() -> Bench:
-    bench = blend().goes_through()
-    bench.does(Judge(verdict="too-loose"))
-    bench.does(TakeRemedy(remedy=Remedy(code="wait", rest_s=120, mix_s=30), said="let it stand"))
-    return bench
-
-
-@slip(WeighingChanged)
-def _weighing() -> Bench:
-    bench = blend()
-    bench.does(ChangeWeighing(weighing="supply"))
-    return bench
-
-
-@slip(TimerStarted)
-def _timer() -> Bench:
-    bench = blend().goes_to("mix-1")
-    bench.does(StartTimer())
-    return bench
-
-
-@pytest.mark.parametrize("kind", SLIPS, ids=lambda kind: kind.__name__)
-def test_the_state_is_as_if_it_had_never_been(kind: type) -> None:
-    bench = SLIPS[kind]()
-    seq = last(bench, kind)
-    bench.takes_back(seq)
-    assert seq in bench.run.void
-    assert apart_from_the_record(bench.run) == apart_from_the_record(taken_out_of_the_record(bench))
-
-
-def test_every_kind_offered_for_taking_back_is_tried_above() -> None:
-    """`MaterialRemoved` goes the way of the portion; see below."""
-    assert {kind.__name__ for kind in TAKES_BACK} - {kind.__name__ for kind in SLIPS} == {"MaterialRemoved"}
 
 
 def test_a_weighing_takes_its_step_back_with_it() -> None:
@@ -256,7 +106,8 @@ def test_a_reason_is_needed() -> None:
 
 
 def test_the_way_goes_with_its_steps() -> None:
-    bench = _way()
+    bench = blend().goes_to("mix-1")
+    bench.tell(way(bench, make_up=("blend",), mix_s=30))
     seq = last(bench, WayTaken)
     bench.goes_on()
     assert bench.run.finished >= {f"way{seq}.1"}
@@ -268,13 +119,13 @@ def test_the_way_goes_with_its_steps() -> None:
 
 def test_a_way_whose_additions_are_in_is_not_taken_back_before_they_are() -> None:
     bench = blend().goes_to("mix-1")
-    by_way(bench)
-    way = last(bench, WayTaken)
+    bench.tell(way(bench, make_up=("blend",), mix_s=30))
+    grown = last(bench, WayTaken)
     bench.does(Book(weight=weight(g(5), "scale")))
     weighed = last(bench, WeightRecorded)
-    assert bench.refuses(TakeBack(seq=way, reason="x")).code == "way-begun"
+    assert bench.refuses(TakeBack(seq=grown, reason="x")).code == "way-begun"
     bench.takes_back(weighed)
-    bench.takes_back(way)
+    bench.takes_back(grown)
     assert bench.step == "mix-1"
 
 
@@ -323,7 +174,8 @@ def test_done_pressed_too_early_lets_the_timer_run_on() -> None:
 
 
 def test_a_tub_once_tipped_is_taken_back_after_its_weight() -> None:
-    bench = _tub()
+    bench = blend(weighing="tub")
+    bench.does(FillTub(weight=weight(kg(19))))
     filled = last(bench, TubFilled)
     bench.does(Book(weight=weight(kg("1.9"), weighing="tub", residue_mg=0)))
     assert bench.refuses(TakeBack(seq=filled, reason="x")).code == "cannot-take-back"
@@ -346,12 +198,12 @@ def test_a_step_brought_forward_and_done_stays_done() -> None:
 def test_what_would_name_a_step_that_is_gone_stays_taken_back() -> None:
     """A way's step was brought forward, that taken back, then the way: the first cannot come back alone."""
     bench = blend().goes_to("mix-1")
-    by_way(bench)
-    way = last(bench, WayTaken)
-    bench.does(BringForward(step=f"way{way}.2"))
+    bench.tell(way(bench, make_up=("blend",), mix_s=30))
+    grown = last(bench, WayTaken)
+    bench.does(BringForward(step=f"way{grown}.2"))
     bench.takes_back(last(bench, StepBroughtForward))
     back = last(bench, EntryTakenBack)
-    bench.takes_back(way)
+    bench.takes_back(grown)
     assert bench.refuses(TakeBack(seq=back, reason="x")).code == "cannot-take-back"
 
 
@@ -388,6 +240,17 @@ def test_a_later_share_that_was_left_out_is_asked_for_with_the_earlier_one() -> 
     assert bench.step == "blend-1"
     assert "blend-2" not in bench.run.finished
     assert not {"water-over", "water-over-ceiling"} & bench.codes
+
+
+def test_a_later_share_left_out_comes_back_too_where_the_earlier_one_was_left_out() -> None:
+    bench = blend().goes_to("blend-1")
+    bench.does(SkipStep(reason="no more"))
+    first = last(bench, StepSkipped)
+    bench.goes_to("blend-2")
+    bench.does(SkipStep(reason="no more"))
+    bench.takes_back(first)
+    assert bench.step == "blend-1"
+    assert "blend-2" not in bench.run.finished
 
 
 def test_a_judgement_at_a_release_is_asked_for_again() -> None:

@@ -19,12 +19,12 @@ from mixstation.batch.commands import (
     TakeWay,
 )
 from mixstation.batch.consistency import Remedy, remedy
-from mixstation.batch.events import RemedyTaken, TimerStarted, Verdict, WayTaken, WeightRecorded
+from mixstation.batch.events import RemedyTaken, TimerStarted, Verdict, WeightRecorded
 from mixstation.batch.run import Run
 from mixstation.batch.targets import dose_now, project, water_ratio
 from mixstation.batch.ways import Limits, limits_of, ways_out
 from mixstation.recipe.model import AddStep, ConsistencyStep, MixStep, RestStep
-from tests.batch.making import Bench, blend, raw, weight
+from tests.batch.making import Bench, blend, raw, way, weight
 from tests.batch.recipes import kg
 from tests.batch.ways.chance import batches
 
@@ -241,19 +241,19 @@ def grown(bench: Bench) -> int:
     ways = ways_out(
         bench.run, limits_of(bench.run, dict.fromkeys(bench.run.content, 1000), None, stiffening=False)
     )
-    way = next(way for way in ways if way.kind in ("grow", "powder-only") and not way.hindrances)
-    bench.does(TakeWay(way=way, said="grow"))
+    grows = next(each for each in ways if each.kind in ("grow", "powder-only") and not each.hindrances)
+    bench.does(TakeWay(way=grows, said="grow"))
     return len(bench.run.entries)
 
 
 def test_a_way_taken_back_under_a_remedy_steers_no_more() -> None:
     bench = raw().goes_to("cement-2")
     aim = bench.run.aim
-    way = grown(bench)
+    grew = grown(bench)
     assert bench.run.aim.powders != aim.powders
     bench.does(Judge(verdict="too-loose"))
     bench.does(TakeRemedy(remedy=Remedy(code="mix-first", mix_s=30), said="mix on"))
-    bench.takes_back(way)
+    bench.takes_back(grew)
     assert bench.run.aim == aim
 
 
@@ -300,17 +300,7 @@ def test_no_remedy_while_the_paddle_turns_or_a_tub_is_full() -> None:
 
 def test_no_remedy_before_what_a_way_asks_to_take_out() -> None:
     bench = blend().goes_to("scrape-1")
-    taken_out = WayTaken(
-        way="scoop-and-grow",
-        aim=bench.run.aim,
-        pour_back_mg=0,
-        scoop_mg=500_000,
-        make_up=(),
-        mix_s=0,
-        gives_up=(),
-        said="take some out",
-    )
-    bench.tell(taken_out)
+    bench.tell(way(bench, scoop_mg=500_000))
     wait = TakeRemedy(remedy=Remedy(code="wait", rest_s=120, mix_s=30), said="let it stand")
     assert bench.refuses(wait).code == "take-out-first"
 

@@ -25,13 +25,12 @@ from mixstation.batch.events import (
     PortionTaken,
     SafetyAcknowledged,
     StepDone,
-    WayTaken,
     WeightRecorded,
 )
 from mixstation.batch.run import FoldError, TakeOutStep, apply, fold
 from mixstation.batch.targets import aim_of, dose_now
 from mixstation.recipe.model import AddStep, MixStep, Recipe, Role
-from tests.batch.making import Bench, Hands, blend, clouded, raw, started, weight
+from tests.batch.making import Bench, Hands, blend, clouded, raw, started, way, weight
 from tests.batch.recipes import (
     BLEND,
     BLEND_POWDERS,
@@ -55,20 +54,6 @@ def taken(mass_mg: int, step: str | None = None) -> PortionTaken:
     return PortionTaken(
         step=step, layer="", mass_mg=mass_mg, source="typed", shown="", division_mg=1000, reason="lost"
     )
-
-
-def way(bench: Bench, **fields: object) -> WayTaken:
-    values: dict[str, object] = {
-        "way": "grow",
-        "aim": bench.run.aim,
-        "pour_back_mg": 0,
-        "scoop_mg": 0,
-        "make_up": (),
-        "mix_s": 0,
-        "gives_up": (),
-        "said": "so",
-    }
-    return WayTaken(**values | fields)  # type: ignore[arg-type]
 
 
 def test_a_fresh_batch() -> None:
