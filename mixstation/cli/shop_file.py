@@ -1,76 +1,18 @@
-"""The shop as the settings file has it: scales on file, the bucket, and what plans are made with.
+"""The shop as the settings file has it: scales on file, the bucket, and what plans are made with."""
 
-[[scale]]
-name = "floor scale"
-capacity = "60 kg"
-division = "10 g"
-checked = "2026-03-02"
-
-[bucket]
-volume = "30 L"
-empty = "1.2 kg"
-
-[plan]
-waste = "8 %"
-"""
-
-from collections.abc import Mapping
-from datetime import date, datetime
 from fractions import Fraction
-from typing import Any, Final
+from typing import Final
 
-from mixstation.cli.settings_file import settings_path
+from mixstation.cli.settings_file import BUCKET, PLAN, SCALE, SHOP, settings_path
 from mixstation.plan.buckets import EASY_FRACTION, LIMIT_FRACTION, Bucket
 from mixstation.plan.dosing import Scale
 from mixstation.plan.job_parts import LOSS_PER_BUCKET_MG, WASTE_FRACTION, Shop
 from mixstation.plan.timing import MINUTES_TO_PLACE, LayerWindow
-from mixstation.recipe.faults import Faults
-from mixstation.recipe.key_table import Key, read_keys, tables_of
-from mixstation.recipe.quantities import QuantityError, bounded, span, words
-from mixstation.toml_lines import FileRefused, parse_toml, read_text_file
-from mixstation.units.parse import parse_fraction, parse_mass_mg, parse_seconds, parse_volume_ml
+from mixstation.toml.table import Table, file_table
+from mixstation.toml_lines import read_text_file
 
-MAX_SCALE_COUNT: Final = 20
 BUCKET_L: Final = 30.0
 """Where neither settings nor an option name a bucket. Source: Choice: a common mixing bucket."""
-
-
-def day(value: object) -> date:
-    """Reader of a day, bare or as text."""
-    if isinstance(value, date) and not isinstance(value, datetime):
-        return value
-    text = words(20)(value) if isinstance(value, str) else str(value)[:20]
-    try:
-        return date.fromisoformat(text)
-    except ValueError:
-        raise QuantityError("day-form", found=text) from None
-
-
-_mass = bounded(parse_mass_mg, "≥ 0 g, ≤ 1 t", 0, 10**9)
-_above_0 = bounded(parse_mass_mg, "≥ 1 mg, ≤ 1 t", 1, 10**9)
-_part = bounded(parse_fraction, "> 0 %, ≤ 100 %", Fraction(1, 1000), 1)
-_minutes = bounded(parse_seconds, "≥ 1 min, ≤ 2 h", 60, 7_200)
-_SCALE: Final[Mapping[str, Key]] = {
-    "name": Key(read=words(40), example='"floor scale"'),
-    "capacity": Key(read=_above_0, example='"60 kg"'),
-    "division": Key(read=_above_0, example='"10 g"'),
-    "checked": Key(read=day, example='"2026-03-02"', optional=True),
-}
-_BUCKET: Final[Mapping[str, Key]] = {
-    "volume": Key(
-        read=bounded(parse_volume_ml, "≥ 0.5 L, ≤ 1000 L", 500, 10**6), example='"30 L"', optional=True
-    ),
-    "empty": Key(read=_mass, example='"1.2 kg"', optional=True),
-    "easy": Key(read=_part, example='"1/3"', optional=True),
-    "limit": Key(read=_part, example='"2/3"', optional=True),
-    "loss": Key(read=_mass, example='"0.5 kg"', optional=True),
-}
-_PLAN: Final[Mapping[str, Key]] = {
-    "waste": Key(read=bounded(parse_fraction, "≥ 0 %, ≤ 100 %", 0, 1), example='"8 %"', optional=True),
-    "tub": Key(read=_mass, example='"300 g"', optional=True),
-    "backing_after": Key(read=span(_minutes), example='"10 min to 30 min"', optional=True),
-    "placing": Key(read=_minutes, example='"6 min"', optional=True),
-}
 
 
 def own_shop() -> Shop:
@@ -93,22 +35,18 @@ def read_shop(text: str, path: str) -> Shop:
         text: TOML; keys that are not of the shop are passed over.
         path: Where it is from; only named in faults and cautions.
     """
-    document, lines = parse_toml(text, path)
-    faults = Faults(text, path, lines)
-    scales = [
-        _scale(table, at, faults)
-        for at, table in enumerate(tables_of(document, (), "scale", MAX_SCALE_COUNT, faults))
-    ]
-    bucket = document.get("bucket")
-    if isinstance(bucket, str):
-        bucket = {"volume": bucket}
-    sizes = _table("bucket", bucket, _BUCKET, faults)
-    plan = _table("plan", document.get("plan"), _PLAN, faults)
+    top = file_table(text, path)
+    has_table = isinstance(top.content.get("bucket"), dict)
+    values = top.read(SHOP if has_table else {**SHOP, "bucket": BUCKET["volume"]}, ignore_rest=True)
+    scales = [_scale(table) for table in values.get("scale", ())]
+    bucket = values.get("bucket")
+    sizes = bucket.read(BUCKET) if isinstance(bucket, Table) else {} if bucket is None else {"volume": bucket}
+    plan = values["plan"].read(PLAN) if "plan" in values else {}
     easy, limit = sizes.get("easy", EASY_FRACTION), sizes.get("limit", LIMIT_FRACTION)
-    if easy > limit:
-        faults.add(("bucket", "limit" if "limit" in sizes else "easy"), "easy-over-limit")
-    if faults.found:
-        raise FileRefused(faults.found)
+    if easy > limit and isinstance(bucket, Table):
+        bucket.fault("limit" if "limit" in sizes else "easy", "easy-over-limit")
+    if not top.is_sound:
+        raise top.refusal()
     window = plan.get("backing_after", (Fraction(600), Fraction(1800)))
     return Shop(
         bucket=Bucket(
@@ -127,25 +65,13 @@ def read_shop(text: str, path: str) -> Shop:
     )
 
 
-def _scale(table: Mapping[str, Any], at: int, faults: Faults) -> Scale | None:
-    path = ("scale", at)
-    before = len(faults.found)
-    values = read_keys(table, path, _SCALE, faults)
-    if len(faults.found) > before:
+def _scale(table: Table) -> Scale | None:
+    values = table.read(SCALE)
+    if not table.is_sound:
         return None
     capacity_mg, division_mg = int(values["capacity"]), int(values["division"])
     if division_mg >= capacity_mg:
-        faults.add((*path, "division"), "division-over-capacity")
-        return None
+        table.fault("division", "division-over-capacity")
     return Scale(
         name=values["name"], capacity_mg=capacity_mg, division_mg=division_mg, checked=values.get("checked")
     )
-
-
-def _table(key: str, table: object, keys: Mapping[str, Key], faults: Faults) -> dict[str, Any]:
-    if table is None:
-        return {}
-    if not isinstance(table, dict):
-        faults.add((key,), "not-a-table", example=f"[{key}]")
-        return {}
-    return read_keys(table, (key,), keys, faults)

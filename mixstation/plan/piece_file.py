@@ -19,10 +19,8 @@ from mixstation.plan.shapes import (
     Trough,
     WaterFill,
 )
-from mixstation.recipe.faults import Faults
-from mixstation.recipe.key_table import Key, read_keys, tables_of
-from mixstation.recipe.quantities import QuantityError, bounded, not_one_of, one_of, words
-from mixstation.toml_lines import FileRefused, KeyPath, parse_toml
+from mixstation.toml.quantities import QuantityError, bounded, count, one_of, words
+from mixstation.toml.table import Key, Keys, Table, TableKey, file_table
 from mixstation.units.parse import parse_length_mm, parse_mass_mg, parse_temperature_c
 from mixstation.units.show import trimmed
 
@@ -31,17 +29,6 @@ MAX_CUT_OUT_COUNT: Final = 50
 
 size: Final = bounded(parse_length_mm, "> 0 mm, ≤ 20 m", Fraction(1, 1000), 20_000)
 place: Final = bounded(parse_length_mm, "≥ -20 m, ≤ 20 m", -20_000, 20_000)
-
-
-def count(value: object) -> int:
-    """Reader of a bare whole number of pieces."""
-    if isinstance(value, bool) or not isinstance(value, int):
-        raise QuantityError("not-number", found=str(value)[:20])
-    if not 1 <= value <= MAX_PIECE_COUNT:
-        # Python refuses to print an integer of many thousand digits.
-        found = str(value) if abs(value) < 10**9 else "999999999"
-        raise QuantityError("out-of-range", found=found, bounds=f"≥ 1, ≤ {MAX_PIECE_COUNT}", suggestion="")
-    return value
 
 
 def area_mm2(value: object) -> Fraction:
@@ -67,20 +54,15 @@ def points(value: object) -> tuple[tuple[float, float], ...]:
 
 _SIZE = Key(read=size, example='"600 mm"')
 _OPTIONAL_SIZE = Key(read=size, example='"80 mm"', optional=True)
-_COMMON: Final[Mapping[str, Key]] = {
-    "name": Key(read=words(60), example='"hearth plate"'),
-    "count": Key(read=count, example="2", optional=True),
-    "shape": Key(read=words(20), example='"slab"'),
-    "face_coat": Key(read=size, example='"3 mm"', optional=True),
-}
 _THICKNESS: Final[Mapping[str, Key]] = {"thickness": Key(read=size, example='"15 mm"')}
 _CORNERS = Key(read=points, example='[["0 mm", "0 mm"], ["600 mm", "0 mm"], ["0 mm", "400 mm"]]')
 _TROUGH_ENDS = Key(read=one_of("closed", "open"), example='"closed"', optional=True)
+_CUT_OUT = TableKey(example="[[piece.cut_out]]", optional=True, limit_count=MAX_CUT_OUT_COUNT)
 _RETURNS = ("returns", "front", "back", "left", "right")
 
-KEYS: Final[Mapping[str, Mapping[str, Key]]] = MappingProxyType(
+KEYS: Final[Mapping[str, Keys]] = MappingProxyType(
     {
-        "slab": {"length": _SIZE, "width": _SIZE, **_THICKNESS},
+        "slab": {"length": _SIZE, "width": _SIZE, "cut_out": _CUT_OUT, **_THICKNESS},
         "disc": {"diameter": _SIZE, **_THICKNESS},
         "ring": {"outer_diameter": _SIZE, "inner_diameter": _SIZE, **_THICKNESS},
         "corners": {"corners": _CORNERS, **_THICKNESS},
@@ -105,6 +87,13 @@ KEYS: Final[Mapping[str, Mapping[str, Key]]] = MappingProxyType(
 )
 """The keys of each shape, besides name, count, shape and face coat."""
 
+_COMMON: Final[Keys] = {
+    "name": Key(read=words(60), example='"hearth plate"'),
+    "count": Key(read=count(1, MAX_PIECE_COUNT), example="2", optional=True),
+    "shape": Key(read=one_of(*KEYS), example='"slab"'),
+    "face_coat": Key(read=size, example='"3 mm"', optional=True),
+}
+_PIECES: Final[Keys] = {"piece": TableKey(example="[[piece]]", limit_count=MAX_KIND_COUNT)}
 _CUT_OUT_KEYS: Final[Mapping[str, Key]] = {
     "x": Key(read=place, example='"120 mm"'),
     "y": Key(read=place, example='"80 mm"'),
@@ -125,7 +114,7 @@ def read_pieces(text: str, path: str) -> tuple[Piece, ...]:
         The pieces in the order of the file, all of them possible to cast.
 
     Raises:
-        FileRefused: Codes of `mixstation.toml_lines`, of `mixstation.recipe.quantities.QuantityError`, of
+        FileRefused: Codes of `mixstation.toml_lines`, of `mixstation.toml.quantities.QuantityError`, of
             `piece_faults`, and "key-missing", "unknown-key", "not-tables", "too-many", "area-form", "corners-form",
             "corner-form", "returns-twice", "cut-out-form".
 
@@ -134,34 +123,20 @@ def read_pieces(text: str, path: str) -> tuple[Piece, ...]:
         >>> [(piece.name, piece.count) for piece in read_pieces(cap, "caps.toml")]
         [('cap', 1)]
     """
-    document, lines = parse_toml(text, path)
-    faults = Faults(text, path, lines)
-    for name in document.keys() - {"piece"}:
-        faults.add_unknown_key((name,), ["piece"])
-    tables = tables_of(document, (), "piece", MAX_KIND_COUNT, faults)
-    if not tables and not faults.found:
-        faults.add(("piece",), "key-missing", example="[[piece]]")
-    pieces = [_piece(table, ("piece", at), faults) for at, table in enumerate(tables)]
-    if faults.found:
-        raise FileRefused(faults.found)
+    top = file_table(text, path)
+    pieces = [_piece(table) for table in top.read(_PIECES).get("piece", ())]
+    if not top.is_sound:
+        raise top.refusal()
     return tuple(piece for piece in pieces if piece is not None)
 
 
-def _piece(table: Mapping[str, Any], at: KeyPath, faults: Faults) -> Piece | None:
-    before = len(faults.found)
-    shape_name = table.get("shape", "")
-    if shape_name not in KEYS or not isinstance(shape_name, str):
-        read_keys(table, at, {"shape": _COMMON["shape"]}, faults, ignore_rest=True)
-        if len(faults.found) == before:
-            error = not_one_of(shape_name, KEYS)
-            faults.add((*at, "shape"), error.code, **error.values)
-        return None
-    nested = frozenset({"cut_out"} if shape_name == "slab" else ())
-    values = read_keys(table, at, {**_COMMON, **KEYS[shape_name]}, faults, nested=nested)
-    cuts = _cut_outs(table, at, faults) if shape_name == "slab" else ()
+def _piece(table: Table) -> Piece | None:
+    shape_name = table.read_kind("shape", KEYS, _COMMON)
+    values = table.values
+    cuts = tuple(cut for each in values.get("cut_out", ()) if (cut := _cut_out(each)) is not None)
     if shape_name == "tray" and "returns" in values and any(side in values for side in _RETURNS[1:]):
-        faults.add((*at, "returns"), "returns-twice")
-    if len(faults.found) > before:
+        table.fault("returns", "returns-twice")
+    if not table.is_sound:
         return None
     thickness, face = values.get("thickness"), values.get("face_coat", 0)
     piece = Piece(
@@ -175,30 +150,22 @@ def _piece(table: Mapping[str, Any], at: KeyPath, faults: Faults) -> Piece | Non
             name: value if isinstance(value, str) else trimmed(value, 2)
             for name, value in fault.values.items()
         }
-        faults.add(at, fault.code, **{"piece": piece.name, **as_text})
+        table.fault("", fault.code, **{"piece": piece.name, **as_text})
     return piece
 
 
-def _cut_outs(table: Mapping[str, Any], at: KeyPath, faults: Faults) -> tuple[CutOut, ...]:
-    cuts: list[CutOut] = []
-    for index, cut in enumerate(tables_of(table, at, "cut_out", MAX_CUT_OUT_COUNT, faults)):
-        here = (*at, "cut_out", index)
-        before = len(faults.found)
-        values = {key: float(value) for key, value in read_keys(cut, here, _CUT_OUT_KEYS, faults).items()}
-        if len(faults.found) > before:
-            continue
-        given = values.keys() - {"x", "y"}
-        if given == {"diameter"}:
-            cuts.append(RoundCutOut(x_mm=values["x"], y_mm=values["y"], diameter_mm=values["diameter"]))
-        elif given == {"length", "width"}:
-            cuts.append(
-                RectangularCutOut(
-                    x_mm=values["x"], y_mm=values["y"], length_mm=values["length"], width_mm=values["width"]
-                )
-            )
-        else:
-            faults.add(here, "cut-out-form")
-    return tuple(cuts)
+def _cut_out(table: Table) -> CutOut | None:
+    values = {key: float(value) for key, value in table.read(_CUT_OUT_KEYS).items()}
+    given = values.keys() - {"x", "y"}
+    if table.is_sound and given == {"diameter"}:
+        return RoundCutOut(x_mm=values["x"], y_mm=values["y"], diameter_mm=values["diameter"])
+    if table.is_sound and given == {"length", "width"}:
+        return RectangularCutOut(
+            x_mm=values["x"], y_mm=values["y"], length_mm=values["length"], width_mm=values["width"]
+        )
+    if table.is_sound:
+        table.fault("", "cut-out-form")
+    return None
 
 
 def _shape(name: str, values: Mapping[str, Any], cuts: tuple[CutOut, ...]) -> Shape:

@@ -4,15 +4,11 @@ from collections.abc import Mapping, Sequence
 from fractions import Fraction
 from itertools import pairwise
 from types import MappingProxyType
-from typing import TYPE_CHECKING, Any, Final, Literal, cast
+from typing import Any, Final
 
 from mixstation.recipe.defaults import DENSITIES_KG_M3, TOLERANCES
-from mixstation.recipe.faults import Faults
-from mixstation.recipe.model import POWDERS, Basis, Cap, Dose, Material, Role, WaterRule
-from mixstation.toml_lines import KeyPath
-
-if TYPE_CHECKING:
-    from mixstation.recipe.written import MaterialTable
+from mixstation.recipe.model import POWDERS, Basis, Cap, Dose, Material, Role, Tolerance, WaterRule
+from mixstation.toml.table import Table
 
 LIQUIDS: Final = frozenset({Role.POLYMER, Role.PLASTICISER, Role.RETARDER, Role.PIGMENT})
 """What may come dissolved or dispersed in water."""
@@ -54,115 +50,103 @@ _NEEDS: Final = (
 _EITHER: Final = (("solids", "water"), ("moisture", "free_moisture"))
 
 
-def material_of(
-    table: "MaterialTable", written: Mapping[str, Any], path: KeyPath, has_currency: bool, faults: Faults
-) -> Material | None:
+def material_of(table: Table, *, has_currency: bool) -> Material | None:
     """One material from its table.
 
     Args:
-        table: Its keys, each readable by itself.
-        written: The same as it stands in the file, to quote from.
-        path: Where it stands.
+        table: As read; what is wrong with it is noted there.
         has_currency: Whether the recipe says in what its prices are.
-        faults: Where to note what is wrong.
 
     Returns:
         The material, or None where anything was wrong.
     """
-    fault_count = len(faults.found)
-    role = Role(table.role)
-    _check_keys(table, role, path, faults)
-    bands = {"least": table.least, "dose": table.dose, "most": table.most}
-    check_order(bands, written, path, faults)
-    if table.counts == "solids" and table.solids is None and table.water is None:
-        faults.add((*path, "counts"), "solids-unknown")
-    for key, basis in (("of", table.of), ("cap_of", table.cap_of)):
-        if basis == Basis.TOTAL and role is not Role.FIBRE:
-            faults.add((*path, key), "of-total-not-fibre", role=str(role))
-    if table.cement_share and table.binder_share and table.cement_share > table.binder_share:
-        faults.add((*path, "binder_share"), "cement-over-binder")
-    if table.price is not None and not has_currency:
-        faults.add((*path, "price"), "currency-missing")
-    if len(faults.found) > fault_count:
+    values = table.values
+    if not table.is_sound:
+        return None
+    role = Role(values["role"])
+    _check_keys(table, role)
+    check_order(table, "least", "dose", "most")
+    if values.get("counts") == "solids" and not values.keys() & {"solids", "water"}:
+        table.fault("counts", "solids-unknown")
+    for key in ("of", "cap_of"):
+        if values.get(key) == Basis.TOTAL and role is not Role.FIBRE:
+            table.fault(key, "of-total-not-fibre", role=str(role))
+    if values.get("cement_share", 0) > values.get("binder_share", 1):
+        table.fault("binder_share", "cement-over-binder")
+    if "price" in values and not has_currency:
+        table.fault("price", "currency-missing")
+    if not table.is_sound:
         return None
 
-    water_fraction = Fraction(1) if role in (Role.WATER, Role.ICE) else table.water or Fraction(0)
-    if table.solids is not None:
-        water_fraction = 1 - table.solids
-    moisture_fraction = table.moisture or Fraction(0)
-    if table.free_moisture is not None:
-        moisture_fraction = table.free_moisture + table.absorption
+    absorption_fraction = values.get("absorption", Fraction(0))
+    if "free_moisture" in values:
+        moisture_fraction = values["free_moisture"] + absorption_fraction
+    else:
+        moisture_fraction = values.get("moisture", Fraction(0))
+    under_over = values.get("tolerance")
     return Material(
-        key=table.key,
-        name=table.name,
+        key=values["key"],
+        name=values["name"],
         role=role,
-        tolerance=table.tolerance or TOLERANCES[role],
-        density_kg_m3=DENSITIES_KG_M3[role] if table.density is None else float(table.density),
-        parts=table.parts,
-        dose=_dose(table),
-        cap=_cap(table),
-        water_fraction=water_fraction,
+        tolerance=Tolerance(under=under_over[0], over=under_over[1]) if under_over else TOLERANCES[role],
+        density_kg_m3=float(values.get("density", DENSITIES_KG_M3[role])),
+        parts=values.get("parts"),
+        dose=_dose(values),
+        cap=_cap(values),
+        water_fraction=_water_fraction(role, values),
         moisture_fraction=moisture_fraction,
-        absorption_fraction=table.absorption,
-        cement_fraction=_binding(role, table.cement_share, {Role.CEMENT}),
-        binder_fraction=_binding(role, table.binder_share, {Role.CEMENT, Role.POZZOLAN}),
-        pack_mg=None if table.pack is None else int(table.pack),
-        price_cents=None if table.price is None else int(table.price),
-        film_forming_c=None if table.film_forming is None else float(table.film_forming),
+        absorption_fraction=absorption_fraction,
+        cement_fraction=_binding(role, values.get("cement_share"), {Role.CEMENT}),
+        binder_fraction=_binding(role, values.get("binder_share"), {Role.CEMENT, Role.POZZOLAN}),
+        pack_mg=int(values["pack"]) if "pack" in values else None,
+        price_cents=int(values["price"]) if "price" in values else None,
+        film_forming_c=float(values["film_forming"]) if "film_forming" in values else None,
     )
 
 
-def check_order(
-    amounts: Mapping[str, Fraction | None], written: Mapping[str, Any], path: KeyPath, faults: Faults
-) -> None:
-    """Note each amount that is below the one stated before it."""
-    stated = [(key, amount) for key, amount in amounts.items() if amount is not None]
-    for (low_key, low), (high_key, high) in pairwise(stated):
-        if low > high:
-            faults.add(
-                (*path, high_key),
-                "band-order",
-                low_key=low_key,
-                low=str(written[low_key]),
-                high=str(written[high_key]),
-            )
+def check_order(table: Table, *keys: str) -> None:
+    """Note each amount of a table that is below the one stated before it."""
+    for low_key, high_key in pairwise(key for key in keys if key in table.values):
+        if table.values[low_key] > table.values[high_key]:
+            low, high = (str(table.content[key]) for key in (low_key, high_key))
+            table.fault(high_key, "band-order", low_key=low_key, low=low, high=high)
 
 
 def check_materials(
-    materials: Sequence[tuple[KeyPath, Material]], water: WaterRule | None, is_whole: bool, faults: Faults
+    materials: Sequence[tuple[Table, Material]], top: Table, water: WaterRule | None, *, is_whole: bool
 ) -> None:
     """Note what is wrong between materials.
 
     Args:
-        materials: Each with where it stands, in the order of the file.
+        materials: Each with its table, in the order of the file.
+        top: The file.
         water: The water ratio, or None where it could not be read.
         is_whole: Whether every material of the file could be read; if not, nothing is said of what is missing.
-        faults: Where to note it.
     """
-    waters = [path for path, material in materials if material.role is Role.WATER]
-    for path in waters[1:]:
-        faults.add((*path, "role"), "water-twice", first_line=faults.line((*waters[0], "role")))
+    waters = [table for table, material in materials if material.role is Role.WATER]
+    for table in waters[1:]:
+        table.fault("role", "water-twice", first_line=waters[0].line("role"))
     if not is_whole:
         return
     if not waters:
-        faults.add(("material",), "water-missing")
-    powders = [(path, material) for path, material in materials if material.is_powder]
+        top.fault("material", "water-missing")
+    powders = [material for _, material in materials if material.is_powder]
     if not powders:
-        faults.add(("material",), "powder-missing")
+        top.fault("material", "powder-missing")
         return
     if water is not None:
-        _amount_of(water.of, ("water", "of"), powders, faults)
-    for path, material in materials:
+        _amount_of(water.of, top.values["water"], "of", powders)
+    for table, material in materials:
         dose, cap = material.dose, material.cap
-        dose_of = _amount_of(dose.of, (*path, "of"), powders, faults) if dose else None
+        dose_of = _amount_of(dose.of, table, "of", powders) if dose else None
         # Where the cap's basis is the dose's own, one fault about it is enough.
         same = dose is not None and cap is not None and dose.of is cap.of
-        cap_of = _amount_of(cap.of, (*path, "cap_of"), powders, faults) if cap and not same else dose_of
+        cap_of = _amount_of(cap.of, table, "cap_of", powders) if cap and not same else dose_of
         if dose and cap and dose_of and cap_of and (dose.of is Basis.TOTAL) == (cap.of is Basis.TOTAL):
             for key, fraction in (("dose", dose.fraction), ("most", dose.most or dose.fraction)):
                 if fraction * dose_of > cap.fraction * cap_of:
                     limit = cap.fraction * cap_of / dose_of
-                    faults.add((*path, key), "over-cap", limit=percent(limit), source=cap.source)
+                    table.fault(key, "over-cap", limit=percent(limit), source=cap.source)
                     break
 
 
@@ -176,43 +160,41 @@ def percent(fraction: Fraction) -> str:
     return f"{float(fraction) * 100:.4g} %"
 
 
-def _amount_of(
-    basis: Basis, path: KeyPath, powders: Sequence[tuple[KeyPath, Material]], faults: Faults
-) -> Fraction | None:
-    """Parts of the basis in the powders; None, with a fault noted, where it is unknown or nothing."""
+def _amount_of(basis: Basis, table: Table, key: str, powders: Sequence[Material]) -> Fraction | None:
+    """Parts of the basis in the powders; None, with a fault of the key noted, where it is unknown or nothing."""
     if basis is Basis.TOTAL:
         return Fraction(1)
-    key = "cement_share" if basis is Basis.CEMENT else "binder_share"
+    missing = "cement_share" if basis is Basis.CEMENT else "binder_share"
     amount = Fraction(0)
-    for _, material in powders:
+    for material in powders:
         share = material.cement_fraction if basis is Basis.CEMENT else material.binder_fraction
         if basis is not Basis.POWDER and share is None:
-            faults.add(path, "basis-unknown", basis=str(basis), material=material.key, missing=key)
+            table.fault(key, "basis-unknown", basis=str(basis), material=material.key, missing=missing)
             return None
         # Parts are by dry mass, so the moisture of sand does not come in here.
         amount += (material.parts or 0) * (Fraction(1) if basis is Basis.POWDER else share or Fraction(0))
     if not amount:
-        faults.add(path, "basis-empty", basis=str(basis))
+        table.fault(key, "basis-empty", basis=str(basis))
     return amount or None
 
 
-def _check_keys(table: "MaterialTable", role: Role, path: KeyPath, faults: Faults) -> None:
-    given = table.model_fields_set
+def _check_keys(table: Table, role: Role) -> None:
+    given = table.values.keys()
     for key in sorted(given):
         roles = ROLES_BY_KEY.get(key, _ALL)
         if role not in roles:
-            faults.add((*path, key), "key-not-for-role", role=str(role), roles=", ".join(sorted(roles)))
+            table.fault(key, "key-not-for-role", role=str(role), roles=", ".join(sorted(roles)))
     required = {"parts"} if role in POWDERS else {"dose", "of"} if role in DOSED else set()
     if role is Role.ICE and "dose" in given:
         required.add("of")
     for key in sorted(required - given):
-        faults.add((*path, key), "key-missing")
+        table.fault(key, "key-missing")
     for key, needed in _NEEDS:
         if key in given and needed not in given | required and role in ROLES_BY_KEY.get(key, _ALL):
-            faults.add((*path, key), "needs-key", needed=needed)
+            table.fault(key, "needs-key", needed=needed)
     for first, second in _EITHER:
         if {first, second} <= given:
-            faults.add((*path, second), "both-given", other=first)
+            table.fault(second, "both-given", other=first)
 
 
 def _binding(role: Role, stated: Fraction | None, whole: set[Role]) -> Fraction | None:
@@ -221,15 +203,26 @@ def _binding(role: Role, stated: Fraction | None, whole: set[Role]) -> Fraction 
     return Fraction(1 if role in whole else 0)
 
 
-def _dose(table: "MaterialTable") -> Dose | None:
-    if table.dose is None or table.of is None:
-        return None
-    counts = cast(Literal["mass", "solids"], table.counts)
-    return Dose(fraction=table.dose, of=Basis(table.of), counts=counts, least=table.least, most=table.most)
+def _water_fraction(role: Role, values: Mapping[str, Any]) -> Fraction:
+    if role in (Role.WATER, Role.ICE):
+        return Fraction(1)
+    return Fraction(1 - values["solids"] if "solids" in values else values.get("water", 0))
 
 
-def _cap(table: "MaterialTable") -> Cap | None:
-    of = table.cap_of or table.of
-    if table.cap is None or of is None:
+def _dose(values: Mapping[str, Any]) -> Dose | None:
+    if not {"dose", "of"} <= values.keys():
         return None
-    return Cap(fraction=table.cap, of=Basis(of), source=table.cap_source)
+    return Dose(
+        fraction=values["dose"],
+        of=Basis(values["of"]),
+        counts=values.get("counts", "mass"),
+        least=values.get("least"),
+        most=values.get("most"),
+    )
+
+
+def _cap(values: Mapping[str, Any]) -> Cap | None:
+    of = values.get("cap_of", values.get("of"))
+    if of is None or "cap" not in values:
+        return None
+    return Cap(fraction=values["cap"], of=Basis(of), source=values["cap_source"])

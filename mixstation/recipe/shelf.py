@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import Literal
 
 from mixstation.folders import home_config, shipped_folder
-from mixstation.toml_lines import FileFault, suggestion
+from mixstation.toml_lines import FileFault, FileRefused, suggestion
 from mixstation.units.clean import clean
 
 MAX_RECIPE_COUNT = 500
@@ -65,7 +65,7 @@ def list_recipes() -> tuple[ShelfEntry, ...]:
     Source: Choice: an own recipe hides a shipped one of the same stem.
     """
     # Here, not above: a program that only looks for one recipe need not load what reads it.
-    from mixstation.recipe.file import RecipeFaults, load_recipe
+    from mixstation.recipe.file import load_recipe
 
     entries: list[ShelfEntry] = []
     for stem, (path, origin) in sorted(_files().items()):
@@ -73,7 +73,7 @@ def list_recipes() -> tuple[ShelfEntry, ...]:
         try:
             name = load_recipe(path).recipe.name
             entries.append(ShelfEntry(key=key, name=name, path=path, origin=origin))
-        except RecipeFaults as refusal:
+        except FileRefused as refusal:
             entries.append(ShelfEntry(key=key, name=key, path=path, origin=origin, faults=refusal.faults))
     return tuple(entries)
 

@@ -4,10 +4,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
 from string import ascii_lowercase
-from typing import Any, Literal, cast
+from typing import assert_never
 
-from mixstation.recipe import written as w
-from mixstation.recipe.faults import Faults
 from mixstation.recipe.materials import check_order, percent
 from mixstation.recipe.model import (
     POWDERS,
@@ -23,11 +21,12 @@ from mixstation.recipe.model import (
     Step,
     TemperatureStep,
 )
-from mixstation.recipe.quantities import not_one_of
-from mixstation.toml_lines import KeyPath
+from mixstation.recipe.written import StepKind
+from mixstation.toml.quantities import not_one_of
+from mixstation.toml.table import Table
 
 ALL_POWDERS = "powders"
-AnyStepTable = w.StepTable | w.NoteTable
+_NEEDS_A_MIX: frozenset[StepKind] = frozenset({"release", "consistency", "spread", "flow", "rings", "split"})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -36,14 +35,14 @@ class Known:
 
     Attributes:
         roles: Role of each material by key, in the order of the file; None where it could not be read.
-        places: Where each material stands, by key.
+        places: Its table, by key.
         has_nameless: Whether some material's key could not be read, so that a name not known may be its.
         undosed: Materials without an amount of their own (ice on hand).
         is_whole: Whether all materials and steps could be read; if not, nothing is said of what is missing.
     """
 
     roles: Mapping[str, Role | None]
-    places: Mapping[str, KeyPath]
+    places: Mapping[str, Table]
     has_nameless: bool
     undosed: frozenset[str]
     is_whole: bool
@@ -54,177 +53,163 @@ class _Bucket:
     """How far the steps have come; None among the roles stands for what could not be read."""
 
     cumulative: dict[str, Fraction] = field(default_factory=dict)
-    added_at: dict[str, KeyPath] = field(default_factory=dict)
-    released_at: dict[str, KeyPath] = field(default_factory=dict)
-    claimed_at: dict[str, KeyPath] = field(default_factory=dict)
+    added_at: dict[str, Table] = field(default_factory=dict)
+    released_at: dict[str, Table] = field(default_factory=dict)
+    claimed_at: dict[str, Table] = field(default_factory=dict)
     roles_in: set[Role | None] = field(default_factory=set)
 
 
-def read_steps(
-    tables: Sequence[tuple[KeyPath, AnyStepTable, Mapping[str, Any]]], known: Known, faults: Faults
-) -> tuple[Step, ...]:
+def read_steps(tables: Sequence[tuple[StepKind, Table]], known: Known) -> tuple[Step, ...]:
     """All steps, with additions of several materials taken apart.
 
     Args:
-        tables: Each with where it stands and as it is written, in the order of the file.
+        tables: Each read without a fault, with its kind, in the order of the file.
         known: What they may name.
-        faults: Where to note what is wrong.
 
     Returns:
         The steps; of use only where no fault was noted.
     """
     bucket = _Bucket()
-    steps = tuple(
-        step for path, table, raw in tables for step in _steps_of(path, table, raw, known, bucket, faults)
-    )
+    steps = tuple(step for kind, table in tables for step in _steps_of(kind, table, known, bucket))
     if known.is_whole:
-        _check_all_in(known, bucket, faults)
+        _check_all_in(known, bucket)
     return steps
 
 
-def _steps_of(
-    path: KeyPath, table: AnyStepTable, raw: Mapping[str, Any], known: Known, bucket: _Bucket, faults: Faults
-) -> Iterator[Step]:
-    number = path[-1]
-    key = table.key or str(int(number) + 1)
-    if not isinstance(table, w.AddTable):
-        _claim(key, path, bucket, faults)
+def _steps_of(kind: StepKind, table: Table, known: Known, bucket: _Bucket) -> Iterator[Step]:
+    values = table.values
+    key = values.get("key", str(table.number))
+    say = values.get("say", "")
+    if kind != "add":
+        _claim(key, table, bucket)
     if known.is_whole:
-        _check_not_too_early(path, table, bucket, faults)
-    match table:
-        case w.NoteTable():
-            yield NoteStep(key=key, say=table.note)
-        case w.AddTable():
-            yield from _additions(key, path, table, known, bucket, faults)
-        case w.ReleaseTable():
-            yield from _release(key, path, table, known, bucket, faults)
-        case w.MixTable():
-            speed = cast(Literal["slow", "fast"], table.speed)
-            low, high = map(round, table.mix)
-            yield MixStep(key=key, min_s=low, max_s=high, speed=speed, say=table.say)
-        case w.ScrapeTable():
-            yield ScrapeStep(key=key, say=table.say)
-        case w.RestTable():
-            low, high = map(round, table.rest)
-            yield RestStep(key=key, min_s=low, max_s=high, say=table.say)
-        case w.TrowelTable():
-            yield ConsistencyStep(key=key, method="trowel", say=table.say)
-        case w.SpreadTable():
-            low, high = map(round, table.spread)
-            yield ConsistencyStep(key=key, method="spread", least=low, most=high, say=table.say)
-        case w.FlowTable():
-            low, high = (round(end * 100) for end in table.flow)
-            yield ConsistencyStep(key=key, method="flow", least=low, most=high, say=table.say)
-        case w.RingsTable():
-            low, high = map(round, table.rings)
-            yield ConsistencyStep(key=key, method="rings", least=low, most=high, say=table.say)
-        case w.TemperatureTable():
-            check_order({"least": table.least, "most": table.most}, raw, path, faults)
-            least, most = (None if end is None else float(end) for end in (table.least, table.most))
-            yield TemperatureStep(key=key, min_c=least, max_c=most, say=table.say)
-        case w.SplitTable():
-            yield SplitStep(key=key, layer=table.split, fraction=table.fraction, say=table.say)
+        _check_not_too_early(kind, table, bucket)
+    match kind:
+        case "note":
+            yield NoteStep(key=key, say=values["note"])
+        case "add":
+            yield from _additions(key, table, known, bucket)
+        case "release":
+            yield from _release(key, table, known, bucket)
+        case "mix":
+            low, high = map(round, values["mix"])
+            yield MixStep(key=key, min_s=low, max_s=high, speed=values.get("speed", "fast"), say=say)
+        case "scrape":
+            yield ScrapeStep(key=key, say=say)
+        case "rest":
+            low, high = map(round, values["rest"])
+            yield RestStep(key=key, min_s=low, max_s=high, say=say)
+        case "consistency":
+            yield ConsistencyStep(key=key, method="trowel", say=say)
+        case "spread" | "rings" | "flow":
+            low, high = (round(end * 100 if kind == "flow" else end) for end in values[kind])
+            yield ConsistencyStep(key=key, method=kind, least=low, most=high, say=say)
+        case "temperature":
+            check_order(table, "least", "most")
+            least, most = (float(values[end]) if end in values else None for end in ("least", "most"))
+            yield TemperatureStep(key=key, min_c=least, max_c=most, say=say)
+        case "split":
+            yield SplitStep(key=key, layer=values["split"], fraction=values["fraction"], say=say)
+        case _:
+            assert_never(kind)
 
 
-def _additions(
-    key: str, path: KeyPath, table: w.AddTable, known: Known, bucket: _Bucket, faults: Faults
-) -> Iterator[AddStep]:
-    names = list(_named(path, table, known, bucket, faults))
+def _additions(key: str, table: Table, known: Known, bucket: _Bucket) -> Iterator[AddStep]:
+    names = list(_named(table, known, bucket))
+    stated = table.values.get("share")
     for name, letter in zip(names, ascii_lowercase, strict=False):
         step_key = key if len(names) == 1 else f"{key}{letter}" if key.isdecimal() else f"{key}-{letter}"
-        _claim(step_key, path, bucket, faults)
+        _claim(step_key, table, bucket)
         before = bucket.cumulative.get(name, Fraction(0))
-        share = 1 - before if table.share is None else table.share
+        share = 1 - before if stated is None else stated
         if name in bucket.released_at:
-            first_line = faults.line((*bucket.released_at[name], "release"))
-            faults.add((*path, "add"), "add-after-release", material=name, first_line=first_line)
-        elif before == 1 and table.share is None:
-            first_line = faults.line((*bucket.added_at[name], "add"))
-            faults.add((*path, "add"), "nothing-left", material=name, first_line=first_line)
+            first_line = bucket.released_at[name].line("release")
+            table.fault("add", "add-after-release", material=name, first_line=first_line)
+        elif before == 1 and stated is None:
+            first_line = bucket.added_at[name].line("add")
+            table.fault("add", "nothing-left", material=name, first_line=first_line)
         elif before + share > 1:
-            faults.add(
-                (*path, "share"),
-                "share-over-whole",
-                material=name,
-                total=percent(before + share),
-                found=percent(share),
-            )
+            total = percent(before + share)
+            table.fault("share", "share-over-whole", material=name, total=total, found=percent(share))
         if name in known.undosed:
-            faults.add((*path, "add"), "amount-missing", material=name)
+            table.fault("add", "amount-missing", material=name)
         bucket.cumulative[name] = min(before + share, Fraction(1))
-        bucket.added_at[name] = path
+        bucket.added_at[name] = table
         bucket.roles_in.add(known.roles[name])
         yield AddStep(
-            key=step_key, material=name, share=share, cumulative=bucket.cumulative[name], say=table.say
+            key=step_key,
+            material=name,
+            share=share,
+            cumulative=bucket.cumulative[name],
+            say=table.values.get("say", ""),
         )
 
 
-def _named(path: KeyPath, table: w.AddTable, known: Known, bucket: _Bucket, faults: Faults) -> Iterator[str]:
-    for index, name in enumerate(table.add):
-        if name == ALL_POWDERS and len(table.add) == 1:
+def _named(table: Table, known: Known, bucket: _Bucket) -> Iterator[str]:
+    names = table.values["add"]
+    for index, name in enumerate(names):
+        if name == ALL_POWDERS and len(names) == 1:
             yield from (material for material, role in known.roles.items() if role in POWDERS)
         elif name in known.roles:
             yield name
         else:
             # In a list over several lines each name has its own.
-            at = (*path, "add") if len(table.add) == 1 else (*path, "add", index)
-            _unknown(name, at, (*known.roles, ALL_POWDERS), known, faults)
+            _unknown(
+                name, table, "add" if len(names) == 1 else ("add", index), (*known.roles, ALL_POWDERS), known
+            )
             bucket.roles_in.add(None)
 
 
-def _release(
-    key: str, path: KeyPath, table: w.ReleaseTable, known: Known, bucket: _Bucket, faults: Faults
-) -> Iterator[ReleaseStep]:
-    name = table.release
+def _release(key: str, table: Table, known: Known, bucket: _Bucket) -> Iterator[ReleaseStep]:
+    name, increment = table.values["release"], table.values["by"]
     if name not in known.roles:
         bucket.roles_in.add(None)
         waters = [material for material, role in known.roles.items() if role is Role.WATER]
-        _unknown(name, (*path, "release"), waters, known, faults)
+        _unknown(name, table, "release", waters, known)
         return
     held_back = 1 - bucket.cumulative.get(name, Fraction(0))
     if known.roles[name] not in (Role.WATER, None):
-        faults.add((*path, "release"), "release-not-water", found=name, role=str(known.roles[name]))
+        table.fault("release", "release-not-water", found=name, role=str(known.roles[name]))
     elif name in bucket.released_at:
-        first_line = faults.line((*bucket.released_at[name], "release"))
-        faults.add((*path, "release"), "release-twice", material=name, first_line=first_line)
+        first_line = bucket.released_at[name].line("release")
+        table.fault("release", "release-twice", material=name, first_line=first_line)
     elif held_back <= 0:
-        faults.add((*path, "release"), "nothing-held-back", material=name)
-    elif table.by > held_back:
-        faults.add(
-            (*path, "by"), "release-over-held-back", held_back=percent(held_back), found=percent(table.by)
-        )
-    bucket.released_at.setdefault(name, path)
-    yield ReleaseStep(key=key, material=name, increment=table.by, mix_s=round(table.mix), say=table.say)
+        table.fault("release", "nothing-held-back", material=name)
+    elif increment > held_back:
+        table.fault("by", "release-over-held-back", held_back=percent(held_back), found=percent(increment))
+    bucket.released_at.setdefault(name, table)
+    mix_s, say = round(table.values["mix"]), table.values.get("say", "")
+    yield ReleaseStep(key=key, material=name, increment=increment, mix_s=mix_s, say=say)
 
 
-def _unknown(name: str, at: KeyPath, choices: Sequence[str], known: Known, faults: Faults) -> None:
+def _unknown(
+    name: str, table: Table, key: str | tuple[str, int], choices: Sequence[str], known: Known
+) -> None:
     if not known.has_nameless:
-        faults.add(at, "unknown-material", **not_one_of(name, choices).values)
+        table.fault(key, "unknown-material", **not_one_of(name, choices).values)
 
 
-def _claim(key: str, path: KeyPath, bucket: _Bucket, faults: Faults) -> None:
-    first = bucket.claimed_at.setdefault(key, path)
-    if first != path:
-        faults.add((*path, "key"), "key-twice", found=key, first_line=faults.line(first))
+def _claim(key: str, table: Table, bucket: _Bucket) -> None:
+    first = bucket.claimed_at.setdefault(key, table)
+    if first is not table:
+        table.fault("key", "key-twice", found=key, first_line=first.line())
 
 
-def _check_not_too_early(path: KeyPath, table: AnyStepTable, bucket: _Bucket, faults: Faults) -> None:
+def _check_not_too_early(kind: StepKind, table: Table, bucket: _Bucket) -> None:
     """Note what cannot be done with what is in the bucket by then."""
-    if isinstance(table, w.NoteTable | w.AddTable):
+    if kind in ("note", "add"):
         return
-    kind = next(kind for kind, written in w.STEP_TABLES.items() if isinstance(table, written))
     if not bucket.roles_in:
-        faults.add((*path, kind), "bucket-empty")
+        table.fault(kind, "bucket-empty")
         return
-    needs_mix = w.ReleaseTable | w.TrowelTable | w.SpreadTable | w.FlowTable | w.RingsTable | w.SplitTable
-    if None in bucket.roles_in or not isinstance(table, needs_mix):
+    if None in bucket.roles_in or kind not in _NEEDS_A_MIX:
         return
     for missing, roles in (("water", {Role.WATER, Role.ICE}), ("powder", POWDERS)):
         if not bucket.roles_in & roles:
-            faults.add((*path, kind), "too-early", missing=missing)
+            table.fault(kind, "too-early", missing=missing)
 
 
-def _check_all_in(known: Known, bucket: _Bucket, faults: Faults) -> None:
+def _check_all_in(known: Known, bucket: _Bucket) -> None:
     if None in bucket.roles_in:
         return
     for name, place in known.places.items():
@@ -232,9 +217,8 @@ def _check_all_in(known: Known, bucket: _Bucket, faults: Faults) -> None:
         if name in bucket.released_at or name in known.undosed or cumulative == 1:
             continue
         if name not in bucket.added_at:
-            faults.add((*place, "key"), "never-added", material=name)
+            place.fault("key", "never-added", material=name)
             continue
-        path = (*bucket.added_at[name], "share")
-        faults.add(
-            path, "share-short", material=name, total=percent(cumulative), missing=percent(1 - cumulative)
-        )
+        missing = percent(1 - cumulative)
+        table = bucket.added_at[name]
+        table.fault("share", "share-short", material=name, total=percent(cumulative), missing=missing)

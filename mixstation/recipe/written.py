@@ -1,248 +1,155 @@
-"""The tables of a recipe file, key by key. Imported only where a file is read: pydantic is slow to start."""
-
-from collections.abc import Callable
-from fractions import Fraction
-from typing import Annotated, Any, TypeVar
-
-from pydantic import BaseModel, ConfigDict, PlainValidator, ValidationError
-from pydantic_core import PydanticCustomError
-
-from mixstation.recipe import quantities
-from mixstation.recipe.faults import Faults
-from mixstation.recipe.model import Basis, Role, Tolerance
-from mixstation.recipe.quantities import QuantityError, Range
-from mixstation.toml_lines import KeyPath
-
-MAX_MATERIAL_COUNT = 26
-MAX_STEP_COUNT = 99
-MAX_SAY_CHARACTER_COUNT = 300
-
-
-def _by(read: Callable[[object], object]) -> PlainValidator:
-    def validate(value: object) -> object:
-        try:
-            return read(value)
-        except QuantityError as error:
-            raise PydanticCustomError("quantity", "{code}", {"code": error.code, **error.values}) from None
-
-    return PlainValidator(validate)
-
-
-class Table(BaseModel):
-    """A table whose every key is known."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True)
-
-
-Name = Annotated[str, _by(quantities.words(100))]
-Say = Annotated[str, _by(quantities.words(MAX_SAY_CHARACTER_COUNT))]
-Key = Annotated[str, _by(quantities.key)]
-Share = Annotated[Fraction, _by(quantities.share)]
-InnerShare = Annotated[Fraction, _by(quantities.inner_share)]
-WaterShare = Annotated[Fraction, _by(quantities.water_share)]
-Dampness = Annotated[Fraction, _by(quantities.dampness)]
-Ratio = Annotated[Fraction, _by(quantities.ratio)]
-DoseBasis = Annotated[str, _by(quantities.one_of(*Basis))]
-WaterBasis = Annotated[str, _by(quantities.one_of(*(basis for basis in Basis if basis is not Basis.TOTAL)))]
-MixTemperature = Annotated[Fraction, _by(quantities.mix_temperature_c)]
-
-
-class Head(Table):
-    """The keys above the first table."""
-
-    name: Name
-    revision: Annotated[str, _by(quantities.words(40))]
-    air: Annotated[Fraction, _by(quantities.air)]
-    working_time: Annotated[Fraction, _by(quantities.working_s)]
-    note: Annotated[str, _by(quantities.words(1_000))] = ""
-    currency: Annotated[str, _by(quantities.words(10))] = ""
-
-
-class WaterTable(Table):
-    """`[water]`"""
-
-    of: WaterBasis
-    target: Ratio
-    least: Ratio
-    most: Ratio
-    ceiling: Ratio
-
-
-class MaterialTable(Table):
-    """`[[material]]`; which keys go with which role is checked apart."""
-
-    key: Key
-    name: Name
-    role: Annotated[str, _by(quantities.one_of(*Role))]
-    parts: Annotated[Fraction | None, _by(quantities.parts)] = None
-    dose: Annotated[Fraction | None, _by(quantities.inner_share)] = None
-    of: Annotated[str | None, _by(quantities.one_of(*Basis))] = None
-    counts: Annotated[str, _by(quantities.one_of("mass", "solids"))] = "mass"
-    least: Annotated[Fraction | None, _by(quantities.inner_share)] = None
-    most: Annotated[Fraction | None, _by(quantities.inner_share)] = None
-    cap: Annotated[Fraction | None, _by(quantities.inner_share)] = None
-    cap_of: Annotated[str | None, _by(quantities.one_of(*Basis))] = None
-    cap_source: Annotated[str, _by(quantities.words(100))] = ""
-    tolerance: Annotated[Tolerance | None, _by(quantities.tolerance)] = None
-    solids: Annotated[Fraction | None, _by(quantities.share)] = None
-    water: Annotated[Fraction | None, _by(quantities.water_share)] = None
-    moisture: Annotated[Fraction | None, _by(quantities.dampness)] = None
-    free_moisture: Annotated[Fraction | None, _by(quantities.dampness)] = None
-    absorption: Annotated[Fraction, _by(quantities.dampness)] = Fraction(0)
-    cement_share: Annotated[Fraction | None, _by(quantities.share)] = None
-    binder_share: Annotated[Fraction | None, _by(quantities.share)] = None
-    density: Annotated[Fraction | None, _by(quantities.density_kg_m3)] = None
-    pack: Annotated[Fraction | None, _by(quantities.pack_mg)] = None
-    price: Annotated[Fraction | None, _by(quantities.price_cents)] = None
-    film_forming: Annotated[Fraction | None, _by(quantities.film_forming_c)] = None
-
-
-class StepTable(Table):
-    """`[[step]]`; what every kind of step may carry."""
-
-    key: Key = ""
-    say: Say = ""
-
-
-class AddTable(StepTable):
-    """Weigh in; no share means all that is still to come."""
-
-    add: Annotated[tuple[str, ...], _by(quantities.added)]
-    share: Annotated[Fraction | None, _by(quantities.share_or_rest)] = None
-
-
-class ReleaseTable(StepTable):
-    """Let held-back water in."""
-
-    release: Annotated[str, _by(quantities.written)]
-    by: InnerShare
-    mix: Annotated[Fraction, _by(quantities.mixing_s)]
-
-
-class MixTable(StepTable):
-    """Mix."""
-
-    mix: Annotated[Range, _by(quantities.span(quantities.mixing_s))]
-    speed: Annotated[str, _by(quantities.one_of("slow", "fast"))] = "fast"
-
-
-class ScrapeTable(StepTable):
-    """Scrape."""
-
-    scrape: Annotated[bool, _by(quantities.sides_and_bottom)]
-
-
-class RestTable(StepTable):
-    """Let stand."""
-
-    rest: Annotated[Range, _by(quantities.span(quantities.resting_s))]
-
-
-class TrowelTable(StepTable):
-    """Judge by eye."""
-
-    consistency: Annotated[str, _by(quantities.one_of("trowel"))]
-
-
-class SpreadTable(StepTable):
-    """Judge by the diameter of the spread."""
-
-    spread: Annotated[Range, _by(quantities.span(quantities.spread_mm))]
-
-
-class FlowTable(StepTable):
-    """Judge on the flow table."""
-
-    flow: Annotated[Range, _by(quantities.span(quantities.flow_fraction))]
-
-
-class RingsTable(StepTable):
-    """Judge by the rings of the slump plate."""
-
-    rings: Annotated[Range, _by(quantities.span(quantities.ring_count))]
-
-
-class TemperatureTable(StepTable):
-    """Take the temperature."""
-
-    temperature: Annotated[bool, _by(quantities.yes)]
-    least: MixTemperature | None = None
-    most: MixTemperature | None = None
-
-
-class SplitTable(StepTable):
-    """Take out a share for another layer."""
-
-    split: Annotated[str, _by(quantities.words(40))]
-    fraction: InnerShare
-
-
-class NoteTable(Table):
-    """Something to see to."""
-
-    key: Key = ""
-    note: Say
-
-
-STEP_TABLES: dict[str, type[StepTable | NoteTable]] = {
-    "add": AddTable,
-    "release": ReleaseTable,
-    "mix": MixTable,
-    "scrape": ScrapeTable,
-    "rest": RestTable,
-    "consistency": TrowelTable,
-    "spread": SpreadTable,
-    "flow": FlowTable,
-    "rings": RingsTable,
-    "temperature": TemperatureTable,
-    "split": SplitTable,
-    "note": NoteTable,
-}
-"""The tables of the steps by the key that says what is done."""
-
-_AnyTable = TypeVar("_AnyTable", bound=Table)
-
-
-def read_table(
-    kind: type[_AnyTable], table: dict[str, Any], path: KeyPath, faults: Faults, place: str = ""
-) -> _AnyTable | None:
-    """Read one table, noting all that is wrong with its keys and values.
-
-    Args:
-        kind: What it should be.
-        table: As parsed.
-        path: Where it stands.
-        faults: Where to note them.
-        place: See `Faults.add`.
+"""What the tables of a recipe file may hold, key by key."""
+
+from collections.abc import Mapping
+from types import MappingProxyType
+from typing import Final, Literal, get_args
+
+from mixstation.recipe.model import Basis, Role
+from mixstation.toml import quantities as q
+from mixstation.toml.faults import nearest
+from mixstation.toml.table import Key, Keys, Table, TableKey
+
+MAX_MATERIAL_COUNT: Final = 26
+MAX_STEP_COUNT: Final = 99
+MAX_SAY_CHARACTER_COUNT: Final = 300
+
+StepKind = Literal[
+    "add",
+    "release",
+    "mix",
+    "scrape",
+    "rest",
+    "consistency",
+    "spread",
+    "flow",
+    "rings",
+    "temperature",
+    "split",
+    "note",
+]
+"""The key of a step that says what is done."""
+
+HEAD: Final[Keys] = MappingProxyType(
+    {
+        "name": Key(read=q.words(100), example='"Planter wall"'),
+        "revision": Key(read=q.words(40), example='"1"'),
+        "note": Key(read=q.words(1_000), example='"For walls 12 mm thick."', optional=True),
+        "air": Key(read=q.air, example='"5 %"'),
+        "working_time": Key(read=q.working_s, example='"30 min"'),
+        "currency": Key(read=q.words(10), example='"EUR"', optional=True),
+        "water": TableKey(example="[water]"),
+        "material": TableKey(example="[[material]]", limit_count=MAX_MATERIAL_COUNT),
+        "step": TableKey(example="[[step]]", limit_count=MAX_STEP_COUNT),
+    }
+)
+"""The file itself."""
+
+WATER: Final[Keys] = MappingProxyType(
+    {
+        "of": Key(read=q.one_of(*(basis for basis in Basis if basis is not Basis.TOTAL)), example='"binder"'),
+        "target": Key(read=q.ratio, example='"33 %"'),
+        "least": Key(read=q.ratio, example='"31 %"'),
+        "most": Key(read=q.ratio, example='"35 %"'),
+        "ceiling": Key(read=q.ratio, example='"38 %"'),
+    }
+)
+"""`[water]`"""
+
+MATERIAL: Final[Keys] = MappingProxyType(
+    {
+        "key": Key(read=q.key, example='"sand"'),
+        "name": Key(read=q.words(100), example='"Fine quartz sand"'),
+        "role": Key(read=q.one_of(*Role), example='"sand"'),
+        "parts": Key(read=q.parts, example="10", optional=True),
+        "dose": Key(read=q.inner_share, example='"3 %"', optional=True),
+        "of": Key(read=q.one_of(*Basis), example='"cement"', optional=True),
+        "counts": Key(read=q.one_of("mass", "solids"), example='"solids"', optional=True),
+        "least": Key(read=q.inner_share, example='"2.5 %"', optional=True),
+        "most": Key(read=q.inner_share, example='"3.5 %"', optional=True),
+        "cap": Key(read=q.inner_share, example='"10 %"', optional=True),
+        "cap_of": Key(read=q.one_of(*Basis), example='"cement"', optional=True),
+        "cap_source": Key(read=q.words(100), example='"its label"', optional=True),
+        "tolerance": Key(read=q.tolerance, example='"-0 % +4 %"', optional=True),
+        "solids": Key(read=q.share, example='"50 %"', optional=True),
+        "water": Key(read=q.water_share, example='"50 %"', optional=True),
+        "moisture": Key(read=q.dampness, example='"3 %"', optional=True),
+        "free_moisture": Key(read=q.dampness, example='"2.3 %"', optional=True),
+        "absorption": Key(read=q.dampness, example='"0.7 %"', optional=True),
+        "cement_share": Key(read=q.share, example='"42 %"', optional=True),
+        "binder_share": Key(read=q.share, example='"46 %"', optional=True),
+        "density": Key(read=q.density_kg_m3, example='"2650 kg/m3"', optional=True),
+        "pack": Key(read=q.pack_mg, example='"25 kg"', optional=True),
+        "price": Key(read=q.price_cents, example='"18.50"', optional=True),
+        "film_forming": Key(read=q.film_forming_c, example='"10 °C"', optional=True),
+    }
+)
+"""`[[material]]`; which keys go with which role is checked apart."""
+
+_SAY: Final = q.words(MAX_SAY_CHARACTER_COUNT)
+_STEP: Final[Keys] = MappingProxyType(
+    {
+        "key": Key(read=q.key, example='"second-water"', optional=True),
+        "say": Key(read=_SAY, example='"Scrape to the very bottom."', optional=True),
+    }
+)
+STEPS: Final[Mapping[StepKind, Keys]] = MappingProxyType(
+    {
+        # Without a share, all that is still to come.
+        "add": {
+            **_STEP,
+            "add": Key(read=q.added, example='"water"'),
+            "share": Key(read=q.share_or_rest, example='"80 %"', optional=True),
+        },
+        "release": {
+            **_STEP,
+            "release": Key(read=q.written, example='"water"'),
+            "by": Key(read=q.inner_share, example='"5 %"'),
+            "mix": Key(read=q.mixing_s, example='"25 s"'),
+        },
+        "mix": {
+            **_STEP,
+            "mix": Key(read=q.span(q.mixing_s), example='"60 s to 90 s"'),
+            "speed": Key(read=q.one_of("slow", "fast"), example='"slow"', optional=True),
+        },
+        "scrape": {**_STEP, "scrape": Key(read=q.sides_and_bottom, example='"sides and bottom"')},
+        "rest": {**_STEP, "rest": Key(read=q.span(q.resting_s), example='"3 min to 5 min"')},
+        "consistency": {**_STEP, "consistency": Key(read=q.one_of("trowel"), example='"trowel"')},
+        "spread": {**_STEP, "spread": Key(read=q.span(q.spread_mm), example='"200 mm to 250 mm"')},
+        "flow": {**_STEP, "flow": Key(read=q.span(q.flow_fraction), example='"95 % to 115 %"')},
+        "rings": {**_STEP, "rings": Key(read=q.span(q.ring_count), example='"2 to 4"')},
+        "temperature": {
+            **_STEP,
+            "temperature": Key(read=q.yes, example="true"),
+            "least": Key(read=q.mix_temperature_c, example='"15 °C"', optional=True),
+            "most": Key(read=q.mix_temperature_c, example='"28 °C"', optional=True),
+        },
+        "split": {
+            **_STEP,
+            "split": Key(read=q.words(40), example='"face coat"'),
+            "fraction": Key(read=q.inner_share, example='"25 %"'),
+        },
+        "note": {"key": _STEP["key"], "note": Key(read=_SAY, example='"Dampen the mould."')},
+    }
+)
+"""`[[step]]`, by kind."""
+
+
+def read_step(table: Table) -> StepKind | None:
+    """Read one `[[step]]` by the one key that says what is done.
 
     Returns:
-        The table, or None where anything was wrong.
+        The kind; None where it cannot be told. The table says whether all else could be read.
     """
-    try:
-        return kind.model_validate(table)
-    except ValidationError as error:
-        for detail in error.errors(include_url=False, include_input=False):
-            at = (*path, *detail["loc"])
-            if detail["type"] == "quantity":
-                values = dict(detail["ctx"])
-                faults.add(at, values.pop("code"), place=place, **values)
-            elif detail["type"] == "missing":
-                faults.add(at, "key-missing", place=place)
-            else:
-                faults.add_unknown_key(at, kind.model_fields)
-        return None
-
-
-def read_step_table(table: dict[str, Any], path: KeyPath, faults: Faults) -> StepTable | NoteTable | None:
-    """Read one `[[step]]` by the one key that says what is done; see `read_table`."""
-    verbs = [verb for verb in STEP_TABLES if verb in table]
-    if "release" in verbs and "mix" in verbs:
-        verbs.remove("mix")
-    match verbs:
-        case [verb]:
-            return read_table(STEP_TABLES[verb], table, path, faults, verb)
+    kinds: list[StepKind] = [kind for kind in get_args(StepKind) if kind in table.content]
+    if "release" in kinds and "mix" in kinds:
+        kinds.remove("mix")
+    match kinds:
+        case [kind]:
+            table.read(STEPS[kind])
+            return kind
         case []:
-            faults.add_step_kind_missing(path, table, STEP_TABLES)
+            near = nearest(table.content, STEPS)
+            table.fault("", "step-kind-missing", suggestion=near, choices=", ".join(STEPS))
         case [first, *others]:
-            faults.add((*path, others[0]), "step-twofold", other=first)
+            table.fault(others[0], "step-twofold", other=first)
     return None

@@ -158,11 +158,12 @@ def recipe_as_written(text: str, recipe: Recipe) -> Recipe:
         text: The file's text.
         recipe: The recipe as it is mixed by; given back where the text cannot be read any more.
     """
-    from mixstation.recipe.file import RecipeFaults, read_recipe
+    from mixstation.recipe.file import read_recipe
+    from mixstation.toml_lines import FileRefused
 
     try:
         written = read_recipe(text, recipe.key).recipe
-    except RecipeFaults:
+    except FileRefused:
         return recipe
     same_keys = {m.key for m in written.materials} == {m.key for m in recipe.materials}
     return written if same_keys else recipe

@@ -1,25 +1,12 @@
-"""The fields of a profile from its file.
+"""The fields of a profile from its file: what each kind may hold.
 
-Kinds and their keys (what may be left out in brackets):
-
-    literal  text                                    always the same characters
-    choice   of = {text = "meanings"}                meanings: steady moving overload underload error net gross
-    sign     [may_be_absent]                         "-", or "+" or a space
-    number   [width] [decimal_mark] [decimals]       without a width, as many digits as come; decimal_mark is
-             [pad] [signed] [instead]                "." "," "either" or "none" (then decimals);
-                                                      instead = {text = "fault"}
-    unit     of = {text = "unit"}                    kg g lb oz
-    spaces   [least] [most]
-    skip     count                                   characters that say nothing
-    check    method [form] [first] [leave_out]       xor, sum or negated-sum, as a byte or two hex digits
-
-Fault codes and their values, besides those of `profile_table`: "meaning-unknown" (key, found, suggestion, choices);
-"text-count" (key, found, least, most); "instead-without-fault" (key, found, choices).
+Fault codes and their values, besides those of `mixstation.toml.table`: "meaning-unknown" (found, suggestion, choices);
+"text-count" (found, least, most); "instead-without-fault" (found, choices).
 """
 
 from collections.abc import Callable, Mapping
 from types import MappingProxyType
-from typing import Any, Final, cast, get_args
+from typing import Any, Final, get_args
 
 from mixstation.scale.fields import (
     MAX_DECIMAL_COUNT,
@@ -36,11 +23,20 @@ from mixstation.scale.fields import (
     SpacesField,
     UnitField,
 )
-from mixstation.scale.profile_table import Table
 from mixstation.scale.reading import Fault
-from mixstation.toml_lines import suggestion
+from mixstation.toml.quantities import (
+    QuantityError,
+    count,
+    line_bytes,
+    not_one_of,
+    one_of,
+    true_or_false,
+    written,
+)
+from mixstation.toml.table import Key, Keys, Table, TableKey
 
 SCALE_UNITS: Final = ("kg", "g", "lb", "oz")
+MAX_BYTE_COUNT: Final = 200
 
 _MEANINGS: Final[Mapping[str, str]] = {
     **dict.fromkeys(("steady", "moving"), "motion"),
@@ -51,112 +47,105 @@ _MAX_WIDTH: Final = 32
 _MAX_TEXT_COUNT: Final = 32
 
 
-def read_field(table: Table, *, is_text: bool) -> Field:
-    """One field; what is wrong with it is noted in the table's document.
+def meaning(value: object) -> Meaning:
+    """Reader of what a text stands for, none or several words: "steady net"."""
+    parts: dict[str, Any] = {}
+    for word in written(value).split():
+        if word not in _MEANINGS:
+            raise QuantityError("meaning-unknown", **not_one_of(word, _MEANINGS).values)
+        parts[_MEANINGS[word]] = word
+    return Meaning(**parts)
+
+
+def _line_text(value: object) -> str:
+    return line_bytes(MAX_BYTE_COUNT)(value).decode("latin-1")
+
+
+_SPACE_COUNT = Key(read=count(0, _MAX_WIDTH), example="1", optional=True)
+_FLAG = Key(read=true_or_false, example="true", optional=True)
+_KINDS: Final[Mapping[str, tuple[Callable[..., Field], Keys]]] = {
+    "literal": (LiteralField, {"text": Key(read=_line_text, example='","')}),
+    "choice": (ChoiceField, {"of": TableKey(example='of = {S = "steady", M = "moving"}')}),
+    "sign": (SignField, {"may_be_absent": _FLAG}),
+    "number": (
+        NumberField,
+        {
+            "width": Key(read=count(1, _MAX_WIDTH), example="8", optional=True),
+            "decimal_mark": Key(read=one_of(*get_args(DecimalMark)), example='"."', optional=True),
+            "pad": Key(read=one_of(" ", "0"), example='" "', optional=True),
+            "signed": _FLAG,
+            "instead": TableKey(example='instead = {OL = "overload"}', optional=True),
+        },
+    ),
+    "unit": (UnitField, {"of": TableKey(example='of = {"kg" = "kg", "lb" = "lb"}')}),
+    "spaces": (SpacesField, {"least": _SPACE_COUNT, "most": _SPACE_COUNT}),
+    "skip": (SkipField, {"count": Key(read=count(1, _MAX_WIDTH), example="1")}),
+    "check": (
+        CheckField,
+        {
+            "method": Key(read=one_of(*get_args(CheckMethod)), example='"xor"'),
+            "form": Key(read=one_of("byte", "hex"), example='"byte"', optional=True),
+            "first": Key(read=count(0, _MAX_WIDTH), example="1", optional=True),
+            "leave_out": Key(read=count(0, 4), example="1", optional=True),
+        },
+    ),
+}
+"""Each kind of field, with what it may hold; see `mixstation.scale.fields` for what it means."""
+
+FIELD_KEYS: Final[Mapping[str, Keys]] = {kind: keys for kind, (_, keys) in _KINDS.items()}
+_KIND: Final[Keys] = {"kind": Key(read=one_of(*_KINDS), example='"number"')}
+# Where no mark is sent, and only there, it must be said how many digits stand after it.
+_DECIMALS: Final[Keys] = {"decimals": Key(read=count(0, MAX_DECIMAL_COUNT), example="3")}
+_MEANING = Key(read=meaning, example='"steady"')
+_UNIT = Key(read=one_of(*SCALE_UNITS), example='"kg"')
+
+
+def read_field(table: Table, *, is_text: bool) -> Field | None:
+    """One field.
 
     Args:
-        table: With `kind` and the keys of that kind.
+        table: With `kind` and the keys of that kind; what is wrong with it is noted there.
         is_text: Whether only seven bits of each character arrive.
+
+    Returns:
+        The field, or None where anything was wrong.
     """
-    kind = table.one_of("kind", tuple(_KINDS))
-    if not kind:
-        return SkipField(count=1)
-    field = _KINDS[kind](table, is_text)
-    table.close()
-    return field
+    more = _DECIMALS if table.content.get("decimal_mark") == "none" else {}
+    kind = table.read_kind("kind", {**FIELD_KEYS, "number": {**FIELD_KEYS["number"], **more}}, _KIND)
+    values = {key: value for key, value in table.values.items() if key != "kind"}
+    for key in values.keys() & {"of", "instead"}:
+        values[key] = _texts(values[key], _UNIT if kind == "unit" else _MEANING)
+    if kind == "number":
+        values["instead"] = _instead(table, values.get("instead", {}))
+    elif kind == "spaces":
+        values = _spaces(table, values)
+    elif kind == "check":
+        values["seven_bits"] = is_text
+    return _KINDS[kind][0](**values) if table.is_sound else None
 
 
-def _literal(table: Table, _: bool) -> Field:
-    return LiteralField(text=table.line_bytes("text", example='text = ","').decode("latin-1"))
-
-
-def _choice(table: Table, _: bool) -> Field:
-    return ChoiceField(of=_meanings(table, "of", example='of = {S = "steady", M = "moving"}'))
-
-
-def _sign(table: Table, _: bool) -> Field:
-    return SignField(may_be_absent=table.flag("may_be_absent", default=False))
-
-
-def _number(table: Table, _: bool) -> Field:
-    mark = cast("DecimalMark", table.one_of("decimal_mark", get_args(DecimalMark), "."))
-    instead = _meanings(table, "instead")
-    for text, meaning in instead.items():
-        # Without one, a frame that shows no digits would read as zero.
-        if meaning.fault is None:
-            table.fault("instead", "instead-without-fault", found=text, choices=", ".join(get_args(Fault)))
-    return NumberField(
-        width=table.whole("width", 1, _MAX_WIDTH, 0),
-        decimal_mark=mark,
-        decimals=table.whole("decimals", 0, MAX_DECIMAL_COUNT) if mark == "none" else 0,
-        pad=table.one_of("pad", (" ", "0"), " "),
-        signed=table.flag("signed", default=False),
-        instead=MappingProxyType({text.strip(" "): meaning for text, meaning in instead.items()}),
-    )
-
-
-def _unit(table: Table, _: bool) -> Field:
-    inner = table.table("of", example='of = {"kg" = "kg", "lb" = "lb"}')
-    of = {text: inner.one_of(text, SCALE_UNITS) for text in _texts(inner) if inner}
-    return UnitField(of=MappingProxyType(of))
-
-
-def _spaces(table: Table, _: bool) -> Field:
-    least = table.whole("least", 0, _MAX_WIDTH, 1)
-    return SpacesField(least=least, most=table.whole("most", max(1, least), _MAX_WIDTH, max(1, least)))
-
-
-def _skip(table: Table, _: bool) -> Field:
-    return SkipField(count=table.whole("count", 1, _MAX_WIDTH))
-
-
-def _check(table: Table, is_text: bool) -> Field:
-    return CheckField(
-        method=cast("CheckMethod", table.one_of("method", get_args(CheckMethod))),
-        form=cast("Any", table.one_of("form", ("byte", "hex"), "byte")),
-        first=table.whole("first", 0, _MAX_WIDTH, 0),
-        leave_out=table.whole("leave_out", 0, 4, 0),
-        seven_bits=is_text,
-    )
-
-
-_KINDS: Final[Mapping[str, Callable[[Table, bool], Field]]] = {
-    "literal": _literal,
-    "choice": _choice,
-    "sign": _sign,
-    "number": _number,
-    "unit": _unit,
-    "spaces": _spaces,
-    "skip": _skip,
-    "check": _check,
-}
-
-
-def _meanings(table: Table, key: str, example: str = "") -> Mapping[str, Meaning]:
-    found: dict[str, Meaning] = {}
-    inner = table.table(key, example=example)
-    for text in _texts(inner):
-        parts: dict[str, Any] = {}
-        for word in inner.text(text, may_be_empty=True).split() if inner else ():
-            if word in _MEANINGS:
-                parts[_MEANINGS[word]] = word
-            elif inner:
-                near = suggestion(word, _MEANINGS)
-                inner.fault(
-                    text, "meaning-unknown", found=word, choices=", ".join(_MEANINGS), suggestion=near
-                )
-        found[text] = Meaning(**parts)
-    return MappingProxyType(found)
-
-
-def _texts(inner: Table | None) -> list[str]:
-    """The keys of a table of texts, each of which a frame can hold."""
-    if inner is None:
-        return []
-    texts = inner.keys()
-    if not 0 < len(texts) <= _MAX_TEXT_COUNT:
-        inner.fault("", "text-count", found=len(texts), least=1, most=_MAX_TEXT_COUNT)
-    for text in texts:
+def _texts(table: Table, key: Key) -> Mapping[str, Any]:
+    """A table whose keys are texts that a frame can hold, each value read by the same key."""
+    if not 0 < len(table.content) <= _MAX_TEXT_COUNT:
+        table.fault("", "text-count", found=len(table.content), least=1, most=_MAX_TEXT_COUNT)
+    for text in table.content:
         if any(ord(character) > 0xFF for character in text):
-            inner.fault(text, "not-latin", found=text)
-    return texts[:_MAX_TEXT_COUNT]
+            table.fault(text, "not-latin", found=text)
+    return MappingProxyType(table.read(dict.fromkeys(table.content, key)))
+
+
+def _instead(table: Table, instead: Mapping[str, Meaning]) -> Mapping[str, Meaning]:
+    for text, stands_for in instead.items():
+        # Without one, a frame that shows no digits would read as zero.
+        if stands_for.fault is None:
+            table.fault("instead", "instead-without-fault", found=text, choices=", ".join(get_args(Fault)))
+    return MappingProxyType({text.strip(" "): stands_for for text, stands_for in instead.items()})
+
+
+def _spaces(table: Table, values: Mapping[str, int]) -> dict[str, int]:
+    least = values.get("least", 1)
+    fewest = max(1, least)
+    most = values.get("most", fewest)
+    if most < fewest:
+        table.fault("most", "out-of-range", found=most, least=fewest, most=_MAX_WIDTH)
+    return {"least": least, "most": most}

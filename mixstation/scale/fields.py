@@ -305,7 +305,7 @@ class CheckField:
     """
 
     method: CheckMethod
-    form: Literal["byte", "hex"]
+    form: Literal["byte", "hex"] = "byte"
     first: int = 0
     leave_out: int = 0
     seven_bits: bool = False

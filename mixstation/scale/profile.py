@@ -30,8 +30,8 @@ class SerialSettings:
 class LineFraming:
     """Lines; any run of CR and LF ends one when read, `end` when written."""
 
-    end: bytes
-    longest: int
+    end: bytes = b"\r\n"
+    longest: int = 80
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -40,8 +40,8 @@ class EnclosedFraming:
 
     start: bytes
     end: bytes
-    after: int
-    longest: int
+    after: int = 0
+    longest: int = 80
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,7 +50,7 @@ class LeadFraming:
 
     lead: bytes
     length: int
-    after: int
+    after: int = 0
 
 
 Framing = LineFraming | EnclosedFraming | LeadFraming

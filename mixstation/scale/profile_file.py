@@ -1,12 +1,13 @@
 """Scale profiles from TOML files, each tried on its own sample frames before it is used."""
 
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 from pathlib import Path
 from types import MappingProxyType
-from typing import Any, Final, cast, get_args
+from typing import Final, get_args
 
 from mixstation.scale.field_file import SCALE_UNITS, read_field
-from mixstation.scale.fields import CheckField, NumberField, UnitField
+from mixstation.scale.fields import CheckField, Field, NumberField, UnitField
 from mixstation.scale.profile import (
     EnclosedFraming,
     Framing,
@@ -18,15 +19,75 @@ from mixstation.scale.profile import (
     SerialSettings,
 )
 from mixstation.scale.profile_samples import must_read, must_refuse
-from mixstation.scale.profile_table import Document, Table
-from mixstation.toml_lines import FileRefused, parse_toml, read_text_file
+from mixstation.toml.quantities import count, line_bytes, one_of, poll_interval_s, true_or_false, words
+from mixstation.toml.table import Key, Keys, Table, TableKey, file_table
+from mixstation.toml_lines import read_text_file
 
 MAX_FRAME_LENGTH: Final = 256
-MIN_INTERVAL_S: Final = 0.02
-MAX_INTERVAL_S: Final = 10.0
 _MAX_FIELD_COUNT: Final = 64
 _MAX_SAMPLE_COUNT: Final = 100
-_FIELDS_EXAMPLE: Final = 'fields = [{kind = "number"}, {kind = "unit", of = {kg = "kg"}}]'
+
+_PROFILE: Final[Keys] = {
+    "title": Key(read=words(200), example='"status, sign, number and unit"'),
+    "unit": Key(read=one_of(*SCALE_UNITS), example='"kg"', optional=True),
+    "serial": TableKey(example="[serial]", optional=True),
+    "frame": TableKey(example='[frame]\nkind = "line"'),
+    "fields": TableKey(
+        example='fields = [{kind = "number"}, {kind = "unit", of = {kg = "kg"}}]',
+        limit_count=_MAX_FIELD_COUNT,
+    ),
+    "poll": TableKey(example="[poll]", optional=True),
+    "last_digit_step": TableKey(example="last_digit_step = {lb = 2}", optional=True),
+    "sample": TableKey(example='[[sample]]\nframe = "..."', limit_count=_MAX_SAMPLE_COUNT),
+    "refuse": TableKey(example='[[refuse]]\nframe = "..."', limit_count=_MAX_SAMPLE_COUNT),
+}
+_SERIAL: Final[Keys] = {
+    "baud": Key(read=count(300, 921_600), example="9600", optional=True),
+    "data_bits": Key(read=count(7, 8), example="8", optional=True),
+    "parity": Key(read=one_of(*get_args(Parity)), example='"none"', optional=True),
+    "stop_bits": Key(read=count(1, 2), example="1", optional=True),
+    "text": Key(read=true_or_false, example="true", optional=True),
+}
+_POLL: Final[Keys] = {
+    "request": Key(read=line_bytes(32), example='"W\\r\\n"'),
+    "interval": Key(read=poll_interval_s, example='"0.2 s"'),
+}
+_STEPS: Final[Keys] = dict.fromkeys(SCALE_UNITS, Key(read=count(1, 100), example="2", optional=True))
+
+
+def _line_end(value: object) -> bytes:
+    return one_of("\r\n", "\n", "\r")(value).encode("ascii")
+
+
+_BYTE: Final = line_bytes(1)
+_AFTER = Key(read=count(0, 4), example="1", optional=True)
+_FRAMINGS: Final[Mapping[str, tuple[Callable[..., Framing], Keys]]] = {
+    "line": (
+        LineFraming,
+        {
+            "end": Key(read=_line_end, example='"\\r\\n"', optional=True),
+            "longest": Key(read=count(1, MAX_FRAME_LENGTH), example="80", optional=True),
+        },
+    ),
+    "enclosed": (
+        EnclosedFraming,
+        {
+            "start": Key(read=_BYTE, example='"\\u0002"'),
+            "end": Key(read=_BYTE, example='"\\u0003"'),
+            "after": _AFTER,
+            "longest": Key(read=count(3, MAX_FRAME_LENGTH), example="80", optional=True),
+        },
+    ),
+    "lead": (
+        LeadFraming,
+        {
+            "lead": Key(read=_BYTE, example='"="'),
+            "length": Key(read=count(2, MAX_FRAME_LENGTH), example="9"),
+            "after": _AFTER,
+        },
+    ),
+}
+_KIND: Final[Keys] = {"kind": Key(read=one_of(*_FRAMINGS), example='"line"')}
 
 
 def load_profile(path: str | Path) -> Profile:
@@ -39,117 +100,68 @@ def load_profile(path: str | Path) -> Profile:
         The profile.
 
     Raises:
-        FileRefused: With every fault found. Codes: those of `toml_lines`, `profile_table`, `field_file` and
-            `profile_samples`, and "number-count" (key, found), "unit-unsaid" (key, example), "check-byte-place"
-            (key), "lead-length" (key, after).
+        FileRefused: With every fault found. Codes: those of `toml_lines`, `toml.table`, `field_file` and
+            `profile_samples`, and "number-count" (found), "unit-unsaid" (example), "check-byte-place", "lead-length"
+            (after).
     """
-    text = read_text_file(path)
-    content, lines = parse_toml(text, str(path))
-    document = Document(str(path), text, lines)
-    profile = _profile(Path(path).stem, Table(document, content))
-    if document.faults:
-        raise FileRefused(document.faults)
-    return profile
-
-
-def _profile(name: str, top: Table) -> Profile:
-    title = top.text("title", example='title = "status, sign, number and unit"')
-    unit = top.one_of("unit", SCALE_UNITS, "")
-    serial, is_text = _serial(top.table("serial"))
-    fields = top.tables("fields", example=_FIELDS_EXAMPLE, most=_MAX_FIELD_COUNT)
+    top = file_table(read_text_file(path), str(path), places=True)
+    values = top.read(_PROFILE)
+    serial = dict(values["serial"].read(_SERIAL)) if "serial" in values else {}
+    is_text = serial.pop("text", True)
+    framing = _framing(values["frame"]) if "frame" in values else None
+    fields = [read_field(table, is_text=is_text) for table in values.get("fields", ())]
+    poll = _poll(values["poll"]) if "poll" in values else None
+    steps = values["last_digit_step"].read(_STEPS) if "last_digit_step" in values else {}
+    _check_fields(top, framing, [field for field in fields if field is not None])
+    if framing is None or not top.is_sound:
+        raise top.refusal()
     profile = Profile(
-        name=name,
-        title=title,
-        serial=serial,
+        name=Path(path).stem,
+        title=values["title"],
+        serial=SerialSettings(**serial),
         is_text=is_text,
-        framing=_framing(top.table("frame", example='[frame]\nkind = "line"')),
-        fields=tuple(read_field(table, is_text=is_text) for table in fields),
-        poll=_poll(top.table("poll")),
-        unit=unit,
-        last_digit_step=MappingProxyType(_steps(top.table("last_digit_step"))),
+        framing=framing,
+        fields=tuple(field for field in fields if field is not None),
+        poll=poll,
+        unit=values.get("unit", ""),
+        last_digit_step=MappingProxyType(steps),
     )
-    samples = top.tables("sample", example='[[sample]]\nframe = "..."', most=_MAX_SAMPLE_COUNT)
-    refused = top.tables("refuse", example='[[refuse]]\nframe = "..."', most=_MAX_SAMPLE_COUNT)
-    top.close()
-    _check_fields(top, profile)
-    if top.document.faults:
-        return profile
-    for table in refused:
+    for table in values["refuse"]:
         must_refuse(table, profile)
-    return replace(profile, samples=tuple(must_read(table, profile) for table in samples))
+    samples = tuple(must_read(table, profile) for table in values["sample"])
+    if not top.is_sound:
+        raise top.refusal()
+    return replace(profile, samples=samples)
 
 
-def _serial(table: Table | None) -> tuple[SerialSettings, bool]:
-    if table is None:
-        return SerialSettings(), True
-    settings = SerialSettings(
-        baud=table.whole("baud", 300, 921_600, 9600),
-        data_bits=cast("Any", table.whole("data_bits", 7, 8, 8)),
-        parity=cast("Parity", table.one_of("parity", get_args(Parity), "none")),
-        stop_bits=cast("Any", table.whole("stop_bits", 1, 2, 1)),
-    )
-    is_text = table.flag("text", default=True)
-    table.close()
-    return settings, is_text
-
-
-def _framing(table: Table | None) -> Framing:
-    kind = table.one_of("kind", ("line", "enclosed", "lead")) if table else ""
-    framing: Framing = LineFraming(end=b"\n", longest=MAX_FRAME_LENGTH)
-    if table is None or not kind:
-        return framing
-    if kind == "line":
-        end = table.one_of("end", ("\r\n", "\n", "\r"), "\r\n").encode("ascii")
-        framing = LineFraming(end=end, longest=table.whole("longest", 1, MAX_FRAME_LENGTH, 80))
-    elif kind == "enclosed":
-        framing = EnclosedFraming(
-            start=table.line_bytes("start", example='start = "\\u0002"', longest=1),
-            end=table.line_bytes("end", example='end = "\\u0003"', longest=1),
-            after=table.whole("after", 0, 4, 0),
-            longest=table.whole("longest", 3, MAX_FRAME_LENGTH, 80),
-        )
-    else:
-        framing = LeadFraming(
-            lead=table.line_bytes("lead", example='lead = "="', longest=1),
-            length=table.whole("length", 2, MAX_FRAME_LENGTH),
-            after=table.whole("after", 0, 4, 0),
-        )
-        if framing.after >= framing.length - 1:
-            table.fault("length", "lead-length", after=framing.after)
-    table.close()
+def _framing(table: Table) -> Framing | None:
+    kind = table.read_kind("kind", {name: keys for name, (_, keys) in _FRAMINGS.items()}, _KIND)
+    if not table.is_sound:
+        return None
+    framing = _FRAMINGS[kind][0](**{key: value for key, value in table.values.items() if key != "kind"})
+    if isinstance(framing, LeadFraming) and framing.after >= framing.length - 1:
+        table.fault("length", "lead-length", after=framing.after)
     return framing
 
 
-def _poll(table: Table | None) -> Poll | None:
-    if table is None:
+def _poll(table: Table) -> Poll | None:
+    values = table.read(_POLL)
+    if not table.is_sound:
         return None
-    request = table.line_bytes("request", example='request = "W\\r\\n"', longest=32)
-    interval_s = table.seconds("interval", example='interval = "0.2 s"')
-    if interval_s and not MIN_INTERVAL_S <= interval_s <= MAX_INTERVAL_S:
-        limits = {"least": f"{MIN_INTERVAL_S:g} s", "most": f"{MAX_INTERVAL_S:g} s"}
-        table.fault("interval", "out-of-range", found=f"{interval_s:g} s", **limits)
-    table.close()
-    return Poll(request=request, interval_s=interval_s)
+    return Poll(request=values["request"], interval_s=float(values["interval"]))
 
 
-def _steps(table: Table | None) -> dict[str, int]:
-    if table is None:
-        return {}
-    steps = {unit: table.whole(unit, 1, 100, 1) for unit in SCALE_UNITS if table.has(unit)}
-    table.close()
-    return steps
-
-
-def _check_fields(top: Table, profile: Profile) -> None:
-    number_count = sum(isinstance(field, NumberField) for field in profile.fields)
-    if profile.fields and number_count != 1:
+def _check_fields(top: Table, framing: Framing | None, fields: list[Field]) -> None:
+    if len(fields) != len(top.content.get("fields", ())):
+        # Of fields that could not be read, nothing can be said to be missing.
+        return
+    number_count = sum(isinstance(field, NumberField) for field in fields)
+    if fields and number_count != 1:
         top.fault("fields", "number-count", found=number_count)
-    if not profile.unit and not any(isinstance(field, UnitField) for field in profile.fields):
+    if "unit" not in top.content and not any(isinstance(field, UnitField) for field in fields):
         top.fault("fields", "unit-unsaid", example='unit = "kg"')
     # A check byte may hold any value, so it may stand only where the framing does not look for its own bytes.
-    after = 0 if isinstance(profile.framing, LineFraming) else profile.framing.after
-    for index, field in enumerate(profile.fields):
-        if isinstance(field, CheckField) and field.form == "byte":
-            is_last = index == len(profile.fields) - 1
-            if not (is_last and after):
-                top.fault("fields", "check-byte-place")
+    after = 0 if framing is None or isinstance(framing, LineFraming) else framing.after
+    is_last_only = [isinstance(field, CheckField) and field.form == "byte" for field in fields]
+    if any(is_last_only[:-1] if after else is_last_only):
+        top.fault("fields", "check-byte-place")

@@ -2,22 +2,29 @@
 
 Fault codes and their values: "sample-frames" (frame, found: how many frames the bytes hold, not one);
 "sample-refused" (frame, reason, at, field: see `decode.Refusal`, counted from 1); "sample-differs" (frame, what,
-found, expected); "sample-empty" (frame, example); "not-a-mass" (key, found, reason, example); "refuse-read" (frame,
-found).
+found, expected); "sample-empty" (frame, example); "refuse-read" (frame, found).
 """
 
-from typing import cast, get_args
+from typing import get_args
 
 from mixstation.scale.decode import Refusal, decode, weigh
 from mixstation.scale.fields import Shown
 from mixstation.scale.framing import framer_for
 from mixstation.scale.profile import LineFraming, Profile
-from mixstation.scale.profile_table import Table
 from mixstation.scale.reading import Fault, Motion, TareMark
-from mixstation.units.errors import UnitsError
-from mixstation.units.parse import parse_mass_mg
+from mixstation.toml.quantities import line_bytes, one_of, shown_mass_mg, words
+from mixstation.toml.table import Key, Keys, Table
 
-_MAX_SAMPLE_LENGTH = 512
+_FRAME = Key(read=line_bytes(512), example='"..."')
+_SAMPLE: Keys = {
+    "frame": _FRAME,
+    "mass": Key(read=shown_mass_mg, example='"1.234 kg"', optional=True),
+    "division": Key(read=shown_mass_mg, example='"1 g"', optional=True),
+    "fault": Key(read=one_of(*get_args(Fault)), example='"overload"', optional=True),
+    "motion": Key(read=one_of(*get_args(Motion)), example='"steady"', optional=True),
+    "tare_mark": Key(read=one_of(*get_args(TareMark)), example='"net"', optional=True),
+}
+_REFUSE: Keys = {"frame": _FRAME, "why": Key(read=words(200), example='"cut short"', optional=True)}
 
 
 def frames_of(data: bytes, profile: Profile) -> list[bytes]:
@@ -29,19 +36,15 @@ def frames_of(data: bytes, profile: Profile) -> list[bytes]:
 
 
 def must_read(table: Table, profile: Profile) -> tuple[bytes, Shown]:
-    """Try a `[[sample]]`: `frame`, and `mass`, `motion`, `fault`, `tare_mark` as it must read."""
-    data = table.line_bytes("frame", example='frame = "..."', longest=_MAX_SAMPLE_LENGTH)
-    mass = table.text("mass")
-    mass_mg = _mass_mg(table, mass)
-    division = table.text("division")
-    fault = table.one_of("fault", get_args(Fault)) if table.has("fault") else None
-    motion = table.one_of("motion", get_args(Motion), "unsaid")
-    tare_mark = table.one_of("tare_mark", get_args(TareMark), "unsaid")
-    table.close()
-    if not mass and not fault:
+    """Try a `[[sample]]`: `frame`, and what it must read as; what is wrong is noted there."""
+    values = table.read(_SAMPLE)
+    data = values.get("frame", b"")
+    nothing = Shown(count=None, decimals=0, unit="kg", fault=values.get("fault"))
+    if not table.content.keys() & {"mass", "fault"}:
         table.fault("frame", "sample-empty", frame=_shown(data), example='mass = "1.234 kg"')
+    if not table.is_sound:
+        return data, nothing
     frames = frames_of(data, profile)
-    nothing = Shown(count=None, decimals=0, unit="kg", fault=cast("Fault", fault))
     if len(frames) != 1:
         table.fault("frame", "sample-frames", frame=_shown(data), found=len(frames))
         return data, nothing
@@ -51,43 +54,32 @@ def must_read(table: Table, profile: Profile) -> tuple[bytes, Shown]:
         table.fault("frame", "sample-refused", frame=_shown(data), reason=shown.code, **place)
         return data, nothing
     found_mg, division_mg = weigh(shown, profile.last_digit_step)
-    unit = mass.rpartition(" ")[2] if mass else shown.unit
+    unit = table.content["mass"].rpartition(" ")[2] if "mass" in values else shown.unit
     pairs = [
-        ("mass", found_mg, mass_mg),
+        ("mass", found_mg, values.get("mass")),
         ("unit", shown.unit, unit),
-        ("fault", shown.fault, fault),
-        ("motion", shown.motion, motion),
-        ("tare_mark", shown.tare_mark, tare_mark),
+        ("fault", shown.fault, values.get("fault")),
+        ("motion", shown.motion, values.get("motion", "unsaid")),
+        ("tare_mark", shown.tare_mark, values.get("tare_mark", "unsaid")),
     ]
-    if division:
-        pairs.append(("division", division_mg, _mass_mg(table, division, "division")))
+    if "division" in values:
+        pairs.append(("division", division_mg, values["division"]))
     for what, found, expected in pairs:
         if found != expected:
-            key = what if table.has(what) else "frame"
-            values = {"what": what, "found": _named(what, found), "expected": _named(what, expected)}
-            table.fault(key, "sample-differs", frame=_shown(data), **values)
+            told = {"what": what, "found": _named(what, found), "expected": _named(what, expected)}
+            table.fault(what if what in values else "frame", "sample-differs", frame=_shown(data), **told)
     return data, shown
 
 
 def must_refuse(table: Table, profile: Profile) -> None:
     """Try a `[[refuse]]`: nothing in `frame` may read; `why` is for people."""
-    data = table.line_bytes("frame", example='frame = "..."', longest=_MAX_SAMPLE_LENGTH)
-    table.text("why")
-    table.close()
+    data = table.read(_REFUSE).get("frame", b"")
     for frame in frames_of(data, profile):
         shown = decode(frame, profile)
         if isinstance(shown, Shown):
             mass_mg, _ = weigh(shown, profile.last_digit_step)
             found = shown.fault or _named("mass", mass_mg)
             table.fault("frame", "refuse-read", frame=_shown(data), found=found)
-
-
-def _mass_mg(table: Table, text: str, key: str = "mass") -> int | None:
-    try:
-        return parse_mass_mg(text, comma_is_decimal=True) if text else None
-    except UnitsError as error:
-        table.fault(key, "not-a-mass", found=text, reason=error.code, example=f'{key} = "1.234 kg"')
-        return None
 
 
 def _named(what: str, value: object) -> str:

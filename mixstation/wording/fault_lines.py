@@ -57,6 +57,7 @@ def sentence_of(fault: FileFault) -> str:
     write = _written(values.get("key", ""), values.get("example", ""))
     names = {
         **values,
+        "key": values.get("place") or values.get("key", ""),
         "near": near,
         "write": write,
         "hint": near or write,
@@ -69,7 +70,7 @@ def sentence_of(fault: FileFault) -> str:
     forms = _SENTENCES.get(fault.code)
     if forms is None and fault.code in CODES:
         error = UnitsError(fault.code, **{name: values[name] for name in CODES[fault.code]})
-        return f"{values.get('key', '')}: {units_line(error)} {write}".strip()
+        return f"{names['key']}: {units_line(error)} {write}".strip()
     for form in (forms,) if isinstance(forms, str) else forms or ():
         if names_in(form) <= given:
             return form.format(**names).strip()

@@ -9,8 +9,6 @@ PROFILE_FAULTS: Sentences = MappingProxyType(
     {
         "profile-unknown": "There is no scale profile “{name}”. {near}There are: {choices}.",
         "not-latin": "{key} holds a sign that does not fit into one byte on the line. Use signs up to ÿ.",
-        "not-a-time": "{key} must be a length of time with its unit; found “{found}”. {write}",
-        "not-a-mass": "{key} must be a mass with its unit; found “{found}”. {write}",
         "number-count": "A frame has exactly one field of the kind number; found {found}. Correct the fields.",
         "unit-unsaid": "Neither the frame nor the profile says the unit. {write} Or write a field of the kind unit.",
         "check-byte-place": "A check byte can look like any other, so it must be the last field, "

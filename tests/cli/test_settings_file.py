@@ -1,20 +1,26 @@
 """The settings file: options, and the tables of the shop; every fault with its file and line."""
 
+import argparse
 from datetime import date
 from fractions import Fraction
 from pathlib import Path
+from typing import get_args
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from mixstation.cli.settings_file import own_settings, settings_path
+from mixstation.batch.terms import Weighing
+from mixstation.cli.bench_words import add_bench_words, litres, read, settings_of
+from mixstation.cli.settings_file import BUCKET, OPTIONS, own_settings, settings_path
 from mixstation.cli.shop_file import own_shop, read_shop
 from mixstation.plan.buckets import Bucket
 from mixstation.plan.dosing import Scale
 from mixstation.plan.job_parts import LOSS_PER_BUCKET_MG, Shop
 from mixstation.plan.timing import LayerWindow
+from mixstation.scale.profile_folder import find_profile
 from mixstation.toml_lines import FileRefused
+from mixstation.units.parse import parse_temperature_c
 from mixstation.wording.error_lines import error_line
 
 YARD = """
@@ -86,6 +92,20 @@ def test_options_are_read_beside_the_tables() -> None:
     assert own_shop().bucket.volume_l == 19.0
 
 
+def test_what_may_be_written_for_each_option_can_be_used() -> None:
+    write("\n".join(f"{key} = {of.example}" for key, of in {**OPTIONS, "bucket": BUCKET["volume"]}.items()))
+    parser = argparse.ArgumentParser()
+    add_bench_words(parser)
+    given = read(parser, [])
+    assert settings_of(given).decimal_comma
+    said = own_settings()
+    assert said.keys() == OPTIONS.keys() | {"bucket"}
+    assert find_profile(str(said["profile"])).name == given.profile
+    assert said["weigh"] in get_args(Weighing)
+    assert litres(str(said["bucket"])) == own_shop().bucket.volume_l
+    assert parse_temperature_c(str(said["shop"])) == 18
+
+
 def test_without_a_file_the_usual() -> None:
     assert own_settings() == {}
     assert own_shop() == Shop(bucket=Bucket(volume_l=30.0))
@@ -130,8 +150,8 @@ def test_every_fault_stands_on_its_line(old: str, new: str, line: int, said: str
     [
         ('unit = "us"', "Did you mean “units”?"),
         ("who = 3", "must be text in quotation marks"),
-        ('decimal_comma = "yes"', "can only be true"),
-        ('scale = "floor"', "scale must be a table"),
+        ('decimal_comma = "yes"', "decimal_comma must be true or false"),
+        ('scale = "floor"', "scale must be a list of tables. Write: [[scale]]"),
         ("bucket = 30", "must be text in quotation marks"),
         ("who = ", "This is not TOML"),
     ],

@@ -46,6 +46,8 @@ section = [["0 mm", "0 mm"], ["180 mm", "0 mm"], ["180 mm", "40 mm"], ["0 mm", "
 length = "950 mm"
 """
 
+DISC = '[[piece]]\nname = "cap"\nshape = "disc"\ndiameter = "400 mm"\nthickness = "15 mm"\n'
+
 
 def faults_of(text: str) -> tuple[FileFault, ...]:
     with pytest.raises(FileRefused) as caught:
@@ -150,9 +152,9 @@ thickness = "15 mm"
         ("", 0, "key-missing"),
         ("[piece]\n", 1, "not-tables"),
         ("piece = 3\n", 1, "not-tables"),
-        ('[[piece]]\nname = "a"\nshape = 3\n', 3, "not-text"),
+        ('[[piece]]\nname = "a"\nshape = 3\n', 3, "not-one-of"),
         ('[[piece]]\nname = "a"\n', 1, "key-missing"),
-        ("[[piece]]\n" * 51, 1, "too-many"),
+        (DISC * 51, 251, "too-many"),
         (
             YARD.replace("[[piece.cut_out]]", "[piece.cut_out]", 1).split("[[piece.cut_out]]")[0],
             11,
@@ -167,7 +169,7 @@ thickness = "15 mm"
         ),
         (YARD.replace('["180 mm", "40 mm"]', '["180 mm"]'), 25, "corner-form"),
         (YARD.replace('["180 mm", "40 mm"]', '["180 mm", "-40 mm"], ["90 mm", "60 mm"]'), 22, "sides-cross"),
-        (YARD.replace("count = 2", "count = true"), 5, "not-number"),
+        (YARD.replace("count = 2", "count = true"), 5, "not-whole"),
         (YARD.replace("count = 2", "count = 1" + "0" * 800), 5, "out-of-range"),
         (YARD.replace("section = ", "section = 4 #"), 25, "corners-form"),
     ],

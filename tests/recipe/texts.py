@@ -1,7 +1,7 @@
 """A small sound recipe, and the changes that make it unsound."""
 
-from mixstation.recipe.file import RecipeFaults, read_recipe
-from mixstation.toml_lines import FileFault
+from mixstation.recipe.file import read_recipe
+from mixstation.toml_lines import FileFault, FileRefused
 
 SOUND = """\
 name = "Sill cap"
@@ -109,7 +109,7 @@ def faults_of(text: str) -> tuple[FileFault, ...]:
     """All faults of a text; none where it is sound."""
     try:
         read_recipe(text, "some.toml")
-    except RecipeFaults as refusal:
+    except FileRefused as refusal:
         return refusal.faults
     return ()
 

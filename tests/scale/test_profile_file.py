@@ -56,10 +56,10 @@ def test_good_file_loads(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("old", "new", "line", "code"),
     [
-        ('title = "Weight and unit"', "", 1, "key-missing"),
+        ('title = "Weight and unit"', "", 0, "key-missing"),
         ("title", 'titel = "x"\ntitle', 1, "unknown-key"),
         ('title = "Weight and unit"', "title = 5", 1, "not-text"),
-        ('title = "Weight and unit"', 'title = ""', 1, "empty-text"),
+        ('title = "Weight and unit"', 'title = ""', 1, "empty"),
         ('kind = "number"', 'kind = "nummer"', 3, "not-one-of"),
         ('kind = "number"', 'kind = "number", widht = 8', 3, "unknown-key"),
         ('kind = "number"', 'kind = "number", width = 99', 3, "out-of-range"),
@@ -73,13 +73,13 @@ def test_good_file_loads(tmp_path: Path) -> None:
         ('kind = "spaces"', 'kind = "choice", of = {S = "stedy"}', 4, "meaning-unknown"),
         ('kind = "spaces"', 'kind = "choice", of = {"\u20ac" = "steady"}', 4, "not-latin"),
         ('kind = "spaces"', 'kind = "check", method = "xor"', 2, "check-byte-place"),
-        ('{ kind = "spaces" }', '"spaces"', 2, "not-tables"),
+        ('{ kind = "spaces" }', '"spaces"', 4, "not-tables"),
         ('{ kg = "kg" }', '{ kg = "kilo" }', 5, "not-one-of"),
         ('{ kg = "kg" }', '"kg"', 5, "not-a-table"),
         ('  { kind = "unit", of = { kg = "kg" } },', "", 2, "unit-unsaid"),
         ('kind = "line"', 'kind = "lines"', 9, "not-one-of"),
         ('kind = "line"', 'kind = "lead"\nlead = "="\nlength = 3\nafter = 2', 11, "lead-length"),
-        ("[frame]", '[poll]\nrequest = "W"\ninterval = "fast"\n[frame]', 10, "not-a-time"),
+        ("[frame]", '[poll]\nrequest = "W"\ninterval = "fast"\n[frame]', 10, "bad-number"),
         ("[frame]", '[poll]\nrequest = "W"\ninterval = "1 min"\n[frame]', 10, "out-of-range"),
         ("[frame]", '[serial]\nparity = "evn"\n[frame]', 9, "not-one-of"),
         ('frame = "12.5 kg"', 'frame = "12.5 lb"', 12, "sample-refused"),
@@ -88,11 +88,11 @@ def test_good_file_loads(tmp_path: Path) -> None:
         ('mass = "12.5 kg"', 'mass = "12500 g"', 12, "sample-differs"),
         ('mass = "12.5 kg"', 'mass = "12.5 kg"\nmotion = "steady"', 14, "sample-differs"),
         ('mass = "12.5 kg"', 'mass = "12.5 kg"\ndivision = "1 g"', 14, "sample-differs"),
-        ('mass = "12.5 kg"', 'mass = "much"', 13, "not-a-mass"),
+        ('mass = "12.5 kg"', 'mass = "much"', 13, "bad-number"),
         ('mass = "12.5 kg"', "", 12, "sample-empty"),
         ('frame = "12.5"', 'frame = "12.6 kg"', 16, "refuse-read"),
-        ('[[refuse]]\nframe = "12.5"', "", 1, "key-missing"),
-        ('[[sample]]\nframe = "12.5 kg"\nmass = "12.5 kg"', "", 1, "key-missing"),
+        ('[[refuse]]\nframe = "12.5"', "", 0, "key-missing"),
+        ('[[sample]]\nframe = "12.5 kg"\nmass = "12.5 kg"', "", 0, "key-missing"),
         ('kind = "line"', 'kind = "line', 9, "toml-syntax"),
     ],
 )
@@ -104,7 +104,7 @@ def test_each_fault_stands_on_its_line(tmp_path: Path, old: str, new: str, line:
 def test_fault_says_what_to_write(tmp_path: Path) -> None:
     (fault,) = faults(tmp_path, changed('kind = "number"', 'kind = "number", widht = 8'))
     assert fault.line_text == '  { kind = "number", widht = 8 },'
-    assert fault.values["key"] == "fields[1].widht"
+    assert (fault.values["key"], fault.values["place"]) == ("widht", "fields[1].widht")
     assert fault.values["suggestion"] == "width"
 
 
@@ -119,7 +119,9 @@ def test_all_faults_come_together(tmp_path: Path) -> None:
 def test_a_sample_that_fails_says_where(tmp_path: Path) -> None:
     (fault,) = faults(tmp_path, changed('frame = "12.5 kg"', 'frame = "12.5 lb"'))
     assert dict(fault.values) == {
-        "key": "sample[1].frame",
+        "key": "frame",
+        "place": "sample[1].frame",
+        "example": '"..."',
         "frame": "12.5 lb",
         "reason": "unit-unknown",
         "at": 6,

@@ -12,9 +12,7 @@ from tests.recipe.test_file_faults import SINGLE
 from tests.recipe.texts import changed, faults_of
 from tests.wording.source_codes import made_in, modules
 
-# What the gathering classes add by themselves.
-RECIPE: dict[str, int | str] = {"add": 1, "QuantityError": 0, "ScalingError": 0}
-PROFILE: dict[str, int | str] = {"fault": 1}
+READ: dict[str, int | str] = {"fault": 1, "QuantityError": 0, "ScalingError": 0}
 PIECE: dict[str, int | str] = {"fault": 0, "QuantityError": 0}
 BORDER: dict[str, int | str] = {"fault_at": 3, "refused": 0, "_Stop": 1, "FileFault": "code"}
 NAMELESS = frozenset({"near", "write", "hint", "reason_words", "size_words"})
@@ -23,8 +21,12 @@ NAMELESS = frozenset({"near", "write", "hint", "reason_words", "size_words"})
 def _faults_made() -> list[tuple[str, str, frozenset[str], bool]]:
     found = []
     for files, calls, added in (
-        (modules("recipe", "plan/piece_file.py"), RECIPE, {"key", "example"}),
-        (modules("scale"), PROFILE, {"key"}),
+        # What every table adds by itself.
+        (
+            modules("toml", "recipe", "scale", "plan/piece_file.py", "cli/shop_file.py"),
+            READ,
+            {"key", "example"},
+        ),
         (
             modules("plan/pieces.py", "plan/shapes.py", "plan/cut_outs.py", "plan/corners.py"),
             PIECE,
@@ -142,7 +144,9 @@ def test_profiles_and_pieces_read_well(tmp_path: Path) -> None:
     lines = fault_lines(refused.value.faults)
     assert any("serial.baud must be from 300 to 921600; found 5." in line for line in lines)
     assert any("frame.kind cannot be “lien”. Did you mean “line”?" in line for line in lines)
-    assert any("poll.interval must be a length of time with its unit; found “2”." in line for line in lines)
+    assert any(
+        'poll.interval: “2” needs a unit, such as s. Write: interval = "0.2 s"' in line for line in lines
+    )
 
     text = '[[piece]]\nname = "cap"\nshape = "disc"\ndiameter = "400 mm"\nthickness = "500 mm"\n'
     with pytest.raises(FileRefused) as refused:

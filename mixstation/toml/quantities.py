@@ -1,14 +1,14 @@
-"""One written value of a recipe file: text in, an exact figure or a code out.
+"""One written value of a file: text in, an exact figure or a code out.
 
 Every reader takes whatever stood in the file and raises only `QuantityError`; bounds are those beyond which a
 figure is a slip, not a matter of taste.
 """
 
 from collections.abc import Callable, Iterable
+from datetime import date, datetime
 from fractions import Fraction
 from typing import Final, TypeVar
 
-from mixstation.recipe.model import Tolerance
 from mixstation.toml_lines import suggestion
 from mixstation.units.clean import clean
 from mixstation.units.errors import UnitsError
@@ -20,6 +20,7 @@ from mixstation.units.parse import (
     parse_mass_mg,
     parse_seconds,
     parse_temperature_c,
+    parse_volume_ml,
 )
 
 Range = tuple[Fraction, Fraction]
@@ -39,8 +40,8 @@ class QuantityError(ValueError):
 
     Attributes:
         code: A code of `mixstation.units.errors.CODES`, or of this module: "not-text", "not-number", "not-whole",
-            "not-true", "empty", "too-long", "key-form", "key-reserved", "not-one-of", "named-twice",
-            "out-of-range", "one-sided", "range-missing", "range-order".
+            "not-true", "not-true-or-false", "not-latin", "empty", "too-long", "too-many", "key-form", "key-reserved",
+            "not-one-of", "named-twice", "out-of-range", "one-sided", "range-missing", "range-order", "day-form".
         values: Texts for the sentence, cleaned.
     """
 
@@ -62,12 +63,7 @@ def words(limit: int) -> Callable[[object], str]:
     """Reader of a text of 1 to `limit` characters, cleaned."""
 
     def read(value: object) -> str:
-        text = written(value).strip()
-        if not text:
-            raise QuantityError("empty")
-        if len(text) > limit:
-            raise QuantityError("too-long", length=str(len(text)), limit=str(limit))
-        return clean(text, limit, keep_lines=True)
+        return clean(_of_length(written(value).strip(), limit), limit, keep_lines=True)
 
     return read
 
@@ -107,9 +103,53 @@ def yes(value: object) -> bool:
     return True
 
 
+def true_or_false(value: object) -> bool:
+    """`true` or `false`."""
+    if not isinstance(value, bool):
+        raise QuantityError("not-true-or-false", found=_shown(value))
+    return value
+
+
 def sides_and_bottom(value: object) -> bool:
     """`true` or the words "sides and bottom"."""
     return value is True or bool(one_of("sides and bottom")(value))
+
+
+def count(least: int, most: int) -> Callable[[object], int]:
+    """Reader of a bare whole number within bounds."""
+
+    def read(value: object) -> int:
+        if isinstance(value, bool) or not isinstance(value, int):
+            raise QuantityError("not-whole", found=_shown(value), unit="")
+        if not least <= value <= most:
+            raise QuantityError("out-of-range", found=_shown(value), least=str(least), most=str(most))
+        return value
+
+    return read
+
+
+def line_bytes(limit: int) -> Callable[[object], bytes]:
+    """Reader of 1 to `limit` characters up to U+00FF, one for each byte on a scale's line."""
+
+    def read(value: object) -> bytes:
+        text = _of_length(written(value), limit)
+        try:
+            return text.encode("latin-1")
+        except UnicodeEncodeError:
+            raise QuantityError("not-latin", found=text) from None
+
+    return read
+
+
+def day(value: object) -> date:
+    """A day, bare or as text."""
+    if isinstance(value, date) and not isinstance(value, datetime):
+        return value
+    text = words(20)(value) if isinstance(value, str) else _shown(value)
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        raise QuantityError("day-form", found=text) from None
 
 
 def parts(value: object) -> Fraction:
@@ -180,6 +220,11 @@ def bounded(
     return read
 
 
+def shown_mass_mg(value: object) -> int:
+    """A mass as a scale shows it, of either sign; a comma is its decimal mark."""
+    return _units(lambda text: parse_mass_mg(text, comma_is_decimal=True), written(value))
+
+
 def ratio(value: object) -> Fraction:
     """A water ratio: "33 %", "0.33", or as a bag's label gives it, "3.4 kg per 25 kg"."""
     text = written(value)
@@ -192,16 +237,16 @@ def ratio(value: object) -> Fraction:
     return Fraction(water_mg, pack_mg)
 
 
-def tolerance(value: object) -> Tolerance:
-    """A tolerance, "1 %" both ways or "-0 % +4 %"."""
+def tolerance(value: object) -> Range:
+    """A tolerance, "1 %" both ways or "-0 % +4 %": how far under, and how far over."""
     text = written(value).replace("−", "-").strip().removeprefix("±")
     under, plus, over = text.partition("+")
     if plus and under.startswith("-"):
-        return Tolerance(under=_off(under[1:]), over=_off(over))
+        return _off(under[1:]), _off(over)
     if plus or under.startswith("-"):
         raise QuantityError("one-sided", found=text)
     both = _off(text)
-    return Tolerance(under=both, over=both)
+    return both, both
 
 
 def span(parse_end: Read) -> Callable[[object], Range]:
@@ -237,6 +282,14 @@ def whole(limit: int) -> Read:
         return number
 
     return read
+
+
+def _of_length(text: str, limit: int) -> str:
+    if not text:
+        raise QuantityError("empty")
+    if len(text) > limit:
+        raise QuantityError("too-long", length=str(len(text)), limit=str(limit))
+    return text
 
 
 def _shown(value: object) -> str:
@@ -277,4 +330,11 @@ resting_s = bounded(parse_seconds, "≥ 10 s, ≤ 2 h", 10, 2 * 3_600)
 spread_mm = bounded(parse_length_mm, "≥ 50 mm, ≤ 500 mm", 50, 500)
 flow_fraction = bounded(parse_fraction, "≥ 0 %, ≤ 300 %", 0, 3)
 ring_count = whole(20)
+mass_mg = bounded(parse_mass_mg, "≥ 0 g, ≤ 1 t", 0, 10**9)
+some_mass_mg = bounded(parse_mass_mg, "≥ 1 mg, ≤ 1 t", 1, 10**9)
+bucket_ml = bounded(parse_volume_ml, "≥ 0.5 L, ≤ 1000 L", 500, 10**6)
+filling = bounded(parse_fraction, "> 0 %, ≤ 100 %", Fraction(1, 1000), 1)
+waste = bounded(parse_fraction, "≥ 0 %, ≤ 100 %", 0, 1)
+work_s = bounded(parse_seconds, "≥ 1 min, ≤ 2 h", 60, 7_200)
+poll_interval_s = bounded(parse_seconds, "≥ 0.02 s, ≤ 10 s", Fraction(2, 100), 10)
 _off = bounded(parse_fraction, "≥ 0 %, ≤ 20 %", 0, Fraction(20, 100))
