@@ -10,7 +10,7 @@ import stat
 import tomllib
 from bisect import bisect_left
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from difflib import get_close_matches
 from pathlib import Path
 from typing import Any, Final
@@ -100,11 +100,21 @@ def read_text_file(path: str | Path) -> str:
         line = data.count(b"\n", 0, error.start) + 1
         line_text = data.split(b"\n")[line - 1].decode("utf-8", "replace")[:MAX_LINE_CHARACTER_COUNT]
         raise refused("not-utf8", line, line_text) from None
-    for number, line_text in enumerate(text.split("\n"), start=1):
-        if len(line_text) > MAX_LINE_CHARACTER_COUNT:
-            shown = line_text[:MAX_LINE_CHARACTER_COUNT]
-            raise refused("line-too-long", number, shown, limit_character_count=MAX_LINE_CHARACTER_COUNT)
+    check_line_lengths(text, name)
     return text
+
+
+def check_line_lengths(text: str, path: str) -> None:
+    """Refuse text with a line of more than 1,000 characters.
+
+    Raises:
+        FileRefused: "line-too-long", with the part of the line that would have been allowed.
+    """
+    limit = MAX_LINE_CHARACTER_COUNT
+    for number, line_text in enumerate(text.split("\n"), start=1):
+        if len(line_text) > limit:
+            fault = fault_at(text, path, number, "line-too-long", limit_character_count=limit)
+            raise FileRefused([replace(fault, line_text=line_text[:limit])])
 
 
 def load_toml(path: str | Path) -> tuple[dict[str, Any], dict[KeyPath, int]]:

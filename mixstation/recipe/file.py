@@ -13,8 +13,8 @@ from mixstation.recipe.written import HEAD, MATERIAL, WATER, read_step
 from mixstation.toml.table import Table, file_table
 from mixstation.toml_lines import (
     MAX_FILE_BYTE_COUNT,
-    MAX_LINE_CHARACTER_COUNT,
     FileRefused,
+    check_line_lengths,
     fault_at,
     read_text_file,
 )
@@ -82,11 +82,7 @@ def _checked(text: str, where: str) -> bytes:
         raise FileRefused([fault_at(text, where, line, "not-utf8")]) from None
     if len(data) > MAX_FILE_BYTE_COUNT:
         raise FileRefused([fault_at(text, where, 0, "file-too-large", limit_byte_count=MAX_FILE_BYTE_COUNT)])
-    limit = MAX_LINE_CHARACTER_COUNT
-    for number, line_text in enumerate(text.split("\n"), start=1):
-        if len(line_text) > limit:
-            fault = fault_at(text, where, number, "line-too-long", limit_character_count=limit)
-            raise FileRefused([replace(fault, line_text=line_text[:limit])])
+    check_line_lengths(text, where)
     return data
 
 

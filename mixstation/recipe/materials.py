@@ -18,21 +18,10 @@ _ALL: Final = frozenset(Role)
 ROLES_BY_KEY: Final[Mapping[str, frozenset[Role]]] = MappingProxyType(
     {
         "parts": POWDERS,
-        "dose": DOSED | {Role.ICE},
-        "of": DOSED | {Role.ICE},
-        "least": DOSED | {Role.ICE},
-        "most": DOSED | {Role.ICE},
-        "cap": DOSED | {Role.ICE},
-        "cap_of": DOSED | {Role.ICE},
-        "cap_source": DOSED | {Role.ICE},
-        "counts": LIQUIDS,
-        "solids": LIQUIDS,
-        "water": LIQUIDS,
-        "moisture": frozenset({Role.SAND}),
-        "free_moisture": frozenset({Role.SAND}),
-        "absorption": frozenset({Role.SAND}),
-        "cement_share": frozenset({Role.BLEND}),
-        "binder_share": frozenset({Role.BLEND}),
+        **dict.fromkeys(("dose", "of", "least", "most", "cap", "cap_of", "cap_source"), DOSED | {Role.ICE}),
+        **dict.fromkeys(("counts", "solids", "water"), LIQUIDS),
+        **dict.fromkeys(("moisture", "free_moisture", "absorption"), frozenset({Role.SAND})),
+        **dict.fromkeys(("cement_share", "binder_share"), frozenset({Role.BLEND})),
         "film_forming": frozenset({Role.POLYMER}),
     }
 )

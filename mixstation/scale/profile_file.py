@@ -112,7 +112,7 @@ def load_profile(path: str | Path) -> Profile:
     fields = [read_field(table, is_text=is_text) for table in values.get("fields", ())]
     poll = _poll(values["poll"]) if "poll" in values else None
     steps = values["last_digit_step"].read(_STEPS) if "last_digit_step" in values else {}
-    _check_fields(top, framing, [field for field in fields if field is not None])
+    _check_fields(top, [field for field in fields if field is not None], framing)
     if framing is None or not top.is_sound:
         raise top.refusal()
     profile = Profile(
@@ -151,17 +151,17 @@ def _poll(table: Table) -> Poll | None:
     return Poll(request=values["request"], interval_s=float(values["interval"]))
 
 
-def _check_fields(top: Table, framing: Framing | None, fields: list[Field]) -> None:
-    if len(fields) != len(top.content.get("fields", ())):
+def _check_fields(top: Table, fields: list[Field], framing: Framing | None) -> None:
+    if not fields or len(fields) != len(top.content["fields"]):
         # Of fields that could not be read, nothing can be said to be missing.
         return
     number_count = sum(isinstance(field, NumberField) for field in fields)
-    if fields and number_count != 1:
+    if number_count != 1:
         top.fault("fields", "number-count", found=number_count)
     if "unit" not in top.content and not any(isinstance(field, UnitField) for field in fields):
         top.fault("fields", "unit-unsaid", example='unit = "kg"')
     # A check byte may hold any value, so it may stand only where the framing does not look for its own bytes.
-    after = 0 if framing is None or isinstance(framing, LineFraming) else framing.after
-    is_last_only = [isinstance(field, CheckField) and field.form == "byte" for field in fields]
-    if any(is_last_only[:-1] if after else is_last_only):
+    after = framing.after if isinstance(framing, EnclosedFraming | LeadFraming) else 0
+    checks = [isinstance(field, CheckField) and field.form == "byte" for field in fields]
+    if framing is not None and any(checks[:-1] if after else checks):
         top.fault("fields", "check-byte-place")

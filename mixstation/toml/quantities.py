@@ -93,7 +93,9 @@ def not_one_of(value: object, choices: Iterable[str]) -> QuantityError:
     """What to say of a word that is none of the choices."""
     choices = tuple(choices)
     near = suggestion(value[:_SHOWN_CHARACTER_COUNT].lower(), choices) if isinstance(value, str) else ""
-    return QuantityError("not-one-of", found=_shown(value), suggestion=near, choices=", ".join(choices))
+    # A line end, say, is shown as it is written.
+    shown = ", ".join(choice if choice.isprintable() else repr(choice)[1:-1] for choice in choices)
+    return QuantityError("not-one-of", found=_shown(value), suggestion=near, choices=shown)
 
 
 def yes(value: object) -> bool:
@@ -298,6 +300,8 @@ def _shown(value: object) -> str:
     if isinstance(value, int) and abs(value) >= 10**_MAX_SHOWN_DIGITS:
         # Python refuses to print an integer of many thousand digits.
         return "9" * _MAX_SHOWN_DIGITS
+    if isinstance(value, list | dict):
+        return "a list" if isinstance(value, list) else "a table"
     return str(value) if isinstance(value, str | int | float) else type(value).__name__
 
 

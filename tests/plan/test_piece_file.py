@@ -153,6 +153,8 @@ thickness = "15 mm"
         ("[piece]\n", 1, "not-tables"),
         ("piece = 3\n", 1, "not-tables"),
         ('[[piece]]\nname = "a"\nshape = 3\n', 3, "not-one-of"),
+        ('[[piece]]\nname = "a"\nshape = {}\n', 3, "not-one-of"),
+        ('[[piece]]\nname = "a"\nshape = ["slab"]\n', 3, "not-one-of"),
         ('[[piece]]\nname = "a"\n', 1, "key-missing"),
         (DISC * 51, 251, "too-many"),
         (
