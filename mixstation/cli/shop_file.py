@@ -51,14 +51,14 @@ def read_shop(text: str, path: str) -> Shop:
     return Shop(
         bucket=Bucket(
             volume_l=float(sizes.get("volume", BUCKET_L * 1000)) / 1000,
-            tare_mg=int(sizes.get("empty", 0)),
+            tare_mg=round(sizes.get("empty", 0)),
             easy_fraction=easy,
             limit_fraction=limit,
         ),
         scales=tuple(scale for scale in scales if scale is not None),
-        tub_tare_mg=int(plan.get("tub", 0)),
+        tub_tare_mg=round(plan.get("tub", 0)),
         waste_fraction=plan.get("waste", WASTE_FRACTION),
-        loss_per_bucket_mg=int(sizes.get("loss", LOSS_PER_BUCKET_MG)),
+        loss_per_bucket_mg=round(sizes.get("loss", LOSS_PER_BUCKET_MG)),
         window=LayerWindow(from_min=float(window[0]) / 60, to_min=float(window[1]) / 60),
         place_min=float(plan.get("placing", MINUTES_TO_PLACE * 60)) / 60,
         file=path,
@@ -69,7 +69,7 @@ def _scale(table: Table) -> Scale | None:
     values = table.read(SCALE)
     if not table.is_sound:
         return None
-    capacity_mg, division_mg = int(values["capacity"]), int(values["division"])
+    capacity_mg, division_mg = round(values["capacity"]), round(values["division"])
     if division_mg >= capacity_mg:
         table.fault("division", "division-over-capacity")
     return Scale(

@@ -87,8 +87,8 @@ def material_of(table: Table, *, has_currency: bool) -> Material | None:
         absorption_fraction=absorption_fraction,
         cement_fraction=_binding(role, values.get("cement_share"), {Role.CEMENT}),
         binder_fraction=_binding(role, values.get("binder_share"), {Role.CEMENT, Role.POZZOLAN}),
-        pack_mg=int(values["pack"]) if "pack" in values else None,
-        price_cents=int(values["price"]) if "price" in values else None,
+        pack_mg=round(values["pack"]) if "pack" in values else None,
+        price_cents=round(values["price"]) if "price" in values else None,
         film_forming_c=float(values["film_forming"]) if "film_forming" in values else None,
     )
 
