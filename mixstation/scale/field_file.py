@@ -147,5 +147,5 @@ def _spaces(table: Table, values: Mapping[str, int]) -> dict[str, int]:
     fewest = max(1, least)
     most = values.get("most", fewest)
     if most < fewest:
-        table.fault("most", "out-of-range", found=most, least=fewest, most=_MAX_WIDTH)
+        table.fault("most", "out-of-range", found=most, bounds=f"from {fewest} to {_MAX_WIDTH}")
     return {"least": least, "most": most}

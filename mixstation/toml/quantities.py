@@ -124,7 +124,8 @@ def count(least: int, most: int) -> Callable[[object], int]:
         if isinstance(value, bool) or not isinstance(value, int):
             raise QuantityError("not-whole", found=_shown(value), unit="")
         if not least <= value <= most:
-            raise QuantityError("out-of-range", found=_shown(value), least=str(least), most=str(most))
+            bounds = f"from {least} to {most}"
+            raise QuantityError("out-of-range", found=_shown(value), bounds=bounds, suggestion="")
         return value
 
     return read

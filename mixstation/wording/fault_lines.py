@@ -67,14 +67,13 @@ def sentence_of(fault: FileFault) -> str:
     }
     # A value that was not given must not pass for one that is empty.
     given = values.keys() | {"near", "write", "hint", "reason_words", "size_words"}
-    forms = _SENTENCES.get(fault.code)
-    if forms is None and fault.code in CODES:
+    form = _SENTENCES.get(fault.code, "")
+    if not form and fault.code in CODES:
         error = UnitsError(fault.code, **{name: values[name] for name in CODES[fault.code]})
         return f"{names['key']}: {units_line(error)} {write}".strip()
-    for form in (forms,) if isinstance(forms, str) else forms or ():
-        if names_in(form) <= given:
-            return form.format(**names).strip()
-    raise KeyError(fault.code)
+    if not form or not names_in(form) <= given:
+        raise KeyError(fault.code)
+    return form.format(**names).strip()
 
 
 def known_codes() -> frozenset[str]:
@@ -82,10 +81,9 @@ def known_codes() -> frozenset[str]:
     return frozenset(_SENTENCES) | frozenset(CODES)
 
 
-def forms_of(code: str) -> tuple[str, ...]:
-    """The sentences for a code, as they are written; none for a typed quantity that could not be read."""
-    forms = _SENTENCES.get(code, ())
-    return (forms,) if isinstance(forms, str) else forms
+def form_of(code: str) -> str:
+    """The sentence for a code, as it is written; "" for a typed quantity that could not be read."""
+    return _SENTENCES.get(code, "")
 
 
 def names_in(form: str) -> frozenset[str]:

@@ -2,13 +2,12 @@
 
 In a sentence `{key}` is the key, `{hint}` what was probably meant or else what may be written, `{near}` the former
 alone and `{write}` the latter alone; each is empty where nothing is known. Other names are the fault's own values.
-Where a code comes with different values, the first sentence whose names are all there is taken.
 """
 
 from collections.abc import Mapping
 from types import MappingProxyType
 
-Sentences = Mapping[str, str | tuple[str, ...]]
+Sentences = Mapping[str, str]
 
 FILE_FAULTS: Sentences = MappingProxyType(
     {
@@ -38,10 +37,7 @@ FILE_FAULTS: Sentences = MappingProxyType(
         "not-true-or-false": "{key} must be true or false, without quotation marks; found “{found}”.",
         "not-number": "{key} must be a number; found {found}. {write}",
         "not-whole": "{key} must be a whole number; found {found}. {write}",
-        "out-of-range": (
-            "{key} must be {bounds}; found “{found}”. {hint}",
-            "{key} must be from {least} to {most}; found {found}.",
-        ),
+        "out-of-range": "{key} must be {bounds}; found “{found}”. {hint}",
         "range-missing": "{key} needs a least and a most; found “{found}”. {write}",
         "day-form": "{key} must be a day, year first; found “{found}”. {write}",
         "division-over-capacity": "The division of a scale must be below its capacity. Correct the one that is wrong.",

@@ -68,6 +68,10 @@ def test_good_file_loads(tmp_path: Path) -> None:
         ('kind = "number"', 'kind = "number", signed = 1', 3, "not-true-or-false"),
         ('kind = "number"', 'kind = "number", instead = {OL = "steady"}', 3, "instead-without-fault"),
         ('kind = "number"', 'kind = "number", instead = {}', 3, "text-count"),
+        ('kind = "number"', 'kind = "number", decimal_mark = "none"', 3, "key-missing"),
+        ('kind = "number"', 'kind = "number", decimals = 2', 3, "unknown-key"),
+        ('kind = "spaces"', 'kind = "spaces", least = 3, most = 2', 4, "out-of-range"),
+        ('kind = "spaces"', 'kind = "spaces", least = 0, most = 0', 4, "out-of-range"),
         ('kind = "number"', 'kind = "literal"', 3, "key-missing"),
         ('kind = "number"', 'kind = "skip", count = 4', 2, "number-count"),
         ('kind = "spaces"', 'kind = "choice", of = {S = "stedy"}', 4, "meaning-unknown"),
@@ -114,6 +118,20 @@ def test_all_faults_come_together(tmp_path: Path) -> None:
         (4, "not-one-of"),
         (9, "not-one-of"),
     ]
+
+
+def test_a_sample_with_a_key_that_cannot_be_read_is_tried_all_the_same(tmp_path: Path) -> None:
+    text = changed('mass = "12.5 kg"', 'mass = "much"\nmotion = "steady"\ntare_mark = "nett"')
+    assert [(fault.line, fault.code) for fault in faults(tmp_path, text)] == [
+        (13, "bad-number"),
+        (14, "sample-differs"),
+        (15, "not-one-of"),
+    ]
+
+
+def test_of_fields_that_cannot_be_read_none_is_said_to_be_missing(tmp_path: Path) -> None:
+    found = faults(tmp_path, changed('kind = "number"', 'kind = "nummer"').replace('{ kg = "kg" }', "{}"))
+    assert [(fault.line, fault.code) for fault in found] == [(3, "not-one-of"), (5, "text-count")]
 
 
 def test_a_sample_that_fails_says_where(tmp_path: Path) -> None:

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from mixstation.toml_lines import FileFault, FileRefused
-from mixstation.wording.fault_lines import fault_lines, forms_of, known_codes, names_in, sentence_of
+from mixstation.wording.fault_lines import fault_lines, form_of, known_codes, names_in, sentence_of
 from mixstation.wording.profile_faults import FRAME_REFUSALS
 from tests.recipe.test_file_faults import SINGLE
 from tests.recipe.texts import changed, faults_of
@@ -65,9 +65,7 @@ def test_every_sentence_names_only_what_its_fault_brings() -> None:
     lacking = [
         (place, code)
         for place, code, names, is_whole in MADE
-        if is_whole
-        and forms_of(code)
-        and not any(names_in(form) <= names | NAMELESS for form in forms_of(code))
+        if is_whole and not names_in(form_of(code)) <= names | NAMELESS
     ]
     assert lacking == []
 
@@ -142,7 +140,9 @@ def test_profiles_and_pieces_read_well(tmp_path: Path) -> None:
     with pytest.raises(FileRefused) as refused:
         load_profile(profile)
     lines = fault_lines(refused.value.faults)
-    assert any("serial.baud must be from 300 to 921600; found 5." in line for line in lines)
+    assert any(
+        "serial.baud must be from 300 to 921600; found “5”. Write: baud = 9600" in line for line in lines
+    )
     assert any("frame.kind cannot be “lien”. Did you mean “line”?" in line for line in lines)
     assert any(
         'poll.interval: “2” needs a unit, such as s. Write: interval = "0.2 s"' in line for line in lines
