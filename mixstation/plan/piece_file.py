@@ -150,7 +150,7 @@ def _piece(table: Table) -> Piece | None:
             name: value if isinstance(value, str) else trimmed(value, 2)
             for name, value in fault.values.items()
         }
-        table.fault("", fault.code, **{"piece": piece.name, **as_text})
+        table.fault(None, fault.code, **{"piece": piece.name, **as_text})
     return piece
 
 
@@ -164,7 +164,7 @@ def _cut_out(table: Table) -> CutOut | None:
             x_mm=values["x"], y_mm=values["y"], length_mm=values["length"], width_mm=values["width"]
         )
     if table.is_sound:
-        table.fault("", "cut-out-form")
+        table.fault(None, "cut-out-form")
     return None
 
 

@@ -149,7 +149,7 @@ def read_step(table: Table) -> StepKind | None:
             return kind
         case []:
             near = nearest(table.content, STEPS)
-            table.fault("", "step-kind-missing", suggestion=near, choices=", ".join(STEPS))
+            table.fault(None, "step-kind-missing", suggestion=near, choices=", ".join(STEPS))
         case [first, *others]:
             table.fault(others[0], "step-twofold", other=first)
     return None

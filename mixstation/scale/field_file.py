@@ -127,7 +127,7 @@ def read_field(table: Table, *, is_text: bool) -> Field | None:
 def _texts(table: Table, key: Key) -> Mapping[str, Any]:
     """A table whose keys are texts that a frame can hold, each value read by the same key."""
     if not 0 < len(table.content) <= _MAX_TEXT_COUNT:
-        table.fault("", "text-count", found=len(table.content), least=1, most=_MAX_TEXT_COUNT)
+        table.fault(None, "text-count", found=len(table.content), least=1, most=_MAX_TEXT_COUNT)
     for text in table.content:
         if any(ord(character) > 0xFF for character in text):
             table.fault(text, "not-latin", found=text)

@@ -125,25 +125,24 @@ class Table:
             self.read({**common, **kinds[kind]})
         return kind
 
-    def fault(self, key: str | tuple[str, int], code: str, **values: str | int) -> None:
+    def fault(self, key: str | tuple[str, int] | None, code: str, **values: str | int) -> None:
         """Note a fault.
 
         Args:
-            key: The key it is about, with the place from 0 where it is about one of a list; "" for the table itself.
+            key: The key it is about, with the place from 0 where it is about one of a list; None for the table itself.
             code: Kind of fault.
             **values: For the sentence; "example" is added where it is not given.
         """
         table: Table | None = self
         while table is not None:
             table.is_sound, table = False, table._parent
-        name, *item = (key,) if isinstance(key, str) else key
-        known = self._keys.get(str(name))
-        at = (*self._at, name, *item) if name else self._at
-        self._faults.add(at, code, **{"example": known.example if known else "", **values})
+        within = () if key is None else (key,) if isinstance(key, str) else key
+        known = self._keys.get(within[0]) if within else None
+        self._faults.add((*self._at, *within), code, **{"example": known.example if known else "", **values})
 
-    def line(self, key: str = "") -> int:
-        """Line of a key, or else of what encloses it, such as this table; 0 where nothing does."""
-        return self._faults.line((*self._at, key))
+    def line(self, key: str | None = None) -> int:
+        """Line of a key or of the table itself, or else of what encloses it; 0 where nothing does."""
+        return self._faults.line(self._at if key is None else (*self._at, key))
 
     @property
     def number(self) -> int:

@@ -95,6 +95,12 @@ def test_where_tables_share_a_line_the_place_is_told() -> None:
     assert [fault.values["place"] for fault in top.refusal().faults] == ["tub[2].odd"]
 
 
+def test_a_key_without_a_name_stands_on_its_own_line() -> None:
+    top = file_table('[lid]\nname = "lid"\n"" = 1\n', "yard.toml")
+    top.read({"lid": YARD["lid"]})["lid"].read(LID)
+    assert brief(top) == [(3, "unknown-key", "", "")]
+
+
 def test_a_slip_repeated_is_told_a_hundred_times_and_never_forgotten() -> None:
     top = file_table("".join(f"odd{n} = 1\n" for n in range(150)) + "[lid]\n", "yard.toml")
     lid = top.read({"lid": YARD["lid"]})["lid"]
