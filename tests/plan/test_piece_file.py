@@ -156,7 +156,7 @@ thickness = "15 mm"
         ('[[piece]]\nname = "a"\nshape = {}\n', 3, "not-one-of"),
         ('[[piece]]\nname = "a"\nshape = ["slab"]\n', 3, "not-one-of"),
         ('[[piece]]\nname = "a"\n', 1, "key-missing"),
-        (DISC * 51, 251, "too-many"),
+        ("".join(DISC.replace("cap", f"cap {n}") for n in range(51)), 251, "too-many"),
         (
             YARD.replace("[[piece.cut_out]]", "[piece.cut_out]", 1).split("[[piece.cut_out]]")[0],
             11,
