@@ -2,20 +2,23 @@
 
 import pytest
 
+from tests.depth import first
 from tests.shop.shop import run_seed
 from tests.shop.yard import Mood
 
-# As many as twenty seconds hold; `python -m tests.shop.soak` runs more.
+# `python -m tests.shop.soak` runs more.
 SEEDS = range(16)
+IN_THE_SUITE = 3
 
 
-@pytest.mark.parametrize("seed", SEEDS)
+@pytest.mark.parametrize("seed", first(IN_THE_SUITE, SEEDS))
 def test_every_invariant_holds(seed: int) -> None:
     outcome = run_seed(seed)
     assert outcome.ended
     assert outcome.entry_count > 3
 
 
-@pytest.mark.parametrize(("seed", "mood"), [(7, "calm"), (8, "slips"), (9, "wild")])
-def test_the_same_seed_is_the_same_run(seed: int, mood: Mood) -> None:
+@pytest.mark.parametrize("drawn", first(1, [(8, "slips"), (7, "calm"), (9, "wild")]))
+def test_the_same_seed_is_the_same_run(drawn: tuple[int, Mood]) -> None:
+    seed, mood = drawn
     assert run_seed(seed, mood).hash == run_seed(seed, mood).hash
