@@ -17,7 +17,7 @@ RECIPE: dict[str, int | str] = {"add": 1, "QuantityError": 0, "ScalingError": 0}
 PROFILE: dict[str, int | str] = {"fault": 1}
 PIECE: dict[str, int | str] = {"fault": 0, "QuantityError": 0}
 BORDER: dict[str, int | str] = {"fault_at": 3, "refused": 0, "_Stop": 1, "FileFault": "code"}
-NAMELESS = frozenset({"near", "write", "hint", "reason_words", "size_words"})
+NAMELESS = frozenset({"near", "write", "hint", "reason_words"})
 
 
 def _faults_made() -> list[tuple[str, str, frozenset[str], bool]]:
@@ -26,7 +26,13 @@ def _faults_made() -> list[tuple[str, str, frozenset[str], bool]]:
         (modules("recipe", "plan/piece_file.py"), RECIPE, {"key", "example"}),
         (modules("scale"), PROFILE, {"key"}),
         (
-            modules("plan/pieces.py", "plan/shapes.py", "plan/cut_outs.py", "plan/corners.py"),
+            modules(
+                "plan/pieces.py",
+                "plan/shape_table.py",
+                "plan/shapes.py",
+                "plan/cut_outs.py",
+                "plan/corners.py",
+            ),
             PIECE,
             {"key", "example", "piece"},
         ),

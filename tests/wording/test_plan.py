@@ -193,7 +193,7 @@ def test_faults_of_shapes_have_sentences() -> None:
         **dict.fromkeys(("found_c", "least_c", "most_c", "face_l", "piece_l"), 5.0),
         **dict.fromkeys(("cut_out_number", "other_number", "corner_number", "side_number"), 2),
         **dict.fromkeys(("found_count", "least_count", "limit_count"), 3),
-        "size": "length_mm",
+        "size": "length",
         "layer": "backing coat",
     }
     codes = literal_codes("fault") - {"negative-setting"}
