@@ -11,7 +11,6 @@ from typing import TYPE_CHECKING
 
 from mixstation.cli.bench_words import add_bench_words, folder, read
 from mixstation.cli.jobs import job_of, plans_folder, progress_now, show_job
-from mixstation.cli.plan_words import add_plan_words, asks_for_something, request_of
 from mixstation.cli.show_desk import show
 from mixstation.station.desk import Desk
 from mixstation.units.show import DisplayUnits
@@ -35,6 +34,8 @@ def run(words: Sequence[str]) -> int:
     """Plan, or look at what was planned."""
     if words and words[0] in _OTHERS:
         return _OTHERS[words[0]](words[1:])
+    from mixstation.cli.plan_words import add_plan_words, asks_for_something
+
     parser = argparse.ArgumentParser(
         prog="mixstation plan",
         description="Plan a job: masses, buckets, scales, stock, cost, temperature. Without a recipe it asks.",
@@ -65,6 +66,7 @@ def run(words: Sequence[str]) -> int:
 
 
 def _by_words(given: argparse.Namespace) -> int:
+    from mixstation.cli.plan_words import request_of
     from mixstation.cli.shop_file import own_shop
     from mixstation.plan.faults import PlanRefused
     from mixstation.planning.make import make_plan

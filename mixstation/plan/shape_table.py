@@ -7,7 +7,7 @@ shape is an entry here, its class with its volume in `mixstation.plan.shapes` an
 
 import math
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from types import MappingProxyType
 from typing import Final, Generic, Literal, TypeVar
@@ -140,81 +140,72 @@ FACE_COAT: Final = Size(
     name="face_coat", usual=("0 mm", "0 in"), example="3 mm", optional=True, may_be_nought=True
 )
 
-_LENGTH: Final = Size(name="length", field="length_mm", usual=("900 mm", "36 in"))
-_WIDTH: Final = Size(name="width", field="width_mm", usual=("450 mm", "18 in"))
 _SIDES: Final = ("front", "back", "left", "right")
 
 
-def _side(name: str, usual: tuple[str, str]) -> Size:
-    return Size(
-        name=name, field=f"{name}_mm", usual=usual, example="80 mm", optional=True, may_be_nought=True
-    )
+def _length(name: str, metric: str, us: str) -> Size:
+    return Size(name=name, field=f"{name}_mm", usual=(metric, us))
+
+
+def _side(name: str, metric: str, us: str) -> Size:
+    return replace(_length(name, metric, us), example="80 mm", optional=True, may_be_nought=True)
+
+
+def _place(name: str, example: str) -> Size:
+    return Size(name=name, field=f"{name}_mm", measure="place", example=example)
+
+
+def _corners(name: str, metric: str, us: str) -> Size:
+    return Size(name=name, field=name, measure="corners", usual=(metric, us))
+
+
+def _faced(size: Size) -> Size:
+    return replace(size, optional=True, only_faced=True)
 
 
 SHAPES: Final[Mapping[str, Form[Shape]]] = MappingProxyType(
     {
-        "slab": Form(make=Slab, sizes=(_LENGTH, _WIDTH)),
-        "disc": Form(
-            make=Disc, sizes=(Size(name="diameter", field="diameter_mm", usual=("450 mm", "18 in")),)
+        "slab": Form(
+            make=Slab, sizes=(_length("length", "900 mm", "36 in"), _length("width", "450 mm", "18 in"))
         ),
+        "disc": Form(make=Disc, sizes=(_length("diameter", "450 mm", "18 in"),)),
         "ring": Form(
             make=Ring,
             sizes=(
-                Size(name="outer_diameter", field="outer_diameter_mm", usual=("500 mm", "20 in")),
-                Size(name="inner_diameter", field="inner_diameter_mm", usual=("200 mm", "8 in")),
+                _length("outer_diameter", "500 mm", "20 in"),
+                _length("inner_diameter", "200 mm", "8 in"),
             ),
         ),
         "tray": Form(
             make=Tray,
             sizes=(
-                Size(name="length", field="length_mm", usual=("700 mm", "28 in")),
-                _WIDTH,
+                _length("length", "700 mm", "28 in"),
+                _length("width", "450 mm", "18 in"),
                 Size(name="returns", each=_SIDES, example="80 mm", optional=True),
-                _side("front", ("80 mm", "3 in")),
-                _side("back", ("80 mm", "3 in")),
-                _side("left", ("0 mm", "0 in")),
-                _side("right", ("0 mm", "0 in")),
+                _side("front", "80 mm", "3 in"),
+                _side("back", "80 mm", "3 in"),
+                _side("left", "0 mm", "0 in"),
+                _side("right", "0 mm", "0 in"),
             ),
         ),
         "trough": Form(
             make=Trough,
             sizes=(
-                _LENGTH,
-                Size(name="top_width", field="top_width_mm", usual=("260 mm", "10 in")),
-                Size(name="floor_width", field="floor_width_mm", usual=("200 mm", "8 in")),
-                Size(name="height", field="height_mm", usual=("220 mm", "9 in")),
+                _length("length", "900 mm", "36 in"),
+                _length("top_width", "260 mm", "10 in"),
+                _length("floor_width", "200 mm", "8 in"),
+                _length("height", "220 mm", "9 in"),
                 Size(name="ends", field="ends", measure="choice", optional=True, choices=("closed", "open")),
             ),
         ),
-        "corners": Form(
-            make=CornerShape,
-            sizes=(
-                Size(
-                    name="corners",
-                    field="corners",
-                    measure="corners",
-                    usual=("900 mm by 450 mm", "36 in by 18 in"),
-                ),
-            ),
-        ),
+        "corners": Form(make=CornerShape, sizes=(_corners("corners", "900 mm by 450 mm", "36 in by 18 in"),)),
         "profile": Form(
             make=Profile,
             is_solid=True,
             sizes=(
-                Size(
-                    name="section",
-                    field="section",
-                    measure="corners",
-                    usual=("150 mm by 40 mm", "6 in by 1 1/2 in"),
-                ),
-                Size(name="length", field="length_mm", usual=("1000 mm", "40 in")),
-                Size(
-                    name="faced",
-                    field="faced_mm",
-                    usual=("190 mm", "7 1/2 in"),
-                    optional=True,
-                    only_faced=True,
-                ),
+                _corners("section", "150 mm by 40 mm", "6 in by 1 1/2 in"),
+                _length("length", "1000 mm", "40 in"),
+                _faced(_length("faced", "190 mm", "7 1/2 in")),
             ),
         ),
         "water fill": Form(
@@ -228,35 +219,32 @@ SHAPES: Final[Mapping[str, Form[Shape]]] = MappingProxyType(
                     measure="temperature",
                     usual=("18 °C", "64.4 °F"),
                 ),
-                Size(
-                    name="faced",
-                    field="face_mm2",
-                    measure="area",
-                    usual=("600 mm by 400 mm", "24 in by 16 in"),
-                    optional=True,
-                    only_faced=True,
+                _faced(
+                    Size(
+                        name="faced",
+                        field="face_mm2",
+                        measure="area",
+                        usual=("600 mm by 400 mm", "24 in by 16 in"),
+                    )
                 ),
             ),
         ),
     }
 )
 
-_X: Final = Size(name="x", field="x_mm", measure="place", example="120 mm")
-_Y: Final = Size(name="y", field="y_mm", measure="place", example="80 mm")
-
 CUT_OUTS: Final[Mapping[str, Form[CutOut]]] = MappingProxyType(
     {
         "round": Form(
             make=RoundCutOut,
-            sizes=(_X, _Y, Size(name="diameter", field="diameter_mm", usual=("35 mm", "1 3/8 in"))),
+            sizes=(_place("x", "120 mm"), _place("y", "80 mm"), _length("diameter", "35 mm", "1 3/8 in")),
         ),
         "rectangular": Form(
             make=RectangularCutOut,
             sizes=(
-                _X,
-                _Y,
-                Size(name="length", field="length_mm", usual=("300 mm", "12 in")),
-                Size(name="width", field="width_mm", usual=("200 mm", "8 in")),
+                _place("x", "120 mm"),
+                _place("y", "80 mm"),
+                _length("length", "300 mm", "12 in"),
+                _length("width", "200 mm", "8 in"),
             ),
         ),
     }
