@@ -27,6 +27,7 @@ from mixstation.screens.layout import board
 from mixstation.station.view import Answer, View
 from mixstation.units.show import DisplayUnits
 from mixstation.wording import planning as words
+from mixstation.wording.plan_sections import plan_sections
 from tests.depth import examples
 from tests.planning.yard import around, asked, held, say, shipped
 
@@ -297,7 +298,8 @@ def test_the_pages_of_the_plan_hold_all_of_it() -> None:
     say(talk, "1", "1800", "900", "20", "3")
     to_the_end(talk)
     assert talk.planned is not None
-    pages = result_pages(talk.planned.plan, DisplayUnits.METRIC)
+    plan = talk.planned.plan
+    pages = result_pages(plan, plan_sections(plan, DisplayUnits.METRIC), DisplayUnits.METRIC)
     seen = [talk.view().sketch]
     for _ in range(len(pages)):
         seen.append(say(talk, "[more]").sketch)
