@@ -56,7 +56,7 @@ def _corners(value: object, place: Read) -> tuple[Point, ...]:
 def _key(size: Size) -> Key:
     """How a size is written."""
     limits = size.range
-    length = bounded(parse_length_mm, limits.words, limits.least, limits.most)
+    length = bounded(parse_length_mm, limits.bounds, limits.least, limits.most)
     example = f'"{size.example or size.usual[0]}"'
     match size.measure:
         case "length" | "place":
@@ -70,10 +70,10 @@ def _key(size: Size) -> Key:
         case "choice":
             return Key(read=one_of(*size.choices), example=f'"{size.choices[0]}"', optional=size.optional)
         case "mass":
-            mass = bounded(parse_mass_mg, limits.words, limits.least, limits.most)
+            mass = bounded(parse_mass_mg, limits.bounds, limits.least, limits.most)
             return Key(read=mass, example=example, optional=size.optional)
         case "temperature":
-            warmth = bounded(parse_temperature_c, limits.words, limits.least, limits.most)
+            warmth = bounded(parse_temperature_c, limits.bounds, limits.least, limits.most)
             return Key(read=warmth, example=example, optional=size.optional)
     assert_never(size.measure)
 

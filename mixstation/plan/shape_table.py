@@ -44,19 +44,19 @@ class Range:
 
     least: Fraction
     most: Fraction
-    words: str
+    bounds: str
 
 
-LENGTHS: Final = Range(least=Fraction(1, 10), most=Fraction(MAX_SIZE_MM), words="≥ 0.1 mm, ≤ 20 m")
+LENGTHS: Final = Range(least=Fraction(1, 10), most=Fraction(MAX_SIZE_MM), bounds="≥ 0.1 mm, ≤ 20 m")
 """Of a size. Source: Choice: nothing that is carried is longer than 20 m; thinner than 0.1 mm is a slip."""
-LENGTHS_OR_NONE: Final = Range(least=Fraction(0), most=LENGTHS.most, words="≥ 0 mm, ≤ 20 m")
+LENGTHS_OR_NONE: Final = Range(least=Fraction(0), most=LENGTHS.most, bounds="≥ 0 mm, ≤ 20 m")
 """Of a size that may be nought. Source: as `LENGTHS`."""
-PLACES: Final = Range(least=-LENGTHS.most, most=LENGTHS.most, words="≥ -20 m, ≤ 20 m")
+PLACES: Final = Range(least=-LENGTHS.most, most=LENGTHS.most, bounds="≥ -20 m, ≤ 20 m")
 """Of a place along or across a piece. Source: as `LENGTHS`."""
-WATER_MASSES: Final = Range(least=Fraction(1_000), most=Fraction(10**9), words="≥ 1 g, ≤ 1 t")
+WATER_MASSES: Final = Range(least=Fraction(1_000), most=Fraction(10**9), bounds="≥ 1 g, ≤ 1 t")
 """Of the water in a mould. Source: Choice: a kitchen scale's gram; no mould of a lone maker holds more than 1 m³."""
 WATER_TEMPERATURES: Final = Range(
-    least=Fraction(WATER_C[0]), most=Fraction(WATER_C[1]), words="≥ 0 °C, ≤ 40 °C"
+    least=Fraction(WATER_C[0]), most=Fraction(WATER_C[1]), bounds="≥ 0 °C, ≤ 40 °C"
 )
 """Of that water. Source: the density of water is known for it; see `mixstation.proportion.density`."""
 

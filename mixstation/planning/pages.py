@@ -21,8 +21,9 @@ from mixstation.station.view import (
 )
 from mixstation.units.show import DisplayUnits
 from mixstation.wording import planning as words
+from mixstation.wording.counted import counted
 from mixstation.wording.plan_sections import plan_sections
-from mixstation.wording.sections import PlanSections, Section, counted, plan_text, section_lines
+from mixstation.wording.sections import PlanSections, Section, plan_text, section_lines
 
 SKETCH_COLUMN_COUNT, SKETCH_ROW_COUNT = 68, 12
 PAGE_ROW_COUNT = 16

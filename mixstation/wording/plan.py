@@ -17,8 +17,8 @@ from mixstation.units.show import (
     trimmed,
 )
 from mixstation.units.show_mass import show_mass
+from mixstation.wording.counted import counted
 from mixstation.wording.fault_lines import names_in, sentence_of
-from mixstation.wording.sections import counted
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -7,9 +7,10 @@ from mixstation.plan.weigh_out import WeighOut
 from mixstation.recipe.model import AddStep, Recipe, SplitStep
 from mixstation.units.clean import clean
 from mixstation.units.show import DisplayUnits, fixed, show_percent, show_ratio, trimmed
+from mixstation.wording.counted import counted
 from mixstation.wording.plan import PlanSpeech, caution_line, speech_for
 from mixstation.wording.planning import COST_EACH_LINE, COST_LINE, MIX_WARM_LINE
-from mixstation.wording.sections import PlanSections, Row, Section, counted
+from mixstation.wording.sections import PlanSections, Row, Section
 from mixstation.wording.words import BASIS_WORDS
 
 TAKE_OUT_HEAD = "Then take out of the bucket:"

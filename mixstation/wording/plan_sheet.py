@@ -11,8 +11,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from mixstation.units.clean import clean
+from mixstation.wording.counted import counted
 from mixstation.wording.safety import LIMITS_OF_USE, ON_THE_SHEET
-from mixstation.wording.sections import NO_FIGURE, PlanSections, Row, counted
+from mixstation.wording.sections import NO_FIGURE, PlanSections, Row
 
 PAGE_MM = 250.0
 """Height to fill: Letter less 12 mm at both ends and a little for lines; A4 is taller.

@@ -104,15 +104,6 @@ class PlanSections:
         return tuple(each for each in held if isinstance(each, Section))
 
 
-def counted(count: int, one: str) -> str:
-    """A count with its noun, in the plural where it is not one.
-
-    >>> counted(1, "note"), counted(2, "note")
-    ('1 note', '2 notes')
-    """
-    return f"{count} {one}{'' if count == 1 else 's'}"
-
-
 def plan_text(plan: PlanSections) -> tuple[str, ...]:
     """The whole plan in lines to read or to print; sections that say nothing are left out."""
     lines = [plan.title, IN_SHORT]

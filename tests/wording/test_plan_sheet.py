@@ -10,6 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from mixstation.wording.counted import counted
 from mixstation.wording.plan_sheet import (
     ABOVE,
     BLANKS,
@@ -21,7 +22,7 @@ from mixstation.wording.plan_sheet import (
     row_height_mm,
     sheet_html,
 )
-from mixstation.wording.sections import Row, counted
+from mixstation.wording.sections import Row
 
 PLAIN = Sheet(
     title="Wall, revision 2",
