@@ -11,7 +11,6 @@ from typing import TYPE_CHECKING
 
 from mixstation.cli.bench_words import add_bench_words, folder, read
 from mixstation.cli.jobs import job_of, plans_folder, progress_now, show_job
-from mixstation.cli.plan_words import add_plan_words, asks_for_something, request_of
 from mixstation.cli.show_desk import show
 from mixstation.station.desk import Desk
 from mixstation.units.show import DisplayUnits
@@ -35,6 +34,8 @@ def run(words: Sequence[str]) -> int:
     """Plan, or look at what was planned."""
     if words and words[0] in _OTHERS:
         return _OTHERS[words[0]](words[1:])
+    from mixstation.cli.plan_words import add_plan_words, asks_for_something
+
     parser = argparse.ArgumentParser(
         prog="mixstation plan",
         description="Plan a job: masses, buckets, scales, stock, cost, temperature. Without a recipe it asks.",
@@ -65,6 +66,7 @@ def run(words: Sequence[str]) -> int:
 
 
 def _by_words(given: argparse.Namespace) -> int:
+    from mixstation.cli.plan_words import request_of
     from mixstation.cli.shop_file import own_shop
     from mixstation.plan.faults import PlanRefused
     from mixstation.planning.make import make_plan
@@ -91,21 +93,23 @@ def _by_words(given: argparse.Namespace) -> int:
 def _show_plan(planned: "Planned", given: argparse.Namespace, units: DisplayUnits) -> None:
     from mixstation.plan.as_data import plan_data
     from mixstation.plan.drawing import draw_piece
-    from mixstation.wording.plan_lines import plan_lines
+    from mixstation.wording.plan_sections import plan_sections
     from mixstation.wording.plan_sheet import plan_sheets
     from mixstation.wording.safety import with_safety
+    from mixstation.wording.sections import plan_text
 
     plan = planned.plan
+    said = plan_sections(plan, units)
     if given.json:
         print(json.dumps(with_safety(plan_data(plan)), indent=2, ensure_ascii=False))
     else:
         for piece in plan.pieces:
             print("\n".join((*draw_piece(piece.piece, units=units), "")))
-        print("\n".join(plan_lines(plan, units)))
+        print("\n".join(plan_text(said)))
     if given.sheet:
         from mixstation.record.paths import write_file_safely
 
-        for number, page in enumerate(plan_sheets(plan, units), start=1):
+        for number, page in enumerate(plan_sheets(said), start=1):
             path = given.sheet if number == 1 else given.sheet.with_stem(f"{given.sheet.stem}-{number}")
             write_file_safely(path, page)
             print(path, file=sys.stderr)

@@ -7,6 +7,7 @@ from datetime import date
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
+from mixstation.plan.shape_table import SHAPES, SizeValue, made
 from mixstation.units.parse import (
     parse_density_kg_m3,
     parse_fraction,
@@ -26,13 +27,12 @@ if TYPE_CHECKING:
     from mixstation.plan.temperature import Climate
     from mixstation.recipe.model import Recipe
 
+IN_ONE_LINE = {name: form.in_one_line for name, form in SHAPES.items() if form.in_one_line}
+"""Shapes whose sizes are an option of their own."""
+
 AMOUNTS = (
     "pieces",
-    "slab",
-    "disc",
-    "ring",
-    "tray",
-    "trough",
+    *IN_ONE_LINE,
     "mould",
     "bags",
     "total",
@@ -41,22 +41,16 @@ AMOUNTS = (
 )
 """Options one of which says how much is planned."""
 
-_SIZES = {
-    "slab": ("length", "width", "thickness"),
-    "disc": ("diameter", "thickness"),
-    "ring": ("outer diameter", "hole", "thickness"),
-    "tray": ("length", "width", "upstand", "thickness"),
-    "trough": ("length", "top width", "floor width", "height", "thickness"),
-}
-
 
 def add_plan_words(parser: argparse.ArgumentParser) -> None:
     """Everything a plan can be told."""
     what = parser.add_argument_group("what is cast").add_mutually_exclusive_group()
     what.add_argument("--pieces", metavar="FILE", help="pieces of any shape and kind, from a file")
-    for shape, sizes in _SIZES.items():
-        what.add_argument(f"--{shape}", metavar="SIZES", help=f'{" x ".join(sizes)}: "700 x 450 x 18 mm"'
-                          if shape == "slab" else " x ".join(sizes))  # fmt: skip
+    for shape, sizes in IN_ONE_LINE.items():
+        example = ': "700 x 450 x 18 mm"' if shape == "slab" else ""
+        what.add_argument(
+            f"--{shape}", metavar="SIZES", help=" x ".join(size.words for size in sizes) + example
+        )
     what.add_argument("--mould", metavar="WATER", help='a mould by the water it holds: "12.4 kg at 18 °C"')
     what.add_argument("--bags", metavar="COUNT", help="what so many bags make")
     what.add_argument("--total", metavar="MASS", help="so much mix")
@@ -196,35 +190,21 @@ def _piece(given: argparse.Namespace) -> "Piece":
 
 def _shape(given: argparse.Namespace, unit: str) -> "tuple[Shape, float | None, str]":
     """The shape, its whole thickness (None for a solid), and its words."""
-    from mixstation.plan.shapes import Disc, Ring, Slab, Tray, Trough, WaterFill
-
     if given.mould:
         water, _, at = given.mould.partition(" at ")
-        faced = sizes_mm(given.faced, ("length", "width"), unit) if given.faced else None
-        fill = WaterFill(
-            water_kg=parse_mass_mg(water, "kg") / 1e6,
-            water_c=float(parse_temperature_c(at, "°C")) if at else 20.0,
-            face_mm2=None if faced is None else faced[0] * faced[1],
-        )
-        return fill, None, "mould"
-    name = next(name for name in _SIZES if getattr(given, name))
-    words = getattr(given, name)
-    *sizes, thickness_mm = sizes_mm(words, _SIZES[name], unit)
-    match name:
-        case "slab":
-            shape: Shape = Slab(length_mm=sizes[0], width_mm=sizes[1])
-        case "disc":
-            shape = Disc(diameter_mm=sizes[0])
-        case "ring":
-            shape = Ring(outer_diameter_mm=sizes[0], inner_diameter_mm=sizes[1])
-        case "tray":
-            sides = dict.fromkeys(("front_mm", "back_mm", "left_mm", "right_mm"), sizes[2])
-            shape = Tray(length_mm=sizes[0], width_mm=sizes[1], **sides)
-        case _:
-            shape = Trough(
-                length_mm=sizes[0], top_width_mm=sizes[1], floor_width_mm=sizes[2], height_mm=sizes[3]
-            )
-    return shape, thickness_mm, f"{name} {words}"
+        fill: dict[str, SizeValue] = {
+            "water": Fraction(parse_mass_mg(water, "kg")),
+            "water_temperature": parse_temperature_c(at or "20", "°C"),
+        }
+        if given.faced:
+            length_mm, width_mm = sizes_mm(given.faced, ("length", "width"), unit)
+            fill["faced"] = length_mm * width_mm
+        return made(SHAPES["water fill"], fill), None, "mould"
+    name = next(name for name in IN_ONE_LINE if getattr(given, name))
+    words, sizes = getattr(given, name), IN_ONE_LINE[name]
+    *lengths_mm, thickness_mm = sizes_mm(words, [size.words for size in sizes], unit)
+    values = {size.name: length_mm for size, length_mm in zip(sizes, lengths_mm, strict=False)}
+    return made(SHAPES[name], values), thickness_mm, f"{name} {words}"
 
 
 def _bagged(recipe: "Recipe") -> str:

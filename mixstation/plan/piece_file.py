@@ -3,23 +3,14 @@
 from collections.abc import Mapping
 from fractions import Fraction
 from types import MappingProxyType
-from typing import Any, Final, cast
+from typing import Final, assert_never
 
-from mixstation.plan.cut_outs import CutOut, RectangularCutOut, RoundCutOut
+from mixstation.plan.corners import Point
+from mixstation.plan.cut_outs import CutOut
 from mixstation.plan.pieces import MAX_PIECE_COUNT, Piece, coats, piece_faults
-from mixstation.plan.shapes import (
-    MAX_CORNER_COUNT,
-    CornerShape,
-    Disc,
-    Profile,
-    Ring,
-    Shape,
-    Slab,
-    Tray,
-    Trough,
-    WaterFill,
-)
-from mixstation.toml.quantities import QuantityError, bounded, count, one_of, words
+from mixstation.plan.shape_table import CUT_OUTS, FACE_COAT, SHAPES, THICKNESS, Size, made, sides_of
+from mixstation.plan.shapes import MAX_CORNER_COUNT
+from mixstation.toml.quantities import QuantityError, Read, bounded, count, one_of, words
 from mixstation.toml.table import Key, Keys, Table, TableKey, file_table
 from mixstation.units.parse import parse_length_mm, parse_mass_mg, parse_temperature_c
 from mixstation.units.show import trimmed
@@ -27,21 +18,18 @@ from mixstation.units.show import trimmed
 MAX_KIND_COUNT: Final = 50
 MAX_CUT_OUT_COUNT: Final = 50
 
-size: Final = bounded(parse_length_mm, "> 0 mm, ≤ 20 m", Fraction(1, 1000), 20_000)
-place: Final = bounded(parse_length_mm, "≥ -20 m, ≤ 20 m", -20_000, 20_000)
 
-
-def area_mm2(value: object) -> Fraction:
-    """Reader of a faced area as length by width, "900 mm by 450 mm"."""
+def _area_mm2(value: object, side: Read) -> Fraction:
+    """A faced area as length by width, "900 mm by 450 mm"."""
     text = words(60)(value)
     along, by, across = text.partition(" by ")
     if not by:
         raise QuantityError("area-form", found=text)
-    return size(along) * size(across)
+    return side(along) * side(across)
 
 
-def points(value: object) -> tuple[tuple[float, float], ...]:
-    """Reader of corners, each a pair of lengths."""
+def _corners(value: object, place: Read) -> tuple[Point, ...]:
+    """Corners, each a pair of lengths."""
     if not isinstance(value, list) or not 3 <= len(value) <= MAX_CORNER_COUNT:
         raise QuantityError("corners-form", limit=str(MAX_CORNER_COUNT))
     pairs = []
@@ -52,37 +40,35 @@ def points(value: object) -> tuple[tuple[float, float], ...]:
     return tuple(pairs)
 
 
-_SIZE = Key(read=size, example='"600 mm"')
-_OPTIONAL_SIZE = Key(read=size, example='"80 mm"', optional=True)
-_THICKNESS: Final[Mapping[str, Key]] = {"thickness": Key(read=size, example='"15 mm"')}
-_CORNERS = Key(read=points, example='[["0 mm", "0 mm"], ["600 mm", "0 mm"], ["0 mm", "400 mm"]]')
-_TROUGH_ENDS = Key(read=one_of("closed", "open"), example='"closed"', optional=True)
-_CUT_OUT = TableKey(example="[[piece.cut_out]]", optional=True, limit_count=MAX_CUT_OUT_COUNT)
-_RETURNS = ("returns", "front", "back", "left", "right")
+def _key(size: Size) -> Key:
+    """How a size is written."""
+    limits = size.range
+    length = bounded(parse_length_mm, limits.bounds, limits.least, limits.most)
+    example = f'"{size.example or size.usual[0]}"'
+    match size.measure:
+        case "length" | "place":
+            return Key(read=length, example=example, optional=size.optional)
+        case "area":
+            return Key(read=lambda value: _area_mm2(value, length), example=example, optional=size.optional)
+        case "corners":
+            along, across = sides_of(size.usual[0])
+            example = f'[["0 mm", "0 mm"], ["{along}", "0 mm"], ["0 mm", "{across}"]]'
+            return Key(read=lambda value: _corners(value, length), example=example, optional=size.optional)
+        case "choice":
+            return Key(read=one_of(*size.choices), example=f'"{size.choices[0]}"', optional=size.optional)
+        case "mass":
+            mass = bounded(parse_mass_mg, limits.bounds, limits.least, limits.most)
+            return Key(read=mass, example=example, optional=size.optional)
+        case "temperature":
+            warmth = bounded(parse_temperature_c, limits.bounds, limits.least, limits.most)
+            return Key(read=warmth, example=example, optional=size.optional)
+    assert_never(size.measure)
 
-KEYS: Final[Mapping[str, Keys]] = MappingProxyType(
+
+KEYS: Final[Mapping[str, Mapping[str, Key]]] = MappingProxyType(
     {
-        "slab": {"length": _SIZE, "width": _SIZE, "cut_out": _CUT_OUT, **_THICKNESS},
-        "disc": {"diameter": _SIZE, **_THICKNESS},
-        "ring": {"outer_diameter": _SIZE, "inner_diameter": _SIZE, **_THICKNESS},
-        "corners": {"corners": _CORNERS, **_THICKNESS},
-        "tray": {"length": _SIZE, "width": _SIZE, **dict.fromkeys(_RETURNS, _OPTIONAL_SIZE), **_THICKNESS},
-        "trough": {
-            "length": _SIZE,
-            "top_width": _SIZE,
-            "floor_width": _SIZE,
-            "height": _SIZE,
-            "ends": _TROUGH_ENDS,
-            **_THICKNESS,
-        },
-        "profile": {"section": _CORNERS, "length": _SIZE, "faced": _OPTIONAL_SIZE},
-        "water fill": {
-            "water": Key(read=bounded(parse_mass_mg, "> 0 g, ≤ 1 t", 1, 10**9), example='"12.4 kg"'),
-            "water_temperature": Key(
-                read=bounded(parse_temperature_c, "≥ 0 °C, ≤ 40 °C", 0, 40), example='"18 °C"'
-            ),
-            "faced": Key(read=area_mm2, example='"900 mm by 450 mm"', optional=True),
-        },
+        name: {size.name: _key(size) for size in (*form.sizes, *(() if form.is_solid else (THICKNESS,)))}
+        for name, form in SHAPES.items()
     }
 )
 """The keys of each shape, besides name, count, shape and face coat."""
@@ -91,15 +77,17 @@ _COMMON: Final[Keys] = {
     "name": Key(read=words(60), example='"hearth plate"'),
     "count": Key(read=count(1, MAX_PIECE_COUNT), example="2", optional=True),
     "shape": Key(read=one_of(*KEYS), example='"slab"'),
-    "face_coat": Key(read=size, example='"3 mm"', optional=True),
+    FACE_COAT.name: _key(FACE_COAT),
 }
+_CUT_OUT = TableKey(example="[[piece.cut_out]]", optional=True, limit_count=MAX_CUT_OUT_COUNT)
+_ALL_KEYS: Final[Mapping[str, Keys]] = {**KEYS, "slab": {**KEYS["slab"], "cut_out": _CUT_OUT}}
 _PIECES: Final[Keys] = {"piece": TableKey(example="[[piece]]", limit_count=MAX_KIND_COUNT)}
+
+# Which of them a cut-out must have depends on what it is; that is looked at once they are read.
 _CUT_OUT_KEYS: Final[Mapping[str, Key]] = {
-    "x": Key(read=place, example='"120 mm"'),
-    "y": Key(read=place, example='"80 mm"'),
-    "length": _OPTIONAL_SIZE,
-    "width": _OPTIONAL_SIZE,
-    "diameter": _OPTIONAL_SIZE,
+    size.name: Key(read=_key(size).read, example=_key(size).example, optional=size.measure != "place")
+    for form in CUT_OUTS.values()
+    for size in form.sizes
 }
 
 
@@ -131,19 +119,23 @@ def read_pieces(text: str, path: str) -> tuple[Piece, ...]:
 
 
 def _piece(table: Table) -> Piece | None:
-    shape_name = table.read_kind("shape", KEYS, _COMMON)
-    values = table.values
+    shape_name = table.read_kind("shape", _ALL_KEYS, _COMMON)
+    if not shape_name:
+        return None
+    form, values = SHAPES[shape_name], table.values
     cuts = tuple(cut for each in values.get("cut_out", ()) if (cut := _cut_out(each)) is not None)
-    if shape_name == "tray" and "returns" in values and any(side in values for side in _RETURNS[1:]):
-        table.fault("returns", "returns-twice")
+    more = {"cut_outs": cuts} if shape_name == "slab" else {}
+    for size in form.sizes:
+        if size.name in values and any(each in values for each in size.each):
+            table.fault(size.name, "returns-twice")
     if not table.is_sound:
         return None
-    thickness, face = values.get("thickness"), values.get("face_coat", 0)
+    thickness = values.get(THICKNESS.name)
     piece = Piece(
         name=values["name"],
         count=values.get("count", 1),
-        shape=_shape(shape_name, values, cuts),
-        layers=coats(None if thickness is None else float(thickness), float(face)),
+        shape=made(form, values, **more),
+        layers=coats(None if thickness is None else float(thickness), float(values.get(FACE_COAT.name, 0))),
     )
     for fault in piece_faults(piece):
         as_text = {
@@ -155,49 +147,11 @@ def _piece(table: Table) -> Piece | None:
 
 
 def _cut_out(table: Table) -> CutOut | None:
-    values = {key: float(value) for key, value in table.read(_CUT_OUT_KEYS).items()}
-    given = values.keys() - {"x", "y"}
-    if table.is_sound and given == {"diameter"}:
-        return RoundCutOut(x_mm=values["x"], y_mm=values["y"], diameter_mm=values["diameter"])
-    if table.is_sound and given == {"length", "width"}:
-        return RectangularCutOut(
-            x_mm=values["x"], y_mm=values["y"], length_mm=values["length"], width_mm=values["width"]
-        )
-    if table.is_sound:
-        table.fault(None, "cut-out-form")
+    values = table.read(_CUT_OUT_KEYS)
+    if not table.is_sound:
+        return None
+    for form in CUT_OUTS.values():
+        if {size.name for size in form.sizes} == values.keys():
+            return made(form, values)
+    table.fault(None, "cut-out-form")
     return None
-
-
-def _shape(name: str, values: Mapping[str, Any], cuts: tuple[CutOut, ...]) -> Shape:
-    def mm(key: str, default: float = 0.0) -> float:
-        return float(values.get(key, default))
-
-    match name:
-        case "slab":
-            return Slab(length_mm=mm("length"), width_mm=mm("width"), cut_outs=cuts)
-        case "disc":
-            return Disc(diameter_mm=mm("diameter"))
-        case "ring":
-            return Ring(outer_diameter_mm=mm("outer_diameter"), inner_diameter_mm=mm("inner_diameter"))
-        case "corners":
-            return CornerShape(corners=values["corners"])
-        case "tray":
-            sides = {f"{side}_mm": mm(side, mm("returns")) for side in _RETURNS[1:]}
-            return Tray(length_mm=mm("length"), width_mm=mm("width"), **sides)
-        case "trough":
-            return Trough(
-                length_mm=mm("length"),
-                top_width_mm=mm("top_width"),
-                floor_width_mm=mm("floor_width"),
-                height_mm=mm("height"),
-                ends=values.get("ends", "closed"),
-            )
-        case "profile":
-            faced_mm = mm("faced") if "faced" in values else None
-            return Profile(section=values["section"], length_mm=mm("length"), faced_mm=faced_mm)
-        case _:
-            return WaterFill(
-                water_kg=float(cast(Fraction, values["water"]) / 10**6),
-                water_c=float(values["water_temperature"]),
-                face_mm2=float(values["faced"]) if "faced" in values else None,
-            )

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from mixstation.plan.faults import Caution, Fault, PlanRefused, caution, fault
+from mixstation.plan.shape_table import size_faults
 from mixstation.plan.shapes import Profile, Shape, WaterFill
 
 FACE_COAT = "face coat"
@@ -103,7 +104,9 @@ def piece_faults(piece: Piece) -> tuple[Fault, ...]:
     if not 1 <= piece.count <= MAX_PIECE_COUNT:
         faults.append(fault("piece-count", found_count=piece.count, limit_count=MAX_PIECE_COUNT))
     shape = piece.shape
-    if isinstance(shape, Profile | WaterFill):
+    if each := size_faults(shape):
+        faults += each
+    elif isinstance(shape, Profile | WaterFill):
         faults += shape.faults()
         if not faults and (face_l := _face_l(piece, shape)) >= shape.volume_mm3 / 1e6:
             faults.append(fault("face-over-piece", face_l=face_l, piece_l=shape.volume_mm3 / 1e6))

@@ -1,12 +1,13 @@
 """Shapes that are cast: how much mix lies between the mould face and a depth, in closed form.
 
-Every shape knows the faults of its own sizes. Sheets and shells are built up in layers from the mould face;
-solids are filled. Sizes are of the finished piece, in millimetres.
+Every shape knows how its sizes may not go together; each size by itself is looked at by
+`mixstation.plan.shape_table`. Sheets and shells are built up in layers from the mould face; solids are filled. Sizes
+are of the finished piece, in millimetres.
 """
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 from typing import Literal
 
 from mixstation.plan.corners import Point, area_mm2, crossing_sides, repeated_corner
@@ -28,12 +29,9 @@ class Slab:
     cut_outs: tuple[CutOut, ...] = ()
 
     def faults(self, depth_mm: float) -> tuple[Fault, ...]:
-        """What is wrong with the sizes. Source: Definition."""
-        faults = [*_size_faults(self), *(fault for cut in self.cut_outs for fault in _size_faults(cut))]
-        if faults:
-            return tuple(faults)
+        """How its sizes do not go together. Source: Definition."""
         numbered = list(enumerate(self.cut_outs, start=1))
-        faults += [
+        faults = [
             fault("cut-out-outside", cut_out_number=number)
             for number, cut in numbered
             if not self._holds(cut)
@@ -63,8 +61,8 @@ class Disc:
     diameter_mm: float
 
     def faults(self, depth_mm: float) -> tuple[Fault, ...]:
-        """What is wrong with the sizes. Source: Definition."""
-        return tuple(_size_faults(self)) or tuple(_thickness_faults(depth_mm, self.diameter_mm))
+        """How its sizes do not go together. Source: Definition."""
+        return tuple(_thickness_faults(depth_mm, self.diameter_mm))
 
     def volume_to_mm3(self, depth_mm: float) -> float:
         """Mix from the mould face to a depth, mm³. Source: Definition."""
@@ -79,9 +77,7 @@ class Ring:
     inner_diameter_mm: float
 
     def faults(self, depth_mm: float) -> tuple[Fault, ...]:
-        """What is wrong with the sizes. Source: Definition."""
-        if faults := tuple(_size_faults(self)):
-            return faults
+        """How its sizes do not go together. Source: Definition."""
         if self.inner_diameter_mm >= self.outer_diameter_mm:
             inner_mm, outer_mm = self.inner_diameter_mm, self.outer_diameter_mm
             return (fault("hole-over-ring", inner_mm=inner_mm, outer_mm=outer_mm),)
@@ -99,7 +95,7 @@ class CornerShape:
     corners: tuple[Point, ...]
 
     def faults(self, depth_mm: float) -> tuple[Fault, ...]:
-        """What is wrong with the sizes. Source: Definition."""
+        """How its sizes do not go together. Source: Definition."""
         if faults := tuple(_corner_faults(self.corners)):
             return faults
         return tuple(_thickness_faults(depth_mm, min(_spans(self.corners))))
@@ -111,7 +107,7 @@ class CornerShape:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Tray:
-    """A floor with upstands (returns) on one to four sides; sizes are outside ones.
+    """A floor with returns on one to four sides; sizes are outside ones.
 
     A return's height is the whole one, floor thickness included; 0 for a side without one. The sides are named
     as the piece lies in the mould: front and back along the length, left and right along the width.
@@ -125,10 +121,7 @@ class Tray:
     right_mm: float = 0.0
 
     def faults(self, depth_mm: float) -> tuple[Fault, ...]:
-        """What is wrong with the sizes. Source: Definition."""
-        faults = list(_size_faults(self, zero_allowed=("front_mm", "back_mm", "left_mm", "right_mm")))
-        if faults:
-            return tuple(faults)
+        """How its sizes do not go together. Source: Definition."""
         heights = [height for height in self._heights() if height > 0]
         if not heights:
             return (fault("no-returns"),)
@@ -162,9 +155,7 @@ class Trough:
     ends: Literal["closed", "open"] = "closed"
 
     def faults(self, depth_mm: float) -> tuple[Fault, ...]:
-        """What is wrong with the sizes. Source: Definition."""
-        if faults := tuple(_size_faults(self)):
-            return faults
+        """How its sizes do not go together. Source: Definition."""
         # Twice the depth of the floor's inscribed corner: where the two inner side faces would meet.
         slant = self._slant()
         floor_limit = self.floor_width_mm / (2 * (slant - self._lean()))
@@ -203,8 +194,8 @@ class Profile:
     faced_mm: float | None = None
 
     def faults(self) -> tuple[Fault, ...]:
-        """What is wrong with the sizes. Source: Definition."""
-        return (*_size_faults(self), *_corner_faults(self.section))
+        """How its sizes do not go together. Source: Definition."""
+        return tuple(_corner_faults(self.section))
 
     @property
     def volume_mm3(self) -> float:
@@ -232,10 +223,10 @@ class WaterFill:
     face_mm2: float | None = None
 
     def faults(self) -> tuple[Fault, ...]:
-        """What is wrong with the sizes. Source: Definition."""
+        """How its sizes do not go together. Source: Definition."""
         if not WATER_C[0] <= self.water_c <= WATER_C[1]:
             return (fault("water-c", found_c=self.water_c, least_c=WATER_C[0], most_c=WATER_C[1]),)
-        return tuple(_size_faults(self))
+        return ()
 
     @property
     def volume_mm3(self) -> float:
@@ -246,19 +237,6 @@ class WaterFill:
 Layered = Slab | Disc | Ring | CornerShape | Tray | Trough
 Solid = Profile | WaterFill
 Shape = Layered | Solid
-
-
-def _size_faults(shape: Shape | CutOut, zero_allowed: tuple[str, ...] = ()) -> Iterator[Fault]:
-    for field in fields(shape):
-        size, found = field.name, getattr(shape, field.name)
-        if not isinstance(found, float | int) or size.endswith("_c"):
-            continue
-        # A place may be anywhere; whether the slab holds the cut-out is looked at as a whole.
-        big_enough = found > 0 or size in ("x_mm", "y_mm") or (found == 0 and size in zero_allowed)
-        if not (big_enough and math.isfinite(found)):
-            yield fault("size-not-positive", size=size, found=found)
-        elif size.endswith("_mm") and found > MAX_SIZE_MM:
-            yield fault("size-too-large", size=size, found_mm=found, limit_mm=MAX_SIZE_MM)
 
 
 def _thickness_faults(depth_mm: float, limit_mm: float) -> Iterator[Fault]:

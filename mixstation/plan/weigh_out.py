@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from mixstation.plan.buckets import in_divisions
+from mixstation.plan.diluted import dilution_ratio, with_dilution
 from mixstation.plan.dosing import Weighing
 from mixstation.plan.layering import totals_at_split
 from mixstation.recipe.model import AddStep, Basis, Recipe, ReleaseStep, Role, SplitStep
@@ -156,12 +157,12 @@ def weigh_outs(
 
     Source: Definition.
     """
-    asked = asked_for(recipe, amounts_mg, of_total=False)
-    diluting_mg = sum(
-        each.dilution.portion_water_mg
-        for each in weighings.values()
-        if each.dilution is not None and amounts_mg.get(each.material, 0)
-    )
+    mixed = recipe
+    for key, each in weighings.items():
+        if each.dilution is not None and amounts_mg.get(key, 0):
+            mixed = with_dilution(mixed, key, dilution_ratio(each.dilution), key)
+    # The bucket is mixed by the recipe with its dilutions: they bring their water, and what is poured is less by it.
+    asked = asked_for(mixed, amounts_mg, of_total=False)
     lines: list[WeighOut] = []
     places: list[int] = []
     for key, amount_mg in amounts_mg.items():
@@ -176,8 +177,7 @@ def weigh_outs(
                 True,
             )
         elif recipe.material(key).role is Role.WATER:
-            exact_mg -= diluting_mg
-            (total_mg,) = in_divisions([Fraction(amount_mg - diluting_mg)], weighing.division_mg)
+            (total_mg,) = in_divisions([exact_mg], weighing.division_mg)
         steps = [
             (at, step)
             for at, step in enumerate(recipe.steps)

@@ -11,6 +11,7 @@ from typing import Final
 from mixstation.plan.faults import Fault
 from mixstation.plan.pieces import piece_faults
 from mixstation.plan.sand import MAX_MOISTURE
+from mixstation.plan.shape_table import FACE_COAT
 from mixstation.planning.around import Around
 from mixstation.planning.ask import Ask, Value
 from mixstation.planning.shape_asks import ShapeAsks
@@ -284,7 +285,7 @@ def _chosen_recipe(draft: Draft, around: Around) -> str:
 
 def _usual_recipe(draft: Draft, around: Around) -> str:
     """The first recipe that takes a face coat out if a piece has one, that does not if none has."""
-    faced = any(value for key, value in draft.given.items() if key.endswith("/face"))
+    faced = any(value for key, value in draft.given.items() if key.endswith(f"/{FACE_COAT.name}"))
     for key, loaded in around.recipes.items():
         if any(isinstance(step, SplitStep) for step in loaded.recipe.steps) == faced:
             return key

@@ -18,6 +18,7 @@ from mixstation.station.opening import Bench, begin, of_plan, take_up
 from mixstation.station.view import Question
 from mixstation.units.show import DisplayUnits
 from mixstation.wording import planning as words
+from mixstation.wording.plan_sections import plan_sections
 from mixstation.wording.plan_sheet import plan_sheets
 
 
@@ -158,7 +159,7 @@ class Job:
             units=self._units,
             weighing=self._weighing,
         )
-        keep_plan(self._plans, self._kept, plan_sheets(planned.plan, self._units))
+        keep_plan(self._plans, self._kept, plan_sheets(plan_sections(planned.plan, self._units)))
         return self._kept
 
     def _mixed(self, stage: Mixing) -> Stage:

@@ -19,8 +19,9 @@ from mixstation.station.opening import Order
 from mixstation.units.clean import clean
 from mixstation.units.show import DisplayUnits
 from mixstation.wording.plan import PlanSpeech, speech_for
-from mixstation.wording.plan_lines import plan_lines
+from mixstation.wording.plan_sections import plan_sections
 from mixstation.wording.safety import with_safety
+from mixstation.wording.sections import plan_text
 
 _LONGEST_PIECE = 100
 
@@ -61,7 +62,7 @@ def to_keep(
         fill_limit=float(bucket.limit_fraction),
         shop_c=None if climate is None else climate.shop_c,
         buckets=tuple(_kept_bucket(plan, each, main, speech) for each in plan.buckets),
-        lines=plan_lines(plan, units),
+        lines=plan_text(plan_sections(plan, units)),
         data=with_safety(plan_data(plan)),
     )
 

@@ -2,7 +2,6 @@
 
 from collections.abc import Mapping
 from dataclasses import replace
-from fractions import Fraction
 
 from mixstation.plan.drawing import draw_piece
 from mixstation.plan.job_parts import JobPlan
@@ -22,8 +21,9 @@ from mixstation.station.view import (
 )
 from mixstation.units.show import DisplayUnits
 from mixstation.wording import planning as words
-from mixstation.wording.plan import caution_line, speech_for
-from mixstation.wording.plan_lines import day_lines, money, plan_lines, weigh_out_table
+from mixstation.wording.counted import counted
+from mixstation.wording.plan_sections import plan_sections
+from mixstation.wording.sections import PlanSections, Section, plan_text, section_lines
 
 SKETCH_COLUMN_COUNT, SKETCH_ROW_COUNT = 68, 12
 PAGE_ROW_COUNT = 16
@@ -35,7 +35,6 @@ MORE = ""
 _FEW_LINES_COUNT = 3
 _SHOWN_FLAG_COUNT = 2
 _SHOWN_BUCKET_COUNT = 3
-_GRAVE = frozenset({"mix-below-film-forming", "air-below-film-forming", "denser-than-air-free"})
 
 BACK = Act(name="back", pad="-", letter="b", words=words.BACK_WORDS)
 PAN = Act(name="pan", pad="*", letter="p", words=words.PAN_WORDS)
@@ -135,19 +134,19 @@ def result_view(draft: Draft, around: Around, plan: JobPlan | None, notice: str 
     if plan is None:
         question = Question(ident="plan/none", ask=words.NO_PLAN, acts=(BACK,), grave=True, dry_hands=True)
         return bare_view(question, place=words.PLACE_RESULT, notice=notice)
-    pages = result_pages(plan, around.units)
+    said = plan_sections(plan, around.units)
+    pages = result_pages(plan, said, around.units)
     page = draft.page % len(pages)
     count = len(plan.buckets)
-    speech = speech_for(plan.request.recipe, around.units)
     acts = (BACK, ANOTHER, KEEP, MORE_PAGES) if is_of_pieces(draft) else (BACK, KEEP, MORE_PAGES)
     question = Question(
         ident=f"plan/result/{page}",
         ask=words.RESULT_ASK.format(
-            volume=speech.volume(plan.volume.mixed_l),
-            count=words.ONE_BUCKET if count == 1 else words.BUCKETS.format(count=count),
+            volume=said.mixed,
+            buckets=counted(count, "bucketful"),
             first=words.FIRST_OF_ONE if count == 1 else words.FIRST_OF_MORE,
         ),
-        detail=() if page else _summary(plan, around.units),
+        detail=() if page else tuple(filter(None, (said.cost.brief, said.day.brief))),
         enter=words.MIX_ENTER.format(number=1, count=count),
         acts=acts,
         dry_hands=True,
@@ -158,17 +157,17 @@ def result_view(draft: Draft, around: Around, plan: JobPlan | None, notice: str 
         else f"{words.PLACE_RESULT}, {words.PAGE_PLACE.format(page=page + 1, count=len(pages))}"
     )
     view = bare_view(question, place=place, notice=notice)
-    return replace(view, sketch=pages[page], flags=() if page else _flags(plan, around.units))
+    return replace(view, sketch=pages[page], flags=() if page else _flags(said.cautions))
 
 
-def result_pages(plan: JobPlan, units: DisplayUnits) -> tuple[tuple[str, ...], ...]:
+def result_pages(plan: JobPlan, said: PlanSections, units: DisplayUnits) -> tuple[tuple[str, ...], ...]:
     """The plan in pages: what is weighed out, the pieces drawn, then all of it."""
-    pages = [_first_page(plan, units)]
+    pages = [_first_page(said.weigh_out)]
     pages += [
         draw_piece(each.piece, column_count=SKETCH_COLUMN_COUNT, row_count=PAGE_ROW_COUNT, units=units)
         for each in plan.pieces
     ]
-    lines = [part for line in plan_lines(plan, units) for part in _broken(line)]
+    lines = [part for line in plan_text(said) for part in _broken(line)]
     pages += [tuple(lines[at : at + PAGE_ROW_COUNT]) for at in range(0, len(lines), PAGE_ROW_COUNT)]
     return tuple(pages)
 
@@ -189,52 +188,26 @@ def _sketch(draft: Draft, around: Around, ask: Ask) -> tuple[str, ...]:
     return () if piece is None else drawn(piece, around.units)
 
 
-def _first_page(plan: JobPlan, units: DisplayUnits) -> tuple[str, ...]:
-    speech = speech_for(plan.request.recipe, units)
-    more = len(plan.buckets) - _SHOWN_BUCKET_COUNT
-    shown = plan if more <= 0 else replace(plan, buckets=plan.buckets[:_SHOWN_BUCKET_COUNT])
-    lines = weigh_out_table(shown, speech)
+def _first_page(weigh_out: Section) -> tuple[str, ...]:
+    """What is weighed for the first buckets, as many rows as there is room for."""
+    more = len(weigh_out.heads) - _SHOWN_BUCKET_COUNT
+    shown = weigh_out.columns(0, _SHOWN_BUCKET_COUNT)
+    rows = tuple(row for row in shown.rows if not row.cells or any(row.cells))
+    lines = section_lines(replace(shown, rows=rows))
     left = len(lines) - PAGE_ROW_COUNT + (1 if more > 0 else 0)
     if left > 0:
         lines = [*lines[: len(lines) - left - 1], words.MORE_ROWS.format(count=left + 1)]
     if more > 0:
-        lines.append(words.MORE_BUCKETS.format(count=more))
+        lines.append(words.MORE_BUCKETS.format(buckets=counted(more, "more bucket")))
     return tuple(lines)
 
 
-def _summary(plan: JobPlan, units: DisplayUnits) -> tuple[str, ...]:
-    """Cost and temperature, in a line each."""
-    speech = speech_for(plan.request.recipe, units)
-    lines = []
-    if plan.cost.lines:
-        total = money(plan.cost.total_cents, plan.cost.currency)
-        many = len(plan.pieces) == 1 and plan.pieces[0].piece.count > 1
-        each = money(plan.pieces[0].cost_cents, plan.cost.currency) if many else ""
-        line = words.COST_EACH_LINE if many else words.COST_LINE
-        lines.append(line.format(total=total, each=each))
-    if plan.temperature is not None and day_lines(plan, speech):
-        least, most = plan.temperature.working_min
-        lines.append(
-            words.MIX_WARM_LINE.format(
-                mix=speech.celsius(Fraction(round(plan.temperature.mix_c * 10), 10)),
-                least=f"{least:.0f}",
-                most=f"{most:.0f}",
-            )
-        )
-    return tuple(lines)
-
-
-def _flags(plan: JobPlan, units: DisplayUnits) -> tuple[FlagShown, ...]:
+def _flags(cautions: Section) -> tuple[FlagShown, ...]:
     """What to mind, the gravest first, as many as there is room for."""
-    speech = speech_for(plan.request.recipe, units)
-    cautions = sorted(plan.cautions, key=lambda caution: caution.code not in _GRAVE)
-    shown = cautions[:_SHOWN_FLAG_COUNT]
-    flags = [
-        _flag("stop" if caution.code in _GRAVE else "warn", caution_line(caution, speech))
-        for caution in shown
-    ]
-    if len(cautions) > len(shown):
-        flags.append(_flag("note", words.MORE_CAUTIONS.format(count=len(cautions) - len(shown))))
+    rows = sorted(cautions.rows, key=lambda row: not row.is_grave)
+    flags = [_flag("stop" if row.is_grave else "warn", row.name) for row in rows[:_SHOWN_FLAG_COUNT]]
+    if len(rows) > len(flags):
+        flags.append(_flag("note", words.MORE_CAUTIONS.format(count=len(rows) - len(flags))))
     return tuple(flags)
 
 

@@ -2,71 +2,35 @@
 
 from collections.abc import Mapping
 from fractions import Fraction
-from typing import Final
+from typing import Final, assert_never
 
-from mixstation.plan.cut_outs import CutOut, RectangularCutOut, RoundCutOut
+from mixstation.plan.corners import Point
+from mixstation.plan.cut_outs import CutOut
 from mixstation.plan.pieces import Piece, coats
-from mixstation.plan.shapes import (
-    CornerShape,
-    Disc,
-    Profile,
-    Ring,
-    Shape,
-    Slab,
-    Tray,
-    Trough,
-    WaterFill,
+from mixstation.plan.shape_table import (
+    CUT_OUTS,
+    FACE_COAT,
+    SHAPES,
+    THICKNESS,
+    Form,
+    Size,
+    SizeValue,
+    made,
+    sides_of,
 )
+from mixstation.plan.shapes import Shape
 from mixstation.planning.ask import Ask, Value
 from mixstation.station.view import EntryKind
-from mixstation.units.numbers import read_mixed_number
+from mixstation.units.parse import parse_length_mm, parse_temperature_c
 from mixstation.units.show import DisplayUnits, show_length_mm
-from mixstation.units.tables import MM_PER_INCH
 from mixstation.wording import planning as words
 
 MAX_CORNER_COUNT: Final = 20
 MAX_CUT_COUNT: Final = 8
 """At the screen; a pieces file takes more. Source: Choice."""
 
-SOLIDS: Final = frozenset({"profile", "water fill"})
-_MOST_MM: Final = Fraction(20_000)
-_LEAST_MM: Final = Fraction(1, 10)
-
-# What Enter takes, in mm and in inches. Source: Choice: a small yard's pieces.
-_SIZES: Final[Mapping[str, tuple[tuple[str, int, str], ...]]] = {
-    "slab": (("length", 900, "36"), ("width", 450, "18")),
-    "slab with cut-outs": (("length", 900, "36"), ("width", 450, "18")),
-    "disc": (("diameter", 450, "18"),),
-    "ring": (("outer", 500, "20"), ("inner", 200, "8")),
-    "tray": (
-        ("length", 700, "28"),
-        ("width", 450, "18"),
-        ("front", 80, "3"),
-        ("back", 80, "3"),
-        ("left", 0, "0"),
-        ("right", 0, "0"),
-    ),
-    "trough": (
-        ("length", 900, "36"),
-        ("top_width", 260, "10"),
-        ("floor_width", 200, "8"),
-        ("height", 220, "9"),
-    ),
-    "profile": (("length", 1000, "40"),),
-}
-_MAY_BE_NOUGHT: Final = frozenset({"front", "back", "left", "right"})
-_CORNERS: Final = (
-    ((0, "0"), (0, "0")),
-    ((900, "36"), (0, "0")),
-    ((900, "36"), (450, "18")),
-    ((0, "0"), (450, "18")),
-)
-_SECTION: Final = (
-    ((0, "0"), (0, "0")),
-    ((150, "6"), (0, "0")),
-    ((150, "6"), (40, "1 1/2")),
-    ((0, "0"), (40, "1 1/2")),
-)
+WITH_CUT_OUTS: Final = "slab with cut-outs"
+"""A slab whose cut-outs are asked for too."""
 
 
 class ShapeAsks:
@@ -107,97 +71,103 @@ class ShapeAsks:
         Returns:
             A piece that may be impossible to cast; None while something is missing.
         """
-        if not self.complete and not (so_far and self.shape == "slab with cut-outs"):
+        if not self.complete and not (so_far and self.shape == WITH_CUT_OUTS):
             return None
-        count = self._given.get(f"{self._prefix}count")
+        form, count = self._form, self._given.get(f"{self._prefix}count")
+        more = {"cut_outs": self._cut_outs()} if self.shape == WITH_CUT_OUTS else {}
         return Piece(
             name=self._name(),
-            shape=self._shape(),
-            layers=coats(None if self.shape in SOLIDS else self._amount("thickness"), self._amount("face")),
+            shape=made(form, self._read(form), **more),
+            layers=coats(
+                None if form.is_solid else self._amount(THICKNESS.name), self._amount(FACE_COAT.name)
+            ),
             count=count if isinstance(count, int) else 1,
         )
 
+    @property
+    def _form(self) -> Form[Shape]:
+        return SHAPES["slab" if self.shape == WITH_CUT_OUTS else self.shape]
+
     def _ask_all(self) -> None:
-        shape = self.shape
-        if shape == "water fill":
-            self._add("water", entry="mass", needed=True, least=Fraction(1_000), most=Fraction(10**9))
-            self._add("water_temperature", entry="temperature", default=Fraction(18), most=Fraction(40))
-        if shape in ("corners", "profile"):
-            self._add_corners()
-        for name, metric, us in _SIZES.get(shape, ()):
-            self._add_length(name, (metric, us), nought=words.NONE_THERE if name in _MAY_BE_NOUGHT else "")
-        if shape == "trough":
-            self._add("ends", lines=words.ENDS, default="closed")
-        if shape == "slab with cut-outs":
-            self._add_cut_outs()
-        if shape not in SOLIDS:
-            self._add_length("thickness", (18, "3/4"))
-        self._add_length("face", (0, "0"), nought=words.NO_FACE)
-        if self._amount("face") and shape == "profile":
-            self._add_length("faced", (190, "7 1/2"))
-        if self._amount("face") and shape == "water fill":
-            self._add_length("faced_length", (600, "24"))
-            self._add_length("faced_width", (400, "16"))
+        form = self._form
+        asked = [size for size in form.sizes if not size.each]
+        for size in asked:
+            if not size.only_faced:
+                self._ask(size)
+        if self.shape == WITH_CUT_OUTS:
+            self._ask_cut_outs()
+        if not form.is_solid:
+            self._ask(THICKNESS)
+        self._ask(FACE_COAT)
+        for size in asked:
+            if size.only_faced and self._amount(FACE_COAT.name):
+                self._ask(size)
 
-    def _add_corners(self) -> None:
-        most = Fraction(MAX_CORNER_COUNT)
-        detail = (words.DETAILS["corners"],)
-        self._add("corner_count", entry="whole", default=4, least=Fraction(3), most=most, detail=detail)
-        usual = _SECTION if self.shape == "profile" else _CORNERS
+    def _ask(self, size: Size, *, of: str = "", at: str = "", place: str = "") -> None:
+        """Ask for a size, of a piece or of one of its cut-outs.
+
+        Args:
+            size: Which.
+            of: Begins the key and the name of its question.
+            at: Ends the key.
+            place: Which place of a cut-out is asked for.
+        """
+        name, limits = f"{of}{size.name}{at}", size.range
+        usual = size.usual[0 if self._units is DisplayUnits.METRIC else 1]
+        match size.measure:
+            case "length":
+                nought = words.NOUGHT.get(size.name, words.NONE_THERE) if size.may_be_nought else ""
+                default = _length_mm(usual)
+                self._add(name, "length", default, least=limits.least, most=limits.most, none_words=nought)
+            case "place":
+                # A number pad at the screen has no key for what lies before the edge.
+                self._add(name, "length", None, most=limits.most, place=place)
+            case "area":
+                for side, side_usual in zip(("length", "width"), sides_of(usual), strict=True):
+                    default = _length_mm(side_usual)
+                    self._add(f"{name}_{side}", "length", default, least=limits.least, most=limits.most)
+            case "corners":
+                self._ask_corners(limits.most, *map(_length_mm, sides_of(usual)))
+            case "choice":
+                self._add(name, "whole", size.choices[0], lines=words.CHOICES[size.name])
+            case "mass":
+                self._add(name, "mass", None, least=limits.least, most=limits.most)
+            case "temperature":
+                default = parse_temperature_c(usual)
+                self._add(name, "temperature", default, least=limits.least, most=limits.most)
+            case _:
+                assert_never(size.measure)
+
+    def _ask_corners(self, most_mm: Fraction, along_mm: Fraction, across_mm: Fraction) -> None:
+        nought = Fraction(0)
+        usual = ((nought, nought), (along_mm, nought), (along_mm, across_mm), (nought, across_mm))
+        self._add("corner_count", "whole", len(usual), least=Fraction(3), most=Fraction(MAX_CORNER_COUNT))
         for number in range(1, self._count("corner_count") + 1):
-            for axis, name in enumerate(("corner_x", "corner_y")):
-                size = usual[number - 1][axis] if number <= len(usual) else None
-                self._add_length(f"{name}/{number}", size, least=Fraction(0))
+            corner = usual[number - 1] if number <= len(usual) else (None, None)
+            for name, default in zip(("corner_x", "corner_y"), corner, strict=True):
+                self._add(f"{name}/{number}", "length", default, most=most_mm)
 
-    def _add_cut_outs(self) -> None:
-        most = Fraction(MAX_CUT_COUNT)
-        self._add("cut_count", entry="whole", default=1, least=Fraction(1), most=most)
+    def _ask_cut_outs(self) -> None:
+        self._add("cut_count", "whole", 1, least=Fraction(1), most=Fraction(MAX_CUT_COUNT))
         for number in range(1, self._count("cut_count") + 1):
-            self._add(f"cut_kind/{number}", lines=words.CUT_KINDS, default="round")
-            form = str(self._values[f"cut_kind/{number}"])
-            for name in ("cut_x", "cut_y"):
-                self._add_length(f"{name}/{number}", None, least=Fraction(0), place=words.CUT_PLACES[form])
-            if form == "round":
-                self._add_length(f"cut_diameter/{number}", (35, "1 3/8"))
-            else:
-                self._add_length(f"cut_length/{number}", (300, "12"))
-                self._add_length(f"cut_width/{number}", (200, "8"))
-
-    def _add_length(
-        self,
-        name: str,
-        size: tuple[int, str] | None,
-        *,
-        least: Fraction = _LEAST_MM,
-        nought: str = "",
-        place: str = "",
-    ) -> None:
-        """Ask for a length; a side, a coat may be none at all, which then has its word."""
-        self._add(
-            name,
-            entry="length",
-            default=None if size is None else self._usual_mm(size),
-            needed=size is None,
-            least=Fraction(0) if nought else least,
-            most=_MOST_MM,
-            none_words=nought,
-            place=place,
-        )
+            self._add(f"cut_kind/{number}", "whole", next(iter(CUT_OUTS)), lines=words.CHOICES["cut_kind"])
+            kind = str(self._values[f"cut_kind/{number}"])
+            for size in CUT_OUTS[kind].sizes:
+                self._ask(size, of="cut_", at=f"/{number}", place=words.CUT_PLACES[kind])
 
     def _add(
         self,
         name: str,
+        entry: EntryKind,
+        default: Value,
         *,
-        entry: EntryKind = "whole",
-        default: Value = None,
-        needed: bool = False,
         least: Fraction = Fraction(0),
         most: Fraction = Fraction(0),
         lines: Mapping[str, str] | None = None,
         none_words: str = "",
-        detail: tuple[str, ...] = (),
         place: str = "",
     ) -> None:
+        """Ask; what has no usual answer must be answered."""
         key = f"{self._prefix}{name}"
         kind, _, number = name.partition("/")
         more = words.DETAILS.get(kind)
@@ -208,83 +178,49 @@ class ShapeAsks:
                 key=key,
                 ask=words.ASKS[kind].format(number=number, place=place),
                 entry=entry,
-                detail=(*detail, *((more,) if more else ())),
+                detail=(more,) if more else (),
                 lines=lines,
                 default=value,
-                needed=needed and value is None,
+                needed=value is None,
                 least=least,
                 most=most,
                 none_words=none_words,
             )
         )
 
-    def _shape(self) -> Shape:
-        mm = self._amount
-        match self.shape:
-            case "slab":
-                return Slab(length_mm=mm("length"), width_mm=mm("width"))
-            case "slab with cut-outs":
-                placed = [
-                    at
-                    for at in range(1, self._count("cut_count") + 1)
-                    if None not in (self._values[f"cut_x/{at}"], self._values[f"cut_y/{at}"])
-                ]
-                cuts = tuple(self._cut_out(at) for at in placed)
-                return Slab(length_mm=mm("length"), width_mm=mm("width"), cut_outs=cuts)
-            case "disc":
-                return Disc(diameter_mm=mm("diameter"))
-            case "ring":
-                return Ring(outer_diameter_mm=mm("outer"), inner_diameter_mm=mm("inner"))
-            case "tray":
-                sides = {f"{side}_mm": mm(side) for side in ("front", "back", "left", "right")}
-                return Tray(length_mm=mm("length"), width_mm=mm("width"), **sides)
-            case "trough":
-                return Trough(
-                    length_mm=mm("length"),
-                    top_width_mm=mm("top_width"),
-                    floor_width_mm=mm("floor_width"),
-                    height_mm=mm("height"),
-                    ends="open" if self._values["ends"] == "open" else "closed",
-                )
-            case "corners":
-                return CornerShape(corners=self._corners())
-            case "profile":
-                faced_mm = mm("faced") if mm("face") else None
-                return Profile(section=self._corners(), length_mm=mm("length"), faced_mm=faced_mm)
-            case _:
-                face_mm2 = mm("faced_length") * mm("faced_width") if mm("face") else None
-                return WaterFill(
-                    water_kg=self._amount("water") / 1e6,
-                    water_c=self._amount("water_temperature"),
-                    face_mm2=face_mm2,
-                )
+    def _read(self, form: Form[Shape] | Form[CutOut], of: str = "", at: str = "") -> dict[str, SizeValue]:
+        """The sizes of a form that were asked for, by name."""
+        values: dict[str, SizeValue] = {}
+        for size in form.sizes:
+            name = f"{of}{size.name}{at}"
+            if size.measure == "corners":
+                values[size.name] = self._corners()
+            elif size.measure == "area" and f"{name}_length" in self._values:
+                values[size.name] = self._amount(f"{name}_length") * self._amount(f"{name}_width")
+            elif (value := self._values.get(name)) is not None:
+                values[size.name] = value
+        return values
 
-    def _corners(self) -> tuple[tuple[float, float], ...]:
+    def _corners(self) -> tuple[Point, ...]:
         numbers = range(1, self._count("corner_count") + 1)
         return tuple((self._amount(f"corner_x/{at}"), self._amount(f"corner_y/{at}")) for at in numbers)
 
-    def _cut_out(self, number: int) -> CutOut:
-        x_mm, y_mm = self._amount(f"cut_x/{number}"), self._amount(f"cut_y/{number}")
-        if self._values[f"cut_kind/{number}"] == "rectangular":
-            return RectangularCutOut(
-                x_mm=x_mm,
-                y_mm=y_mm,
-                length_mm=self._amount(f"cut_length/{number}"),
-                width_mm=self._amount(f"cut_width/{number}"),
-            )
-        return RoundCutOut(x_mm=x_mm, y_mm=y_mm, diameter_mm=self._amount(f"cut_diameter/{number}"))
+    def _cut_outs(self) -> tuple[CutOut, ...]:
+        """Those that have their place."""
+        cuts = []
+        for number in range(1, self._count("cut_count") + 1):
+            form = CUT_OUTS[str(self._values[f"cut_kind/{number}"])]
+            values = self._read(form, of="cut_", at=f"/{number}")
+            if "x" in values and "y" in values:
+                cuts.append(made(form, values))
+        return tuple(cuts)
 
     def _name(self) -> str:
         """What a person would call it: its form and its first sizes."""
-        sizes = [self._values[name] for name, _, _ in _SIZES.get(self.shape, ())][:2]
-        lengths = [show_length_mm(size, self._units) for size in sizes if isinstance(size, Fraction)]
-        return f"{words.SHAPE_NAMES[self.shape]} {' × '.join(lengths)}".strip()
-
-    def _usual_mm(self, size: tuple[int, str]) -> Fraction:
-        metric, us = size
-        if self._units is DisplayUnits.METRIC:
-            return Fraction(metric)
-        return read_mixed_number(us) * MM_PER_INCH
+        named = [size.name for size in self._form.sizes if size.measure == "length" and not size.only_faced]
+        lengths = [self._values[name] for name in named if name in self._values][:2]
+        shown = [show_length_mm(size, self._units) for size in lengths if isinstance(size, Fraction)]
+        return f"{words.SHAPE_NAMES[self.shape]} {' × '.join(shown)}".strip()
 
     def _amount(self, name: str) -> float:
         """A quantity among the answers, in its own unit; 0 where it was not asked."""
@@ -294,3 +230,7 @@ class ShapeAsks:
     def _count(self, name: str) -> int:
         value = self._values.get(name)
         return value if isinstance(value, int) else 0
+
+
+def _length_mm(usual: str) -> Fraction:
+    return Fraction(parse_length_mm(usual))

@@ -63,10 +63,9 @@ def sentence_of(fault: FileFault) -> str:
         "hint": near or write,
         "bounds": _BOUNDS.get(values.get("bounds", ""), values.get("bounds", "")),
         "reason_words": FRAME_REFUSALS.get(values.get("reason", ""), ""),
-        "size_words": values.get("size", "").removesuffix("_mm").removesuffix("_kg").replace("_", " "),
     }
     # A value that was not given must not pass for one that is empty.
-    given = values.keys() | {"near", "write", "hint", "reason_words", "size_words"}
+    given = values.keys() | {"near", "write", "hint", "reason_words"}
     form = _SENTENCES.get(fault.code, "")
     if not form and fault.code in CODES:
         error = UnitsError(fault.code, **{name: values[name] for name in CODES[fault.code]})

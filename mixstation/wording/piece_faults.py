@@ -19,8 +19,8 @@ PIECE_FAULTS: Sentences = MappingProxyType(
         "Take it out.",
         "faced-missing": "“{piece}” has a face coat, but how much of it is faced is not said. Write faced.",
         "face-over-piece": "The face coat takes {face_l} L, but “{piece}” only holds {piece_l} L. Make it thinner.",
-        "size-not-positive": "The {size_words} of “{piece}” must be more than nothing; found {found}.",
-        "size-too-large": "The {size_words} of “{piece}” is {found_mm} mm; at most {limit_mm} mm. "
+        "size-not-positive": "The {size} of “{piece}” must be more than nothing; found {found}.",
+        "size-too-large": "The {size} of “{piece}” is {found_mm} mm; at most {limit_mm} mm. "
         "Is there a zero too many?",
         "thickness-over-piece": "“{piece}” is {thickness_mm} mm thick; with its other sizes it must stay below "
         "{limit_mm} mm. Look at thickness and sizes.",

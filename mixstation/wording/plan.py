@@ -1,6 +1,6 @@
 """Sentences for plans: every caution and every reason why there is no plan."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -17,7 +17,8 @@ from mixstation.units.show import (
     trimmed,
 )
 from mixstation.units.show_mass import show_mass
-from mixstation.wording.fault_lines import sentence_of
+from mixstation.wording.counted import counted
+from mixstation.wording.fault_lines import names_in, sentence_of
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -70,7 +71,7 @@ def caution_line(caution: Caution, speech: PlanSpeech) -> str:
     Raises:
         KeyError: A caution without a sentence.
     """
-    return _CAUTIONS[caution.code](_Told(about=caution.about, values=caution.values, speech=speech))
+    return _sentence(_CAUTIONS[caution.code], caution, speech)
 
 
 def plan_fault_line(fault: Fault, speech: PlanSpeech) -> str:
@@ -80,7 +81,7 @@ def plan_fault_line(fault: Fault, speech: PlanSpeech) -> str:
         KeyError: A fault without a sentence.
     """
     if fault.code in _FAULTS:
-        return _FAULTS[fault.code](_Told(about=fault.about, values=fault.values, speech=speech))
+        return _sentence(_FAULTS[fault.code], fault, speech)
     texts = {
         name: value if isinstance(value, str) else trimmed(value, 2) for name, value in fault.values.items()
     }
@@ -93,50 +94,61 @@ def known_caution_codes() -> frozenset[str]:
     return frozenset(_CAUTIONS)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Told:
-    """What a sentence is made from."""
+@dataclass(frozen=True, slots=True)
+class _Shown:
+    """A value in a sentence: with the unit its name ends in, unless the sentence says how to show it."""
 
-    about: str
-    values: Mapping[str, Value]
+    name: str
+    value: Value
     speech: PlanSpeech
 
-    @property
-    def name(self) -> str:
-        return clean(self.about, 60)
+    def __format__(self, how: str) -> str:
+        value, speech = self.value, self.speech
+        if isinstance(value, str):
+            return clean(value, 200)
+        match how or next((unit for unit in _UNITS if self.name.endswith(unit)), ""):
+            case "_mg":
+                return speech.mass(value)
+            case "_l":
+                return speech.volume(value)
+            case "_mm":
+                return speech.length(value)
+            case "_c":
+                return speech.celsius(value)
+            case "_kg_m3":
+                return speech.density(value)
+            case "_min":
+                return f"{round(Fraction(value))} min"
+            case "_fraction":
+                return show_percent(Fraction(value), 1)
+            case "whole percent":
+                return show_percent(Fraction(value), 0)
+            case "" | "plain":
+                return trimmed(value, 2)
+            case noun:
+                return counted(int(value), noun)
 
-    @property
-    def material(self) -> str:
-        return self.speech.name(self.about)
 
-    def text(self, key: str) -> str:
-        value = self.values[key]
-        return clean(value, 200) if isinstance(value, str) else trimmed(value, 2)
+_UNITS = ("_mg", "_l", "_mm", "_c", "_kg_m3", "_min", "_fraction")
 
-    def mass(self, key: str) -> str:
-        return self.speech.mass(self.values[key])
 
-    def volume(self, key: str) -> str:
-        return self.speech.volume(self.values[key])
-
-    def length(self, key: str) -> str:
-        return self.speech.length(self.values[key])
-
-    def celsius(self, key: str) -> str:
-        return self.speech.celsius(self.values[key])
-
-    def density(self, key: str) -> str:
-        return self.speech.density(self.values[key])
-
-    def percent(self, key: str, places: int = 1) -> str:
-        return show_percent(_number(self.values[key]), places)
-
-    def minutes(self, key: str) -> str:
-        return f"{round(_number(self.values[key]))} min"
-
-    def count(self, key: str, one: str, more: str) -> str:
-        number = int(_number(self.values[key]))
-        return f"{number} {one if number == 1 else more}"
+def _sentence(forms: str | tuple[str, ...], of: Caution | Fault, speech: PlanSpeech) -> str:
+    """Say the first form all of whose values are known; the last one where none is."""
+    shown = {name: _Shown(name, value, speech) for name, value in of.values.items()}
+    quantity = of.about
+    for unit in ("_c", "_fraction", "_kmh"):
+        quantity = quantity.removesuffix(unit)
+    about = {
+        "name": clean(of.about, 60),
+        "material": speech.name(of.about),
+        "quantity": quantity.replace("_", " "),
+    }
+    unknown = {
+        name for name, value in of.values.items() if value == "" or (name.endswith("_count") and value == -1)
+    }
+    held = (forms,) if isinstance(forms, str) else forms
+    form = next((form for form in held if not unknown & names_in(form)), held[-1])
+    return form.format(**about, **shown)
 
 
 def _number(value: Value) -> Fraction:
@@ -145,204 +157,164 @@ def _number(value: Value) -> Fraction:
     return Fraction(value)
 
 
-def _thickness(told: _Told) -> str:
-    return (
-        f"“{told.name}” is {told.length('found_mm')} thick; thin pieces are usually {told.length('least_mm')} to "
-        f"{told.length('most_mm')}. Look at the figure again."
-    )
-
-
-def _face_thickness(told: _Told) -> str:
-    return (
-        f"The face coat of “{told.name}” is {told.length('found_mm')}; usual are {told.length('least_mm')} to "
-        f"{told.length('most_mm')}. Look at the figure again."
-    )
-
-
-def _short(told: _Told) -> str:
-    buy = _number(told.values["buy_count"])
-    advice = "Buy more, or make a smaller batch."
-    if buy >= 0:
-        advice = f"Buy {told.count('buy_count', 'pack', 'packs')}, or make a smaller batch."
-    return f"{told.material}: short by {told.mass('short_mg')} of {told.mass('need_mg')}. {advice}"
-
-
-def _yield(told: _Told) -> str:
-    return (
-        f"{told.volume('claimed_l')} is claimed, which means {told.density('implied_kg_m3')}; the materials fill "
-        f"{told.volume('computed_l')}, {told.density('computed_kg_m3')}. Do not plan by the claim."
-    )
-
-
-def _dose_small(told: _Told) -> str:
-    return (
-        f"{told.material}: {told.mass('dose_mg')} is too small for “{told.text('scale')}”, which is good for "
-        f"{told.mass('least_mg')} and more. Use a finer scale; or weigh the packet before and after, for all buckets "
-        f"together where you can. As it is, the dose may be {told.percent('error_fraction', 0)} off."
-    )
-
-
-def _over_limit(told: _Told) -> str:
-    return (
-        f"In {told.count('asked_count', 'bucket', 'buckets')} each would hold {told.volume('held_l')}, over the limit "
-        f"of {told.volume('limit_l')}. Take {told.count('least_count', 'bucket', 'buckets')} or more."
-    )
-
-
-def _temperature_fault(told: _Told) -> str:
-    name = told.about.removesuffix("_c").removesuffix("_fraction").removesuffix("_kmh").replace("_", " ")
-    found, least, most = told.text("found"), told.text("least"), told.text("most")
-    bounds = f"; it must be {least} to {most}" if least and most else ""
-    return f"The {name} of {found} cannot be reckoned with{bounds}. Correct it."
-
-
-_CAUTIONS: Mapping[str, Callable[[_Told], str]] = {
-    "thickness-unusual": _thickness,
-    "face-thickness-unusual": _face_thickness,
-    "mix-below-film-forming": lambda t: (
-        f"Do not cast: the mix will be {t.celsius('found')}, and the polymer forms no film below {t.celsius('limit')}. "
+_CAUTIONS: Mapping[str, str | tuple[str, ...]] = {
+    "thickness-unusual": (
+        "“{name}” is {found_mm} thick; thin pieces are usually {least_mm} to "
+        "{most_mm}. Look at the figure again."
+    ),
+    "face-thickness-unusual": (
+        "The face coat of “{name}” is {found_mm}; usual are {least_mm} to "
+        "{most_mm}. Look at the figure again."
+    ),
+    "mix-below-film-forming": (
+        "Do not cast: the mix will be {found:_c}, and the polymer forms no film below {limit:_c}. "
         "Warm the materials or the water."
     ),
-    "air-below-film-forming": lambda t: (
-        f"Do not cast: the shop is at {t.celsius('found')}, and the polymer forms no film below {t.celsius('limit')}. "
+    "air-below-film-forming": (
+        "Do not cast: the shop is at {found:_c}, and the polymer forms no film below {limit:_c}. "
         "Warm the shop and keep it warm until the film is there."
     ),
-    "ice-over-sure-share": lambda t: (
-        f"{t.percent('found', 0)} of the water as ice is more than {t.percent('limit', 0)}, beyond which the figure is "
+    "ice-over-sure-share": (
+        "{found:whole percent} of the water as ice is more than {limit:whole percent}, beyond which the figure is "
         "less sure. Cool the materials too, and measure the mix."
     ),
-    "water-too-hot": lambda t: (
-        f"Water of {t.celsius('found')} is too hot: stay below {t.celsius('limit')}. Warm the materials instead."
+    "water-too-hot": ("Water of {found:_c} is too hot: stay below {limit:_c}. Warm the materials instead."),
+    "water-off-cement": (
+        "Water of {found:_c} can scald: gloves and goggles on before it is handled. Above "
+        "{limit:_c} sand goes into it first, cement or blend last."
     ),
-    "water-off-cement": lambda t: (
-        f"Water of {t.celsius('found')} can scald: gloves and goggles on before it is handled. Above "
-        f"{t.celsius('limit')} sand goes into it first, cement or blend last."
+    "wanted-out-of-reach": (
+        "{wanted_c} is out of reach: at most {reached_c}, with water of "
+        "{water_c}, and no hotter. Warm the materials instead."
     ),
-    "wanted-out-of-reach": lambda t: (
-        f"{t.celsius('wanted_c')} is out of reach: at most {t.celsius('reached_c')}, with water of "
-        f"{t.celsius('water_c')}, and no hotter. Warm the materials instead."
+    "wanted-too-cold": (
+        "Neither cold water nor ice brings the mix down to {wanted_c}; it will be "
+        "{mix_c}. Cool the materials."
     ),
-    "wanted-too-cold": lambda t: (
-        f"Neither cold water nor ice brings the mix down to {t.celsius('wanted_c')}; it will be "
-        f"{t.celsius('mix_c')}. Cool the materials."
+    "working-time-short": (
+        "The mix may stiffen after {least_min}. Keep it cooler, mix less at a time, or use a retarder."
     ),
-    "working-time-short": lambda t: (
-        f"The mix may stiffen after {t.minutes('least_min')}. Keep it cooler, mix less at a time, or use a retarder."
+    "drying-thin-skin": (
+        "A fresh face may lose {rate_kg_m2_h} kg/m² of water an hour: cover thin skins at once."
     ),
-    "drying-thin-skin": lambda t: (
-        f"A fresh face may lose {t.text('rate_kg_m2_h')} kg/m² of water an hour: cover thin skins at once."
-    ),
-    "drying-any-surface": lambda t: (
-        f"A fresh face may lose {t.text('rate_kg_m2_h')} kg/m² of water an hour, enough to crack it. Shield it from "
+    "drying-any-surface": (
+        "A fresh face may lose {rate_kg_m2_h} kg/m² of water an hour, enough to crack it. Shield it from "
         "wind and sun, cover it at once."
     ),
-    "yield-contradicts": _yield,
-    "denser-than-air-free": lambda t: (
-        f"A measured density of {t.density('measured_kg_m3')} is more than the materials have without any air "
-        f"({t.density('air_free_kg_m3')}). A mass, a volume or a density is wrong: measure again."
+    "yield-contradicts": (
+        "{claimed_l} is claimed, which means {implied_kg_m3}; the materials fill "
+        "{computed_l}, {computed_kg_m3}. Do not plan by the claim."
     ),
-    "density-contradicts": lambda t: (
-        f"The measured density is {t.density('measured_kg_m3')}, the recipe gives {t.density('computed_kg_m3')}; it "
-        f"would mean {t.percent('air_fraction')} of air. Measure again, or correct the air or the densities."
+    "denser-than-air-free": (
+        "A measured density of {measured_kg_m3} is more than the materials have without any air "
+        "({air_free_kg_m3}). A mass, a volume or a density is wrong: measure again."
     ),
-    "bucket-above-easy": lambda t: (
-        f"Bucket {t.name} holds {t.volume('held_l')}; up to {t.volume('easy_l')} mixes with ease. Mix longer and "
+    "density-contradicts": (
+        "The measured density is {measured_kg_m3}, the recipe gives {computed_kg_m3}; it "
+        "would mean {air_fraction} of air. Measure again, or correct the air or the densities."
+    ),
+    "bucket-above-easy": (
+        "Bucket {name} holds {held_l}; up to {easy_l} mixes with ease. Mix longer and "
         "scrape well, or take more buckets."
     ),
-    "bucket-heavy": lambda t: (
-        f"Bucket {t.name} weighs {t.mass('found_mg')} full; one person lifts {t.mass('limit_mg')} at most. Do not lift "
+    "bucket-heavy": (
+        "Bucket {name} weighs {found_mg} full; one person lifts {limit_mg} at most. Do not lift "
         "it alone, or take more buckets."
     ),
-    "piece-heavy": lambda t: (
-        f"“{t.name}” weighs {t.mass('found_mg')}; one person lifts {t.mass('limit_mg')} at most. Plan help or a hoist."
+    "piece-heavy": ("“{name}” weighs {found_mg}; one person lifts {limit_mg} at most. Plan help or a hoist."),
+    "no-scale": (
+        "No scale is on file, so weights are to {division_mg}. Put your scale on file, in {file}: small doses may need "
+        "a finer one.",
+        "No scale is on file, so weights are to {division_mg}. Put your scale on file: small doses may need a finer "
+        "one.",
     ),
-    "no-scale": lambda t: (
-        f"No scale is on file, so weights are to {t.mass('division_mg')}. Put your scale on file"
-        + (f", in {t.text('file')}" if t.values["file"] else "")
-        + ": small doses may need a finer one."
+    "dose-diluted": (
+        "{material}: {dose_mg} is too small for “{scale}”, which is good for "
+        "{least_mg} and more. Weigh it as a dilution; its water is counted."
     ),
-    "dose-diluted": lambda t: (
-        f"{t.material}: {t.mass('dose_mg')} is too small for “{t.text('scale')}”, which is good for "
-        f"{t.mass('least_mg')} and more. Weigh it as a dilution; its water is counted."
+    "dose-too-small": (
+        "{material}: {dose_mg} is too small for “{scale}”, which is good for "
+        "{least_mg} and more. Use a finer scale; or weigh the packet before and after, for all buckets "
+        "together where you can. As it is, the dose may be {error_fraction:whole percent} off."
     ),
-    "dose-too-small": _dose_small,
-    "scale-unchecked": lambda t: f"“{t.name}” has no check on file. Check it with a known mass.",
-    "scale-check-old": lambda t: (
-        f"“{t.name}” was last checked {t.text('age_days')} days ago. Check it with a known mass."
+    "scale-unchecked": "“{name}” has no check on file. Check it with a known mass.",
+    "scale-check-old": ("“{name}” was last checked {age_days} days ago. Check it with a known mass."),
+    "split-added": (
+        "The recipe takes no {layer} out; this plan does, before the fibres go in. See that it suits the mix."
     ),
-    "split-added": lambda t: (
-        f"The recipe takes no {t.text('layer')} out; this plan does, before the fibres go in. See that it suits the "
-        "mix."
-    ),
-    "split-left-out": lambda t: (
-        f"The recipe takes out a {t.text('layer')}, but no piece has one: that step is left out."
-    ),
-    "face-from-several-buckets": lambda t: (
-        f"One bucket is too small for the face coat: it comes from {t.text('bucket_count')}, whose colour may differ. "
+    "split-left-out": ("The recipe takes out a {layer}, but no piece has one: that step is left out."),
+    "face-from-several-buckets": (
+        "One bucket is too small for the face coat: it comes from {bucket_count}, whose colour may differ. "
         "Take a larger bucket if you can."
     ),
-    "stiff-before-placed": lambda t: (
-        f"Bucket {t.name} may begin to stiffen {t.minutes('working_min')} after its first water, but is placed only "
-        f"after {t.minutes('placed_min')}. Keep the mix cooler, or mix the backing as a bucket of its own."
+    "stiff-before-placed": (
+        "Bucket {name} may begin to stiffen {working_min} after its first water, but is placed only "
+        "after {placed_min}. Keep the mix cooler, or mix the backing as a bucket of its own."
     ),
-    "backing-after-window": lambda t: (
-        f"Bucket {t.name} goes on {t.minutes('after_min')} after the face; the window ends at "
-        f"{t.minutes('window_min')}. Work with a helper, cast fewer pieces at once, or keep the face moist and judge "
+    "backing-after-window": (
+        "Bucket {name} goes on {after_min} after the face; the window ends at "
+        "{window_min}. Work with a helper, cast fewer pieces at once, or keep the face moist and judge "
         "it by touch."
     ),
-    "short": _short,
-    "several-lots": lambda t: (
-        f"{t.material} comes from several lots ({t.text('lots')}), whose colour may differ. Use one lot for what will "
+    "short": (
+        "{material}: short by {short_mg} of {need_mg}. Buy {buy_count:pack}, or make a smaller batch.",
+        "{material}: short by {short_mg} of {need_mg}. Buy more, or make a smaller batch.",
+    ),
+    "several-lots": (
+        "{material} comes from several lots ({lots}), whose colour may differ. Use one lot for what will "
         "stand side by side, or blend them dry first."
     ),
 }
 
-_FAULTS: Mapping[str, Callable[[_Told], str]] = {
-    "nothing-to-mix": lambda _: (
-        "There is nothing to mix. Give pieces, a volume, a mass or bags, above nothing."
-    ),
-    "no-recipe": lambda _: "No recipe on the shelf can be used. See what is wrong with: mixstation recipes",
-    "unknown-material": lambda t: f"This recipe has no material “{t.name}”. It has: {t.text('known')}.",
-    "stock-unknown": lambda _: "No material of this recipe is in the stock. Enter what is on hand first.",
-    "nothing-on-hand": lambda t: f"There is no {t.material} on hand. Buy some, or count the stock.",
-    "no-pack-size": lambda t: f"The recipe does not say what a pack of {t.material} holds. Write pack there.",
-    "face-coat-only": lambda _: "The face coat leaves nothing for the backing. Look at the thicknesses.",
-    "bucket-size": lambda t: (
-        f"A bucket of {t.text('volume_l')} L with these fills cannot be planned with: its volume must be above "
+_FAULTS: Mapping[str, str | tuple[str, ...]] = {
+    "nothing-to-mix": ("There is nothing to mix. Give pieces, a volume, a mass or bags, above nothing."),
+    "no-recipe": "No recipe on the shelf can be used. See what is wrong with: mixstation recipes",
+    "unknown-material": "This recipe has no material “{name}”. It has: {known}.",
+    "stock-unknown": "No material of this recipe is in the stock. Enter what is on hand first.",
+    "nothing-on-hand": "There is no {material} on hand. Buy some, or count the stock.",
+    "no-pack-size": "The recipe does not say what a pack of {material} holds. Write pack there.",
+    "face-coat-only": "The face coat leaves nothing for the backing. Look at the thicknesses.",
+    "bucket-size": (
+        "A bucket of {volume_l:plain} L with these fills cannot be planned with: its volume must be above "
         "nothing, and easy at most limit, limit at most the whole bucket."
     ),
-    "bucket-too-small": lambda t: (
-        f"The bucket may hold {t.volume('limit_l')}, and {t.volume('loss_l')} stays in it. Take a larger one."
+    "bucket-too-small": ("The bucket may hold {limit_l}, and {loss_l} stays in it. Take a larger one."),
+    "mix-over-bucket": (
+        "The mix would fill {mixed_l}, the bucket holds {volume_l} to the brim. Mix it in "
+        "{least_count} bucketfuls, which “mixstation plan” weighs out, or take a bucket of "
+        "{large_l} or more and say it with --bucket."
     ),
-    "mix-over-bucket": lambda t: (
-        f"The mix would fill {t.volume('mixed_l')}, the bucket holds {t.volume('volume_l')} to the brim. Mix it in "
-        f"{t.text('least_count')} bucketfuls, which “mixstation plan” weighs out, or take a bucket of "
-        f"{t.volume('large_l')} or more and say it with --bucket."
-    ),
-    "too-many-buckets": lambda t: (
-        f"{t.volume('needed_l')} in {t.text('found_count')} buckets is more than the {t.text('limit_count')} of one "
+    "too-many-buckets": (
+        "{needed_l} in {found_count} buckets is more than the {limit_count} of one "
         "plan. Take a larger bucket, or look for a zero too many."
     ),
-    "bucket-over-limit": _over_limit,
-    "bucket-count": lambda t: f"{t.text('found_count')} buckets cannot be: give 1 or more.",
-    "waste-range": lambda t: f"Waste of {t.percent('found')} cannot be: give 0 to 100 %.",
-    "negative-setting": lambda _: "A tare or a loss is below nothing. Correct it in the settings.",
-    "scale-figures": lambda t: (
-        f"The capacity and division of “{t.name}” do not go together: the division is above nothing and below the "
+    "bucket-over-limit": (
+        "In {asked_count:bucket} each would hold {held_l}, over the limit "
+        "of {limit_l}. Take {least_count:bucket} or more."
+    ),
+    "bucket-count": "{found_count} buckets cannot be: give 1 or more.",
+    "waste-range": "Waste of {found:_fraction} cannot be: give 0 to 100 %.",
+    "negative-setting": "A tare or a loss is below nothing. Correct it in the settings.",
+    "scale-figures": (
+        "The capacity and division of “{name}” do not go together: the division is above nothing and below the "
         "capacity."
     ),
-    "density-range": lambda t: (
-        f"A fresh mix of {t.density('found_kg_m3')} cannot be. Give kilograms per cubic metre, usually about 2100."
+    "density-range": (
+        "A fresh mix of {found_kg_m3} cannot be. Give kilograms per cubic metre, usually about 2100."
     ),
-    "volume-range": lambda t: f"A volume of {t.text('found_l')} L cannot be planned. Give it in litres.",
-    "claim-size": lambda _: "A claimed yield needs a mass and a volume above nothing.",
-    "temperature": _temperature_fault,
-    "pan-test": lambda t: (
-        f"{t.mass('wet_mg')} wet and {t.mass('dry_mg')} dry is no pan test: the dry mass is above nothing and at most "
+    "volume-range": "A volume of {found_l:plain} L cannot be planned. Give it in litres.",
+    "claim-size": "A claimed yield needs a mass and a volume above nothing.",
+    "temperature": (
+        "The {quantity} of {found} cannot be reckoned with; it must be {least} to {most}. Correct it.",
+        "The {quantity} of {found} cannot be reckoned with. Correct it.",
+    ),
+    "pan-test": (
+        "{wet_mg} wet and {dry_mg} dry is no pan test: the dry mass is above nothing and at most "
         "the wet one. Take the pan off both."
     ),
-    "not-sand": lambda t: f"“{t.name}” is no sand of this recipe. It has: {t.text('known') or 'none'}.",
-    "moisture-range": lambda t: (
-        f"{t.percent('found')} moisture in {t.material} cannot be: give 0 to {t.percent('limit')}."
+    "not-sand": (
+        "“{name}” is no sand of this recipe. It has: {known}.",
+        "“{name}” is no sand of this recipe. It has: none.",
     ),
+    "moisture-range": ("{found:_fraction} moisture in {material} cannot be: give 0 to {limit:_fraction}."),
 }

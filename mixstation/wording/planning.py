@@ -17,7 +17,7 @@ SHAPES: Mapping[str, str] = MappingProxyType(
         "slab with cut-outs": "slab with cut-outs",
         "disc": "disc",
         "ring": "ring: a disc with a round hole",
-        "tray": "tray or box: a floor with upstands",
+        "tray": "tray or box: a floor with returns",
         "trough": "trough: a channel, open at the top",
         "corners": "flat shape by its corners",
         "profile": "one section along a length, such as a sill cap",
@@ -52,12 +52,12 @@ ASKS: Mapping[str, str] = MappingProxyType(
         "length": "How long is it?",
         "width": "How wide is it?",
         "diameter": "What is its diameter?",
-        "outer": "What is its outer diameter?",
-        "inner": "What is the diameter of the hole?",
-        "front": "How high is the upstand at the front, from the bottom of the floor?",
-        "back": "How high is the upstand at the back?",
-        "left": "How high is the upstand at the left?",
-        "right": "How high is the upstand at the right?",
+        "outer_diameter": "What is its outer diameter?",
+        "inner_diameter": "What is the diameter of the hole?",
+        "front": "How high is the return at the front, from the bottom of the floor?",
+        "back": "How high is the return at the back?",
+        "left": "How high is the return at the left?",
+        "right": "How high is the return at the right?",
         "top_width": "How wide is it at the top, outside?",
         "floor_width": "How wide is it at the floor, outside?",
         "height": "How high is it, outside?",
@@ -75,7 +75,7 @@ ASKS: Mapping[str, str] = MappingProxyType(
         "water": "Fill the mould with water and weigh it. How much water does it hold?",
         "water_temperature": "How warm is that water?",
         "thickness": "How thick is it all together?",
-        "face": "How thick is the face coat? Type 0 for none.",
+        "face_coat": "How thick is the face coat? Type 0 for none.",
         "faced": "How much of the section's outline lies against the mould?",
         "faced_length": "How long is the face of the mould?",
         "faced_width": "How wide is the face of the mould?",
@@ -97,7 +97,7 @@ DETAILS: Mapping[str, str] = MappingProxyType(
     {
         "length": "Sizes of the finished piece. A unit may follow the number.",
         "count": "Pieces of the same kind.",
-        "corners": "Corners in order round the edge.",
+        "corner_count": "Corners in order round the edge.",
         "front": "Type 0 for a side without one.",
         "moisture": "The recipe says {recipe}. A pan test is surer.",
         "bucket": "Up to {easy} of it mixes with ease; {limit} is the limit.",
@@ -105,11 +105,15 @@ DETAILS: Mapping[str, str] = MappingProxyType(
         "shop": "It changes the working time, and whether polymer can form its film.",
     }
 )
-ENDS: Mapping[str, str] = MappingProxyType({"closed": "closed", "open": "open"})
-CUT_KINDS: Mapping[str, str] = MappingProxyType({"round": "round", "rectangular": "rectangular"})
+CHOICES: Mapping[str, Mapping[str, str]] = MappingProxyType(
+    {
+        "ends": {"closed": "closed", "open": "open"},
+        "cut_kind": {"round": "round", "rectangular": "rectangular"},
+    }
+)
 CUT_PLACES: Mapping[str, str] = MappingProxyType({"round": "middle", "rectangular": "nearest corner"})
 
-NO_FACE = "no face coat"
+NOUGHT: Mapping[str, str] = MappingProxyType({"face_coat": "no face coat"})
 NONE_THERE = "none"
 NOT_KNOWN = "leave it out"
 MORE_LINE = "more of them"
@@ -140,9 +144,7 @@ NOTHING_TYPED = "Type the answer, then Enter."
 NOT_WHOLE = "Type a whole number from {least} to {most}."
 OUT_OF_RANGE = "{found} cannot be: from {least} to {most}."
 NO_PLAN = "There is no plan yet. Go back and correct what is said below."
-RESULT_ASK = "{volume} of mix in {count}. Weigh out and mix {first}."
-ONE_BUCKET = "1 bucketful"
-BUCKETS = "{count} bucketfuls"
+RESULT_ASK = "{volume} of mix in {buckets}. Weigh out and mix {first}."
 FIRST_OF_ONE = "it"
 FIRST_OF_MORE = "the first"
 MIX_ENTER = "mix bucket {number} of {count} now"
@@ -150,7 +152,7 @@ COST_LINE = "Cost {total}."
 COST_EACH_LINE = "Cost {total}, {each} a piece."
 MIX_WARM_LINE = "The mix will be about {mix}, workable for about {least} to {most} min."
 MORE_CAUTIONS = "And {count} more to mind: press / for all of the plan."
-MORE_BUCKETS = "and {count} more buckets like the last: press /"
+MORE_BUCKETS = "and {buckets}: press /"
 MORE_ROWS = "and {count} more lines: press /"
 PAGE_PLACE = "page {page} of {count}"
 CAUTION_WORD, CAUTION_SYMBOL = "MIND", "!"

@@ -9,7 +9,7 @@ from mixstation.cli.main import main
 from mixstation.cli.plan_words import sizes_mm
 from mixstation.planning.kept import kept_ids
 from mixstation.units.errors import UnitsError
-from mixstation.wording.plan_lines import TAKE_OUT_HEAD
+from mixstation.wording.plan_sections import TAKE_OUT_HEAD
 from mixstation.wording.safety import IN_SHORT
 
 PLATE = ("hearth_plate", "--slab", "700 x 450 x 18 mm", "--face", "3 mm", "--name", "hearth plate")

@@ -32,7 +32,7 @@ from mixstation.plan.temperature import Climate
 from mixstation.recipe.model import Basis, Recipe, SplitStep
 from mixstation.recipe.proportions import water_ratio
 from mixstation.units.show import DisplayUnits
-from mixstation.wording.plan_lines import plan_lines
+from mixstation.wording.plan_sections import plan_sections
 from tests.depth import examples
 from tests.plan.recipes import blend_recipe, random_recipes, raw_recipe
 
@@ -184,7 +184,11 @@ def test_a_bags_batch_is_told_in_the_large_scales_steps_wherever_it_can_weigh_th
     fine = {key for key, step_mg in steps_mg.items() if step_mg != PLATFORM.division_mg}
     assert fine == {"plasticiser"}
     assert all(amounts[key] % steps_mg[key] == 0 for key in amounts)
-    (told,) = (line for line in plan_lines(plan, DisplayUnits.METRIC) if "makes" in line and "25 kg" in line)
+    (told,) = (
+        line
+        for line in plan_sections(plan, DisplayUnits.METRIC).bag.lines
+        if "makes" in line and "25 kg" in line
+    )
     assert " 750 g " in told
 
 

@@ -6,6 +6,7 @@ from fractions import Fraction
 
 import pytest
 
+from mixstation.batch.commands import AcknowledgeSafety
 from mixstation.batch.events import Entry, Stamp
 from mixstation.batch.run import fold
 from mixstation.batch.targets import project
@@ -21,14 +22,16 @@ from mixstation.planning.talk import Planned, PlanTalk
 from mixstation.recipe.model import AddStep
 from mixstation.station.opening import new_batch_id, start_fact
 from mixstation.units.show import DisplayUnits
+from tests.batch.follow import next_command
+from tests.batch.making import Bench, Hands
 from tests.planning.yard import BENCH, FLOOR, SHOP, around, held, say, shipped, sill
 from tests.station.clock import HandClock
 
 
-def planned(shop: Shop = SHOP, recipe: str = "") -> Planned:
+def planned(shop: Shop = SHOP, recipe: str = "", sizes: tuple[str, ...] = ("700", "450", "18")) -> Planned:
     recipes = {recipe: shipped()[recipe]} if recipe else None
     talk = PlanTalk(around(shop=shop, recipes=recipes))
-    say(talk, "1", "700", "450", "18", *[""] * 9)
+    say(talk, "1", *sizes, *[""] * (12 - len(sizes)))
     assert talk.planned is not None
     return talk.planned
 
@@ -60,6 +63,30 @@ def test_the_bucket_asks_for_what_was_planned_dilutions_and_their_water_included
             planned_mg[line.material] = planned_mg.get(line.material, 0) + line.mass_mg
         for key, mass_mg in planned_mg.items():
             assert abs(asked[key] - mass_mg) <= slack_mg, key
+
+
+@pytest.mark.parametrize("recipe", ["", "bench_top", "hearth_plate", "planter_wall"])
+@pytest.mark.parametrize("face", ["0", "3"])
+def test_the_screen_asks_for_the_very_figures_of_the_list(recipe: str, face: str) -> None:
+    """With a scale of 5 g, half a step of it would show; what the list puts on a finer scale is asked for there."""
+    compared = 0
+    for length_mm in (560, 690, 820):
+        of = planned(recipe=recipe, sizes=(str(length_mm), "437", "18", face))
+        plan = kept(of)
+        for number, bucket in enumerate(of.plan.buckets, start=1):
+            start = start_fact(order_of(plan, number, None), "b")
+            hands = Hands()
+            entry = Entry(seq=1, stamp=hands.stamp(), fact=start)
+            bench = Bench(run=fold([entry]), hands=hands, division_mg=FLOOR.division_mg)
+            bench.does(AcknowledgeSafety())
+            listed = {line.step: line for line in bucket.weigh_outs if line.division_mg == FLOOR.division_mg}
+            while bench.standing.phase != "finish":
+                step, dosing = bench.standing.step, bench.standing.dosing
+                if isinstance(step, AddStep) and dosing is not None and step.key in listed:
+                    assert dosing.target_mg == listed.pop(step.key).mass_mg, (length_mm, number, step.key)
+                    compared += 1
+                bench.does(next_command(bench))
+    assert compared > 5
 
 
 def test_a_diluted_dose_says_how_it_is_made_and_weighed() -> None:

@@ -27,6 +27,7 @@ from mixstation.screens.layout import board
 from mixstation.station.view import Answer, View
 from mixstation.units.show import DisplayUnits
 from mixstation.wording import planning as words
+from mixstation.wording.plan_sections import plan_sections
 from tests.depth import examples
 from tests.planning.yard import around, asked, held, say, shipped
 
@@ -164,7 +165,7 @@ def test_going_back_loses_nothing() -> None:
     say(talk, "4", "640", "120", "17", "2", "5")
     assert asked(talk) == "recipe"
     say(talk, "[back]", "[back]", "[back]", "[back]", "[back]")
-    assert asked(talk) == "1/outer"
+    assert asked(talk) == "1/outer_diameter"
     assert talk.view().question.enter == "take 640 mm"
     say(talk, "700")
     to_the_end(talk)
@@ -194,7 +195,7 @@ def test_the_piece_is_drawn_while_its_sizes_are_asked_so_that_a_slip_is_seen() -
 def test_a_piece_that_cannot_be_is_said_at_its_last_size_and_can_be_mended() -> None:
     talk = PlanTalk(around())
     view = say(talk, "4", "300", "400", "18", "0")
-    assert asked(talk) == "1/face"
+    assert asked(talk) == "1/face_coat"
     assert "The hole must be smaller" in view.notice
     say(talk, "[back]", "[back]", "200")
     say(talk, "", "")
@@ -297,7 +298,8 @@ def test_the_pages_of_the_plan_hold_all_of_it() -> None:
     say(talk, "1", "1800", "900", "20", "3")
     to_the_end(talk)
     assert talk.planned is not None
-    pages = result_pages(talk.planned.plan, DisplayUnits.METRIC)
+    plan = talk.planned.plan
+    pages = result_pages(plan, plan_sections(plan, DisplayUnits.METRIC), DisplayUnits.METRIC)
     seen = [talk.view().sketch]
     for _ in range(len(pages)):
         seen.append(say(talk, "[more]").sketch)

@@ -15,7 +15,7 @@ from tests.wording.source_codes import made_in, modules
 READ: dict[str, int | str] = {"fault": 1, "QuantityError": 0, "ScalingError": 0}
 PIECE: dict[str, int | str] = {"fault": 0, "QuantityError": 0}
 BORDER: dict[str, int | str] = {"fault_at": 3, "refused": 0, "_Stop": 1, "FileFault": "code"}
-NAMELESS = frozenset({"near", "write", "hint", "reason_words", "size_words"})
+NAMELESS = frozenset({"near", "write", "hint", "reason_words"})
 
 
 def _faults_made() -> list[tuple[str, str, frozenset[str], bool]]:
@@ -28,7 +28,13 @@ def _faults_made() -> list[tuple[str, str, frozenset[str], bool]]:
             {"key", "example"},
         ),
         (
-            modules("plan/pieces.py", "plan/shapes.py", "plan/cut_outs.py", "plan/corners.py"),
+            modules(
+                "plan/pieces.py",
+                "plan/shape_table.py",
+                "plan/shapes.py",
+                "plan/cut_outs.py",
+                "plan/corners.py",
+            ),
             PIECE,
             {"key", "example", "piece"},
         ),

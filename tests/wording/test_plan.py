@@ -27,14 +27,15 @@ from mixstation.plan.job_parts import (
 from mixstation.plan.pieces import Piece, coats
 from mixstation.plan.sand import moisture_by_pan, with_moisture
 from mixstation.plan.shapes import Slab
-from mixstation.plan.sheet import MOST_COLUMN_COUNT
 from mixstation.plan.stock import StockLine
 from mixstation.plan.temperature import Climate
+from mixstation.planning.pages import result_pages
 from mixstation.units.show import DisplayUnits
 from mixstation.wording.plan import caution_line, known_caution_codes, plan_fault_line, speech_for
-from mixstation.wording.plan_lines import TAKE_OUT_HEAD, WEIGH_IN_HEAD, caution_lines, plan_lines
-from mixstation.wording.plan_sheet import plan_sheets, sheets_of
+from mixstation.wording.plan_sections import TAKE_OUT_HEAD, WEIGH_IN_HEAD, plan_sections
+from mixstation.wording.plan_sheet import MOST_COLUMN_COUNT, plan_sheets, sheets_of
 from mixstation.wording.safety import IN_SHORT, LIMITS_OF_USE, ON_THE_SHEET
+from mixstation.wording.sections import PlanSections, plan_text, section_lines
 from tests.plan.recipes import blend_recipe, raw_recipe
 
 OLD = Scale(name="platform", capacity_mg=60_000_000, division_mg=5000, checked=date(2020, 1, 1))
@@ -86,6 +87,10 @@ def many_plans() -> list[JobPlan]:
     ]
 
 
+def metric(plan: JobPlan) -> PlanSections:
+    return plan_sections(plan, DisplayUnits.METRIC)
+
+
 @pytest.fixture(scope="module")
 def plans() -> list[JobPlan]:
     return many_plans()
@@ -127,7 +132,7 @@ def test_no_sentence_holds_a_raw_figure_or_an_open_brace(plans: list[JobPlan]) -
 
 
 def test_sentences_say_found_limit_and_what_to_do(plans: list[JobPlan]) -> None:
-    lines = [line for plan in plans for line in caution_lines(plan, DisplayUnits.METRIC)]
+    lines = [line for plan in plans for line in section_lines(metric(plan).cautions)]
     assert any(line.startswith("Do not cast: the shop is at 6 °C") for line in lines)
     assert any("short by" in line and "Buy 1 pack" in line for line in lines)
     assert any(line.startswith("9 L is claimed, which means 1111 kg/m³") for line in lines)
@@ -193,7 +198,7 @@ def test_faults_of_shapes_have_sentences() -> None:
         **dict.fromkeys(("found_c", "least_c", "most_c", "face_l", "piece_l"), 5.0),
         **dict.fromkeys(("cut_out_number", "other_number", "corner_number", "side_number"), 2),
         **dict.fromkeys(("found_count", "least_count", "limit_count"), 3),
-        "size": "length_mm",
+        "size": "length",
         "layer": "backing coat",
     }
     codes = literal_codes("fault") - {"negative-setting"}
@@ -205,7 +210,7 @@ def test_faults_of_shapes_have_sentences() -> None:
 
 
 def test_the_whole_plan_in_text(plans: list[JobPlan]) -> None:
-    text = "\n".join(plan_lines(plans[0], DisplayUnits.METRIC))
+    text = "\n".join(plan_text(metric(plans[0])))
     for head in (
         "Cautions",
         "Pieces",
@@ -221,13 +226,13 @@ def test_the_whole_plan_in_text(plans: list[JobPlan]) -> None:
     assert "as measured" in text
     for plan in plans:
         for units in DisplayUnits:
-            lines = plan_lines(plan, units)
+            lines = plan_text(plan_sections(plan, units))
             assert all("None" not in line and "Fraction" not in line for line in lines)
 
 
 def test_the_table_holds_every_weight_of_every_bucket(plans: list[JobPlan]) -> None:
     plan = plans[2]
-    text = "\n".join(plan_lines(plan, DisplayUnits.METRIC))
+    text = "\n".join(plan_text(metric(plan)))
     for bucket in plan.buckets:
         for line in bucket.weigh_outs:
             assert SPEECH.mass(line.mass_mg, line.division_mg) in text
@@ -245,17 +250,17 @@ def test_the_table_holds_every_weight_of_every_bucket(plans: list[JobPlan]) -> N
 def test_sheets_hold_five_buckets_each(plans: list[JobPlan]) -> None:
     plan = job(wall(count=40))
     count = len(plan.buckets)
-    sheets = sheets_of(plan, DisplayUnits.METRIC)
+    sheets = sheets_of(metric(plan))
     assert len(sheets) == -(-count // MOST_COLUMN_COUNT)
     heads = [column for sheet in sheets for column in sheet.columns]
     assert heads == [f"Bucket {number}" for number in range(1, count + 1)]
     for plan in plans:
-        for page in plan_sheets(plan, DisplayUnits.US):
+        for page in plan_sheets(plan_sections(plan, DisplayUnits.US)):
             assert page.startswith("<!DOCTYPE html>")
 
 
 def test_the_sheet_says_the_dilution_and_the_safety_text(plans: list[JobPlan]) -> None:
-    (sheet,) = sheets_of(plans[0], DisplayUnits.METRIC)
+    (sheet,) = sheets_of(metric(plans[0]))
     assert sheet.notes[0].startswith("Respirator")
     assert any("stirred" in note and "of it for each bucket" in note for note in sheet.notes)
     assert any(row.name == "Plasticiser, diluted" for row in sheet.rows)
@@ -263,7 +268,7 @@ def test_the_sheet_says_the_dilution_and_the_safety_text(plans: list[JobPlan]) -
 
 def test_what_a_sheet_may_not_leave_out_stands_over_the_figures(plans: list[JobPlan]) -> None:
     for plan in plans:
-        for page in plan_sheets(plan, DisplayUnits.METRIC):
+        for page in plan_sheets(metric(plan)):
             above, below = page.split("<table>")
             assert all(sentence in above for sentence in LIMITS_OF_USE)
             assert ON_THE_SHEET in below
@@ -275,12 +280,49 @@ def test_what_a_sheet_may_not_leave_out_stands_over_the_figures(plans: list[JobP
 
 def test_every_plan_says_the_caution_in_short(plans: list[JobPlan]) -> None:
     for plan in plans:
-        assert plan_lines(plan, DisplayUnits.METRIC)[1] == IN_SHORT
+        assert plan_text(metric(plan))[1] == IN_SHORT
+
+
+def test_text_sheet_and_screen_show_the_same_figures(plans: list[JobPlan]) -> None:
+    for plan in plans:
+        for units in DisplayUnits:
+            said = plan_sections(plan, units)
+            text, sheets = "\n".join(plan_text(said)), plan_sheets(said)
+            pages = result_pages(plan, said, units)
+            on_screen = " ".join(" ".join(line.split()) for page in pages for line in page)
+            for row in said.weigh_out.rows:
+                held = [cell for cell in row.cells if cell]
+                line = " ".join([row.name, *(cell or "–" for cell in row.cells), row.note]).rstrip()
+                assert line in " ".join(text.split())
+                assert line in on_screen
+                for cell in () if row.is_sum else held:
+                    assert any(f"<i></i><b>{cell}</b>" in sheet for sheet in sheets)
+            assert sum(sheet.count("<i></i>") for sheet in sheets) == sum(
+                bool(cell) for row in said.weigh_out.rows if not row.is_sum for cell in row.cells
+            )
+
+
+def test_the_first_page_at_the_screen_is_the_weigh_out_and_its_cautions(plans: list[JobPlan]) -> None:
+    said = metric(plans[0])
+    first, *_ = result_pages(plans[0], said, DisplayUnits.METRIC)
+    assert list(first) == section_lines(said.weigh_out)[: len(first)]
+    assert said.cost.brief.startswith("Cost ")
+    assert said.cost.brief.split()[1] in said.cost.lines[0]
+
+
+def test_a_part_of_the_columns_keeps_names_and_notes() -> None:
+    whole = metric(job(wall(count=40))).weigh_out
+    part = whole.columns(5, 5)
+    assert part.heads == whole.heads[5:10]
+    assert [(row.name, row.note) for row in part.rows] == [(row.name, row.note) for row in whole.rows]
+    assert all(
+        row.cells == whole_row.cells[5:10] for row, whole_row in zip(part.rows, whole.rows, strict=True)
+    )
 
 
 def test_us_units_reach_every_figure() -> None:
     plan = job(wall(), climate=Climate(shop_c=25.0, wanted_c=20.0, water_c=12.0))
-    text = "\n".join(plan_lines(plan, DisplayUnits.US))
+    text = "\n".join(plan_text(plan_sections(plan, DisplayUnits.US)))
     assert " kg" not in text.replace("kg/m²", "")
     assert "°C" not in text
     assert "lb/ft³" in text

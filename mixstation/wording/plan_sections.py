@@ -1,16 +1,16 @@
-"""A plan as lines of text to read or to print."""
+"""A plan said in words, once: every figure of it is rounded here, whoever shows it."""
 
-from collections.abc import Iterable, Sequence
 from fractions import Fraction
 
 from mixstation.plan.job_parts import JobPlan, PiecePlan
-from mixstation.plan.timing import BucketTime
 from mixstation.plan.weigh_out import WeighOut
 from mixstation.recipe.model import AddStep, Recipe, SplitStep
 from mixstation.units.clean import clean
 from mixstation.units.show import DisplayUnits, fixed, show_percent, show_ratio, trimmed
+from mixstation.wording.counted import counted
 from mixstation.wording.plan import PlanSpeech, caution_line, speech_for
-from mixstation.wording.safety import IN_SHORT
+from mixstation.wording.planning import COST_EACH_LINE, COST_LINE, MIX_WARM_LINE
+from mixstation.wording.sections import PlanSections, Row, Section
 from mixstation.wording.words import BASIS_WORDS
 
 TAKE_OUT_HEAD = "Then take out of the bucket:"
@@ -24,59 +24,63 @@ _KIND_WORDS = {
     "difference": "by difference",
     "no-scale": "no scale on file",
 }
+_GRAVE = frozenset({"mix-below-film-forming", "air-below-film-forming", "denser-than-air-free"})
 
 
-def plan_lines(plan: JobPlan, units: DisplayUnits) -> tuple[str, ...]:
-    """The whole plan.
+def plan_sections(plan: JobPlan, units: DisplayUnits) -> PlanSections:
+    """The whole plan in words.
 
     Args:
         plan: The plan.
         units: What the person reads in.
-
-    Returns:
-        Lines, in the order in which they are needed; what the plan does not hold is left out.
     """
-    speech = speech_for(plan.request.recipe, units)
-    sections: list[tuple[str, Iterable[str]]] = [
-        ("Cautions", caution_lines(plan, units)),
-        ("Pieces", [_piece(piece, plan, speech) for piece in plan.pieces]),
-        ("Volume", _volume(plan, speech)),
-        ("Weigh out", weigh_out_table(plan, speech)),
-        ("Dilutions", dilution_lines(plan, speech)),
-        ("Water ratio", _ratios(plan)),
-        ("On the day", day_lines(plan, speech)),
-        ("Order of the work, minutes from the first water", _timing(plan)),
-        ("From stock", _stock(plan, speech)),
-        ("Cost", _cost(plan, speech)),
-        ("Rescue bag, kept dry", [rescue_line(plan, speech)]),
-        ("For one bag", _per_bag(plan, speech)),
-    ]
-    lines = [title_line(plan.request.recipe), IN_SHORT]
-    for head, body in sections:
-        held = [line for line in body if line]
-        if held:
-            lines += ["", head, *(f"  {line}" for line in held)]
-    return tuple(lines)
+    recipe = plan.request.recipe
+    speech = speech_for(recipe, units)
+    return PlanSections(
+        title=_title(recipe),
+        mixed=speech.volume(plan.volume.mixed_l),
+        made=_made(plan, speech),
+        cautions=_cautions(plan, speech),
+        pieces=Section(title="Pieces", lines=tuple(_piece(piece, plan, speech) for piece in plan.pieces)),
+        volume=_volume(plan, speech),
+        weigh_out=_weigh_out(plan, speech),
+        dilutions=_dilutions(plan, speech),
+        water=_water(plan),
+        day=_day(plan, speech),
+        order=_order(plan),
+        stock=_stock(plan, speech),
+        cost=_cost(plan, speech),
+        rescue=_rescue(plan, speech),
+        bag=_bag(plan, speech),
+    )
 
 
-def title_line(recipe: Recipe) -> str:
-    """Recipe and revision."""
+def _title(recipe: Recipe) -> str:
     revision = f", revision {clean(recipe.revision, 40)}" if recipe.revision else ""
     return f"{clean(recipe.name, 80)}{revision}"
 
 
-def caution_lines(plan: JobPlan, units: DisplayUnits) -> tuple[str, ...]:
-    """Every caution with its source."""
-    speech = speech_for(plan.request.recipe, units)
-    return tuple(f"{caution_line(caution, speech)} ({caution.source})" for caution in plan.cautions)
+def _made(plan: JobPlan, speech: PlanSpeech) -> str:
+    volume = f"{speech.volume(plan.volume.mixed_l)} in {counted(len(plan.buckets), 'bucketful')}"
+    pieces = ", ".join(f"{piece.piece.count} × {clean(piece.piece.name, 40)}" for piece in plan.pieces)
+    return f"{volume}: {pieces}" if pieces else volume
 
 
-def money(cents: int, currency: str) -> str:
-    """A sum with its currency."""
+def _cautions(plan: JobPlan, speech: PlanSpeech) -> Section:
+    return Section(
+        title="Cautions",
+        rows=tuple(
+            Row(name=caution_line(each, speech), note=each.source, is_grave=each.code in _GRAVE)
+            for each in plan.cautions
+        ),
+    )
+
+
+def _money(cents: int, currency: str) -> str:
     return f"{fixed(Fraction(cents, 100), 2)} {clean(currency, 10)}".rstrip()
 
 
-def line_name(line: WeighOut, recipe: Recipe, speech: PlanSpeech) -> str:
+def _line_name(line: WeighOut, recipe: Recipe, speech: PlanSpeech) -> str:
     """What is weighed, with which part of it where it goes in more than once."""
     name = speech.name(line.material)
     if line.diluted:
@@ -90,7 +94,7 @@ def line_name(line: WeighOut, recipe: Recipe, speech: PlanSpeech) -> str:
     return f"{name}, part {number} of {len(shares)}" if number else name
 
 
-def weighed_on(plan: JobPlan, material: str) -> str:
+def _weighed_on(plan: JobPlan, material: str) -> str:
     """Scale, vessel, and what is unusual."""
     weighing = next(each for each in plan.weighings if each.material == material)
     words = [clean(weighing.scale, 40), _VESSEL_WORDS[weighing.vessel] if weighing.scale else ""]
@@ -100,7 +104,7 @@ def weighed_on(plan: JobPlan, material: str) -> str:
     return ", ".join(word for word in words if word)
 
 
-def rescue_line(plan: JobPlan, speech: PlanSpeech) -> str:
+def _rescue(plan: JobPlan, speech: PlanSpeech) -> Section:
     """What to keep by for one bucket that turns out too wet."""
     divisions = {weighing.material: weighing.division_mg for weighing in plan.weighings}
     parts = [
@@ -109,29 +113,33 @@ def rescue_line(plan: JobPlan, speech: PlanSpeech) -> str:
         for part in plan.rescue.parts
     ]
     apart = [f"{speech.name(key)} beside it in the same share" for key in plan.rescue.apart]
-    return ", ".join([*parts, *apart])
+    line = ", ".join([*parts, *apart])
+    return Section(title="Rescue bag, kept dry", lines=(line,) if line else ())
 
 
-def dilution_lines(plan: JobPlan, speech: PlanSpeech) -> list[str]:
+def _dilutions(plan: JobPlan, speech: PlanSpeech) -> Section:
     """How to make each dilution, and what of it goes into a bucket."""
     lines = []
     for weighing in plan.weighings:
         if (dilution := weighing.dilution) is not None:
-            division_mg = weighing.division_mg
-            lines.append(
-                f"{speech.name(weighing.material)}: {speech.mass(dilution.material_mg, division_mg)} and "
-                f"{speech.mass(dilution.water_mg, division_mg)} water, stirred; "
-                f"{speech.mass(dilution.portion_mg, division_mg)} of it for each bucket."
+            material, water, portion = (
+                speech.mass(mass_mg, weighing.division_mg)
+                for mass_mg in (dilution.material_mg, dilution.water_mg, dilution.portion_mg)
             )
-    return lines
+            name = speech.name(weighing.material)
+            lines.append(f"{name}: {material} and {water} water, stirred; {portion} of it for each bucket.")
+    return Section(title="Dilutions", lines=tuple(lines))
 
 
-def day_lines(plan: JobPlan, speech: PlanSpeech) -> list[str]:
+def _day(plan: JobPlan, speech: PlanSpeech) -> Section:
     """Temperature, water and ice, working time, drying."""
+    title = "On the day"
     found, climate = plan.temperature, plan.request.climate
     if found is None or climate is None:
-        return []
-    lines = [f"The mix will be about {speech.celsius(round(found.mix_c, 1))} with the water as it comes."]
+        return Section(title=title)
+    mix = speech.celsius(round(found.mix_c, 1))
+    least, most = (f"{minutes:.0f}" for minutes in found.working_min)
+    lines = [f"The mix will be about {mix} with the water as it comes."]
     if climate.wanted_c is not None:
         ways = []
         if found.water_for_wanted_c is not None:
@@ -140,9 +148,8 @@ def day_lines(plan: JobPlan, speech: PlanSpeech) -> list[str]:
             ways.append(f"{show_percent(found.ice_for_wanted_fraction, 0)} of the water as ice, by mass")
         if ways:
             lines.append(f"For {speech.celsius(climate.wanted_c)}: {' or '.join(ways)}.")
-    least, most = found.working_min
     lines.append(
-        f"Working time at {speech.celsius(round(found.reached_c, 1))} about {least:.0f} to {most:.0f} min from the "
+        f"Working time at {speech.celsius(round(found.reached_c, 1))} about {least} to {most} min from the "
         "first water."
     )
     if found.drying is not None:
@@ -150,22 +157,29 @@ def day_lines(plan: JobPlan, speech: PlanSpeech) -> list[str]:
             f"A fresh face may lose {trimmed(found.drying.min_kg_m2_h, 2)} to "
             f"{trimmed(found.drying.max_kg_m2_h, 2)} kg/m² of water an hour."
         )
-    return lines
+    brief = MIX_WARM_LINE.format(mix=mix, least=least, most=most)
+    return Section(title=title, lines=tuple(lines), brief=brief)
 
 
-def weigh_out_table(plan: JobPlan, speech: PlanSpeech) -> list[str]:
+def _weigh_out(plan: JobPlan, speech: PlanSpeech) -> Section:
     """One row for each thing to weigh, one column for each bucket, and what is taken out."""
-    rows = [["", *(f"bucket {bucket.number}" for bucket in plan.buckets), "on"]]
-    for name, how, figures in weigh_out_rows(plan, speech):
-        cells = [figure or "–" for figure in figures] or [""] * len(plan.buckets)
-        rows.append([name, *cells, how])
-    rows.append(["all together", *(speech.mass(bucket.mass_mg) for bucket in plan.buckets), ""])
-    rows.append(["fills", *(speech.volume(bucket.volume_l) for bucket in plan.buckets), ""])
-    return _aligned(rows)
+    buckets = plan.buckets
+    masses = tuple(speech.mass(bucket.mass_mg) for bucket in buckets)
+    volumes = tuple(speech.volume(bucket.volume_l) for bucket in buckets)
+    return Section(
+        title="Weigh out",
+        heads=tuple(f"bucket {bucket.number}" for bucket in buckets),
+        note_head="on",
+        rows=(
+            *_weigh_out_rows(plan, speech),
+            Row(name="all together", cells=masses, is_sum=True),
+            Row(name="fills", cells=volumes, is_sum=True),
+        ),
+    )
 
 
-def weigh_out_rows(plan: JobPlan, speech: PlanSpeech) -> list[tuple[str, str, list[str]]]:
-    """Name, scale, and a figure for each bucket ("" for none), in the order of the steps.
+def _weigh_out_rows(plan: JobPlan, speech: PlanSpeech) -> list[Row]:
+    """In the order of the steps.
 
     A portion taken out for another layer stands where the recipe takes it, under a heading: a row without figures.
     """
@@ -177,7 +191,7 @@ def weigh_out_rows(plan: JobPlan, speech: PlanSpeech) -> list[tuple[str, str, li
         for line in bucket.weigh_outs:
             key = (line.step, line.material)
             held.append(key)
-            names[key] = (line_name(line, bucket.recipe, speech), weighed_on(plan, line.material))
+            names[key] = (_line_name(line, bucket.recipe, speech), _weighed_on(plan, line.material))
             cells.setdefault(key, {})[bucket.number] = speech.mass(line.mass_mg, line.division_mg)
         places = {step.key: at for at, step in enumerate(bucket.recipe.steps)}
         split_place = next(
@@ -195,26 +209,28 @@ def weigh_out_rows(plan: JobPlan, speech: PlanSpeech) -> list[tuple[str, str, li
             if key not in order:
                 after = order.index(held[place - 1]) + 1 if place and held[place - 1] in order else len(order)
                 order.insert(after, key)
-    rows: list[tuple[str, str, list[str]]] = []
+    rows: list[Row] = []
     comes_out = False
     for key in order:
         if (key[0] == _TAKE_OUT) != comes_out:
             comes_out = not comes_out
-            rows.append((TAKE_OUT_HEAD if comes_out else WEIGH_IN_HEAD, "", []))
-        rows.append((*names[key], [cells[key].get(bucket.number, "") for bucket in plan.buckets]))
+            rows.append(Row(name=TAKE_OUT_HEAD if comes_out else WEIGH_IN_HEAD))
+        name, note = names[key]
+        held_by = cells[key]
+        rows.append(Row(name=name, note=note, cells=tuple(held_by.get(b.number, "") for b in plan.buckets)))
     return rows
 
 
 def _piece(piece: PiecePlan, plan: JobPlan, speech: PlanSpeech) -> str:
     layers = ", ".join(f"{clean(layer.name, 40)} {speech.volume(layer.volume_l)}" for layer in piece.layers)
-    cost = f", {money(piece.cost_cents, plan.cost.currency)}" if plan.cost.lines else ""
+    cost = f", {_money(piece.cost_cents, plan.cost.currency)}" if plan.cost.lines else ""
     return (
         f"{piece.piece.count} × {clean(piece.piece.name, 60)}: each {speech.volume(piece.volume_l)} ({layers}), "
         f"{speech.mass(piece.mass_mg, 10_000)}{cost}"
     )
 
 
-def _volume(plan: JobPlan, speech: PlanSpeech) -> list[str]:
+def _volume(plan: JobPlan, speech: PlanSpeech) -> Section:
     need = plan.volume
     by = "as measured" if plan.request.density_kg_m3 is not None else "by absolute volume"
     lines = [
@@ -224,83 +240,92 @@ def _volume(plan: JobPlan, speech: PlanSpeech) -> list[str]:
     ]
     count = len(plan.buckets)
     if plan.easy_count is not None and plan.easy_count != count:
-        lines.append(f"{count} bucketfuls; {plan.easy_count} would mix with ease")
+        lines.append(f"{counted(count, 'bucketful')}; {plan.easy_count} would mix with ease")
     elif plan.least_count != count:
-        lines.append(f"{count} bucketfuls; {plan.least_count} would do, up to the limit")
+        lines.append(f"{counted(count, 'bucketful')}; {plan.least_count} would do, up to the limit")
     if plan.limited_by:
         lines.append(f"as much as the {speech.name(plan.limited_by)} on hand allows")
-    return lines
+    return Section(title="Volume", lines=tuple(lines))
 
 
-def _ratios(plan: JobPlan) -> list[str]:
-    bases = list(dict.fromkeys(ratio.of for ratio in plan.ratios))
-    rows = [["", "added water", "all water", ""]]
-    for basis in bases:
+def _water(plan: JobPlan) -> Section:
+    rows = []
+    for basis in dict.fromkeys(ratio.of for ratio in plan.ratios):
         both = {ratio.water: ratio for ratio in plan.ratios if ratio.of is basis}
-        steer = "steer by this one" if both["all"].steers else ""
         rows.append(
-            [
-                f"over {BASIS_WORDS[basis]}",
-                show_ratio(both["added"].ratio),
-                show_ratio(both["all"].ratio),
-                steer,
-            ]
+            Row(
+                name=f"over {BASIS_WORDS[basis]}",
+                cells=(show_ratio(both["added"].ratio), show_ratio(both["all"].ratio)),
+                note="steer by this one" if both["all"].steers else "",
+            )
         )
-    return _aligned(rows)
+    rule = plan.request.recipe.water
+    limits = (
+        f"All water over {BASIS_WORDS[rule.of]}: {show_ratio(rule.target)}, from {show_ratio(rule.least)} to "
+        f"{show_ratio(rule.most)}; never over {show_ratio(rule.ceiling)}."
+    )
+    return Section(title="Water ratio", heads=("added water", "all water"), rows=tuple(rows), lines=(limits,))
 
 
-def _timing(plan: JobPlan) -> list[str]:
+def _order(plan: JobPlan) -> Section:
+    title = "Order of the work, minutes from the first water"
     timing = plan.timing
     if timing is None:
-        return []
-
-    def row(time: BucketTime) -> list[str]:
-        figures = (time.start_min, time.ready_min, time.begin_min, time.placed_min, time.stiff_min)
-        return [f"bucket {time.number}", *(f"{minutes:.0f}" for minutes in figures)]
-
-    rows = [["", "first water", "mixed", "placing", "placed", "may stiffen"], *map(row, timing.buckets)]
-    lines = _aligned(rows, figures_last=True)
+        return Section(title=title)
+    rows = []
+    for time in timing.buckets:
+        minutes = (time.start_min, time.ready_min, time.begin_min, time.placed_min, time.stiff_min)
+        rows.append(Row(name=f"bucket {time.number}", cells=tuple(f"{each:.0f}" for each in minutes)))
+    lines = []
     if timing.face_placed_min is not None:
         lines.append(
             f"face coat placed at {timing.face_placed_min:.0f}; backing from {timing.backing_from_min:.0f} to "
             f"{timing.backing_to_min:.0f}, once the face is soft, moist and does not move under a gloved finger"
         )
-    return lines
+    heads = ("first water", "mixed", "placing", "placed", "may stiffen")
+    return Section(title=title, heads=heads, rows=tuple(rows), lines=tuple(lines))
 
 
-def _stock(plan: JobPlan, speech: PlanSpeech) -> list[str]:
-    rows = [["", "takes", "left", "short", "buy"]]
-    for take in plan.stock:
-        rows.append(
-            [
-                speech.name(take.material),
+def _stock(plan: JobPlan, speech: PlanSpeech) -> Section:
+    rows = [
+        Row(
+            name=speech.name(take.material),
+            cells=(
                 speech.mass(take.need_mg - take.short_mg),
                 speech.mass(take.left_mg),
-                speech.mass(take.short_mg) if take.short_mg else "–",
-                _buy(take.buy_count) if take.short_mg else "–",
-            ]
+                speech.mass(take.short_mg) if take.short_mg else "",
+            ),
+            note=_buy(take.buy_count) if take.short_mg else "–",
         )
-    return _aligned(rows) if plan.stock else []
+        for take in plan.stock
+    ]
+    heads = ("takes", "left", "short") if rows else ()
+    return Section(title="From stock", heads=heads, note_head="buy", rows=tuple(rows))
 
 
 def _buy(count: int | None) -> str:
     if count is None:
         return "more"
-    return "1 pack" if count == 1 else f"{count} packs"
+    return counted(count, "pack")
 
 
-def _cost(plan: JobPlan, speech: PlanSpeech) -> list[str]:
+def _cost(plan: JobPlan, speech: PlanSpeech) -> Section:
     cost = plan.cost
     if not cost.lines:
-        return []
-    per_kg = "" if cost.per_kg_cents is None else f", {money(cost.per_kg_cents, cost.currency)} a kilogram"
-    lines = [f"{money(cost.total_cents, cost.currency)}{per_kg}"]
+        return Section(title="Cost")
+    total = _money(cost.total_cents, cost.currency)
+    per_kg = "" if cost.per_kg_cents is None else f", {_money(cost.per_kg_cents, cost.currency)} a kilogram"
+    lines = [f"{total}{per_kg}"]
     if cost.unpriced:
         lines.append(f"without {', '.join(speech.name(key) for key in cost.unpriced)}: no price")
-    return lines
+    brief = COST_LINE.format(total=total)
+    if len(plan.pieces) == 1 and plan.pieces[0].piece.count > 1:
+        each = _money(plan.pieces[0].cost_cents, cost.currency)
+        brief = COST_EACH_LINE.format(total=total, each=each)
+    return Section(title="Cost", lines=tuple(lines), brief=brief)
 
 
-def _per_bag(plan: JobPlan, speech: PlanSpeech) -> list[str]:
+def _bag(plan: JobPlan, speech: PlanSpeech) -> Section:
     lines = []
     for bag in plan.per_bag:
         steps_mg = dict(bag.steps_mg)
@@ -312,17 +337,4 @@ def _per_bag(plan: JobPlan, speech: PlanSpeech) -> list[str]:
         lines.append(
             f"{speech.mass(bag.pack_mg)} {speech.name(bag.material)}: {others}; makes {speech.volume(bag.volume_l)}"
         )
-    return lines
-
-
-def _aligned(rows: Sequence[Sequence[str]], *, figures_last: bool = False) -> list[str]:
-    """Columns of equal width; figures to the right, the first column and a last one of words to the left."""
-    widths = [max(len(row[at]) for row in rows) for at in range(len(rows[0]))]
-    last = 0 if figures_last else len(widths) - 1
-    return [
-        "  ".join(
-            cell.ljust(width) if at in (0, last) else cell.rjust(width)
-            for at, (cell, width) in enumerate(zip(row, widths, strict=True))
-        ).rstrip()
-        for row in rows
-    ]
+    return Section(title="For one bag", lines=tuple(lines))

@@ -1,0 +1,325 @@
+"""Every shape in one table: its sizes, what each is measured in, what is usual, and what is made of them.
+
+The pieces file, the questions at the screen, the options of the command line and the faults of sizes all read it. A new
+shape is an entry here, its class with its volume in `mixstation.plan.shapes` and its views in
+`mixstation.plan.views`; tests and the type checker name the words it still lacks.
+"""
+
+import math
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from types import MappingProxyType
+from typing import Final, Generic, Literal, TypeVar
+
+from mixstation.plan.corners import Point
+from mixstation.plan.cut_outs import CutOut, RectangularCutOut, RoundCutOut
+from mixstation.plan.faults import Fault, fault
+from mixstation.plan.shapes import (
+    MAX_SIZE_MM,
+    WATER_C,
+    CornerShape,
+    Disc,
+    Profile,
+    Ring,
+    Shape,
+    Slab,
+    Tray,
+    Trough,
+    WaterFill,
+)
+
+Measure = Literal["length", "place", "area", "corners", "choice", "mass", "temperature"]
+"""What a size is; a place is a length that may lie on either side."""
+
+SizeValue = Fraction | float | str | tuple[Point, ...]
+"""A size as read: mm, mm², mg, °C, one of a few words, or corners in mm."""
+
+_Made = TypeVar("_Made", bound=Shape | CutOut)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Range:
+    """Least and most of a measure, in mm, mg or °C, and both as a person reads them."""
+
+    least: Fraction
+    most: Fraction
+    bounds: str
+
+
+LENGTHS: Final = Range(least=Fraction(1, 10), most=Fraction(MAX_SIZE_MM), bounds="≥ 0.1 mm, ≤ 20 m")
+"""Of a size. Source: Choice: nothing that is carried is longer than 20 m; thinner than 0.1 mm is a slip."""
+LENGTHS_OR_NONE: Final = Range(least=Fraction(0), most=LENGTHS.most, bounds="≥ 0 mm, ≤ 20 m")
+"""Of a size that may be nought. Source: as `LENGTHS`."""
+PLACES: Final = Range(least=-LENGTHS.most, most=LENGTHS.most, bounds="≥ -20 m, ≤ 20 m")
+"""Of a place along or across a piece. Source: as `LENGTHS`."""
+WATER_MASSES: Final = Range(least=Fraction(1_000), most=Fraction(10**9), bounds="≥ 1 g, ≤ 1 t")
+"""Of the water in a mould. Source: Choice: a kitchen scale's gram; no mould of a lone maker holds more than 1 m³."""
+WATER_TEMPERATURES: Final = Range(
+    least=Fraction(WATER_C[0]), most=Fraction(WATER_C[1]), bounds="≥ 0 °C, ≤ 40 °C"
+)
+"""Of that water. Source: the density of water is known for it; see `mixstation.proportion.density`."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Size:
+    """One size of a shape.
+
+    Attributes:
+        name: Its key in a pieces file and at the screen; with blanks for "_" its name in words.
+        field: Field of the shape it sets; "" where it sets those of `each`.
+        measure: What it is.
+        usual: What Enter takes at the screen, metric and US; "" where nothing is usual. Of corners and of an area the
+            length by the width of a rectangle.
+        example: What a pieces file may say, where that is not the usual.
+        optional: It may be left out.
+        may_be_nought: 0 stands for none at all.
+        each: Sizes that this one sets all together.
+        only_faced: It is needed for a face coat alone.
+        choices: The words of a choice, the usual first.
+    """
+
+    name: str
+    field: str = ""
+    measure: Measure = "length"
+    usual: tuple[str, str] = ("", "")
+    example: str = ""
+    optional: bool = False
+    may_be_nought: bool = False
+    each: tuple[str, ...] = ()
+    only_faced: bool = False
+    choices: tuple[str, ...] = ()
+
+    @property
+    def words(self) -> str:
+        """What it is called. Source: Definition."""
+        return self.name.replace("_", " ")
+
+    @property
+    def range(self) -> Range:
+        """What it may be; of corners, of each side of an area the lengths. Source: Definition."""
+        match self.measure:
+            case "mass":
+                return WATER_MASSES
+            case "temperature":
+                return WATER_TEMPERATURES
+            case "place" | "corners":
+                return PLACES
+            case "length" | "area" | "choice":
+                return LENGTHS_OR_NONE if self.may_be_nought else LENGTHS
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Form(Generic[_Made]):
+    """A shape by its sizes.
+
+    Attributes:
+        make: The class it becomes.
+        sizes: In the order in which they are asked for.
+        is_solid: It is filled, so it has no thickness.
+    """
+
+    make: Callable[..., _Made]
+    sizes: tuple[Size, ...]
+    is_solid: bool = False
+
+    @property
+    def in_one_line(self) -> tuple[Size, ...]:
+        """The sizes written one after the other on a command line, thickness last; none where lengths do not do.
+
+        Source: Choice.
+        """
+        needed = [size for size in self.sizes if size.each or not size.optional]
+        if self.is_solid or any(size.measure != "length" for size in needed):
+            return ()
+        return (*needed, THICKNESS)
+
+
+THICKNESS: Final = Size(name="thickness", usual=("18 mm", "3/4 in"))
+FACE_COAT: Final = Size(
+    name="face_coat", usual=("0 mm", "0 in"), example="3 mm", optional=True, may_be_nought=True
+)
+
+_SIDES: Final = ("front", "back", "left", "right")
+
+
+def _length(name: str, metric: str, us: str) -> Size:
+    return Size(name=name, field=f"{name}_mm", usual=(metric, us))
+
+
+def _side(name: str, metric: str, us: str) -> Size:
+    return replace(_length(name, metric, us), example="80 mm", optional=True, may_be_nought=True)
+
+
+def _place(name: str, example: str) -> Size:
+    return Size(name=name, field=f"{name}_mm", measure="place", example=example)
+
+
+def _corners(name: str, metric: str, us: str) -> Size:
+    return Size(name=name, field=name, measure="corners", usual=(metric, us))
+
+
+def _faced(size: Size) -> Size:
+    return replace(size, optional=True, only_faced=True)
+
+
+SHAPES: Final[Mapping[str, Form[Shape]]] = MappingProxyType(
+    {
+        "slab": Form(
+            make=Slab, sizes=(_length("length", "900 mm", "36 in"), _length("width", "450 mm", "18 in"))
+        ),
+        "disc": Form(make=Disc, sizes=(_length("diameter", "450 mm", "18 in"),)),
+        "ring": Form(
+            make=Ring,
+            sizes=(
+                _length("outer_diameter", "500 mm", "20 in"),
+                _length("inner_diameter", "200 mm", "8 in"),
+            ),
+        ),
+        "tray": Form(
+            make=Tray,
+            sizes=(
+                _length("length", "700 mm", "28 in"),
+                _length("width", "450 mm", "18 in"),
+                Size(name="returns", each=_SIDES, example="80 mm", optional=True),
+                _side("front", "80 mm", "3 in"),
+                _side("back", "80 mm", "3 in"),
+                _side("left", "0 mm", "0 in"),
+                _side("right", "0 mm", "0 in"),
+            ),
+        ),
+        "trough": Form(
+            make=Trough,
+            sizes=(
+                _length("length", "900 mm", "36 in"),
+                _length("top_width", "260 mm", "10 in"),
+                _length("floor_width", "200 mm", "8 in"),
+                _length("height", "220 mm", "9 in"),
+                Size(name="ends", field="ends", measure="choice", optional=True, choices=("closed", "open")),
+            ),
+        ),
+        "corners": Form(make=CornerShape, sizes=(_corners("corners", "900 mm by 450 mm", "36 in by 18 in"),)),
+        "profile": Form(
+            make=Profile,
+            is_solid=True,
+            sizes=(
+                _corners("section", "150 mm by 40 mm", "6 in by 1 1/2 in"),
+                _length("length", "1000 mm", "40 in"),
+                _faced(_length("faced", "190 mm", "7 1/2 in")),
+            ),
+        ),
+        "water fill": Form(
+            make=WaterFill,
+            is_solid=True,
+            sizes=(
+                Size(name="water", field="water_kg", measure="mass", example="12.4 kg"),
+                Size(
+                    name="water_temperature",
+                    field="water_c",
+                    measure="temperature",
+                    usual=("18 °C", "64.4 °F"),
+                ),
+                _faced(
+                    Size(
+                        name="faced",
+                        field="face_mm2",
+                        measure="area",
+                        usual=("600 mm by 400 mm", "24 in by 16 in"),
+                    )
+                ),
+            ),
+        ),
+    }
+)
+
+CUT_OUTS: Final[Mapping[str, Form[CutOut]]] = MappingProxyType(
+    {
+        "round": Form(
+            make=RoundCutOut,
+            sizes=(_place("x", "120 mm"), _place("y", "80 mm"), _length("diameter", "35 mm", "1 3/8 in")),
+        ),
+        "rectangular": Form(
+            make=RectangularCutOut,
+            sizes=(
+                _place("x", "120 mm"),
+                _place("y", "80 mm"),
+                _length("length", "300 mm", "12 in"),
+                _length("width", "200 mm", "8 in"),
+            ),
+        ),
+    }
+)
+"""What may be cut out of a slab."""
+
+
+def made(form: Form[_Made], values: Mapping[str, SizeValue], **more: object) -> _Made:
+    """A shape, or a cut-out, of its sizes.
+
+    Args:
+        form: Which; of `SHAPES` or `CUT_OUTS`.
+        values: What was read, by the size's name: mm, mm², mg, °C, a word, corners in mm.
+        **more: Fields that no size sets.
+
+    Returns:
+        The shape, which may be impossible; see `mixstation.plan.pieces.piece_faults`.
+
+    Source: Definition.
+
+    Example:
+        >>> made(SHAPES["tray"], {"length": 500, "width": 300, "returns": 80}).left_mm
+        80.0
+    """
+    fields: dict[str, object] = {}
+    for size in form.sizes:
+        if size.name not in values:
+            continue
+        value = _as_field(size, values[size.name])
+        names = [each.field for each in form.sizes if each.name in size.each] if size.each else [size.field]
+        fields |= dict.fromkeys(names, value)
+    return form.make(**fields, **more)
+
+
+def _as_field(size: Size, value: SizeValue) -> object:
+    if isinstance(value, str | tuple):
+        return value
+    return float(Fraction(value) / 10**6) if size.measure == "mass" else float(value)
+
+
+def sides_of(rectangle: str) -> tuple[str, str]:
+    """The two lengths of a rectangle as it stands in the table, "900 mm by 450 mm". Source: Definition."""
+    along, _, across = rectangle.partition(" by ")
+    return along, across
+
+
+def size_faults(shape: Shape) -> tuple[Fault, ...]:
+    """What is wrong with the sizes of a shape, each taken by itself.
+
+    Args:
+        shape: The shape.
+
+    Returns:
+        Codes "size-not-positive" and "size-too-large"; how sizes go together is looked at by the shape.
+
+    Source: See `LENGTHS`.
+    """
+    form = next(form for form in SHAPES.values() if form.make is type(shape))
+    faults = list(_faults(shape, form.sizes))
+    for cut in shape.cut_outs if isinstance(shape, Slab) else ():
+        faults += _faults(cut, next(form for form in CUT_OUTS.values() if form.make is type(cut)).sizes)
+    return tuple(faults)
+
+
+def _faults(shape: Shape | CutOut, sizes: Sequence[Size]) -> Iterator[Fault]:
+    for size in sizes:
+        # A place may be anywhere: whether the slab holds the cut-out is looked at as a whole, as is a temperature.
+        found = (
+            getattr(shape, size.field)
+            if size.field and size.measure not in ("place", "temperature")
+            else None
+        )
+        if not isinstance(found, float | int):
+            continue
+        if not (math.isfinite(found) and (found > 0 or (found == 0 and size.may_be_nought))):
+            yield fault("size-not-positive", size=size.words, found=found)
+        elif size.measure == "length" and found > MAX_SIZE_MM:
+            yield fault("size-too-large", size=size.words, found_mm=found, limit_mm=MAX_SIZE_MM)
