@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from mixstation.cli.bench_words import add_bench_words, folder, litres, read
 from mixstation.cli.jobs import bench_of, job_of, plans_folder, progress_now, show_job
+from mixstation.cli.parser import Parser
 from mixstation.cli.show_desk import show
 from mixstation.station.desk import Desk
 
@@ -17,7 +18,7 @@ ALL_MIXED = "All {count} buckets of plan {plan_id} are mixed. To mix one again: 
 
 def run(words: Sequence[str]) -> int:
     """Mix."""
-    parser = argparse.ArgumentParser(
+    parser = Parser(
         prog="mixstation mix", description="Mix one bucket of a recipe, or the next bucket of a kept plan."
     )
     parser.add_argument("recipe", nargs="?", help="name of a recipe on the shelf, or a file")

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from mixstation.cli.bench_words import add_bench_words, folder, read
 from mixstation.cli.jobs import job_of, plans_folder, progress_now, show_job
+from mixstation.cli.parser import Parser
 from mixstation.cli.plan_words import add_plan_words, asks_for_something, request_of
 from mixstation.cli.show_desk import show
 from mixstation.station.desk import Desk
@@ -35,7 +36,7 @@ def run(words: Sequence[str]) -> int:
     """Plan, or look at what was planned."""
     if words and words[0] in _OTHERS:
         return _OTHERS[words[0]](words[1:])
-    parser = argparse.ArgumentParser(
+    parser = Parser(
         prog="mixstation plan",
         description="Plan a job: masses, buckets, scales, stock, cost, temperature. Without a recipe it asks.",
         epilog=EPILOG,
@@ -173,7 +174,7 @@ def _recipes() -> "Mapping[str, LoadedRecipe]":
 
 
 def _list(words: Sequence[str]) -> int:
-    parser = argparse.ArgumentParser(prog="mixstation plan list", description="Plans that were kept.")
+    parser = Parser(prog="mixstation plan list", description="Plans that were kept.")
     parser.parse_args(words)
     from mixstation.planning.kept import KeptPlanError, kept_ids, read_kept
     from mixstation.wording.error_lines import reason
@@ -201,7 +202,7 @@ def _list(words: Sequence[str]) -> int:
 
 
 def _show(words: Sequence[str]) -> int:
-    parser = argparse.ArgumentParser(prog="mixstation plan show", description="A plan that was kept.")
+    parser = Parser(prog="mixstation plan show", description="A plan that was kept.")
     parser.add_argument("plan", metavar="ID", help="as listed; a part that no other has will do")
     parser.add_argument("--json", action="store_true", help="as JSON for other programs")
     given = parser.parse_args(words)

@@ -1,13 +1,14 @@
 """`mixstation recipes …`: the shelf of recipes."""
 
-import argparse
 import sys
 from collections.abc import Sequence
+
+from mixstation.cli.parser import Parser
 
 
 def run(words: Sequence[str]) -> int:
     """List the shelf, or read one recipe and say all that is wrong or outside published limits."""
-    parser = argparse.ArgumentParser(prog="mixstation recipes", description="The shelf of recipes.")
+    parser = Parser(prog="mixstation recipes", description="The shelf of recipes.")
     parser.add_argument(
         "recipe", nargs="?", help="a name or a file to read; without one, the shelf is listed"
     )

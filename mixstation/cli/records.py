@@ -1,11 +1,11 @@
 """`mixstation records …`: batch records, listed, shown, written out, and checked against what was stored."""
 
-import argparse
 import sys
 from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from mixstation.cli.parser import Parser
 from mixstation.cli.settings_file import own_settings
 from mixstation.units.show import DisplayUnits
 
@@ -21,7 +21,7 @@ _LISTED = 20
 
 def run(words: Sequence[str]) -> int:
     """One of the record commands; without one, the list. All of them work while a batch runs."""
-    parser = argparse.ArgumentParser(
+    parser = Parser(
         prog="mixstation records", description="Batch records. They can be read while a batch runs."
     )
     parser.add_argument("--all", action="store_true", help=f"list all, not only the newest {_LISTED}")

@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from mixstation.cli.bench_words import litres
+from mixstation.cli.parser import Parser
 from mixstation.toml_lines import MAX_FILE_BYTE_COUNT, read_text_file
 from mixstation.units.clean import clean
 from mixstation.units.parse import parse_mass_mg, parse_seconds
@@ -24,7 +25,7 @@ told.json holds the same words:
 
 def run(words: Sequence[str]) -> int:
     """Work out the ways and print them."""
-    parser = argparse.ArgumentParser(
+    parser = Parser(
         prog="mixstation recover",
         description="Ways out for what is in the bucket.",
         epilog=EXAMPLE,

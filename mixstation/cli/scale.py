@@ -1,13 +1,14 @@
 """`mixstation scale …`: ports, live readings, profiles, and the emulated scale."""
 
-import argparse
 import sys
 from collections.abc import Sequence
+
+from mixstation.cli.parser import Parser
 
 
 def run(words: Sequence[str]) -> int:
     """One of the scale commands."""
-    parser = argparse.ArgumentParser(prog="mixstation scale", description="Everything about the scale.")
+    parser = Parser(prog="mixstation scale", description="Everything about the scale.")
     kinds = parser.add_subparsers(dest="what", required=True, metavar="WHAT")
     kinds.add_parser("ports", help="list serial ports")
     kinds.add_parser("profiles", help="list scale profiles, and what is wrong with any")

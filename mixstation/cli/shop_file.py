@@ -26,9 +26,8 @@ from mixstation.plan.job_parts import LOSS_PER_BUCKET_MG, WASTE_FRACTION, Shop
 from mixstation.plan.timing import MINUTES_TO_PLACE, LayerWindow
 from mixstation.recipe.faults import Faults
 from mixstation.recipe.key_table import Key, read_keys, tables_of
-from mixstation.recipe.quantities import QuantityError, bounded, span, words
+from mixstation.recipe.quantities import QuantityError, span, within, words
 from mixstation.toml_lines import FileRefused, parse_toml, read_text_file
-from mixstation.units.parse import parse_fraction, parse_mass_mg, parse_seconds, parse_volume_ml
 
 MAX_SCALE_COUNT: Final = 20
 BUCKET_L: Final = 30.0
@@ -46,28 +45,24 @@ def day(value: object) -> date:
         raise QuantityError("day-form", found=text) from None
 
 
-_mass = bounded(parse_mass_mg, "≥ 0 g, ≤ 1 t", 0, 10**9)
-_above_0 = bounded(parse_mass_mg, "≥ 1 mg, ≤ 1 t", 1, 10**9)
-_part = bounded(parse_fraction, "> 0 %, ≤ 100 %", Fraction(1, 1000), 1)
-_minutes = bounded(parse_seconds, "≥ 1 min, ≤ 2 h", 60, 7_200)
+_minutes = within("window")
+_part = within("fill")
 _SCALE: Final[Mapping[str, Key]] = {
     "name": Key(read=words(40), example='"floor scale"'),
-    "capacity": Key(read=_above_0, example='"60 kg"'),
-    "division": Key(read=_above_0, example='"10 g"'),
+    "capacity": Key(read=within("scale capacity"), example='"60 kg"'),
+    "division": Key(read=within("division"), example='"10 g"'),
     "checked": Key(read=day, example='"2026-03-02"', optional=True),
 }
 _BUCKET: Final[Mapping[str, Key]] = {
-    "volume": Key(
-        read=bounded(parse_volume_ml, "≥ 0.5 L, ≤ 1000 L", 500, 10**6), example='"30 L"', optional=True
-    ),
-    "empty": Key(read=_mass, example='"1.2 kg"', optional=True),
+    "volume": Key(read=within("bucket volume"), example='"30 L"', optional=True),
+    "empty": Key(read=within("empty bucket"), example='"1.2 kg"', optional=True),
     "easy": Key(read=_part, example='"1/3"', optional=True),
     "limit": Key(read=_part, example='"2/3"', optional=True),
-    "loss": Key(read=_mass, example='"0.5 kg"', optional=True),
+    "loss": Key(read=within("loss"), example='"0.5 kg"', optional=True),
 }
 _PLAN: Final[Mapping[str, Key]] = {
-    "waste": Key(read=bounded(parse_fraction, "≥ 0 %, ≤ 100 %", 0, 1), example='"8 %"', optional=True),
-    "tub": Key(read=_mass, example='"300 g"', optional=True),
+    "waste": Key(read=within("waste"), example='"8 %"', optional=True),
+    "tub": Key(read=within("tub"), example='"300 g"', optional=True),
     "backing_after": Key(read=span(_minutes), example='"10 min to 30 min"', optional=True),
     "placing": Key(read=_minutes, example='"6 min"', optional=True),
 }

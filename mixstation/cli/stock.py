@@ -9,6 +9,7 @@ from collections.abc import Callable, Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from mixstation.cli.bench_words import folder, read, who_of
+from mixstation.cli.parser import Parser
 from mixstation.units.show import DisplayUnits
 
 if TYPE_CHECKING:
@@ -150,7 +151,7 @@ _COMMANDS: Mapping[str, Callable[[Sequence[str]], int]] = {
 
 
 def _parser(what: str, description: str) -> argparse.ArgumentParser:
-    parser = argparse.ArgumentParser(
+    parser = Parser(
         prog=f"mixstation stock {what}".rstrip(),
         description=description,
         epilog="" if what else EPILOG,

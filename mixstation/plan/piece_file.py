@@ -21,16 +21,15 @@ from mixstation.plan.shapes import (
 )
 from mixstation.recipe.faults import Faults
 from mixstation.recipe.key_table import Key, read_keys, tables_of
-from mixstation.recipe.quantities import QuantityError, bounded, not_one_of, one_of, words
+from mixstation.recipe.quantities import QuantityError, not_one_of, one_of, within, words
 from mixstation.toml_lines import FileRefused, KeyPath, parse_toml
-from mixstation.units.parse import parse_length_mm, parse_mass_mg, parse_temperature_c
 from mixstation.units.show import trimmed
 
 MAX_KIND_COUNT: Final = 50
 MAX_CUT_OUT_COUNT: Final = 50
 
-size: Final = bounded(parse_length_mm, "> 0 mm, ≤ 20 m", Fraction(1, 1000), 20_000)
-place: Final = bounded(parse_length_mm, "≥ -20 m, ≤ 20 m", -20_000, 20_000)
+size: Final = within("size")
+place: Final = within("place")
 
 
 def count(value: object) -> int:
@@ -95,10 +94,8 @@ KEYS: Final[Mapping[str, Mapping[str, Key]]] = MappingProxyType(
         },
         "profile": {"section": _CORNERS, "length": _SIZE, "faced": _OPTIONAL_SIZE},
         "water fill": {
-            "water": Key(read=bounded(parse_mass_mg, "> 0 g, ≤ 1 t", 1, 10**9), example='"12.4 kg"'),
-            "water_temperature": Key(
-                read=bounded(parse_temperature_c, "≥ 0 °C, ≤ 40 °C", 0, 40), example='"18 °C"'
-            ),
+            "water": Key(read=within("mould water"), example='"12.4 kg"'),
+            "water_temperature": Key(read=within("mould water temperature"), example='"18 °C"'),
             "faced": Key(read=area_mm2, example='"900 mm by 450 mm"', optional=True),
         },
     }
