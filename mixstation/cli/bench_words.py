@@ -7,7 +7,7 @@ from pathlib import Path
 
 from mixstation.cli.settings_file import own_settings
 from mixstation.station.session import Settings
-from mixstation.units.parse import parse_mass_mg, parse_seconds, parse_volume_ml
+from mixstation.units.plausible import read_plausible
 from mixstation.units.show import DisplayUnits
 
 
@@ -23,7 +23,7 @@ def add_bench_words(parser: argparse.ArgumentParser) -> None:
     shown.add_argument(
         "--hands-free", default="4 s", metavar="TIME", help='a steady right weight takes itself; "0 s" never'
     )
-    shown.add_argument("--who", default="", metavar="NAME", help="who is mixing, for the record")
+    shown.add_argument("--who", type=str, default="", metavar="NAME", help="who is mixing, for the record")
     shown.add_argument(
         "--decimal-comma", action="store_true", help="a comma in typed numbers is always a decimal mark"
     )
@@ -66,8 +66,8 @@ def settings_of(given: argparse.Namespace) -> Settings:
     """
     return Settings(
         units=DisplayUnits(given.units),
-        division_mg=max(1, parse_mass_mg(given.division, "g")),
-        hands_free_s=float(parse_seconds(given.hands_free, "s")),
+        division_mg=round(read_plausible("division", given.division, "g")),
+        hands_free_s=float(read_plausible("hands-free time", given.hands_free, "s")),
         decimal_comma=given.decimal_comma,
     )
 
@@ -83,12 +83,12 @@ def who_of(given: argparse.Namespace) -> str:
 
 
 def litres(text: str) -> float:
-    """A volume in litres.
+    """The volume of a bucket in litres.
 
     Raises:
         UnitsError: It could not be read.
     """
-    return float(parse_volume_ml(text, "L")) / 1000
+    return float(read_plausible("bucket volume", text, "L")) / 1000
 
 
 def folder() -> Path:

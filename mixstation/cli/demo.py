@@ -43,7 +43,7 @@ def run(words: Sequence[str]) -> int:
             from mixstation.scale.pty_port import PtyPort
             from mixstation.scale.serial_link import SerialLink
             from mixstation.station.opening import Bench, Order, begin, powders_for
-            from mixstation.units.parse import parse_mass_mg
+            from mixstation.units.plausible import read_plausible
 
             profile = find_profile(PROFILE)
             scale = EmulatedScale(seed=1)
@@ -53,7 +53,9 @@ def run(words: Sequence[str]) -> int:
             loaded = load_recipe(recipe)
             order = Order(
                 loaded=loaded,
-                powders=powders_for(loaded, powder_mg=parse_mass_mg(given.powder, "kg")),
+                powders=powders_for(
+                    loaded, powder_mg=round(read_plausible("batch mass", given.powder, "kg"))
+                ),
                 piece="demonstration",
             )
             bench = Bench(

@@ -9,6 +9,7 @@ from mixstation.cli.jobs import bench_of, job_of, plans_folder, progress_now, sh
 from mixstation.cli.parser import Parser
 from mixstation.cli.show_desk import show
 from mixstation.station.desk import Desk
+from mixstation.units.plausible import read_plausible
 
 if TYPE_CHECKING:
     from mixstation.station.opening import Order
@@ -39,7 +40,7 @@ def run(words: Sequence[str]) -> int:
     )
     amount.add_argument("--plan", metavar="ID", help="a kept plan: the bucket left open, else the next one")
     parser.add_argument("--number", type=int, metavar="N", help="this bucket of the plan")
-    parser.add_argument("--piece", default="", metavar="WORDS", help="what is cast, for the record")
+    parser.add_argument("--piece", type=str, default="", metavar="WORDS", help="what is cast, for the record")
     parser.add_argument("--bucket", default="30 L", metavar="VOLUME", help="volume of the bucket")
     parser.add_argument(
         "--weigh", choices=("bucket", "tub", "supply"), default="bucket", help="what is on the scale"
@@ -50,6 +51,8 @@ def run(words: Sequence[str]) -> int:
     given = read(parser, words)
     if bool(given.recipe) == bool(given.plan):
         parser.error("say a recipe with how much of it, or --plan ID alone")
+    if given.number is not None and not given.plan:
+        parser.error("--number is of the buckets of a plan: say --plan ID too")
     return _planned(parser, given) if given.plan else _of_recipe(parser, given)
 
 
@@ -103,14 +106,13 @@ def _order(given: argparse.Namespace) -> "Order":
     from mixstation.recipe.file import load_recipe
     from mixstation.recipe.shelf import find_recipe
     from mixstation.station.opening import Order, powders_for
-    from mixstation.units.parse import parse_mass_mg, parse_temperature_c
 
     loaded = load_recipe(find_recipe(given.recipe))
     powders = powders_for(
         loaded,
-        powder_mg=parse_mass_mg(given.powder, "kg") if given.powder else None,
-        total_mg=parse_mass_mg(given.total, "kg") if given.total else None,
-        material=(given.of[0], parse_mass_mg(given.of[1], "kg")) if given.of else None,
+        powder_mg=_mass_mg(given.powder),
+        total_mg=_mass_mg(given.total),
+        material=(given.of[0], _mass_mg(given.of[1]) or 0) if given.of else None,
     )
     shop = own_shop()
     bucket = replace(shop.bucket, volume_l=litres(given.bucket))
@@ -127,7 +129,7 @@ def _order(given: argparse.Namespace) -> "Order":
         fill_limit=float(bucket.limit_fraction),
         stock=stock_of(loaded.recipe, loaded.recipe, held),
         lots=lots_of(loaded.recipe, held),
-        shop_c=float(parse_temperature_c(given.shop, "°C")) if given.shop else None,
+        shop_c=float(read_plausible("shop temperature", given.shop, "°C")) if given.shop else None,
         weighed_apart=weighed_apart(loaded.recipe, powders, named, shop),
     )
 
@@ -139,3 +141,7 @@ def _scale_named(parser: argparse.ArgumentParser, name: str) -> None:
     known = [scale.name for scale in own_shop().scales]
     if name not in known:
         parser.error(f"no scale “{name}” is on file; there is {', '.join(known) or 'none'}")
+
+
+def _mass_mg(text: str | None) -> int | None:
+    return None if text is None else round(read_plausible("batch mass", text, "kg"))

@@ -145,9 +145,9 @@ def _around(given: argparse.Namespace) -> "Around":
     from mixstation.cli.shop_file import own_shop
     from mixstation.planning.around import Around
     from mixstation.planning.stock_held import stock_held
-    from mixstation.units.parse import parse_temperature_c
+    from mixstation.units.plausible import read_plausible
 
-    shop = own_shop()
+    shop, degree = own_shop(), "°C" if given.units == DisplayUnits.METRIC else "°F"
     if given.bucket:
         shop = replace(shop, bucket=replace(shop.bucket, volume_l=litres(given.bucket)))
     return Around(
@@ -156,7 +156,7 @@ def _around(given: argparse.Namespace) -> "Around":
         shop=shop,
         recipes=_recipes(),
         stock=stock_held(folder()),
-        shop_c=float(parse_temperature_c(given.shop, "°C")) if given.shop else None,
+        shop_c=float(read_plausible("shop temperature", given.shop, degree)) if given.shop else None,
         today=_today(),
     )
 

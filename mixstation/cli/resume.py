@@ -21,7 +21,11 @@ def run(words: Sequence[str]) -> int:
 
     parser = Parser(prog="mixstation resume", description="Go on with the batch that was left open.")
     parser.add_argument(
-        "batch", nargs="?", metavar="ID", help="a part that no other has will do; without one, the open batch"
+        "batch",
+        nargs="?",
+        type=str,
+        metavar="ID",
+        help="a part that no other has will do; without one, the open batch",
     )
     parser.add_argument("--or-help", action="store_true", help=argparse.SUPPRESS)
     add_bench_words(parser)

@@ -23,12 +23,14 @@ def run(words: Sequence[str]) -> int:
     given = parser.parse_args(words)
 
     from mixstation.scale import commands
-    from mixstation.units.parse import parse_seconds
+    from mixstation.units.plausible import read_plausible
 
     if given.what == "ports":
         return commands.list_ports(sys.stdout)
     if given.what == "watch":
-        seconds = None if given.seconds is None else float(parse_seconds(given.seconds, "s"))
+        seconds = (
+            None if given.seconds is None else float(read_plausible("watching time", given.seconds, "s"))
+        )
         return commands.watch(given.port, given.profile, sys.stdout, seconds)
     if given.what == "emulate":
         return commands.emulate(given.profile, sys.stdout)

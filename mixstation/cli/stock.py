@@ -60,16 +60,22 @@ def _receive(words: Sequence[str]) -> int:
     given = read(parser, words)
 
     def work(ledger: "StockLedger") -> int:
-        from mixstation.units.parse import parse_mass_mg
+        from mixstation.units.plausible import RANGES, not_plausible, read_plausible
         from mixstation.wording.stock_lines import MASS_OR_PACKS, NO_PACK_SIZE
 
         material, unit = _known(parser, given), _unit(given)
         if (given.mass is None) == (given.packs is None):
             parser.error(MASS_OR_PACKS)
-        pack_mg = parse_mass_mg(given.pack, unit) if given.pack else _pack_mg(material)
+        pack_mg = round(read_plausible("pack", given.pack, unit)) if given.pack else _pack_mg(material)
         if given.packs is not None and not pack_mg:
             parser.error(NO_PACK_SIZE.format(name=given.material))
-        mass_mg = given.packs * pack_mg if given.packs is not None else parse_mass_mg(given.mass, unit)
+        if given.packs is not None and not RANGES["pack count"].holds(given.packs):
+            raise not_plausible("pack count", str(given.packs)[:20])
+        mass_mg = (
+            given.packs * pack_mg
+            if given.packs is not None
+            else round(read_plausible("stock mass", given.mass, unit))
+        )
         return _entered(
             parser,
             given,
@@ -98,7 +104,7 @@ def _count(words: Sequence[str]) -> int:
     given = read(parser, words)
 
     def work(ledger: "StockLedger") -> int:
-        from mixstation.units.parse import parse_mass_mg
+        from mixstation.units.plausible import read_plausible
         from mixstation.wording.stock_lines import WHICH_LOT
 
         _known(parser, given)
@@ -107,7 +113,7 @@ def _count(words: Sequence[str]) -> int:
             marks = ", ".join(lot or '""' for lot in lots)
             parser.error(WHICH_LOT.format(name=given.material, lots=marks))
         lot = given.lot if given.lot is not None else (lots or [""])[0]
-        mass_mg = parse_mass_mg(given.mass, _unit(given))
+        mass_mg = round(read_plausible("stock mass", given.mass, _unit(given)))
         return _entered(
             parser,
             given,
@@ -165,9 +171,9 @@ def _parser(what: str, description: str) -> argparse.ArgumentParser:
 
 def _material_words(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("material", metavar="MATERIAL", help="its key, as in the recipes")
-    parser.add_argument("--lot", metavar="MARK", help="lot or bag mark")
-    parser.add_argument("--note", default="", metavar="WORDS", help="a remark")
-    parser.add_argument("--who", default="", metavar="NAME", help="who enters it")
+    parser.add_argument("--lot", type=str, metavar="MARK", help="lot or bag mark")
+    parser.add_argument("--note", type=str, default="", metavar="WORDS", help="a remark")
+    parser.add_argument("--who", type=str, default="", metavar="NAME", help="who enters it")
     parser.add_argument("--new", action="store_true", help="a material that no recipe has yet")
     parser.add_argument(
         "--entry", metavar="NAME", help="a name of your own for this entry; entering it again changes nothing"

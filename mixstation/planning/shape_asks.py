@@ -20,17 +20,12 @@ from mixstation.plan.shapes import (
 from mixstation.planning.ask import Ask, Value
 from mixstation.station.view import EntryKind
 from mixstation.units.numbers import read_mixed_number
+from mixstation.units.plausible import RANGES
 from mixstation.units.show import DisplayUnits, show_length_mm
 from mixstation.units.tables import MM_PER_INCH
 from mixstation.wording import planning as words
 
-MAX_CORNER_COUNT: Final = 20
-MAX_CUT_COUNT: Final = 8
-"""At the screen; a pieces file takes more. Source: Choice."""
-
 SOLIDS: Final = frozenset({"profile", "water fill"})
-_MOST_MM: Final = Fraction(20_000)
-_LEAST_MM: Final = Fraction(1, 10)
 
 # What Enter takes, in mm and in inches. Source: Choice: a small yard's pieces.
 _SIZES: Final[Mapping[str, tuple[tuple[str, int, str], ...]]] = {
@@ -120,19 +115,26 @@ class ShapeAsks:
     def _ask_all(self) -> None:
         shape = self.shape
         if shape == "water fill":
-            self._add("water", entry="mass", needed=True, least=Fraction(1_000), most=Fraction(10**9))
-            self._add("water_temperature", entry="temperature", default=Fraction(18), most=Fraction(40))
+            self._add("water", entry="mass", needed=True, limits="mould water")
+            self._add(
+                "water_temperature",
+                entry="temperature",
+                default=Fraction(18),
+                limits="mould water temperature",
+            )
         if shape in ("corners", "profile"):
             self._add_corners()
         for name, metric, us in _SIZES.get(shape, ()):
-            self._add_length(name, (metric, us), nought=words.NONE_THERE if name in _MAY_BE_NOUGHT else "")
+            nought = name in _MAY_BE_NOUGHT
+            limits = "distance" if nought else "size"
+            self._add_length(name, (metric, us), limits=limits, nought=words.NONE_THERE if nought else "")
         if shape == "trough":
             self._add("ends", lines=words.ENDS, default="closed")
         if shape == "slab with cut-outs":
             self._add_cut_outs()
         if shape not in SOLIDS:
             self._add_length("thickness", (18, "3/4"))
-        self._add_length("face", (0, "0"), nought=words.NO_FACE)
+        self._add_length("face", (0, "0"), limits="face coat", nought=words.NO_FACE)
         if self._amount("face") and shape == "profile":
             self._add_length("faced", (190, "7 1/2"))
         if self._amount("face") and shape == "water fill":
@@ -140,23 +142,21 @@ class ShapeAsks:
             self._add_length("faced_width", (400, "16"))
 
     def _add_corners(self) -> None:
-        most = Fraction(MAX_CORNER_COUNT)
         detail = (words.DETAILS["corners"],)
-        self._add("corner_count", entry="whole", default=4, least=Fraction(3), most=most, detail=detail)
+        self._add("corner_count", entry="whole", default=4, limits="corner count", detail=detail)
         usual = _SECTION if self.shape == "profile" else _CORNERS
         for number in range(1, self._count("corner_count") + 1):
             for axis, name in enumerate(("corner_x", "corner_y")):
                 size = usual[number - 1][axis] if number <= len(usual) else None
-                self._add_length(f"{name}/{number}", size, least=Fraction(0))
+                self._add_length(f"{name}/{number}", size, limits="distance")
 
     def _add_cut_outs(self) -> None:
-        most = Fraction(MAX_CUT_COUNT)
-        self._add("cut_count", entry="whole", default=1, least=Fraction(1), most=most)
+        self._add("cut_count", entry="whole", default=1, limits="cut-out count")
         for number in range(1, self._count("cut_count") + 1):
             self._add(f"cut_kind/{number}", lines=words.CUT_KINDS, default="round")
             form = str(self._values[f"cut_kind/{number}"])
             for name in ("cut_x", "cut_y"):
-                self._add_length(f"{name}/{number}", None, least=Fraction(0), place=words.CUT_PLACES[form])
+                self._add_length(f"{name}/{number}", None, limits="distance", place=words.CUT_PLACES[form])
             if form == "round":
                 self._add_length(f"cut_diameter/{number}", (35, "1 3/8"))
             else:
@@ -168,7 +168,7 @@ class ShapeAsks:
         name: str,
         size: tuple[int, str] | None,
         *,
-        least: Fraction = _LEAST_MM,
+        limits: str = "size",
         nought: str = "",
         place: str = "",
     ) -> None:
@@ -178,8 +178,7 @@ class ShapeAsks:
             entry="length",
             default=None if size is None else self._usual_mm(size),
             needed=size is None,
-            least=Fraction(0) if nought else least,
-            most=_MOST_MM,
+            limits=limits,
             none_words=nought,
             place=place,
         )
@@ -191,8 +190,7 @@ class ShapeAsks:
         entry: EntryKind = "whole",
         default: Value = None,
         needed: bool = False,
-        least: Fraction = Fraction(0),
-        most: Fraction = Fraction(0),
+        limits: str = "",
         lines: Mapping[str, str] | None = None,
         none_words: str = "",
         detail: tuple[str, ...] = (),
@@ -212,8 +210,8 @@ class ShapeAsks:
                 lines=lines,
                 default=value,
                 needed=needed and value is None,
-                least=least,
-                most=most,
+                least=RANGES[limits].least if limits else Fraction(0),
+                most=RANGES[limits].most if limits else Fraction(0),
                 none_words=none_words,
             )
         )
