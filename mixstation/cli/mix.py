@@ -97,6 +97,7 @@ def _order(given: argparse.Namespace) -> "Order":
     """
     from dataclasses import replace
 
+    from mixstation.cli.recipes import say_odd_densities
     from mixstation.cli.shop_file import own_shop
     from mixstation.plan.batch_size import volume_for_powders_l
     from mixstation.plan.buckets import check_it_fits
@@ -108,6 +109,7 @@ def _order(given: argparse.Namespace) -> "Order":
     from mixstation.station.opening import Order, powders_for
 
     loaded = load_recipe(find_recipe(given.recipe))
+    say_odd_densities(loaded)
     powders = powders_for(
         loaded,
         powder_mg=_mass_mg(given.powder),

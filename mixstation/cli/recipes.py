@@ -1,9 +1,15 @@
 """`mixstation recipes …`: the shelf of recipes."""
 
 import sys
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
+from typing import TYPE_CHECKING
 
 from mixstation.cli.parser import Parser
+
+if TYPE_CHECKING:
+    from mixstation.recipe.file import LoadedRecipe
+    from mixstation.recipe.limits import LimitWarning
+    from mixstation.recipe.model import Recipe
 
 
 def run(words: Sequence[str]) -> int:
@@ -32,7 +38,6 @@ def _read(name: str) -> int:
     from mixstation.recipe.file import load_recipe
     from mixstation.recipe.shelf import find_recipe
     from mixstation.units.show import show_percent, show_ratio
-    from mixstation.wording.recipe_lines import warning_line
     from mixstation.wording.words import BASIS_WORDS
 
     loaded = load_recipe(find_recipe(name))
@@ -49,6 +54,19 @@ def _read(name: str) -> int:
         elif material.parts is not None:
             print(f"{material.name}: {float(material.parts):g} parts")
     print(f"{len(recipe.steps)} steps")
-    for warning in loaded.warnings:
-        print(f"CHECK  {warning_line(recipe, warning)}", file=sys.stderr)
+    _say(recipe, loaded.warnings)
     return 0
+
+
+def say_odd_densities(loaded: "LoadedRecipe") -> None:
+    """Say which densities of a recipe are hardly ever so, before anything follows from them."""
+    from mixstation.recipe.limits import odd_densities
+
+    _say(loaded.recipe, odd_densities(loaded.recipe))
+
+
+def _say(recipe: "Recipe", warnings: "Iterable[LimitWarning]") -> None:
+    from mixstation.wording.recipe_lines import warning_line
+
+    for warning in warnings:
+        print(f"CHECK  {warning_line(recipe, warning)}", file=sys.stderr)

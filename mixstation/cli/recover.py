@@ -131,6 +131,7 @@ def _answer(
 ) -> int:
     from mixstation.batch.events import Amount
     from mixstation.batch.run import FoldError
+    from mixstation.cli.recipes import say_odd_densities
     from mixstation.cli.shop_file import own_shop
     from mixstation.plan.dosing import TYPED_DIVISION_MG
     from mixstation.planning.bench_recipe import carries_most, on_file, weighed_apart
@@ -142,6 +143,7 @@ def _answer(
     from mixstation.wording.ways import way_detail, way_line
 
     loaded = load_recipe(find_recipe(told["recipe"]))
+    say_odd_densities(loaded)
     known = {material.key for material in loaded.recipe.materials}
     strange = (set(told["in"]) | set(told["stock"])) - known
     if strange:

@@ -89,7 +89,7 @@ def cleaned_streams() -> Iterator[None]:
             # Its number would go to the next file opened, and what is printed would go into that.
             if stream is not None:
                 return stream
-            return io.TextIOWrapper(opened.enter_context(open(os.devnull, f"{mode}b")), "utf-8")  # type: ignore[arg-type] # noqa: PTH123
+            return io.TextIOWrapper(opened.enter_context(open(os.devnull, f"{mode}b")), "utf-8")  # noqa: PTH123
 
         sys.stdin = or_nothing(before[0], "r")
         below = or_nothing(before[1], "w"), or_nothing(before[2], "w")

@@ -10,6 +10,7 @@ from mixstation.recipe.defaults import DENSITIES_KG_M3, TOLERANCES
 from mixstation.recipe.faults import Faults
 from mixstation.recipe.model import POWDERS, Basis, Cap, Dose, Material, Role, WaterRule
 from mixstation.toml_lines import KeyPath
+from mixstation.units.plausible import RANGES
 
 if TYPE_CHECKING:
     from mixstation.recipe.written import MaterialTable
@@ -81,6 +82,15 @@ def material_of(
             faults.add((*path, key), "of-total-not-fibre", role=str(role))
     if table.cement_share and table.binder_share and table.cement_share > table.binder_share:
         faults.add((*path, "binder_share"), "cement-over-binder")
+    possible = RANGES[f"{role} density"]
+    if table.density is not None and not possible.holds(table.density):
+        faults.add(
+            (*path, "density"),
+            "density-of-role",
+            found=str(written["density"]),
+            role=str(role),
+            bounds=possible.bounds,
+        )
     if table.price is not None and not has_currency:
         faults.add((*path, "price"), "currency-missing")
     if len(faults.found) > fault_count:

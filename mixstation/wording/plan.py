@@ -241,6 +241,10 @@ _CAUTIONS: Mapping[str, Callable[[_Told], str]] = {
         f"A measured density of {t.density('measured_kg_m3')} is more than the materials have without any air "
         f"({t.density('air_free_kg_m3')}). A mass, a volume or a density is wrong: measure again."
     ),
+    "odd-density": lambda t: (
+        f"{t.material} is read as {t.density('found_kg_m3')}; usual is near {t.density('usual_kg_m3')}. Look for a "
+        "digit missing or too many: all volumes follow from it."
+    ),
     "density-contradicts": lambda t: (
         f"The measured density is {t.density('measured_kg_m3')}, the recipe gives {t.density('computed_kg_m3')}; it "
         f"would mean {t.percent('air_fraction')} of air. Measure again, or correct the air or the densities."
