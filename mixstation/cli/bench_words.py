@@ -2,11 +2,14 @@
 
 import argparse
 import getpass
+import sys
 from collections.abc import Sequence
 from pathlib import Path
 
-from mixstation.cli.settings_file import own_settings
+from mixstation.cli.damaged_settings import as_far_as_read
+from mixstation.cli.settings_file import own_settings, read_settings
 from mixstation.station.session import Settings
+from mixstation.toml_lines import FileFault
 from mixstation.units.plausible import read_plausible
 from mixstation.units.show import DisplayUnits
 
@@ -40,22 +43,47 @@ def add_bench_words(parser: argparse.ArgumentParser) -> None:
     )
 
 
-def read(parser: argparse.ArgumentParser, words: Sequence[str]) -> argparse.Namespace:
+def read(
+    parser: argparse.ArgumentParser, words: Sequence[str], *, at_the_bucket: bool = False
+) -> argparse.Namespace:
     """Parse words, with the mixer's own settings where an option is not given.
 
+    Args:
+        parser: Of the command.
+        words: The words behind the command.
+        at_the_bucket: Go on though the settings file is damaged: concrete does not wait for it.
+
     Returns:
-        The words; `said` holds port and profile without what the settings say.
+        The words; `said` holds port and profile without what the settings say, `damaged` what is wrong with those.
 
     Raises:
-        FileRefused: The settings file cannot be used.
+        FileRefused: The settings file cannot be used, and nothing waits for it.
     """
     known = {action.dest for action in parser._actions}
-    parser.set_defaults(**{key: value for key, value in own_settings().items() if key in known})
+    faults: tuple[FileFault, ...] = ()
+    if at_the_bucket:
+        settings, faults = as_far_as_read(read_settings)
+    else:
+        settings = own_settings()
+    parser.set_defaults(**{key: value for key, value in settings.items() if key in known})
     given = parser.parse_args(words)
+    given.damaged = say_damaged(faults)
     given.said = parser.parse_args(words, argparse.Namespace(port=None, profile=None))
     if given.units not in set(DisplayUnits):
         parser.error(f"units: {given.units!r} is none of {', '.join(DisplayUnits)}")
     return given
+
+
+def say_damaged(faults: "Sequence[FileFault]") -> str:
+    """Say in full what is wrong with the settings file; gives it in a line to show once more, "" where it is sound."""
+    if not faults:
+        return ""
+    from mixstation.wording.error_lines import fault_lines
+    from mixstation.wording.open_lines import damaged_line
+
+    line = damaged_line(faults)
+    print(line, *fault_lines(faults), sep="\n", file=sys.stderr)
+    return line
 
 
 def settings_of(given: argparse.Namespace) -> Settings:

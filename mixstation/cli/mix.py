@@ -4,7 +4,7 @@ import argparse
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from mixstation.cli.bench_words import add_bench_words, folder, litres, read
+from mixstation.cli.bench_words import add_bench_words, folder, litres, read, say_damaged
 from mixstation.cli.jobs import bench_of, job_of, plans_folder, progress_now, show_job
 from mixstation.cli.parser import Parser
 from mixstation.cli.show_desk import show
@@ -12,6 +12,7 @@ from mixstation.station.desk import Desk
 from mixstation.units.plausible import read_plausible
 
 if TYPE_CHECKING:
+    from mixstation.plan.job_parts import Shop
     from mixstation.station.opening import Order
 
 ALL_MIXED = "All {count} buckets of plan {plan_id} are mixed. To mix one again: --number N"
@@ -48,7 +49,7 @@ def run(words: Sequence[str]) -> int:
     parser.add_argument("--scale", metavar="NAME", help="which scale on file; else the one that carries most")
     parser.add_argument("--shop", metavar="TEMPERATURE", help='air in the shop, such as "18 °C"')
     add_bench_words(parser)
-    given = read(parser, words)
+    given = read(parser, words, at_the_bucket=True)
     if bool(given.recipe) == bool(given.plan):
         parser.error("say a recipe with how much of it, or --plan ID alone")
     if given.number is not None and not given.plan:
@@ -82,14 +83,17 @@ def _of_recipe(parser: argparse.ArgumentParser, given: argparse.Namespace) -> in
     def open_desk() -> Desk:
         from mixstation.station.opening import begin
 
-        return begin(bench(), _order(given))
+        return begin(bench(), _order(given, shop))
 
-    if given.scale:
-        _scale_named(parser, given.scale)
+    # Here, for what is wrong with it must be said before the screen stands.
+    shop = _shop_of(given)
+    known = [scale.name for scale in shop.scales]
+    if given.scale and given.scale not in known:
+        parser.error(f"no scale “{given.scale}” is on file; there is {', '.join(known) or 'none'}")
     return show(open_desk, plain=given.plain)
 
 
-def _order(given: argparse.Namespace) -> "Order":
+def _order(given: argparse.Namespace, shop: "Shop") -> "Order":
     """The order for one bucket of a recipe, with scale and stock as they are on file.
 
     Raises:
@@ -98,7 +102,6 @@ def _order(given: argparse.Namespace) -> "Order":
     from dataclasses import replace
 
     from mixstation.cli.recipes import say_odd_densities
-    from mixstation.cli.shop_file import own_shop
     from mixstation.plan.batch_size import volume_for_powders_l
     from mixstation.plan.buckets import check_it_fits
     from mixstation.planning.bench_recipe import carries_most, on_file, weighed_apart
@@ -116,7 +119,6 @@ def _order(given: argparse.Namespace) -> "Order":
         total_mg=_mass_mg(given.total),
         material=(given.of[0], _mass_mg(given.of[1]) or 0) if given.of else None,
     )
-    shop = own_shop()
     bucket = replace(shop.bucket, volume_l=litres(given.bucket))
     check_it_fits(volume_for_powders_l(loaded.recipe, powders), bucket)
     named = next((scale for scale in shop.scales if scale.name == given.scale), carries_most(shop))
@@ -136,13 +138,14 @@ def _order(given: argparse.Namespace) -> "Order":
     )
 
 
-def _scale_named(parser: argparse.ArgumentParser, name: str) -> None:
-    """Refuse a scale that is not on file."""
-    from mixstation.cli.shop_file import own_shop
+def _shop_of(given: argparse.Namespace) -> "Shop":
+    """The shop as far as it can be read; what is wrong with it is said, and shown with the batch."""
+    from mixstation.cli.damaged_settings import as_far_as_read
+    from mixstation.cli.shop_file import read_shop
 
-    known = [scale.name for scale in own_shop().scales]
-    if name not in known:
-        parser.error(f"no scale “{name}” is on file; there is {', '.join(known) or 'none'}")
+    shop, faults = as_far_as_read(read_shop)
+    given.damaged = " ".join(filter(None, dict.fromkeys((given.damaged, say_damaged(faults)))))
+    return shop
 
 
 def _mass_mg(text: str | None) -> int | None:

@@ -29,7 +29,7 @@ def run(words: Sequence[str]) -> int:
     )
     parser.add_argument("--or-help", action="store_true", help=argparse.SUPPRESS)
     add_bench_words(parser)
-    given = read(parser, words)
+    given = read(parser, words, at_the_bucket=True)
     found = _meant(given.batch)
     if not found and given.or_help:
         from mixstation.cli.main import main

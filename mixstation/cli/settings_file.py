@@ -3,24 +3,10 @@
 The tables of the shop, `[[scale]]`, `[bucket]` and `[plan]`, are read by `shop_file`.
 """
 
+import contextlib
 from pathlib import Path
-from typing import Any
 
 from mixstation.folders import home_config
-
-KNOWN = (
-    "units",
-    "who",
-    "port",
-    "profile",
-    "division",
-    "hands_free",
-    "bucket",
-    "weigh",
-    "shop",
-    "decimal_comma",
-)
-"""Keys of the file that are the same words as the options."""
 
 TABLES = ("scale", "bucket", "plan")
 """Keys of the file that hold tables; a bucket may also be its volume alone."""
@@ -35,41 +21,43 @@ def own_settings() -> dict[str, str | bool]:
     """What the file says, by option.
 
     Raises:
-        FileRefused: "unknown-key", "not-text" or what is wrong with the file as a whole.
+        FileRefused: All that is wrong with it.
     """
     path = settings_path()
     if not path.exists():
         return {}
-    from mixstation.toml_lines import FileRefused, fault_at, line_of, load_toml, read_text_file, suggestion
+    from mixstation.toml_lines import read_text_file
 
-    document, lines = load_toml(path)
-    faults = []
-    options: dict[str, str | bool] = {}
-    for key, value in document.items():
-        if key in TABLES and isinstance(value, dict | list):
-            continue
-        code = "" if key in KNOWN else "not-a-table" if key in TABLES else "unknown-key"
-        if not code and not isinstance(value, bool if key == "decimal_comma" else str):
-            code = "not-true" if key == "decimal_comma" else "not-text"
-        if code:
-            known = sorted({*KNOWN, *TABLES})
-            values = {
-                "key": key,
-                "found": str(value)[:60],
-                "example": f"[{key}]" if key in TABLES else '"metric"',
-                "suggestion": suggestion(key, known),
-                "choices": ", ".join(known),
-            }
-            faults.append(fault_at(read_text_file(path), str(path), line_of(lines, (key,)), code, **values))
-        options[key] = value
-    if faults:
-        raise FileRefused(faults)
-    volume = _bucket_volume(document)
-    return options if volume is None else {**options, "bucket": volume}
+    return read_settings(read_text_file(path), str(path))
 
 
-def _bucket_volume(document: dict[str, Any]) -> str | None:
-    """The volume in `[bucket]`, as written; whether it can be used is seen where it is read."""
+def read_settings(text: str, path: str) -> dict[str, str | bool]:
+    """Read the options from the text of a settings file; see `own_settings`.
+
+    Args:
+        text: TOML; what the tables of the shop hold is passed over, but for the bucket's volume.
+        path: Where it is from; only named in faults.
+    """
+    from mixstation.cli.option_values import OPTIONS
+    from mixstation.recipe.faults import Faults
+    from mixstation.recipe.key_table import Key, read_keys
+    from mixstation.recipe.quantities import QuantityError
+    from mixstation.toml_lines import FileRefused, parse_toml
+
+    document, lines = parse_toml(text, path)
+    faults = Faults(text, path, lines)
+    keys = {key: Key(read=read, example=example, optional=True) for key, (read, example) in OPTIONS.items()}
     bucket = document.get("bucket")
-    volume = bucket.get("volume") if isinstance(bucket, dict) else None
-    return volume if isinstance(volume, str) else None
+    if isinstance(bucket, dict):
+        del keys["bucket"]
+    for key in TABLES:
+        if key in document and key not in keys and not isinstance(document[key], dict | list):
+            faults.add((key,), "not-a-table", example=f"[{key}]")
+    options: dict[str, str | bool] = read_keys(document, (), keys, faults, nested=frozenset(TABLES))
+    if faults.found:
+        raise FileRefused(faults.found)
+    if isinstance(bucket, dict):
+        # What is wrong with it is said where the shop is read.
+        with contextlib.suppress(KeyError, QuantityError):
+            options["bucket"] = str(OPTIONS["bucket"][0](bucket["volume"]))
+    return options
