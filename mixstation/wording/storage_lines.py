@@ -39,6 +39,28 @@ _STORAGE: Mapping[str, str] = MappingProxyType(
     }
 )
 
+_TROUBLES: Mapping[str, str] = MappingProxyType(
+    {
+        "disk-full": "the disk is full",
+        "read-only": "nothing can be written there",
+        "not-permitted": "writing there is not permitted",
+        "busy": "another program uses the records",
+        "file-damaged": "the file of records is damaged",
+        "not-a-journal": "the file of records is none of ours",
+        "file-replaced": "the file of records is gone or another",
+        "durability-refused": "the disk does not keep what it says it has",
+        "gap": "the records miss an entry",
+        "seq-taken": "the records hold another entry there",
+        "damaged": "the records are not as they were stored",
+        "newer-schema": "the records are of a later version",
+        "in-use": "another mixstation uses the records",
+        "not-text": "an entry holds signs that cannot be stored",
+        "folder-unusable": "the folder cannot be used",
+        "closed": "the records were closed",
+    }
+)
+"""The same in a few words, for the banner; all else is "the storage failed"."""
+
 _CHAIN: Mapping[str, str] = MappingProxyType(
     {
         "changed": "Batch {batch_id}, entry {seq}: not as it was stored.",
@@ -105,6 +127,11 @@ def storage_line(error: Any) -> str:
         case _:
             shown = {name: clean(str(value), 300) for name, value in values.items()}
             return _STORAGE[error.code].format(**shown)
+
+
+def trouble_words(code: str) -> str:
+    """What keeps entries from being stored, in a few words."""
+    return _TROUBLES.get(code, "the storage failed")
 
 
 def chain_line(fault: Any) -> str:
