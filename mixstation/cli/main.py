@@ -1,12 +1,14 @@
 """The command line: `mixstation WORD …`. Each command lives in its own module, loaded only when it is called."""
 
 import argparse
+import contextlib
 import sys
 from collections.abc import Sequence
 from importlib import import_module
 
 from mixstation import __version__
 from mixstation.cli.parser import Parser
+from mixstation.units.clean import clean
 
 COMMANDS = {
     "demo": "mix a whole demonstration batch on an emulated scale",
@@ -19,6 +21,9 @@ COMMANDS = {
     "stock": "what is on the shelf",
     "scale": "ports, live readings, profiles, and the emulated scale",
 }
+
+# Choice: longer than any sentence; a word of ten thousand letters need not be read back.
+_LONGEST_LINE = 1_000
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -58,14 +63,24 @@ def _run(words: list[str]) -> int:
         sys.stdout.flush()
     except KeyboardInterrupt:
         return 130
+    except SystemExit as left:
+        if not isinstance(left.code, str):
+            raise
+        return _failed(left.code, 2)
     except BrokenPipeError:
         return 1
     except Exception as error:
         # The one place where a command's errors end: the person's with what to do, the program's own with their place.
         from mixstation.wording.error_lines import reason
 
-        print(reason(error), file=sys.stderr)
-        return 1
+        return _failed(reason(error), 1)
+    return code
+
+
+def _failed(words: str, code: int) -> int:
+    """Say why, if anybody still listens."""
+    with contextlib.suppress(OSError):
+        print("\n".join(clean(line, _LONGEST_LINE) for line in words.split("\n")), file=sys.stderr)
     return code
 
 

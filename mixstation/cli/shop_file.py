@@ -27,6 +27,7 @@ from mixstation.plan.timing import MINUTES_TO_PLACE, LayerWindow
 from mixstation.recipe.faults import Faults
 from mixstation.recipe.key_table import Key, read_keys, tables_of
 from mixstation.recipe.quantities import QuantityError, span, within, words
+from mixstation.recipe.twins import note_twins
 from mixstation.toml_lines import FileRefused, parse_toml, read_text_file
 
 MAX_SCALE_COUNT: Final = 20
@@ -94,6 +95,9 @@ def read_shop(text: str, path: str) -> Shop:
         _scale(table, at, faults)
         for at, table in enumerate(tables_of(document, (), "scale", MAX_SCALE_COUNT, faults))
     ]
+    note_twins(
+        ((("scale", at, "name"), scale.name) for at, scale in enumerate(scales) if scale is not None), faults
+    )
     bucket = document.get("bucket")
     if isinstance(bucket, str):
         bucket = {"volume": bucket}

@@ -63,7 +63,7 @@ def _receive(words: Sequence[str]) -> int:
         from mixstation.units.plausible import RANGES, not_plausible, read_plausible
         from mixstation.wording.stock_lines import MASS_OR_PACKS, NO_PACK_SIZE
 
-        material, unit = _known(parser, given), _unit(given)
+        material, unit = _known(parser, given, ledger), _unit(given)
         if (given.mass is None) == (given.packs is None):
             parser.error(MASS_OR_PACKS)
         pack_mg = round(read_plausible("pack", given.pack, unit)) if given.pack else _pack_mg(material)
@@ -107,7 +107,7 @@ def _count(words: Sequence[str]) -> int:
         from mixstation.units.plausible import read_plausible
         from mixstation.wording.stock_lines import WHICH_LOT
 
-        _known(parser, given)
+        _known(parser, given, ledger)
         lots = [line.lot for line in ledger.on_hand() if line.material == given.material]
         if given.lot is None and len(lots) > 1:
             marks = ", ".join(lot or '""' for lot in lots)
@@ -234,14 +234,25 @@ def _entered(
     return 0
 
 
-def _known(parser: argparse.ArgumentParser, given: argparse.Namespace) -> "Material | None":
-    """The material as a recipe has it; a name that no recipe has is asked about."""
+def _known(
+    parser: argparse.ArgumentParser, given: argparse.Namespace, ledger: "StockLedger"
+) -> "Material | None":
+    """The material as a recipe has it; a name that no recipe has, or that would be taken for another, is refused."""
     from mixstation.toml_lines import suggestion
+    from mixstation.units.alike import first_alike
     from mixstation.units.clean import clean
-    from mixstation.wording.stock_lines import NEAR, UNKNOWN_MATERIAL
+    from mixstation.wording.stock_lines import NEAR, TWIN, UNKNOWN_MATERIAL
 
     shelf = _materials()
     found = shelf.get(given.material)
+    kept = [line.material for line in ledger.on_hand()]
+    twin = first_alike(given.material, [*shelf, *kept])
+    if twin is not None and given.material not in shelf:
+        parser.error(TWIN.format(found=clean(given.material, 60), other=clean(twin, 60)))
+    lots = [line.lot for line in ledger.on_hand() if line.material == given.material]
+    twin = first_alike(given.lot or "", lots) if given.lot not in lots else None
+    if twin is not None:
+        parser.error(TWIN.format(found=clean(given.lot, 60), other=clean(twin, 60)))
     if found is None and not given.new:
         near = suggestion(given.material, shelf)
         parser.error(

@@ -22,6 +22,7 @@ from mixstation.plan.shapes import (
 from mixstation.recipe.faults import Faults
 from mixstation.recipe.key_table import Key, read_keys, tables_of
 from mixstation.recipe.quantities import QuantityError, not_one_of, one_of, within, words
+from mixstation.recipe.twins import note_twins
 from mixstation.toml_lines import FileRefused, KeyPath, parse_toml
 from mixstation.units.show import trimmed
 
@@ -139,6 +140,9 @@ def read_pieces(text: str, path: str) -> tuple[Piece, ...]:
     if not tables and not faults.found:
         faults.add(("piece",), "key-missing", example="[[piece]]")
     pieces = [_piece(table, ("piece", at), faults) for at, table in enumerate(tables)]
+    note_twins(
+        ((("piece", at, "name"), piece.name) for at, piece in enumerate(pieces) if piece is not None), faults
+    )
     if faults.found:
         raise FileRefused(faults.found)
     return tuple(piece for piece in pieces if piece is not None)

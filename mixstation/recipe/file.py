@@ -11,6 +11,7 @@ from mixstation.recipe.materials import check_materials, check_order, material_o
 from mixstation.recipe.model import Basis, Material, Recipe, Role, Step, WaterRule
 from mixstation.recipe.proportions import ScalingError, whole_totals
 from mixstation.recipe.steps import AnyStepTable, Known, read_steps
+from mixstation.recipe.twins import note_twins
 from mixstation.recipe.written import (
     MAX_MATERIAL_COUNT,
     MAX_STEP_COUNT,
@@ -189,6 +190,7 @@ def _materials(
             read.append((path, material))
     is_whole = bool(tables) and len(read) == len(document["material"])
     check_materials(read, water, is_whole, faults)
+    note_twins((((*path, "name"), material.name) for path, material in read), faults)
     materials = tuple(material for _, material in read)
     undosed = frozenset(m.key for m in materials if m.role is Role.ICE and m.dose is None)
     has_nameless = any(not isinstance(raw.get("key"), str) for _, raw in tables)

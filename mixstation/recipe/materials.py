@@ -82,6 +82,11 @@ def material_of(
             faults.add((*path, key), "of-total-not-fibre", role=str(role))
     if table.cement_share and table.binder_share and table.cement_share > table.binder_share:
         faults.add((*path, "binder_share"), "cement-over-binder")
+    if table.price is not None and not has_currency:
+        faults.add((*path, "price"), "currency-missing")
+    if len(faults.found) > fault_count:
+        return None
+
     possible = RANGES[f"{role} density"]
     if table.density is not None and not possible.holds(table.density):
         faults.add(
@@ -91,10 +96,6 @@ def material_of(
             role=str(role),
             bounds=possible.bounds,
         )
-    if table.price is not None and not has_currency:
-        faults.add((*path, "price"), "currency-missing")
-    if len(faults.found) > fault_count:
-        return None
 
     water_fraction = Fraction(1) if role in (Role.WATER, Role.ICE) else table.water or Fraction(0)
     if table.solids is not None:

@@ -28,6 +28,7 @@ UNKNOWN_MATERIAL = (
     "No recipe on the shelf has a material “{found}”. {near}Known: {known}. To enter it all the same, "
     "add --new."
 )
+TWIN = "“{found}” looks like “{other}”, which there is already. Write that, or choose another name."
 NEAR = "Did you mean “{near}”? "
 WHICH_LOT = "There are several lots of {name}: {lots}. Name one with --lot."
 MASS_OR_PACKS = "Say how much came: a mass, or --packs with the size of a pack."

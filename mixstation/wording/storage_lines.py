@@ -24,7 +24,7 @@ _STORAGE: Mapping[str, str] = MappingProxyType(
         "the variable MIXSTATION_HOME.",
         "not-permitted": "You may not write here: {path}. Change its permissions, or name another folder in the "
         "variable MIXSTATION_HOME.",
-        "not-ordinary": "{path} is no ordinary file but a folder, a pipe or a device. Name another file.",
+        "not-ordinary": "That is no ordinary file but a folder, a pipe or a device: {path}. Name another.",
         "busy": "The file of records is in use by another program: {path}. Wait a moment, then try again.",
         "sqlite-too-old": "SQLite {found} is too old; it must be {expected} or later. Use a later Python.",
         "durability-refused": "The disk does not keep what was saved through a power cut: {path}. "
