@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from mixstation.plan.job_parts import Shop
     from mixstation.station.opening import Order
 
-ALL_MIXED = "All {count} buckets of plan {plan_id} are mixed. To mix one again: --number N"
+ALL_MIXED = "Plan {plan_id} is mixed: {buckets}. To mix one again: --number N"
 
 
 def run(words: Sequence[str]) -> int:
@@ -59,6 +59,7 @@ def run(words: Sequence[str]) -> int:
 
 def _planned(parser: argparse.ArgumentParser, given: argparse.Namespace) -> int:
     from mixstation.planning.kept import find_kept
+    from mixstation.wording.counted import counted
 
     kept = find_kept(plans_folder(), given.plan)
     progress = progress_now(kept)
@@ -68,7 +69,7 @@ def _planned(parser: argparse.ArgumentParser, given: argparse.Namespace) -> int:
     due = (number for number in range(1, count + 1) if number not in progress.finished)
     number = given.number or min(progress.open, default=0) or next(due, 0)
     if not number:
-        print(ALL_MIXED.format(count=count, plan_id=kept.plan_id))
+        print(ALL_MIXED.format(buckets=counted(count, "bucket"), plan_id=kept.plan_id))
         return 0
     going_on = progress.open.get(number, "")
     job = job_of(given, kept, sorted(progress.finished - {number}), going_on)

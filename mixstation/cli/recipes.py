@@ -38,6 +38,7 @@ def _read(name: str) -> int:
     from mixstation.recipe.file import load_recipe
     from mixstation.recipe.shelf import find_recipe
     from mixstation.units.show import show_percent, show_ratio
+    from mixstation.wording.counted import counted
     from mixstation.wording.words import BASIS_WORDS
 
     loaded = load_recipe(find_recipe(name))
@@ -53,7 +54,7 @@ def _read(name: str) -> int:
             )
         elif material.parts is not None:
             print(f"{material.name}: {float(material.parts):g} parts")
-    print(f"{len(recipe.steps)} steps")
+    print(counted(len(recipe.steps), "step"))
     _say(recipe, loaded.warnings)
     return 0
 

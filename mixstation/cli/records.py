@@ -148,6 +148,7 @@ def _export(journal: "Journal", asked: str, units: DisplayUnits, folder: Path) -
 
 
 def _audit(journal: "Journal") -> int:
+    from mixstation.wording.counted import counted
     from mixstation.wording.storage_lines import chain_line
 
     faults = journal.audit()
@@ -156,8 +157,9 @@ def _audit(journal: "Journal") -> int:
     if faults:
         return 1
     rows = journal.batches()
-    batches = "1 batch" if len(rows) == 1 else f"{len(rows)} batches"
-    print(f"{batches}, {sum(row.event_count for row in rows)} entries: all as they were stored.")
+    batches = counted(len(rows), "batch", "batches")
+    entries = counted(sum(row.event_count for row in rows), "entry", "entries")
+    print(f"{batches}, {entries}: all as they were stored.")
     return 0
 
 

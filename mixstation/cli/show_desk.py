@@ -28,7 +28,7 @@ def show(open_desk: Callable[[], Desk], *, plain: bool) -> int:
         from mixstation.lines.front import run_lines
 
         with _leaving_on_signals() as ended_by:
-            desk = open_desk()
+            desk, code = open_desk(), 0
             try:
                 code = run_lines(desk, sys.stdin, sys.stdout, getattr(sys.stdout, "ring", lambda: None))
             finally:
@@ -60,6 +60,9 @@ def _leaving_on_signals() -> Iterator[list[int]]:
     before = {number: signal.signal(number, heard) for number in numbers}
     try:
         yield came
+    except KeyboardInterrupt:
+        if not came:
+            raise
     finally:
         for number, handler in before.items():
             signal.signal(number, handler)

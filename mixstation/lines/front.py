@@ -162,10 +162,10 @@ def run_lines(desk: Desk, input: TextIO, output: TextIO, ring: Callable[[], None
     if isinstance(input, io.TextIOWrapper):
         input.reconfigure(errors="replace")
     lines = _Front(desk, output, ring)
-    desk.watch(lines.wake)
-    lines.say([*all_lines(lines.told), front.LINE_HELP])
-    Thread(target=lines.read, args=(input,), name="read-lines", daemon=True).start()
     try:
+        desk.watch(lines.wake)
+        lines.say([*all_lines(lines.told), front.LINE_HELP])
+        Thread(target=lines.read, args=(input,), name="read-lines", daemon=True).start()
         while not lines.told.ended:
             item = lines.next(LOOK_EVERY_S)
             if item is _Sign.CLOSED or (isinstance(item, str) and not lines.take(item)):

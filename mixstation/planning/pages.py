@@ -22,6 +22,7 @@ from mixstation.station.view import (
 )
 from mixstation.units.show import DisplayUnits
 from mixstation.wording import planning as words
+from mixstation.wording.counted import counted
 from mixstation.wording.plan import caution_line, speech_for
 from mixstation.wording.plan_lines import day_lines, money, plan_lines, weigh_out_table
 
@@ -198,7 +199,7 @@ def _first_page(plan: JobPlan, units: DisplayUnits) -> tuple[str, ...]:
     if left > 0:
         lines = [*lines[: len(lines) - left - 1], words.MORE_ROWS.format(count=left + 1)]
     if more > 0:
-        lines.append(words.MORE_BUCKETS.format(count=more))
+        lines.append(words.MORE_BUCKETS.format(more=counted(more, "more bucket")))
     return tuple(lines)
 
 

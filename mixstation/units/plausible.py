@@ -61,7 +61,7 @@ def read_plausible(
         comma_is_decimal: A comma is known to be a decimal mark.
 
     Returns:
-        The quantity in the base unit, exact.
+        The quantity in the base unit, exact but for a mass, which is in whole milligrams, halves to even.
 
     Raises:
         UnitsError: It cannot be read, or "not-plausible".
@@ -85,7 +85,9 @@ def not_plausible(name: str, found: str) -> UnitsError:
 def _read(kind: Kind, text: str, default: str | None = None, *, comma_is_decimal: bool = False) -> Fraction:
     if kind == "number":
         return read_mixed_number(text, comma_is_decimal=comma_is_decimal)
-    return read_quantity(text, kind, default, comma_is_decimal=comma_is_decimal)
+    amount = read_quantity(text, kind, default, comma_is_decimal=comma_is_decimal)
+    # A mass is whole milligrams, as everywhere.
+    return Fraction(round(amount)) if kind == "mass" else amount
 
 
 def _range(name: str, kind: Kind, least: str, most: str, why: str) -> Range:

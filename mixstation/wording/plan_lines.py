@@ -9,6 +9,7 @@ from mixstation.plan.weigh_out import WeighOut
 from mixstation.recipe.model import AddStep, Recipe, SplitStep
 from mixstation.units.clean import clean
 from mixstation.units.show import DisplayUnits, fixed, show_percent, show_ratio, trimmed
+from mixstation.wording.counted import counted
 from mixstation.wording.plan import PlanSpeech, caution_line, speech_for
 from mixstation.wording.safety import IN_SHORT
 from mixstation.wording.words import BASIS_WORDS
@@ -224,9 +225,9 @@ def _volume(plan: JobPlan, speech: PlanSpeech) -> list[str]:
     ]
     count = len(plan.buckets)
     if plan.easy_count is not None and plan.easy_count != count:
-        lines.append(f"{count} bucketfuls; {plan.easy_count} would mix with ease")
+        lines.append(f"{counted(count, 'bucketful')}; {plan.easy_count} would mix with ease")
     elif plan.least_count != count:
-        lines.append(f"{count} bucketfuls; {plan.least_count} would do, up to the limit")
+        lines.append(f"{counted(count, 'bucketful')}; {plan.least_count} would do, up to the limit")
     if plan.limited_by:
         lines.append(f"as much as the {speech.name(plan.limited_by)} on hand allows")
     return lines
@@ -286,7 +287,7 @@ def _stock(plan: JobPlan, speech: PlanSpeech) -> list[str]:
 def _buy(count: int | None) -> str:
     if count is None:
         return "more"
-    return "1 pack" if count == 1 else f"{count} packs"
+    return counted(count, "pack")
 
 
 def _cost(plan: JobPlan, speech: PlanSpeech) -> list[str]:

@@ -4,6 +4,7 @@ from mixstation.plan.job_parts import JobPlan
 from mixstation.plan.sheet import MOST_COLUMN_COUNT, Sheet, SheetRow, most_row_count, sheet_html
 from mixstation.units.clean import clean
 from mixstation.units.show import DisplayUnits, show_ratio
+from mixstation.wording.counted import counted
 from mixstation.wording.plan import caution_line, speech_for
 from mixstation.wording.plan_lines import (
     day_lines,
@@ -37,7 +38,7 @@ def sheets_of(plan: JobPlan, units: DisplayUnits) -> tuple[Sheet, ...]:
     rows = weigh_out_rows(plan, speech)
     pieces = ", ".join(f"{piece.piece.count} × {clean(piece.piece.name, 40)}" for piece in plan.pieces)
     count = len(plan.buckets)
-    volume = f"{speech.volume(plan.volume.mixed_l)} in {count} bucketful{'' if count == 1 else 's'}"
+    volume = f"{speech.volume(plan.volume.mixed_l)} in {counted(count, 'bucketful')}"
     water = plan.request.recipe.water
     notes = (
         ON_THE_SHEET,
@@ -70,7 +71,7 @@ def sheets_of(plan: JobPlan, units: DisplayUnits) -> tuple[Sheet, ...]:
                     ),
                     above=LIMITS,
                     notes=notes,
-                    more="And {count} more notes: see the plan.",
+                    more="Notes not shown here: {count}. See the plan.",
                     blanks=("Date", "Mixed by", "First water at", "Mix temperature"),
                     material_head="Weigh out",
                 )
