@@ -2,16 +2,19 @@
 
 import argparse
 import getpass
+import os
 import sys
 from collections.abc import Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from mixstation.cli.damaged_settings import as_far_as_read
-from mixstation.cli.settings_file import own_settings, read_settings
+from mixstation.cli.settings_file import own_settings, read_settings, settings_path
 from mixstation.station.session import Settings
-from mixstation.toml_lines import FileFault
 from mixstation.units.plausible import read_plausible
 from mixstation.units.show import DisplayUnits
+
+if TYPE_CHECKING:
+    from mixstation.toml_lines import FileFault
 
 
 def add_bench_words(parser: argparse.ArgumentParser) -> None:
@@ -54,20 +57,23 @@ def read(
         at_the_bucket: Go on though the settings file is damaged: concrete does not wait for it.
 
     Returns:
-        The words; `said` holds port and profile without what the settings say, `damaged` what is wrong with those.
+        The words; `said` holds port and profile without what the settings say, `to_show` what is
+        wrong with those.
 
     Raises:
         FileRefused: The settings file cannot be used, and nothing waits for it.
     """
     known = {action.dest for action in parser._actions}
     faults: tuple[FileFault, ...] = ()
-    if at_the_bucket:
+    if at_the_bucket and os.path.lexists(settings_path()):
+        from mixstation.cli.damaged_settings import as_far_as_read
+
         settings, faults = as_far_as_read(read_settings)
     else:
         settings = own_settings()
     parser.set_defaults(**{key: value for key, value in settings.items() if key in known})
     given = parser.parse_args(words)
-    given.damaged = say_damaged(faults)
+    given.to_show = say_damaged(faults)
     given.said = parser.parse_args(words, argparse.Namespace(port=None, profile=None))
     if given.units not in set(DisplayUnits):
         parser.error(f"units: {given.units!r} is none of {', '.join(DisplayUnits)}")

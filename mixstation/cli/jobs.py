@@ -40,7 +40,7 @@ def bench_of(given: argparse.Namespace, batch_id: str = "") -> "Callable[[], Ben
     link, settings, who = link_of(given, batch_id), settings_of(given), who_of(given)
 
     def opened(batch_id: str) -> str:
-        return " ".join(filter(None, (given.damaged, link.opened(batch_id))))
+        return " ".join(filter(None, (given.to_show, link.opened(batch_id))))
 
     def bench() -> "Bench":
         from mixstation.cli.at_end import at_end

@@ -84,12 +84,11 @@ def _of_recipe(parser: argparse.ArgumentParser, given: argparse.Namespace) -> in
     def open_desk() -> Desk:
         from mixstation.station.opening import begin
 
-        return begin(bench(), _order(given, shop))
+        return begin(bench(), _order(given, shop or _shop_of(given)))
 
-    # Here, for what is wrong with it must be said before the screen stands.
-    shop = _shop_of(given)
-    known = [scale.name for scale in shop.scales]
-    if given.scale and given.scale not in known:
+    # Only what needs it reads the shop before the first picture.
+    shop = _shop_of(given) if given.scale else None
+    if shop is not None and given.scale not in (known := [scale.name for scale in shop.scales]):
         parser.error(f"no scale “{given.scale}” is on file; there is {', '.join(known) or 'none'}")
     return show(open_desk, plain=given.plain)
 
@@ -113,7 +112,7 @@ def _order(given: argparse.Namespace, shop: "Shop") -> "Order":
     from mixstation.station.opening import Order, powders_for
 
     loaded = load_recipe(find_recipe(given.recipe))
-    say_odd_densities(loaded)
+    _show_too(given, say_odd_densities(loaded))
     powders = powders_for(
         loaded,
         powder_mg=_mass_mg(given.powder),
@@ -145,8 +144,13 @@ def _shop_of(given: argparse.Namespace) -> "Shop":
     from mixstation.cli.shop_file import read_shop
 
     shop, faults = as_far_as_read(read_shop)
-    given.damaged = " ".join(filter(None, dict.fromkeys((given.damaged, say_damaged(faults)))))
+    _show_too(given, say_damaged(faults))
     return shop
+
+
+def _show_too(given: argparse.Namespace, line: str) -> None:
+    """Have a line shown with the batch too: what is printed is gone once the screen stands."""
+    given.to_show = " ".join(filter(None, dict.fromkeys((given.to_show, line))))
 
 
 def _mass_mg(text: str | None) -> int | None:

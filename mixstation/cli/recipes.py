@@ -59,15 +59,17 @@ def _read(name: str) -> int:
     return 0
 
 
-def say_odd_densities(loaded: "LoadedRecipe") -> None:
-    """Say which densities of a recipe are hardly ever so, before anything follows from them."""
+def say_odd_densities(loaded: "LoadedRecipe") -> str:
+    """Say which densities of a recipe are hardly ever so; gives it to show once more, "" where there are none."""
     from mixstation.recipe.limits import odd_densities
 
-    _say(loaded.recipe, odd_densities(loaded.recipe))
+    return _say(loaded.recipe, odd_densities(loaded.recipe))
 
 
-def _say(recipe: "Recipe", warnings: "Iterable[LimitWarning]") -> None:
+def _say(recipe: "Recipe", warnings: "Iterable[LimitWarning]") -> str:
     from mixstation.wording.recipe_lines import warning_line
 
-    for warning in warnings:
-        print(f"CHECK  {warning_line(recipe, warning)}", file=sys.stderr)
+    lines = [warning_line(recipe, warning) for warning in warnings]
+    for line in lines:
+        print(f"CHECK  {line}", file=sys.stderr)
+    return " ".join(lines)
