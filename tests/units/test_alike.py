@@ -7,9 +7,12 @@ import pytest
 
 from mixstation.cli.settings_file import settings_path
 from mixstation.cli.shop_file import read_shop
+from mixstation.folders import shipped_folder
 from mixstation.plan.piece_file import read_pieces
 from mixstation.recipe.file import RecipeFaults, read_recipe
 from mixstation.recipe.shelf import own_folder
+from mixstation.scale.profile_folder import find_profile
+from mixstation.scale.profile_folder import own_folder as profiles_folder
 from mixstation.toml_lines import FileRefused
 from mixstation.units.alike import _LOOKS, alike, first_alike
 from tests.cli.driven import drive
@@ -92,3 +95,15 @@ def test_stock_and_its_lots() -> None:
     assert drive("stock", "receive", "tint", "2 kg", "--new").code == 0
     assert drive("stock", "receive", "Tint", "2 kg", "--new").code == 2
     assert not settings_path().exists()
+
+
+def test_scale_profiles() -> None:
+    text = (shipped_folder("scale_profiles") / "value-unit-line.toml").read_text("utf-8")
+    profiles_folder().mkdir(parents=True)
+    (profiles_folder() / "Value-unit-line.toml").write_text(text, "utf-8")
+    with pytest.raises(FileRefused) as refused:
+        find_profile("value-unit-line")
+    assert [fault.code for fault in refused.value.faults] == ["profile-twice"]
+    said = drive("scale", "profiles").said
+    assert "Value-unit-line.toml: " in said
+    assert "looks the same" in said
