@@ -152,7 +152,7 @@ _ROWS: Final = (
     ("mass in the bucket", "mass", "> 0 g", "2500 kg", "what the largest bucket holds"),
     ("working time left", "time", "0 s", "4 h", "the longest working time a recipe can have"),
     ("job mass", "mass", "1 g", "10000 kg", "a hundred buckets"),
-    ("job volume", "volume", "100 mL", "5000 L", "a hundred buckets"),
+    ("job volume", "volume", "100 mL", "10000 L", "a hundred of the largest buckets that a paddle mixes"),
     ("size", "length", "0.1 mm", "20 m", "no yard lifts a longer piece"),
     ("face coat", "length", "0 mm", "500 mm", "a face is a skin; 0 where there is none"),
     ("place", "length", "-20 m", "20 m", "as the sizes of a piece"),
