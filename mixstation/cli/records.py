@@ -5,10 +5,8 @@ from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from mixstation.cli.bench_words import say_damaged
-from mixstation.cli.damaged_settings import as_far_as_read
 from mixstation.cli.parser import Parser
-from mixstation.cli.settings_file import read_settings
+from mixstation.cli.settings_file import own_settings, read_settings
 from mixstation.units.show import DisplayUnits
 
 if TYPE_CHECKING:
@@ -41,9 +39,7 @@ def run(words: Sequence[str]) -> int:
         return _with_journal(_audit)
     if given.what is None:
         return _list_all_or_newest(None if given.all else _LISTED)
-    settings, faults = as_far_as_read(read_settings)
-    say_damaged(faults)
-    units = given.units or settings.get("units", "metric")
+    units = given.units or own_settings().get("units", "metric")
     if units not in set(DisplayUnits):
         parser.error(f"units: {units!r} is none of {', '.join(DisplayUnits)}")
     if given.what == "show":
@@ -76,6 +72,8 @@ def write_record(store: "EventStore", batch_id: str) -> str:
 
 def _own_units() -> DisplayUnits:
     """What the mixer reads in; metric where the settings do not say it so that it can be read."""
+    from mixstation.cli.damaged_settings import as_far_as_read
+
     return DisplayUnits(str(as_far_as_read(read_settings)[0].get("units", "metric")))
 
 
