@@ -1,5 +1,6 @@
 """Where the program looks for files: the user's own folder, and what comes with the program."""
 
+import contextlib
 import os
 from pathlib import Path
 
@@ -16,10 +17,17 @@ def home_config() -> Path:
     """
     home = os.environ.get("MIXSTATION_HOME")
     if home:
-        return Path(home) / "config"
+        return home_folder(home) / "config"
     from platformdirs import user_config_dir
 
     return Path(user_config_dir("mixstation", appauthor=False))
+
+
+def home_folder(home: str) -> Path:
+    """The folder that `$MIXSTATION_HOME` names, with "~" for a person's own; as written where nobody has that name."""
+    with contextlib.suppress(RuntimeError):
+        return Path(home).expanduser().absolute()
+    return Path(home).absolute()
 
 
 def shipped_folder(name: str) -> Path:

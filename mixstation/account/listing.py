@@ -6,6 +6,7 @@ from mixstation.batch.events import Entry, FlagRaised
 from mixstation.batch.ratio_place import place_of_ratio
 from mixstation.batch.run import fold
 from mixstation.units.show import DisplayUnits, show_ratio
+from mixstation.wording.counted import counted
 from mixstation.wording.record_lines import PLACE_WORDS
 
 _STATE = {"": "OPEN", "finished": "closed", "discarded": "discarded"}
@@ -29,7 +30,7 @@ def listed(batch_id: str, entries: tuple[Entry, ...]) -> str:
         place = place_of_ratio(ratio, account.reached.expanded, rule.least, rule.most)
         water = f"{show_ratio(ratio)} {PLACE_WORDS[place]}"
     count = sum(isinstance(entry.fact, FlagRaised) for entry in run.live)
-    flags = f"{count} flag{'' if count == 1 else 's'}"
+    flags = counted(count, "flag")
     what = ", ".join(filter(None, (plain(run.start.piece, 60), plain(run.recipe.name, 60))))
     begun = when(entries[0].stamp)[:16]
     return f"{plain(batch_id, 60)}  {begun}  {_STATE[run.ended]:<9}  {water:<14}  {flags:<8}  {what}"

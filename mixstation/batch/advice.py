@@ -20,6 +20,7 @@ from mixstation.batch.run import Run, RunStep, TakeOutStep
 from mixstation.batch.targets import Projection, project, still_to_come
 from mixstation.proportion.maturity import working_minutes_band
 from mixstation.recipe.model import AddStep, MixStep, ReleaseStep, RestStep, SplitStep
+from mixstation.units.plausible import RANGES
 
 Cue = Literal["", "pour", "slow", "stop", "over"]
 Place = Literal["under", "inside", "over"]
@@ -27,7 +28,7 @@ Place = Literal["under", "inside", "over"]
 # Choice: the hand is warned this long before it must stop.
 SLOW_S = 1.5
 # Choice: mixes outside these are reckoned at the nearer bound, °C.
-MIN_MIX_C, MAX_MIX_C = -5.0, 70.0
+_MIX_C = RANGES["measured temperature"]
 # Their sentences say to add something, which is no help to a mix that sets or is past its time.
 _MENDED_BY_ADDING = frozenset(
     {"water-under", "dose-under", "dose-missing", "plasticiser-first", "mix-plasticiser-first"}
@@ -311,7 +312,7 @@ def _cue(
 def _working(run: Run, moment: Moment) -> Working:
     """The recipe's working time at 20 °C, moved to the mix's own temperature."""
     mix_c = celsius(run.mix_milli_c) if run.mix_milli_c is not None else run.start.shop_c
-    mix_c = 20.0 if mix_c is None else min(max(mix_c, MIN_MIX_C), MAX_MIX_C)
+    mix_c = 20.0 if mix_c is None else min(max(mix_c, float(_MIX_C.least)), float(_MIX_C.most))
     low, high = working_minutes_band(run.recipe.working_min, 20.0, mix_c)
     low_s, high_s = low * 60, high * 60
     if run.first_water is None:

@@ -1,5 +1,7 @@
 """Decisions on the steps themselves: done, left out, brought forward, judged, finished."""
 
+from fractions import Fraction
+
 from mixstation.batch.advice import Advice
 from mixstation.batch.commands import DoneStep, Finish, Judge, NoteTemperature
 from mixstation.batch.events import (
@@ -25,9 +27,10 @@ from mixstation.recipe.model import (
     SplitStep,
     TemperatureStep,
 )
+from mixstation.units.plausible import RANGES
 
 # Choice: no bucket mix is outside these, °C.
-MIX_MIN_MILLI_C, MIX_MAX_MILLI_C = -5_000, 70_000
+_MIX_C = RANGES["measured temperature"]
 
 # Stored as the reason of a step left out because its material had run out.
 RAN_OUT = "ran out"
@@ -130,7 +133,7 @@ def measured_verdict(step: ConsistencyStep, figure: int) -> Verdict:
 
 def temperature(run: Run, command: NoteTemperature) -> tuple[Fact, ...]:
     """The temperature of the mix, at its step or at any other moment."""
-    if not MIX_MIN_MILLI_C <= command.mix_milli_c <= MIX_MAX_MILLI_C:
+    if not _MIX_C.holds(Fraction(command.mix_milli_c, 1000)):
         raise RefusedError("no-mix-temperature", milli_c=command.mix_milli_c)
     step = run.step
     at = step.key if isinstance(step, TemperatureStep) else None

@@ -2,13 +2,19 @@
 
 import argparse
 import getpass
+import os
+import sys
 from collections.abc import Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from mixstation.cli.settings_file import own_settings
+from mixstation.cli.settings_file import own_settings, read_settings, settings_path
 from mixstation.station.session import Settings
-from mixstation.units.parse import parse_mass_mg, parse_seconds, parse_volume_ml
+from mixstation.units.plausible import read_plausible
 from mixstation.units.show import DisplayUnits
+
+if TYPE_CHECKING:
+    from mixstation.toml_lines import FileFault
 
 
 def add_bench_words(parser: argparse.ArgumentParser) -> None:
@@ -23,7 +29,7 @@ def add_bench_words(parser: argparse.ArgumentParser) -> None:
     shown.add_argument(
         "--hands-free", default="4 s", metavar="TIME", help='a steady right weight takes itself; "0 s" never'
     )
-    shown.add_argument("--who", default="", metavar="NAME", help="who is mixing, for the record")
+    shown.add_argument("--who", type=str, default="", metavar="NAME", help="who is mixing, for the record")
     shown.add_argument(
         "--decimal-comma", action="store_true", help="a comma in typed numbers is always a decimal mark"
     )
@@ -40,22 +46,50 @@ def add_bench_words(parser: argparse.ArgumentParser) -> None:
     )
 
 
-def read(parser: argparse.ArgumentParser, words: Sequence[str]) -> argparse.Namespace:
+def read(
+    parser: argparse.ArgumentParser, words: Sequence[str], *, at_the_bucket: bool = False
+) -> argparse.Namespace:
     """Parse words, with the mixer's own settings where an option is not given.
 
+    Args:
+        parser: Of the command.
+        words: The words behind the command.
+        at_the_bucket: Go on though the settings file is damaged: concrete does not wait for it.
+
     Returns:
-        The words; `said` holds port and profile without what the settings say.
+        The words; `said` holds port and profile without what the settings say, `to_show` what is
+        wrong with those.
 
     Raises:
-        FileRefused: The settings file cannot be used.
+        FileRefused: The settings file cannot be used, and nothing waits for it.
     """
     known = {action.dest for action in parser._actions}
-    parser.set_defaults(**{key: value for key, value in own_settings().items() if key in known})
+    faults: tuple[FileFault, ...] = ()
+    if at_the_bucket and os.path.lexists(settings_path()):
+        from mixstation.cli.damaged_settings import as_far_as_read
+
+        settings, faults = as_far_as_read(read_settings)
+    else:
+        settings = own_settings()
+    parser.set_defaults(**{key: value for key, value in settings.items() if key in known})
     given = parser.parse_args(words)
+    given.to_show = say_damaged(faults)
     given.said = parser.parse_args(words, argparse.Namespace(port=None, profile=None))
     if given.units not in set(DisplayUnits):
         parser.error(f"units: {given.units!r} is none of {', '.join(DisplayUnits)}")
     return given
+
+
+def say_damaged(faults: "Sequence[FileFault]") -> str:
+    """Say in full what is wrong with the settings file; gives it in a line to show once more, "" where it is sound."""
+    if not faults:
+        return ""
+    from mixstation.wording.error_lines import fault_lines
+    from mixstation.wording.open_lines import damaged_line
+
+    line = damaged_line(faults)
+    print(line, *fault_lines(faults), sep="\n", file=sys.stderr)
+    return line
 
 
 def settings_of(given: argparse.Namespace) -> Settings:
@@ -66,8 +100,8 @@ def settings_of(given: argparse.Namespace) -> Settings:
     """
     return Settings(
         units=DisplayUnits(given.units),
-        division_mg=max(1, parse_mass_mg(given.division, "g")),
-        hands_free_s=float(parse_seconds(given.hands_free, "s")),
+        division_mg=round(read_plausible("division", given.division, "g")),
+        hands_free_s=float(read_plausible("hands-free time", given.hands_free, "s")),
         decimal_comma=given.decimal_comma,
     )
 
@@ -83,12 +117,12 @@ def who_of(given: argparse.Namespace) -> str:
 
 
 def litres(text: str) -> float:
-    """A volume in litres.
+    """The volume of a bucket in litres.
 
     Raises:
         UnitsError: It could not be read.
     """
-    return float(parse_volume_ml(text, "L")) / 1000
+    return float(read_plausible("bucket volume", text, "L")) / 1000
 
 
 def folder() -> Path:

@@ -1,6 +1,5 @@
 """`mixstation demo`: a whole batch in the real screen, fed by an emulated scale through a pseudo-terminal."""
 
-import argparse
 import os
 import tempfile
 from collections.abc import Sequence
@@ -8,6 +7,7 @@ from contextlib import ExitStack
 from pathlib import Path
 
 from mixstation.cli.bench_words import add_bench_words, read, settings_of, who_of
+from mixstation.cli.parser import Parser
 from mixstation.cli.show_desk import show
 from mixstation.recipe.shelf import find_recipe
 from mixstation.station.desk import Desk
@@ -18,7 +18,7 @@ RECIPE = "hearth_plate"
 
 def run(words: Sequence[str]) -> int:
     """Mix the demonstration batch; nothing of it goes among the user's own records."""
-    parser = argparse.ArgumentParser(
+    parser = Parser(
         prog="mixstation demo",
         description="A whole batch on an emulated scale whose hand pours by itself. Press Enter for what the screen "
         "asks. Records of the demonstration are kept apart, in a folder of its own.",
@@ -43,7 +43,7 @@ def run(words: Sequence[str]) -> int:
             from mixstation.scale.pty_port import PtyPort
             from mixstation.scale.serial_link import SerialLink
             from mixstation.station.opening import Bench, Order, begin, powders_for
-            from mixstation.units.parse import parse_mass_mg
+            from mixstation.units.plausible import read_plausible
 
             profile = find_profile(PROFILE)
             scale = EmulatedScale(seed=1)
@@ -53,7 +53,9 @@ def run(words: Sequence[str]) -> int:
             loaded = load_recipe(recipe)
             order = Order(
                 loaded=loaded,
-                powders=powders_for(loaded, powder_mg=parse_mass_mg(given.powder, "kg")),
+                powders=powders_for(
+                    loaded, powder_mg=round(read_plausible("batch mass", given.powder, "kg"))
+                ),
                 piece="demonstration",
             )
             bench = Bench(

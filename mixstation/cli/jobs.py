@@ -39,6 +39,9 @@ def bench_of(given: argparse.Namespace, batch_id: str = "") -> "Callable[[], Ben
     """
     link, settings, who = link_of(given, batch_id), settings_of(given), who_of(given)
 
+    def opened(batch_id: str) -> str:
+        return " ".join(filter(None, (given.to_show, link.opened(batch_id))))
+
     def bench() -> "Bench":
         from mixstation.cli.at_end import at_end
         from mixstation.station.opening import Bench
@@ -49,7 +52,7 @@ def bench_of(given: argparse.Namespace, batch_id: str = "") -> "Callable[[], Ben
             who=who,
             link=link.make,
             at_end=at_end,
-            opened=link.opened,
+            opened=opened,
             beside=given.beside,
         )
 

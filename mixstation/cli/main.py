@@ -1,11 +1,14 @@
 """The command line: `mixstation WORD …`. Each command lives in its own module, loaded only when it is called."""
 
 import argparse
+import contextlib
 import sys
 from collections.abc import Sequence
 from importlib import import_module
 
 from mixstation import __version__
+from mixstation.cli.parser import Parser
+from mixstation.units.clean import clean
 
 COMMANDS = {
     "demo": "mix a whole demonstration batch on an emulated scale",
@@ -19,6 +22,9 @@ COMMANDS = {
     "scale": "ports, live readings, profiles, and the emulated scale",
 }
 
+# Choice: longer than any sentence; a word of ten thousand letters need not be read back.
+_LONGEST_LINE = 1_000
+
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command.
@@ -29,8 +35,14 @@ def main(arguments: Sequence[str] | None = None) -> int:
     Returns:
         Exit code: 0 done, 1 failed, 2 the words were wrong.
     """
-    words = list(sys.argv[1:] if arguments is None else arguments)
-    parser = argparse.ArgumentParser(
+    from mixstation.cli.streams import cleaned_streams
+
+    with cleaned_streams():
+        return _run(list(sys.argv[1:] if arguments is None else arguments))
+
+
+def _run(words: list[str]) -> int:
+    parser = Parser(
         prog="mixstation",
         description="Live mixing guidance at the bucket.",
         epilog=_summary(),
@@ -46,21 +58,30 @@ def main(arguments: Sequence[str] | None = None) -> int:
         return 2
     else:
         command = "resume"
-    module = import_module(f"mixstation.cli.{command}")
     try:
-        return int(module.run(words[1:] if words else ["--or-help"]))
+        code = int(import_module(f"mixstation.cli.{command}").run(words[1:] if words else ["--or-help"]))
+        sys.stdout.flush()
     except KeyboardInterrupt:
         return 130
+    except SystemExit as left:
+        if not isinstance(left.code, str):
+            raise
+        return _failed(left.code, 2)
     except BrokenPipeError:
         return 1
     except Exception as error:
-        from mixstation.wording.error_lines import error_line
+        # The one place where a command's errors end: the person's with what to do, the program's own with their place.
+        from mixstation.wording.error_lines import reason
 
-        text = error_line(error)
-        if text is None:
-            raise
-        print(text, file=sys.stderr)
-        return 1
+        return _failed(reason(error), 1)
+    return code
+
+
+def _failed(words: str, code: int) -> int:
+    """Say why, if anybody still listens."""
+    with contextlib.suppress(OSError):
+        print("\n".join(clean(line, _LONGEST_LINE) for line in words.split("\n")), file=sys.stderr)
+    return code
 
 
 def _summary() -> str:

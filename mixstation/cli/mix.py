@@ -4,20 +4,23 @@ import argparse
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from mixstation.cli.bench_words import add_bench_words, folder, litres, read
+from mixstation.cli.bench_words import add_bench_words, folder, litres, read, say_damaged
 from mixstation.cli.jobs import bench_of, job_of, plans_folder, progress_now, show_job
+from mixstation.cli.parser import Parser
 from mixstation.cli.show_desk import show
 from mixstation.station.desk import Desk
+from mixstation.units.plausible import read_plausible
 
 if TYPE_CHECKING:
+    from mixstation.plan.job_parts import Shop
     from mixstation.station.opening import Order
 
-ALL_MIXED = "All {count} buckets of plan {plan_id} are mixed. To mix one again: --number N"
+ALL_MIXED = "Plan {plan_id} is mixed: {buckets}. To mix one again: --number N"
 
 
 def run(words: Sequence[str]) -> int:
     """Mix."""
-    parser = argparse.ArgumentParser(
+    parser = Parser(
         prog="mixstation mix", description="Mix one bucket of a recipe, or the next bucket of a kept plan."
     )
     parser.add_argument("recipe", nargs="?", help="name of a recipe on the shelf, or a file")
@@ -38,7 +41,7 @@ def run(words: Sequence[str]) -> int:
     )
     amount.add_argument("--plan", metavar="ID", help="a kept plan: the bucket left open, else the next one")
     parser.add_argument("--number", type=int, metavar="N", help="this bucket of the plan")
-    parser.add_argument("--piece", default="", metavar="WORDS", help="what is cast, for the record")
+    parser.add_argument("--piece", type=str, default="", metavar="WORDS", help="what is cast, for the record")
     parser.add_argument("--bucket", default="30 L", metavar="VOLUME", help="volume of the bucket")
     parser.add_argument(
         "--weigh", choices=("bucket", "tub", "supply"), default="bucket", help="what is on the scale"
@@ -46,14 +49,17 @@ def run(words: Sequence[str]) -> int:
     parser.add_argument("--scale", metavar="NAME", help="which scale on file; else the one that carries most")
     parser.add_argument("--shop", metavar="TEMPERATURE", help='air in the shop, such as "18 °C"')
     add_bench_words(parser)
-    given = read(parser, words)
+    given = read(parser, words, at_the_bucket=True)
     if bool(given.recipe) == bool(given.plan):
         parser.error("say a recipe with how much of it, or --plan ID alone")
+    if given.number is not None and not given.plan:
+        parser.error("--number is of the buckets of a plan: say --plan ID too")
     return _planned(parser, given) if given.plan else _of_recipe(parser, given)
 
 
 def _planned(parser: argparse.ArgumentParser, given: argparse.Namespace) -> int:
     from mixstation.planning.kept import find_kept
+    from mixstation.wording.counted import counted
 
     kept = find_kept(plans_folder(), given.plan)
     progress = progress_now(kept)
@@ -63,7 +69,7 @@ def _planned(parser: argparse.ArgumentParser, given: argparse.Namespace) -> int:
     due = (number for number in range(1, count + 1) if number not in progress.finished)
     number = given.number or min(progress.open, default=0) or next(due, 0)
     if not number:
-        print(ALL_MIXED.format(count=count, plan_id=kept.plan_id))
+        print(ALL_MIXED.format(buckets=counted(count, "bucket"), plan_id=kept.plan_id))
         return 0
     going_on = progress.open.get(number, "")
     job = job_of(given, kept, sorted(progress.finished - {number}), going_on)
@@ -78,14 +84,16 @@ def _of_recipe(parser: argparse.ArgumentParser, given: argparse.Namespace) -> in
     def open_desk() -> Desk:
         from mixstation.station.opening import begin
 
-        return begin(bench(), _order(given))
+        return begin(bench(), _order(given, shop or _shop_of(given)))
 
-    if given.scale:
-        _scale_named(parser, given.scale)
+    # Only what needs it reads the shop before the first picture.
+    shop = _shop_of(given) if given.scale else None
+    if shop is not None and given.scale not in (known := [scale.name for scale in shop.scales]):
+        parser.error(f"no scale “{given.scale}” is on file; there is {', '.join(known) or 'none'}")
     return show(open_desk, plain=given.plain)
 
 
-def _order(given: argparse.Namespace) -> "Order":
+def _order(given: argparse.Namespace, shop: "Shop") -> "Order":
     """The order for one bucket of a recipe, with scale and stock as they are on file.
 
     Raises:
@@ -93,7 +101,7 @@ def _order(given: argparse.Namespace) -> "Order":
     """
     from dataclasses import replace
 
-    from mixstation.cli.shop_file import own_shop
+    from mixstation.cli.recipes import say_odd_densities
     from mixstation.plan.batch_size import volume_for_powders_l
     from mixstation.plan.buckets import check_it_fits
     from mixstation.planning.bench_recipe import carries_most, on_file, weighed_apart
@@ -102,16 +110,15 @@ def _order(given: argparse.Namespace) -> "Order":
     from mixstation.recipe.file import load_recipe
     from mixstation.recipe.shelf import find_recipe
     from mixstation.station.opening import Order, powders_for
-    from mixstation.units.parse import parse_mass_mg, parse_temperature_c
 
     loaded = load_recipe(find_recipe(given.recipe))
+    _show_too(given, say_odd_densities(loaded))
     powders = powders_for(
         loaded,
-        powder_mg=parse_mass_mg(given.powder, "kg") if given.powder else None,
-        total_mg=parse_mass_mg(given.total, "kg") if given.total else None,
-        material=(given.of[0], parse_mass_mg(given.of[1], "kg")) if given.of else None,
+        powder_mg=_mass_mg(given.powder),
+        total_mg=_mass_mg(given.total),
+        material=(given.of[0], _mass_mg(given.of[1]) or 0) if given.of else None,
     )
-    shop = own_shop()
     bucket = replace(shop.bucket, volume_l=litres(given.bucket))
     check_it_fits(volume_for_powders_l(loaded.recipe, powders), bucket)
     named = next((scale for scale in shop.scales if scale.name == given.scale), carries_most(shop))
@@ -126,15 +133,25 @@ def _order(given: argparse.Namespace) -> "Order":
         fill_limit=float(bucket.limit_fraction),
         stock=stock_of(loaded.recipe, loaded.recipe, held),
         lots=lots_of(loaded.recipe, held),
-        shop_c=float(parse_temperature_c(given.shop, "°C")) if given.shop else None,
+        shop_c=float(read_plausible("shop temperature", given.shop, "°C")) if given.shop else None,
         weighed_apart=weighed_apart(loaded.recipe, powders, named, shop),
     )
 
 
-def _scale_named(parser: argparse.ArgumentParser, name: str) -> None:
-    """Refuse a scale that is not on file."""
-    from mixstation.cli.shop_file import own_shop
+def _shop_of(given: argparse.Namespace) -> "Shop":
+    """The shop as far as it can be read; what is wrong with it is said, and shown with the batch."""
+    from mixstation.cli.damaged_settings import as_far_as_read
+    from mixstation.cli.shop_file import read_shop
 
-    known = [scale.name for scale in own_shop().scales]
-    if name not in known:
-        parser.error(f"no scale “{name}” is on file; there is {', '.join(known) or 'none'}")
+    shop, faults = as_far_as_read(read_shop)
+    _show_too(given, say_damaged(faults))
+    return shop
+
+
+def _show_too(given: argparse.Namespace, line: str) -> None:
+    """Have a line shown with the batch too: what is printed is gone once the screen stands."""
+    given.to_show = " ".join(filter(None, dict.fromkeys((given.to_show, line))))
+
+
+def _mass_mg(text: str | None) -> int | None:
+    return None if text is None else round(read_plausible("batch mass", text, "kg"))

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from mixstation.cli.bench_words import add_bench_words, folder, read
 from mixstation.cli.jobs import job_of, plans_folder, progress_now, show_job
+from mixstation.cli.parser import Parser
 from mixstation.cli.show_desk import show
 from mixstation.station.desk import Desk
 from mixstation.units.show import DisplayUnits
@@ -36,7 +37,7 @@ def run(words: Sequence[str]) -> int:
         return _OTHERS[words[0]](words[1:])
     from mixstation.cli.plan_words import add_plan_words, asks_for_something
 
-    parser = argparse.ArgumentParser(
+    parser = Parser(
         prog="mixstation plan",
         description="Plan a job: masses, buckets, scales, stock, cost, temperature. Without a recipe it asks.",
         epilog=EPILOG,
@@ -148,9 +149,9 @@ def _around(given: argparse.Namespace) -> "Around":
     from mixstation.cli.shop_file import own_shop
     from mixstation.planning.around import Around
     from mixstation.planning.stock_held import stock_held
-    from mixstation.units.parse import parse_temperature_c
+    from mixstation.units.plausible import read_plausible
 
-    shop = own_shop()
+    shop, degree = own_shop(), "°C" if given.units == DisplayUnits.METRIC else "°F"
     if given.bucket:
         shop = replace(shop, bucket=replace(shop.bucket, volume_l=litres(given.bucket)))
     return Around(
@@ -159,7 +160,7 @@ def _around(given: argparse.Namespace) -> "Around":
         shop=shop,
         recipes=_recipes(),
         stock=stock_held(folder()),
-        shop_c=float(parse_temperature_c(given.shop, "°C")) if given.shop else None,
+        shop_c=float(read_plausible("shop temperature", given.shop, degree)) if given.shop else None,
         today=_today(),
     )
 
@@ -177,7 +178,7 @@ def _recipes() -> "Mapping[str, LoadedRecipe]":
 
 
 def _list(words: Sequence[str]) -> int:
-    parser = argparse.ArgumentParser(prog="mixstation plan list", description="Plans that were kept.")
+    parser = Parser(prog="mixstation plan list", description="Plans that were kept.")
     parser.parse_args(words)
     from mixstation.planning.kept import KeptPlanError, kept_ids, read_kept
     from mixstation.wording.error_lines import reason
@@ -205,7 +206,7 @@ def _list(words: Sequence[str]) -> int:
 
 
 def _show(words: Sequence[str]) -> int:
-    parser = argparse.ArgumentParser(prog="mixstation plan show", description="A plan that was kept.")
+    parser = Parser(prog="mixstation plan show", description="A plan that was kept.")
     parser.add_argument("plan", metavar="ID", help="as listed; a part that no other has will do")
     parser.add_argument("--json", action="store_true", help="as JSON for other programs")
     given = parser.parse_args(words)

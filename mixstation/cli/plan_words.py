@@ -4,19 +4,11 @@ import argparse
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date
-from fractions import Fraction
 from typing import TYPE_CHECKING
 
+from mixstation.cli.bench_words import litres
 from mixstation.plan.shape_table import SHAPES, SizeValue, made
-from mixstation.units.parse import (
-    parse_density_kg_m3,
-    parse_fraction,
-    parse_length_mm,
-    parse_mass_mg,
-    parse_speed_kmh,
-    parse_temperature_c,
-    parse_volume_ml,
-)
+from mixstation.units.plausible import read_plausible
 from mixstation.units.show import DisplayUnits
 
 if TYPE_CHECKING:
@@ -115,18 +107,19 @@ def request_of(given: argparse.Namespace, recipe: "Recipe", shop: "Shop", today:
 
     mass = "kg" if DisplayUnits(given.units) is DisplayUnits.METRIC else "lb"
     if given.waste:
-        shop = replace(shop, waste_fraction=parse_fraction(given.waste))
+        shop = replace(shop, waste_fraction=read_plausible("waste", given.waste))
     if given.loss:
-        shop = replace(shop, loss_per_bucket_mg=parse_mass_mg(given.loss, mass))
+        shop = replace(shop, loss_per_bucket_mg=round(read_plausible("loss", given.loss, mass)))
     if given.bucket:
-        litres = float(parse_volume_ml(given.bucket, "L")) / 1000
-        shop = replace(shop, bucket=replace(shop.bucket, volume_l=litres))
+        shop = replace(shop, bucket=replace(shop.bucket, volume_l=litres(given.bucket)))
     return JobRequest(
         recipe=_with_sand(given, recipe, mass),
         amount=_amount(given, recipe, mass),
         shop=shop,
         bucket_count=given.buckets,
-        density_kg_m3=float(parse_density_kg_m3(given.density, "kg/m3")) if given.density else None,
+        density_kg_m3=float(read_plausible("fresh density", given.density, "kg/m3"))
+        if given.density
+        else None,
         claim=_claim(given, mass) if given.claim else None,
         climate=_climate(given),
         today=today,
@@ -150,12 +143,13 @@ def sizes_mm(words: str, names: Sequence[str], default: str) -> list[float]:
         raise SystemExit(f'“{words}”: write {" x ".join(names)}, such as "700 x 450 x 18 mm"')
     unit = parts[-1].lstrip("0123456789.,/ ") or default
     bare = frozenset("0123456789.,/ ")
-    return [float(parse_length_mm(f"{part} {unit}" if bare.issuperset(part) else part)) for part in parts]
+    return [
+        float(read_plausible("size", f"{part} {unit}" if bare.issuperset(part) else part)) for part in parts
+    ]
 
 
 def _amount(given: argparse.Namespace, recipe: "Recipe", mass: str) -> "Amount":
     from mixstation.plan.job_parts import ForBags, ForMass, ForPieces, ForStock, ForVolume
-    from mixstation.units.numbers import read_mixed_number
 
     if given.pieces:
         from mixstation.plan.piece_file import read_pieces
@@ -163,11 +157,13 @@ def _amount(given: argparse.Namespace, recipe: "Recipe", mass: str) -> "Amount":
 
         return ForPieces(pieces=read_pieces(read_text_file(given.pieces), given.pieces))
     if given.bags:
-        return ForBags(material=given.bag_of or _bagged(recipe), count=read_mixed_number(given.bags))
+        return ForBags(
+            material=given.bag_of or _bagged(recipe), count=read_plausible("bag count", given.bags)
+        )
     if given.total:
-        return ForMass(mass_mg=parse_mass_mg(given.total, mass))
+        return ForMass(mass_mg=round(read_plausible("job mass", given.total, mass)))
     if given.volume:
-        return ForVolume(volume_l=float(parse_volume_ml(given.volume, "L")) / 1000)
+        return ForVolume(volume_l=float(read_plausible("job volume", given.volume, "L")) / 1000)
     if given.all_stock:
         return ForStock()
     return ForPieces(pieces=(_piece(given),))
@@ -179,7 +175,7 @@ def _piece(given: argparse.Namespace) -> "Piece":
 
     unit = "mm" if DisplayUnits(given.units) is DisplayUnits.METRIC else "in"
     shape, thickness_mm, words = _shape(given, unit)
-    face_mm = float(parse_length_mm(given.face, unit)) if given.face else 0.0
+    face_mm = float(read_plausible("face coat", given.face, unit)) if given.face else 0.0
     return Piece(
         name=clean(given.name or words, 60),
         shape=shape,
@@ -193,8 +189,8 @@ def _shape(given: argparse.Namespace, unit: str) -> "tuple[Shape, float | None, 
     if given.mould:
         water, _, at = given.mould.partition(" at ")
         fill: dict[str, SizeValue] = {
-            "water": Fraction(parse_mass_mg(water, "kg")),
-            "water_temperature": parse_temperature_c(at or "20", "°C"),
+            "water": read_plausible("mould water", water, "kg"),
+            "water_temperature": read_plausible("mould water temperature", at or "20", "°C"),
         }
         if given.faced:
             length_mm, width_mm = sizes_mm(given.faced, ("length", "width"), unit)
@@ -226,30 +222,33 @@ def _with_sand(given: argparse.Namespace, recipe: "Recipe", mass: str) -> "Recip
         return recipe
     sand = given.sand or next((m.key for m in recipe.materials if m.role is Role.SAND), "")
     if given.pan:
-        wet_mg, dry_mg = (parse_mass_mg(text, "g" if mass == "kg" else "lb") for text in given.pan)
+        unit = "g" if mass == "kg" else "lb"
+        wet_mg, dry_mg = (round(read_plausible("pan mass", text, unit)) for text in given.pan)
         return with_moisture(recipe, sand, moisture_by_pan(wet_mg, dry_mg))
     if given.moisture:
-        return with_moisture(recipe, sand, parse_fraction(given.moisture))
-    return with_moisture(recipe, sand, parse_fraction(given.free_moisture), "free")
+        return with_moisture(recipe, sand, read_plausible("moisture", given.moisture))
+    return with_moisture(recipe, sand, read_plausible("moisture", given.free_moisture), "free")
 
 
 def _climate(given: argparse.Namespace) -> "Climate | None":
     from mixstation.plan.temperature import Climate
 
-    def celsius(text: str | None) -> float | None:
+    def celsius(name: str, text: str | None) -> float | None:
         unit = "°C" if DisplayUnits(given.units) is DisplayUnits.METRIC else "°F"
-        return float(parse_temperature_c(text, unit)) if text else None
+        return float(read_plausible(name, text, unit)) if text else None
 
-    shop_c = celsius(given.shop)
+    shop_c = celsius("shop temperature", given.shop)
     if shop_c is None:
         return None
     return Climate(
         shop_c=shop_c,
-        water_c=celsius(given.water_at),
-        material_c={name: float(celsius(at) or 0.0) for name, at in given.material_at},
-        wanted_c=celsius(given.wanted),
-        humidity_fraction=float(parse_fraction(given.humidity)) if given.humidity else None,
-        wind_kmh=float(parse_speed_kmh(given.wind, "km/h")) if given.wind else 0.0,
+        water_c=celsius("water temperature", given.water_at),
+        material_c={
+            name: float(celsius("material temperature", at) or 0.0) for name, at in given.material_at
+        },
+        wanted_c=celsius("mix temperature", given.wanted),
+        humidity_fraction=float(read_plausible("humidity", given.humidity)) if given.humidity else None,
+        wind_kmh=float(read_plausible("wind", given.wind, "km/h")) if given.wind else 0.0,
     )
 
 
@@ -260,7 +259,7 @@ def _claim(given: argparse.Namespace, mass: str) -> "YieldClaim":
     if of not in ("mix", "powder"):
         raise SystemExit(f'--claim is of "mix" or of "powder", not of “{of}”')
     return YieldClaim(
-        mass_mg=parse_mass_mg(claimed_mass, mass),
+        mass_mg=round(read_plausible("claimed mass", claimed_mass, mass)),
         of="mix" if of == "mix" else "powder",
-        claimed_l=float(Fraction(parse_volume_ml(volume, "L"))) / 1000,
+        claimed_l=float(read_plausible("claimed volume", volume, "L")) / 1000,
     )

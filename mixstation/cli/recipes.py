@@ -1,13 +1,20 @@
 """`mixstation recipes …`: the shelf of recipes."""
 
-import argparse
 import sys
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
+from typing import TYPE_CHECKING
+
+from mixstation.cli.parser import Parser
+
+if TYPE_CHECKING:
+    from mixstation.recipe.file import LoadedRecipe
+    from mixstation.recipe.limits import LimitWarning
+    from mixstation.recipe.model import Recipe
 
 
 def run(words: Sequence[str]) -> int:
     """List the shelf, or read one recipe and say all that is wrong or outside published limits."""
-    parser = argparse.ArgumentParser(prog="mixstation recipes", description="The shelf of recipes.")
+    parser = Parser(prog="mixstation recipes", description="The shelf of recipes.")
     parser.add_argument(
         "recipe", nargs="?", help="a name or a file to read; without one, the shelf is listed"
     )
@@ -31,7 +38,7 @@ def _read(name: str) -> int:
     from mixstation.recipe.file import load_recipe
     from mixstation.recipe.shelf import find_recipe
     from mixstation.units.show import show_percent, show_ratio
-    from mixstation.wording.recipe_lines import warning_line
+    from mixstation.wording.counted import counted
     from mixstation.wording.words import BASIS_WORDS
 
     loaded = load_recipe(find_recipe(name))
@@ -47,7 +54,22 @@ def _read(name: str) -> int:
             )
         elif material.parts is not None:
             print(f"{material.name}: {float(material.parts):g} parts")
-    print(f"{len(recipe.steps)} steps")
-    for warning in loaded.warnings:
-        print(f"CHECK  {warning_line(recipe, warning)}", file=sys.stderr)
+    print(counted(len(recipe.steps), "step"))
+    _say(recipe, loaded.warnings)
     return 0
+
+
+def say_odd_densities(loaded: "LoadedRecipe") -> str:
+    """Say which densities of a recipe are hardly ever so; gives it to show once more, "" where there are none."""
+    from mixstation.recipe.limits import odd_densities
+
+    return _say(loaded.recipe, odd_densities(loaded.recipe))
+
+
+def _say(recipe: "Recipe", warnings: "Iterable[LimitWarning]") -> str:
+    from mixstation.wording.recipe_lines import warning_line
+
+    lines = [warning_line(recipe, warning) for warning in warnings]
+    for line in lines:
+        print(f"CHECK  {line}", file=sys.stderr)
+    return " ".join(lines)

@@ -1,12 +1,12 @@
 """`mixstation records …`: batch records, listed, shown, written out, and checked against what was stored."""
 
-import argparse
 import sys
 from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from mixstation.cli.settings_file import own_settings
+from mixstation.cli.parser import Parser
+from mixstation.cli.settings_file import own_settings, read_settings
 from mixstation.units.show import DisplayUnits
 
 if TYPE_CHECKING:
@@ -21,7 +21,7 @@ _LISTED = 20
 
 def run(words: Sequence[str]) -> int:
     """One of the record commands; without one, the list. All of them work while a batch runs."""
-    parser = argparse.ArgumentParser(
+    parser = Parser(
         prog="mixstation records", description="Batch records. They can be read while a batch runs."
     )
     parser.add_argument("--all", action="store_true", help=f"list all, not only the newest {_LISTED}")
@@ -71,11 +71,10 @@ def write_record(store: "EventStore", batch_id: str) -> str:
 
 
 def _own_units() -> DisplayUnits:
-    """What the mixer reads in; metric where the settings cannot be used now."""
-    try:
-        return DisplayUnits(str(own_settings().get("units", "metric")))
-    except ValueError:
-        return DisplayUnits.METRIC
+    """What the mixer reads in; metric where the settings do not say it so that it can be read."""
+    from mixstation.cli.damaged_settings import as_far_as_read
+
+    return DisplayUnits(str(as_far_as_read(read_settings)[0].get("units", "metric")))
 
 
 def _with_journal(work: "Callable[[Journal], int]") -> int:
@@ -147,6 +146,7 @@ def _export(journal: "Journal", asked: str, units: DisplayUnits, folder: Path) -
 
 
 def _audit(journal: "Journal") -> int:
+    from mixstation.wording.counted import counted
     from mixstation.wording.storage_lines import chain_line
 
     faults = journal.audit()
@@ -155,8 +155,9 @@ def _audit(journal: "Journal") -> int:
     if faults:
         return 1
     rows = journal.batches()
-    batches = "1 batch" if len(rows) == 1 else f"{len(rows)} batches"
-    print(f"{batches}, {sum(row.event_count for row in rows)} entries: all as they were stored.")
+    batches = counted(len(rows), "batch", "batches")
+    entries = counted(sum(row.event_count for row in rows), "entry", "entries")
+    print(f"{batches}, {entries}: all as they were stored.")
     return 0
 
 

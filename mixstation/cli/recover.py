@@ -7,9 +7,10 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from mixstation.cli.bench_words import litres
+from mixstation.cli.parser import Parser
 from mixstation.toml_lines import MAX_FILE_BYTE_COUNT, read_text_file
 from mixstation.units.clean import clean
-from mixstation.units.parse import parse_mass_mg, parse_seconds
+from mixstation.units.plausible import read_plausible
 from mixstation.units.show import DisplayUnits
 
 EXAMPLE = """examples:
@@ -24,7 +25,7 @@ told.json holds the same words:
 
 def run(words: Sequence[str]) -> int:
     """Work out the ways and print them."""
-    parser = argparse.ArgumentParser(
+    parser = Parser(
         prog="mixstation recover",
         description="Ways out for what is in the bucket.",
         epilog=EXAMPLE,
@@ -130,6 +131,7 @@ def _answer(
 ) -> int:
     from mixstation.batch.events import Amount
     from mixstation.batch.run import FoldError
+    from mixstation.cli.recipes import say_odd_densities
     from mixstation.cli.shop_file import own_shop
     from mixstation.plan.dosing import TYPED_DIVISION_MG
     from mixstation.planning.bench_recipe import carries_most, on_file, weighed_apart
@@ -141,26 +143,23 @@ def _answer(
     from mixstation.wording.ways import way_detail, way_line
 
     loaded = load_recipe(find_recipe(told["recipe"]))
+    say_odd_densities(loaded)
     known = {material.key for material in loaded.recipe.materials}
     strange = (set(told["in"]) | set(told["stock"])) - known
     if strange:
         names = clean(", ".join(sorted(strange)), 200)
         parser.error(f"this recipe has no {names}; it has {', '.join(sorted(known))}")
-    inside = {key: parse_mass_mg(mass, "kg") for key, mass in told["in"].items()}
-    stock = {key: parse_mass_mg(mass, "kg") for key, mass in told["stock"].items()}
+    inside = {
+        key: round(read_plausible("mass in the bucket", mass, "kg")) for key, mass in told["in"].items()
+    }
+    stock = {key: round(read_plausible("stock mass", mass, "kg")) for key, mass in told["stock"].items()}
     shop = own_shop()
     # A division that was told is that of the one scale there is.
     main = None if "division" in told else carries_most(shop)
     usual_mg = TYPED_DIVISION_MG if main is None else main.division_mg
-    division_mg = parse_mass_mg(told["division"], "g") if "division" in told else usual_mg
+    division_mg = round(read_plausible("division", told["division"], "g")) if "division" in told else usual_mg
     bucket_l = litres(told["bucket"]) if "bucket" in told else shop.bucket.volume_l
-    if min(*inside.values(), division_mg, bucket_l) <= 0:
-        parser.error(
-            "every mass in the bucket, the scale's division and the bucket must be more than nothing"
-        )
-    if min(stock.values(), default=0) < 0:
-        parser.error("what is left of a material cannot be less than nothing")
-    powders = powders_for(loaded, powder_mg=parse_mass_mg(told["powder"], "kg"))
+    powders = powders_for(loaded, powder_mg=round(read_plausible("batch mass", told["powder"], "kg")))
     order = Order(
         loaded=loaded,
         powders=powders,
@@ -178,7 +177,9 @@ def _answer(
                 order=order,
                 inside=inside,
                 division_mg=division_mg,
-                working_left_s=int(parse_seconds(told["left"], "min")) if "left" in told else None,
+                working_left_s=(
+                    int(read_plausible("working time left", told["left"], "min")) if "left" in told else None
+                ),
                 stiffening=bool(told.get("stiffening")),
             )
         )

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from mixstation.cli.bench_words import add_bench_words, folder, read
 from mixstation.cli.jobs import bench_of, job_of, plans_folder, progress_now, show_job
+from mixstation.cli.parser import Parser
 from mixstation.cli.show_desk import show
 from mixstation.station.desk import Desk
 
@@ -18,15 +19,17 @@ def run(words: Sequence[str]) -> int:
     """Go on with the open batch; with nothing open, say what can be done instead, with several list them."""
     from mixstation.wording.open_lines import NONE_OPEN, SEVERAL_OPEN
 
-    parser = argparse.ArgumentParser(
-        prog="mixstation resume", description="Go on with the batch that was left open."
-    )
+    parser = Parser(prog="mixstation resume", description="Go on with the batch that was left open.")
     parser.add_argument(
-        "batch", nargs="?", metavar="ID", help="a part that no other has will do; without one, the open batch"
+        "batch",
+        nargs="?",
+        type=str,
+        metavar="ID",
+        help="a part that no other has will do; without one, the open batch",
     )
     parser.add_argument("--or-help", action="store_true", help=argparse.SUPPRESS)
     add_bench_words(parser)
-    given = read(parser, words)
+    given = read(parser, words, at_the_bucket=True)
     found = _meant(given.batch)
     if not found and given.or_help:
         from mixstation.cli.main import main

@@ -1,13 +1,14 @@
 """`mixstation scale …`: ports, live readings, profiles, and the emulated scale."""
 
-import argparse
 import sys
 from collections.abc import Sequence
+
+from mixstation.cli.parser import Parser
 
 
 def run(words: Sequence[str]) -> int:
     """One of the scale commands."""
-    parser = argparse.ArgumentParser(prog="mixstation scale", description="Everything about the scale.")
+    parser = Parser(prog="mixstation scale", description="Everything about the scale.")
     kinds = parser.add_subparsers(dest="what", required=True, metavar="WHAT")
     kinds.add_parser("ports", help="list serial ports")
     kinds.add_parser("profiles", help="list scale profiles, and what is wrong with any")
@@ -22,12 +23,14 @@ def run(words: Sequence[str]) -> int:
     given = parser.parse_args(words)
 
     from mixstation.scale import commands
-    from mixstation.units.parse import parse_seconds
+    from mixstation.units.plausible import read_plausible
 
     if given.what == "ports":
         return commands.list_ports(sys.stdout)
     if given.what == "watch":
-        seconds = None if given.seconds is None else float(parse_seconds(given.seconds, "s"))
+        seconds = (
+            None if given.seconds is None else float(read_plausible("watching time", given.seconds, "s"))
+        )
         return commands.watch(given.port, given.profile, sys.stdout, seconds)
     if given.what == "emulate":
         return commands.emulate(given.profile, sys.stdout)

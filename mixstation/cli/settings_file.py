@@ -19,8 +19,8 @@ waste = "8 %"
 What the tables come to is said in `shop_file`.
 """
 
-from collections.abc import Mapping
-from dataclasses import replace
+import contextlib
+from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Final
 
@@ -28,18 +28,37 @@ from mixstation.folders import home_config
 from mixstation.toml import quantities as q
 from mixstation.toml.table import Key, Keys, TableKey, file_table
 from mixstation.toml_lines import read_text_file
+from mixstation.units.errors import UnitsError
+from mixstation.units.plausible import read_plausible
+from mixstation.units.show import DisplayUnits
 
 MAX_SCALE_COUNT: Final = 20
 
-OPTIONS: Final[Keys] = {
-    "units": Key(read=q.written, example='"metric"', optional=True),
-    "who": Key(read=q.written, example='"Ida"', optional=True),
-    "port": Key(read=q.written, example='"/dev/ttyUSB0"', optional=True),
-    "profile": Key(read=q.written, example='"value-unit-line"', optional=True),
-    "division": Key(read=q.written, example='"1 g"', optional=True),
-    "hands_free": Key(read=q.written, example='"4 s"', optional=True),
-    "weigh": Key(read=q.written, example='"tub"', optional=True),
-    "shop": Key(read=q.written, example='"18 °C"', optional=True),
+
+def _typed(name: str, unit: str) -> Callable[[object], str]:
+    """Reader of a quantity that stays as it was typed, once it is known to be plausible; unit is of a bare number."""
+
+    def read(value: object) -> str:
+        text = q.written(value)
+        try:
+            read_plausible(name, text, unit)
+        except UnitsError as error:
+            raise q.QuantityError(error.code, **error.values) from None
+        return text
+
+    return read
+
+
+OPTIONS: Final[Mapping[str, Key]] = {
+    "units": Key(read=q.one_of(*map(str, DisplayUnits)), example='"metric"', optional=True),
+    "who": Key(read=q.words(60), example='"Ida"', optional=True),
+    "port": Key(read=q.words(200), example='"/dev/ttyUSB0"', optional=True),
+    "profile": Key(read=q.words(200), example='"value-unit-line"', optional=True),
+    "division": Key(read=_typed("division", "g"), example='"5 g"', optional=True),
+    "hands_free": Key(read=_typed("hands-free time", "s"), example='"4 s"', optional=True),
+    "bucket": Key(read=_typed("bucket volume", "L"), example='"30 L"', optional=True),
+    "weigh": Key(read=q.one_of("bucket", "tub", "supply"), example='"bucket"', optional=True),
+    "shop": Key(read=_typed("shop temperature", "°C"), example='"18 °C"', optional=True),
     "decimal_comma": Key(read=q.true_or_false, example="true", optional=True),
 }
 """Keys that are the same words as the options, and are read as those are."""
@@ -53,22 +72,22 @@ SHOP: Final[Keys] = {
 
 SCALE: Final[Keys] = {
     "name": Key(read=q.words(40), example='"floor scale"'),
-    "capacity": Key(read=q.some_mass_mg, example='"60 kg"'),
-    "division": Key(read=q.some_mass_mg, example='"10 g"'),
+    "capacity": Key(read=q.within("scale capacity"), example='"60 kg"'),
+    "division": Key(read=q.within("division"), example='"10 g"'),
     "checked": Key(read=q.day, example='"2026-03-02"', optional=True),
 }
 BUCKET: Final[Mapping[str, Key]] = {
-    "volume": Key(read=q.bucket_ml, example='"30 L"', optional=True),
-    "empty": Key(read=q.mass_mg, example='"1.2 kg"', optional=True),
-    "easy": Key(read=q.filling, example='"1/3"', optional=True),
-    "limit": Key(read=q.filling, example='"2/3"', optional=True),
-    "loss": Key(read=q.mass_mg, example='"0.5 kg"', optional=True),
+    "volume": Key(read=q.within("bucket volume"), example='"30 L"', optional=True),
+    "empty": Key(read=q.within("empty bucket"), example='"1.2 kg"', optional=True),
+    "easy": Key(read=q.within("fill"), example='"1/3"', optional=True),
+    "limit": Key(read=q.within("fill"), example='"2/3"', optional=True),
+    "loss": Key(read=q.within("loss"), example='"0.5 kg"', optional=True),
 }
 PLAN: Final[Keys] = {
-    "waste": Key(read=q.waste, example='"8 %"', optional=True),
-    "tub": Key(read=q.mass_mg, example='"300 g"', optional=True),
-    "backing_after": Key(read=q.span(q.work_s), example='"10 min to 30 min"', optional=True),
-    "placing": Key(read=q.work_s, example='"6 min"', optional=True),
+    "waste": Key(read=q.within("waste"), example='"8 %"', optional=True),
+    "tub": Key(read=q.within("tub"), example='"300 g"', optional=True),
+    "backing_after": Key(read=q.span(q.within("window")), example='"10 min to 30 min"', optional=True),
+    "placing": Key(read=q.within("window"), example='"6 min"', optional=True),
 }
 
 
@@ -81,18 +100,26 @@ def own_settings() -> dict[str, str | bool]:
     """What the file says, by option.
 
     Raises:
-        FileRefused: "unknown-key", "not-text" or what is wrong with the file as a whole.
+        FileRefused: All that is wrong with it.
     """
     path = settings_path()
-    if not path.exists():
-        return {}
-    top = file_table(read_text_file(path), str(path))
+    return read_settings(read_text_file(path), str(path)) if path.exists() else {}
+
+
+def read_settings(text: str, path: str) -> dict[str, str | bool]:
+    """Read the options from the text of a settings file; see `own_settings`.
+
+    Args:
+        text: TOML; what the tables of the shop hold is passed over, but for the bucket's volume.
+        path: Where it is from; only named in faults.
+    """
+    top = file_table(text, path)
     bucket = top.content.get("bucket")
-    bare = {} if isinstance(bucket, dict) else {"bucket": replace(BUCKET["volume"], read=q.written)}
-    top.read({**OPTIONS, **SHOP, **bare})
+    options = top.read({**OPTIONS, **SHOP} if isinstance(bucket, dict) else {**SHOP, **OPTIONS})
     if not top.is_sound:
         raise top.refusal()
-    options = {key: value for key, value in top.values.items() if key in OPTIONS}
-    # As written, like the options; whether it can be used is seen where it is read.
-    volume = bucket.get("volume") if isinstance(bucket, dict) else bucket
-    return {**options, "bucket": volume} if isinstance(volume, str) else options
+    if isinstance(bucket, dict):
+        # What is wrong with it is said where the shop is read.
+        with contextlib.suppress(KeyError, q.QuantityError):
+            options["bucket"] = OPTIONS["bucket"].read(bucket["volume"])
+    return {key: value for key, value in options.items() if isinstance(value, str | bool)}

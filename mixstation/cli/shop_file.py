@@ -9,6 +9,7 @@ from mixstation.plan.dosing import Scale
 from mixstation.plan.job_parts import LOSS_PER_BUCKET_MG, WASTE_FRACTION, Shop
 from mixstation.plan.timing import MINUTES_TO_PLACE, LayerWindow
 from mixstation.toml.table import Table, file_table
+from mixstation.toml.twins import note_twins
 from mixstation.toml_lines import read_text_file
 
 BUCKET_L: Final = 30.0
@@ -39,6 +40,7 @@ def read_shop(text: str, path: str) -> Shop:
     has_table = isinstance(top.content.get("bucket"), dict)
     values = top.read(SHOP if has_table else {**SHOP, "bucket": BUCKET["volume"]}, ignore_rest=True)
     scales = [_scale(table) for table in values.get("scale", ())]
+    note_twins(values.get("scale", ()))
     bucket = values.get("bucket")
     sizes = bucket.read(BUCKET) if isinstance(bucket, Table) else {} if bucket is None else {"volume": bucket}
     plan = values["plan"].read(PLAN) if "plan" in values else {}

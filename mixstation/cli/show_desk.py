@@ -1,9 +1,14 @@
 """Shows a running batch on the screen or in lines, whichever was asked for."""
 
+import contextlib
 import os
+import signal
 import sys
-from collections.abc import Callable
+import threading
+from collections.abc import Callable, Iterator
+from types import FrameType
 
+from mixstation.cli.streams import can_show_signs
 from mixstation.station.desk import Desk
 
 
@@ -22,16 +27,48 @@ def show(open_desk: Callable[[], Desk], *, plain: bool) -> int:
     if plain or not _can_paint():
         from mixstation.lines.front import run_lines
 
-        desk = open_desk()
-        try:
-            return run_lines(desk, sys.stdin, sys.stdout)
-        finally:
-            desk.stop()
+        with _leaving_on_signals() as ended_by:
+            desk, code = open_desk(), 0
+            try:
+                code = run_lines(desk, sys.stdin, sys.stdout, getattr(sys.stdout, "ring", lambda: None))
+            finally:
+                desk.stop()
+        return 128 + ended_by[0] if ended_by else code
     from mixstation.screens.run import run_screen
 
     return run_screen(open_desk, reason)
 
 
+@contextlib.contextmanager
+def _leaving_on_signals() -> Iterator[list[int]]:
+    """Have line mode leave in order when it is told to end, not fall dead with entries it still holds.
+
+    Yields:
+        The signals that came.
+    """
+    came: list[int] = []
+
+    def heard(number: int, _frame: FrameType | None) -> None:
+        came.append(number)
+        raise KeyboardInterrupt
+
+    if threading.current_thread() is not threading.main_thread():
+        yield came
+        return
+    names = ("SIGTERM", "SIGHUP", "SIGQUIT")
+    numbers = [getattr(signal, name) for name in names if hasattr(signal, name)]
+    before = {number: signal.signal(number, heard) for number in numbers}
+    try:
+        yield came
+    except KeyboardInterrupt:
+        if not came:
+            raise
+    finally:
+        for number, handler in before.items():
+            signal.signal(number, handler)
+
+
 def _can_paint() -> bool:
     """Whether keys come from a terminal and there is one to paint on (the screen is painted to standard error)."""
-    return sys.stdin.isatty() and sys.stderr.isatty() and os.environ.get("TERM", "dumb") != "dumb"
+    on_terminal = sys.stdin.isatty() and sys.stderr.isatty() and os.environ.get("TERM", "dumb") != "dumb"
+    return on_terminal and can_show_signs(sys.stderr)

@@ -9,6 +9,7 @@ from collections.abc import Callable, Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from mixstation.cli.bench_words import folder, read, who_of
+from mixstation.cli.parser import Parser
 from mixstation.units.show import DisplayUnits
 
 if TYPE_CHECKING:
@@ -59,16 +60,22 @@ def _receive(words: Sequence[str]) -> int:
     given = read(parser, words)
 
     def work(ledger: "StockLedger") -> int:
-        from mixstation.units.parse import parse_mass_mg
+        from mixstation.units.plausible import RANGES, not_plausible, read_plausible
         from mixstation.wording.stock_lines import MASS_OR_PACKS, NO_PACK_SIZE
 
-        material, unit = _known(parser, given), _unit(given)
+        material, unit = _known(parser, given, ledger), _unit(given)
         if (given.mass is None) == (given.packs is None):
             parser.error(MASS_OR_PACKS)
-        pack_mg = parse_mass_mg(given.pack, unit) if given.pack else _pack_mg(material)
+        pack_mg = round(read_plausible("pack", given.pack, unit)) if given.pack else _pack_mg(material)
         if given.packs is not None and not pack_mg:
             parser.error(NO_PACK_SIZE.format(name=given.material))
-        mass_mg = given.packs * pack_mg if given.packs is not None else parse_mass_mg(given.mass, unit)
+        if given.packs is not None and not RANGES["pack count"].holds(given.packs):
+            raise not_plausible("pack count", str(given.packs)[:20])
+        mass_mg = (
+            given.packs * pack_mg
+            if given.packs is not None
+            else round(read_plausible("stock mass", given.mass, unit))
+        )
         return _entered(
             parser,
             given,
@@ -97,16 +104,16 @@ def _count(words: Sequence[str]) -> int:
     given = read(parser, words)
 
     def work(ledger: "StockLedger") -> int:
-        from mixstation.units.parse import parse_mass_mg
+        from mixstation.units.plausible import read_plausible
         from mixstation.wording.stock_lines import WHICH_LOT
 
-        _known(parser, given)
+        _known(parser, given, ledger)
         lots = [line.lot for line in ledger.on_hand() if line.material == given.material]
         if given.lot is None and len(lots) > 1:
             marks = ", ".join(lot or '""' for lot in lots)
             parser.error(WHICH_LOT.format(name=given.material, lots=marks))
         lot = given.lot if given.lot is not None else (lots or [""])[0]
-        mass_mg = parse_mass_mg(given.mass, _unit(given))
+        mass_mg = round(read_plausible("stock mass", given.mass, _unit(given)))
         return _entered(
             parser,
             given,
@@ -150,7 +157,7 @@ _COMMANDS: Mapping[str, Callable[[Sequence[str]], int]] = {
 
 
 def _parser(what: str, description: str) -> argparse.ArgumentParser:
-    parser = argparse.ArgumentParser(
+    parser = Parser(
         prog=f"mixstation stock {what}".rstrip(),
         description=description,
         epilog="" if what else EPILOG,
@@ -164,9 +171,9 @@ def _parser(what: str, description: str) -> argparse.ArgumentParser:
 
 def _material_words(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("material", metavar="MATERIAL", help="its key, as in the recipes")
-    parser.add_argument("--lot", metavar="MARK", help="lot or bag mark")
-    parser.add_argument("--note", default="", metavar="WORDS", help="a remark")
-    parser.add_argument("--who", default="", metavar="NAME", help="who enters it")
+    parser.add_argument("--lot", type=str, metavar="MARK", help="lot or bag mark")
+    parser.add_argument("--note", type=str, default="", metavar="WORDS", help="a remark")
+    parser.add_argument("--who", type=str, default="", metavar="NAME", help="who enters it")
     parser.add_argument("--new", action="store_true", help="a material that no recipe has yet")
     parser.add_argument(
         "--entry", metavar="NAME", help="a name of your own for this entry; entering it again changes nothing"
@@ -227,14 +234,25 @@ def _entered(
     return 0
 
 
-def _known(parser: argparse.ArgumentParser, given: argparse.Namespace) -> "Material | None":
-    """The material as a recipe has it; a name that no recipe has is asked about."""
+def _known(
+    parser: argparse.ArgumentParser, given: argparse.Namespace, ledger: "StockLedger"
+) -> "Material | None":
+    """The material as a recipe has it; a name that no recipe has, or that would be taken for another, is refused."""
     from mixstation.toml_lines import suggestion
+    from mixstation.units.alike import first_alike
     from mixstation.units.clean import clean
-    from mixstation.wording.stock_lines import NEAR, UNKNOWN_MATERIAL
+    from mixstation.wording.stock_lines import NEAR, TWIN, UNKNOWN_MATERIAL
 
     shelf = _materials()
     found = shelf.get(given.material)
+    kept = [line.material for line in ledger.on_hand()]
+    twin = first_alike(given.material, [*shelf, *kept])
+    if twin is not None and given.material not in shelf:
+        parser.error(TWIN.format(found=clean(given.material, 60), other=clean(twin, 60)))
+    lots = [line.lot for line in ledger.on_hand() if line.material == given.material]
+    twin = first_alike(given.lot or "", lots) if given.lot not in lots else None
+    if twin is not None:
+        parser.error(TWIN.format(found=clean(given.lot, 60), other=clean(twin, 60)))
     if found is None and not given.new:
         near = suggestion(given.material, shelf)
         parser.error(

@@ -1,16 +1,16 @@
 """Runs line mode: says what has changed, reads a line, hands the answer in."""
 
-import contextlib
 import io
 import queue
+from collections.abc import Callable
 from enum import Enum
 from threading import Thread
 from typing import TextIO
 
-from mixstation.lines.heard import heard
+from mixstation.lines.heard import Builtin, heard
 from mixstation.lines.said import all_lines, changed_lines, weight_lines
 from mixstation.station.desk import Desk
-from mixstation.station.view import Answer, View
+from mixstation.station.view import Answer
 from mixstation.units.clean import clean
 from mixstation.wording import front
 
@@ -26,13 +26,15 @@ _Item = str | _Sign
 
 
 class _Front:
-    def __init__(self, desk: Desk, output: TextIO) -> None:
+    def __init__(self, desk: Desk, output: TextIO, ring: Callable[[], None]) -> None:
         self.desk = desk
         self.output = output
+        self.ring = ring
         self.told = desk.view()
         self.inbox: queue.SimpleQueue[_Item] = queue.SimpleQueue()
         self.waiting: list[_Item] = []
         self.woken = False
+        self.warned = False
 
     def wake(self) -> None:
         """Runs in the desk's thread; one sign at a time, for output that stands still must not fill the inbox."""
@@ -48,10 +50,14 @@ class _Front:
 
     def read(self, source: TextIO) -> None:
         """Runs in its own thread."""
-        with contextlib.suppress(OSError, ValueError):
+        try:
             for line in source:
                 self.inbox.put(line.rstrip("\r\n"))
-        self.inbox.put(_Sign.CLOSED)
+        except (OSError, ValueError, TypeError):
+            # Closed, unreadable or none at all: no more lines will come.
+            pass
+        finally:
+            self.inbox.put(_Sign.CLOSED)
 
     def next(self, wait_s: float) -> _Item | None:
         if self.waiting:
@@ -68,8 +74,8 @@ class _Front:
         if now is self.told:
             return
         lines = changed_lines(self.told, now)
-        if now.bells > self.told.bells and self.output.isatty():
-            self.output.write("\a")
+        if now.bells > self.told.bells:
+            self.ring()
         self.told = now
         self.say(lines)
 
@@ -89,9 +95,22 @@ class _Front:
             self.say([self.told.notice])
         self.waiting = later + self.waiting
 
+    def stays_once(self) -> bool:
+        """Where leaving would lose something it is done only when asked for twice in a row; whether to go on."""
+        if not self.told.saved_grave or self.warned:
+            return False
+        self.say([front.LEAVE_UNSAVED_LINE])
+        return True
+
     def take(self, line: str) -> bool:
         """Do what a line says; whether to go on."""
         meant = heard(line, self.told.question)
+        goes_on = self.done(meant, line)
+        self.warned = meant == "leave"
+        return goes_on
+
+    def done(self, meant: Answer | Builtin | None, line: str) -> bool:
+        """Do what a line means; whether to go on."""
         match meant:
             case Answer():
                 if meant.pressed == "enter" and not meant.typed and not self.told.question.enter:
@@ -105,15 +124,22 @@ class _Front:
             case "drawing" if self.told.sketch:
                 self.say([clean(text, limit=1000) for text in self.told.sketch])
             case "leave":
-                return False
+                return self.stays_once()
             case "drawing" | None:
                 self.say([front.LINE_UNKNOWN.format(line=clean(line))])
         return True
 
 
-def _last_words(view: View) -> str:
+def _last_words(desk: Desk) -> str:
+    view = desk.view()
     if view.saved_grave:
-        return front.LEFT_UNSAVED.format(saved=clean(view.saved))
+        # Once more, and then what is so is said: a desk that stops tries to write what it still holds.
+        desk.stop()
+        view = desk.view()
+    if view.saved_grave:
+        lines = [front.LEFT_UNSAVED.format(saved=clean(view.saved))]
+        lines += [front.NOT_SAVED_LINE.format(entry=clean(entry)) for entry in view.unsaved]
+        return "\n".join(lines)
     if view.parting:
         return clean(view.parting, limit=1000)
     if view.ended:
@@ -121,32 +147,33 @@ def _last_words(view: View) -> str:
     return front.LEFT_RESUMABLE.format(place=clean(view.place))
 
 
-def run_lines(desk: Desk, input: TextIO, output: TextIO) -> int:  # noqa: A002
+def run_lines(desk: Desk, input: TextIO, output: TextIO, ring: Callable[[], None] = lambda: None) -> int:  # noqa: A002
     """Run line mode until the batch is over, the input ends or it is left.
 
     Args:
         desk: The batch; the caller stops it.
         input: Lines of answers.
         output: Where everything is said; no cursor movement, no colour.
+        ring: Rings a bell, where there is one.
 
     Returns:
         Exit code: 0 when the batch is over or left so that it can go on, 1 when the desk failed.
     """
     if isinstance(input, io.TextIOWrapper):
         input.reconfigure(errors="replace")
-    lines = _Front(desk, output)
-    desk.watch(lines.wake)
-    lines.say([*all_lines(lines.told), front.LINE_HELP])
-    Thread(target=lines.read, args=(input,), name="read-lines", daemon=True).start()
+    lines = _Front(desk, output, ring)
     try:
+        desk.watch(lines.wake)
+        lines.say([*all_lines(lines.told), front.LINE_HELP])
+        Thread(target=lines.read, args=(input,), name="read-lines", daemon=True).start()
         while not lines.told.ended:
             item = lines.next(LOOK_EVERY_S)
             if item is _Sign.CLOSED or (isinstance(item, str) and not lines.take(item)):
                 break
             lines.tell_changes()
-        lines.say([_last_words(desk.view())])
+        lines.say([_last_words(desk)])
     except KeyboardInterrupt:
-        lines.say([_last_words(lines.told)])
+        lines.say([_last_words(desk)])
     except RuntimeError as error:
         cause = error.__cause__ or error
         lines.say(front.FAILED.format(reason=clean(str(cause)) or type(cause).__name__).splitlines())

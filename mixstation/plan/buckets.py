@@ -6,12 +6,12 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from mixstation.plan.faults import refused
+from mixstation.units.plausible import RANGES
 
 EASY_FRACTION = Fraction(1, 3)
 LIMIT_FRACTION = Fraction(2, 3)
 FILL_SOURCE = "common practice: easy to mix to a third of the bucket, never above two thirds"
-MAX_BUCKET_COUNT = 100
-"""Most bucketfuls of a job. Source: Choice: beyond it a figure has a zero too many."""
+MAX_BUCKET_COUNT = int(RANGES["bucket count"].most)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -11,6 +11,7 @@ from mixstation.plan.dosing import ROUNDING_SOURCE, Dose, Weighing
 from mixstation.plan.faults import Caution, caution, refused
 from mixstation.proportion.lifting import LIFT_LIMIT_MG
 from mixstation.proportion.volume import ClaimedYield, claimed_yield
+from mixstation.recipe.limits import odd_densities
 from mixstation.recipe.model import Recipe
 
 LIFT_SOURCE = "NIOSH lifting equation (1994): 23 kg in the best posture, less in practice"
@@ -80,40 +81,52 @@ def claim_cautions(found: ClaimedYield | None) -> list[Caution]:
 
 
 def density_cautions(recipe: Recipe, computed_kg_m3: float, measured_kg_m3: float | None) -> list[Caution]:
-    """A measured density that the recipe's own figures contradict.
+    """Densities of materials that are hardly ever so, and a measured one that the recipe's own figures contradict.
 
     Args:
-        recipe: Gives the air.
+        recipe: Gives the densities and the air.
         computed_kg_m3: By absolute volume with the recipe's air.
         measured_kg_m3: Measured, or None.
 
     Returns:
-        "denser-than-air-free", or "density-contradicts" beyond 5 %.
+        "odd-density" for each material; "denser-than-air-free", or "density-contradicts" beyond 5 %.
 
     Source: ASTM C138, theoretical density, from memory; the 5 % as for a claimed yield.
     """
+    odd = [
+        caution(
+            "odd-density",
+            warning.material,
+            source=warning.source,
+            found_kg_m3=recipe.material(warning.material).density_kg_m3,
+            usual_kg_m3=warning.limit or 0,
+        )
+        for warning in odd_densities(recipe)
+    ]
     if measured_kg_m3 is None:
-        return []
+        return odd
     air_free_kg_m3 = computed_kg_m3 / (1 - float(recipe.air_fraction))
     if measured_kg_m3 > air_free_kg_m3:
         return [
+            *odd,
             caution(
                 "denser-than-air-free",
                 source="ASTM C138, from memory",
                 measured_kg_m3=measured_kg_m3,
                 air_free_kg_m3=air_free_kg_m3,
-            )
+            ),
         ]
     if abs(measured_kg_m3 / computed_kg_m3 - 1) <= 0.05:
-        return []
+        return odd
     return [
+        *odd,
         caution(
             "density-contradicts",
             source="ASTM C138, from memory",
             measured_kg_m3=measured_kg_m3,
             computed_kg_m3=computed_kg_m3,
             air_fraction=1 - measured_kg_m3 / air_free_kg_m3,
-        )
+        ),
     ]
 
 

@@ -21,6 +21,7 @@ from mixstation.plan.pieces import FACE_COAT, layer_volumes, piece_faults
 from mixstation.plan.stock import on_hand_mg
 from mixstation.recipe.model import Recipe
 from mixstation.recipe.proportions import Masses, totals_for_powder
+from mixstation.units.plausible import RANGES
 
 _MG_PER_KG = 1_000_000
 
@@ -75,7 +76,7 @@ def check_settings(request: JobRequest) -> None:
     """
     shop = request.shop
     faults: list[Fault] = []
-    if not 0 <= shop.waste_fraction <= 1:
+    if not RANGES["waste"].holds(shop.waste_fraction):
         faults.append(fault("waste-range", found=shop.waste_fraction))
     if shop.loss_per_bucket_mg < 0 or shop.tub_tare_mg < 0 or shop.bucket.tare_mg < 0:
         faults.append(fault("negative-setting"))
@@ -84,7 +85,7 @@ def check_settings(request: JobRequest) -> None:
             faults.append(fault("scale-figures", scale.name))
     if request.bucket_count is not None and request.bucket_count < 1:
         faults.append(fault("bucket-count", found_count=request.bucket_count))
-    if request.density_kg_m3 is not None and not 500 <= request.density_kg_m3 <= 5000:
+    if request.density_kg_m3 is not None and not RANGES["fresh density"].holds(request.density_kg_m3):
         faults.append(fault("density-range", found_kg_m3=request.density_kg_m3))
     if faults:
         raise PlanRefused(faults)

@@ -12,6 +12,7 @@ from mixstation.plan.shape_table import CUT_OUTS, FACE_COAT, SHAPES, THICKNESS, 
 from mixstation.plan.shapes import MAX_CORNER_COUNT
 from mixstation.toml.quantities import QuantityError, Read, bounded, count, one_of, words
 from mixstation.toml.table import Key, Keys, Table, TableKey, file_table
+from mixstation.toml.twins import note_twins
 from mixstation.units.parse import parse_length_mm, parse_mass_mg, parse_temperature_c
 from mixstation.units.show import trimmed
 
@@ -112,7 +113,9 @@ def read_pieces(text: str, path: str) -> tuple[Piece, ...]:
         [('cap', 1)]
     """
     top = file_table(text, path)
-    pieces = [_piece(table) for table in top.read(_PIECES).get("piece", ())]
+    tables = top.read(_PIECES).get("piece", ())
+    pieces = [_piece(table) for table in tables]
+    note_twins(tables)
     if not top.is_sound:
         raise top.refusal()
     return tuple(piece for piece in pieces if piece is not None)

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from mixstation.plan.faults import Caution, Fault, PlanRefused, caution, fault
 from mixstation.plan.shape_table import size_faults
 from mixstation.plan.shapes import Profile, Shape, WaterFill
+from mixstation.units.plausible import RANGES
 
 FACE_COAT = "face coat"
 BACKING_COAT = "backing coat"
@@ -15,7 +16,7 @@ ONE_COAT = "one coat"
 THICKNESS_MM = (10.0, 25.0)
 FACE_THICKNESS_MM = (2.0, 4.0)
 THICKNESS_SOURCE = "common practice for thin glass-fibre-reinforced concrete"
-MAX_PIECE_COUNT = 1000
+MAX_PIECE_COUNT = int(RANGES["piece count"].most)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

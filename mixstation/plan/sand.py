@@ -6,9 +6,9 @@ from typing import Literal
 
 from mixstation.plan.faults import refused
 from mixstation.recipe.model import Recipe, Role
+from mixstation.units.plausible import RANGES
 
-MAX_MOISTURE = Fraction(30, 100)
-"""Sand holds no more without running. Source: Choice: above this it is a slip."""
+MAX_MOISTURE = RANGES["moisture"].most
 
 
 def moisture_by_pan(wet_mg: int, dry_mg: int) -> Fraction:

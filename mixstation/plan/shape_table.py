@@ -17,7 +17,6 @@ from mixstation.plan.cut_outs import CutOut, RectangularCutOut, RoundCutOut
 from mixstation.plan.faults import Fault, fault
 from mixstation.plan.shapes import (
     MAX_SIZE_MM,
-    WATER_C,
     CornerShape,
     Disc,
     Profile,
@@ -28,6 +27,7 @@ from mixstation.plan.shapes import (
     Trough,
     WaterFill,
 )
+from mixstation.units.plausible import RANGES, Range
 
 Measure = Literal["length", "place", "area", "corners", "choice", "mass", "temperature"]
 """What a size is; a place is a length that may lie on either side."""
@@ -36,29 +36,6 @@ SizeValue = Fraction | float | str | tuple[Point, ...]
 """A size as read: mm, mm², mg, °C, one of a few words, or corners in mm."""
 
 _Made = TypeVar("_Made", bound=Shape | CutOut)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Range:
-    """Least and most of a measure, in mm, mg or °C, and both as a person reads them."""
-
-    least: Fraction
-    most: Fraction
-    bounds: str
-
-
-LENGTHS: Final = Range(least=Fraction(1, 10), most=Fraction(MAX_SIZE_MM), bounds="≥ 0.1 mm, ≤ 20 m")
-"""Of a size. Source: Choice: nothing that is carried is longer than 20 m; thinner than 0.1 mm is a slip."""
-LENGTHS_OR_NONE: Final = Range(least=Fraction(0), most=LENGTHS.most, bounds="≥ 0 mm, ≤ 20 m")
-"""Of a size that may be nought. Source: as `LENGTHS`."""
-PLACES: Final = Range(least=-LENGTHS.most, most=LENGTHS.most, bounds="≥ -20 m, ≤ 20 m")
-"""Of a place along or across a piece. Source: as `LENGTHS`."""
-WATER_MASSES: Final = Range(least=Fraction(1_000), most=Fraction(10**9), bounds="≥ 1 g, ≤ 1 t")
-"""Of the water in a mould. Source: Choice: a kitchen scale's gram; no mould of a lone maker holds more than 1 m³."""
-WATER_TEMPERATURES: Final = Range(
-    least=Fraction(WATER_C[0]), most=Fraction(WATER_C[1]), bounds="≥ 0 °C, ≤ 40 °C"
-)
-"""Of that water. Source: the density of water is known for it; see `mixstation.proportion.density`."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -100,13 +77,15 @@ class Size:
         """What it may be; of corners, of each side of an area the lengths. Source: Definition."""
         match self.measure:
             case "mass":
-                return WATER_MASSES
+                return RANGES["mould water"]
             case "temperature":
-                return WATER_TEMPERATURES
+                return RANGES["mould water temperature"]
             case "place" | "corners":
-                return PLACES
+                return RANGES["place"]
             case "length" | "area" | "choice":
-                return LENGTHS_OR_NONE if self.may_be_nought else LENGTHS
+                if self.name == FACE_COAT.name:
+                    return RANGES["face coat"]
+                return RANGES["distance" if self.may_be_nought else "size"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -300,7 +279,7 @@ def size_faults(shape: Shape) -> tuple[Fault, ...]:
     Returns:
         Codes "size-not-positive" and "size-too-large"; how sizes go together is looked at by the shape.
 
-    Source: See `LENGTHS`.
+    Source: See `mixstation.units.plausible`.
     """
     form = next(form for form in SHAPES.values() if form.make is type(shape))
     faults = list(_faults(shape, form.sizes))

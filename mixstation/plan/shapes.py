@@ -14,9 +14,10 @@ from mixstation.plan.corners import Point, area_mm2, crossing_sides, repeated_co
 from mixstation.plan.cut_outs import CutOut, bounds, overlap
 from mixstation.plan.faults import Fault, fault
 from mixstation.proportion.density import water_density_kg_m3
+from mixstation.units.plausible import RANGES
 
 MAX_CORNER_COUNT = 100
-MAX_SIZE_MM = 20_000.0
+MAX_SIZE_MM = float(RANGES["size"].most)
 WATER_C = (0.0, 40.0)
 
 

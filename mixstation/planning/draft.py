@@ -10,7 +10,6 @@ from typing import Final
 
 from mixstation.plan.faults import Fault
 from mixstation.plan.pieces import piece_faults
-from mixstation.plan.sand import MAX_MOISTURE
 from mixstation.plan.shape_table import FACE_COAT
 from mixstation.planning.around import Around
 from mixstation.planning.ask import Ask, Value
@@ -18,16 +17,13 @@ from mixstation.planning.shape_asks import ShapeAsks
 from mixstation.recipe.file import LoadedRecipe
 from mixstation.recipe.model import Material, Role, SplitStep
 from mixstation.station.view import EntryKind
+from mixstation.units.plausible import RANGES
 from mixstation.units.show import show_percent
 from mixstation.wording import planning as words
 
 RESULT: Final = "result"
 MOST_KINDS_COUNT: Final = 9
 """Kinds of pieces at the screen; a pieces file takes more. Source: Choice."""
-
-_MOST_PIECES: Final = Fraction(1000)
-_MOST_ML: Final = Fraction(10**6)
-_MOST_MG: Final = Fraction(10**10)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -71,9 +67,7 @@ def asks_of(draft: Draft, around: Around) -> tuple[Ask, ...]:
         if number > 1:
             asks.append(_kind_ask(draft, number))
         asks += shape_asks(draft, number, around).asks
-        asks.append(
-            _number(f"{number}/count", "count", "whole", draft, 1, least=Fraction(1), most=_MOST_PIECES)
-        )
+        asks.append(_number(f"{number}/count", "count", "whole", draft, 1, "piece count"))
     return (*asks, *_after(draft, around, ()))
 
 
@@ -178,14 +172,13 @@ def _after(draft: Draft, around: Around, amount: tuple[Ask, ...]) -> tuple[Ask, 
             "volume",
             draft,
             Fraction(round(bucket.volume_l * 1000)),
-            least=Fraction(500),
-            most=_MOST_ML,
+            "bucket volume",
             easy=show_percent(bucket.easy_fraction, 0),
             limit=show_percent(bucket.limit_fraction, 0),
         )
     )
     if is_of_pieces(draft) or draft.given.get("other") == "volume":
-        asks.append(_number("waste", "waste", "percent", draft, around.shop.waste_fraction, most=Fraction(1)))
+        asks.append(_number("waste", "waste", "percent", draft, around.shop.waste_fraction, "waste"))
     shop_c = None if around.shop_c is None else Fraction(str(around.shop_c))
     asks.append(
         _number(
@@ -194,8 +187,7 @@ def _after(draft: Draft, around: Around, amount: tuple[Ask, ...]) -> tuple[Ask, 
             "temperature",
             draft,
             shop_c,
-            least=Fraction(-20),
-            most=Fraction(50),
+            "shop temperature",
             none_words=words.NOT_KNOWN,
         )
     )
@@ -205,9 +197,9 @@ def _after(draft: Draft, around: Around, amount: tuple[Ask, ...]) -> tuple[Ask, 
 def _amount_asks(draft: Draft, other: str, around: Around) -> tuple[Ask, ...]:
     """How much, where no piece says it."""
     if other == "mass":
-        return (_number("mass", "mass", "mass", draft, None, least=Fraction(1_000), most=_MOST_MG),)
+        return (_number("mass", "mass", "mass", draft, None, "job mass"),)
     if other == "volume":
-        return (_number("volume", "volume", "volume", draft, None, least=Fraction(100), most=_MOST_ML),)
+        return (_number("volume", "volume", "volume", draft, None, "job volume"),)
     loaded = recipe_of(draft, around)
     if other != "bags" or loaded is None:
         return ()
@@ -218,14 +210,14 @@ def _amount_asks(draft: Draft, other: str, around: Around) -> tuple[Ask, ...]:
     chosen = draft.given.get("bag_material")
     return (
         _choice("bag_material", words.ASKS["bag_material"], packs, chosen if chosen in packs else bagged),
-        _number("bag_count", "bag_count", "whole", draft, 1, least=Fraction(1), most=_MOST_PIECES),
+        _number("bag_count", "bag_count", "whole", draft, 1, "whole bag count"),
     )
 
 
 def _moisture_asks(draft: Draft, sand: Material) -> list[Ask]:
     if draft.given.get(f"pan/{sand.key}"):
         return [
-            _number(f"{which}/{sand.key}", which, "mass", draft, None, Fraction(1), _MOST_MG, sand=sand.name)
+            _number(f"{which}/{sand.key}", which, "mass", draft, None, "pan mass", sand=sand.name)
             for which in ("pan_wet", "pan_dry")
         ]
     return [
@@ -235,7 +227,7 @@ def _moisture_asks(draft: Draft, sand: Material) -> list[Ask]:
             "percent",
             draft,
             sand.moisture_fraction,
-            most=MAX_MOISTURE,
+            "moisture",
             sand=sand.name,
             recipe=show_percent(sand.moisture_fraction, 2),
         )
@@ -257,8 +249,7 @@ def _number(
     entry: EntryKind,
     draft: Draft,
     usual: Value,
-    least: Fraction = Fraction(0),
-    most: Fraction = Fraction(0),
+    limits: str,
     *,
     none_words: str = "",
     **said: str,
@@ -272,8 +263,8 @@ def _number(
         detail=(detail.format(**said),) if detail else (),
         default=default,
         needed=default is None and not none_words,
-        least=least,
-        most=most,
+        least=RANGES[limits].least,
+        most=RANGES[limits].most,
         none_words=none_words,
     )
 

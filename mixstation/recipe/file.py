@@ -11,6 +11,7 @@ from mixstation.recipe.proportions import ScalingError, whole_totals
 from mixstation.recipe.steps import Known, read_steps
 from mixstation.recipe.written import HEAD, MATERIAL, WATER, read_step
 from mixstation.toml.table import Table, file_table
+from mixstation.toml.twins import note_twins
 from mixstation.toml_lines import (
     MAX_FILE_BYTE_COUNT,
     FileRefused,
@@ -147,6 +148,7 @@ def _materials(top: Table, water: WaterRule | None) -> tuple[tuple[Material, ...
             read.append((table, material))
     is_whole = bool(tables) and len(read) == len(top.content["material"])
     check_materials(read, top, water, is_whole=is_whole)
+    note_twins(table for table, _ in read)
     materials = tuple(material for _, material in read)
     return materials, Known(
         roles=roles,

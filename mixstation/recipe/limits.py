@@ -1,9 +1,10 @@
 """Where a recipe leaves the ranges that standards and the trade give. It warns and never refuses."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import takewhile
+from types import MappingProxyType
 from typing import Final
 
 from mixstation.recipe.model import (
@@ -40,6 +41,25 @@ MIN_SAND: Final = Fraction(1, 2)
 MAX_SAND: Final = Fraction(1)
 MAX_ICE: Final = Fraction(20, 100)
 MIN_PLASTICISER_MIX_S: Final = 10
+USUAL_KG_M3: Final[Mapping[Role, tuple[int, int]]] = MappingProxyType(
+    {
+        Role.WATER: (970, 1030),
+        Role.ICE: (900, 930),
+        Role.BLEND: (2400, 3200),
+        Role.CEMENT: (2800, 3250),
+        Role.POZZOLAN: (1800, 3000),
+        Role.SAND: (2400, 2900),
+        Role.FILLER: (150, 3000),
+        Role.POLYMER: (950, 1300),
+        Role.PLASTICISER: (1000, 1400),
+        Role.RETARDER: (1000, 1400),
+        Role.FIBRE: (900, 2900),
+        Role.PIGMENT: (1100, 5500),
+    }
+)
+"""What the particles or the liquid usually weigh. Source: Common practice, no source: Portland cements 3.0 to 3.2 and
+with limestone or slag from 2.85, natural sand 2.5 to 2.7, light fillers of expanded glass from 0.2, pigments from a
+dispersion to iron oxide."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -53,7 +73,7 @@ class LimitWarning:
         step: Key of the step it is about, or "".
         value: What the recipe has; None where the warning is of the order of steps.
         limit: The limit, on the same basis.
-        of: What both are fractions of ("cement", "binder", "powder", "total", "water"), or "s" for seconds.
+        of: What both are fractions of ("cement", "binder", "powder", "total", "water"), or their unit: "s", "kg/m3".
     """
 
     code: str
@@ -92,8 +112,24 @@ def published_limits(recipe: Recipe) -> tuple[LimitWarning, ...]:
     try:
         masses = whole_totals(recipe, 1)
     except ScalingError:
-        return tuple(_order(recipe))
-    return (*_proportions(recipe, masses), *_order(recipe))
+        return (*odd_densities(recipe), *_order(recipe))
+    return (*odd_densities(recipe), *_proportions(recipe, masses), *_order(recipe))
+
+
+def odd_densities(recipe: Recipe) -> Iterator[LimitWarning]:
+    """Densities that a material of its role can have and hardly ever has: a digit may be missing or too many."""
+    for material in recipe.materials:
+        least, most = USUAL_KG_M3[material.role]
+        low = material.density_kg_m3 < least
+        if low or material.density_kg_m3 > most:
+            yield LimitWarning(
+                code="density-low" if low else "density-high",
+                source=PRACTICE,
+                material=material.key,
+                value=Fraction(material.density_kg_m3),
+                limit=Fraction(least if low else most),
+                of="kg/m3",
+            )
 
 
 def _proportions(recipe: Recipe, masses: Masses) -> Iterator[LimitWarning]:

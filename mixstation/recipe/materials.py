@@ -9,6 +9,7 @@ from typing import Any, Final
 from mixstation.recipe.defaults import DENSITIES_KG_M3, TOLERANCES
 from mixstation.recipe.model import POWDERS, Basis, Cap, Dose, Material, Role, Tolerance, WaterRule
 from mixstation.toml.table import Table
+from mixstation.units.plausible import RANGES
 
 LIQUIDS: Final = frozenset({Role.POLYMER, Role.PLASTICISER, Role.RETARDER, Role.PIGMENT})
 """What may come dissolved or dispersed in water."""
@@ -62,6 +63,10 @@ def material_of(table: Table, *, has_currency: bool) -> Material | None:
             table.fault(key, "of-total-not-fibre", role=str(role))
     if values.get("cement_share", 0) > values.get("binder_share", 1):
         table.fault("binder_share", "cement-over-binder")
+    possible = RANGES[f"{role} density"]
+    if "density" in values and not possible.holds(values["density"]):
+        found = str(table.content["density"])
+        table.fault("density", "density-of-role", found=found, role=str(role), bounds=possible.bounds)
     if "price" in values and not has_currency:
         table.fault("price", "currency-missing")
     if not table.is_sound:

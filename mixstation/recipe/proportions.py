@@ -17,7 +17,7 @@ class ScalingError(ValueError):
     Attributes:
         code: "powder-missing", "basis-empty" (nothing in the recipe counts to a basis), "water-all-carried" (the
             other materials bring more water than the ratio allows), "fibres-fill-the-mix", "amount-not-positive",
-            "nothing-to-scale-by" (the recipe holds none of that material).
+            "nothing-to-scale-by" (the recipe holds none of that material), "unknown-material" (found, choices).
         values: What the sentence needs, by name.
     """
 
@@ -172,12 +172,13 @@ def scale_to_material(recipe: Recipe, key: str, mass_mg: Fraction | int) -> Mass
         Mass in milligrams by material key; that of `key` is exactly `mass_mg`.
 
     Raises:
-        KeyError: The recipe has no such material.
-        ScalingError: See `whole_totals`; "nothing-to-scale-by" for ice without a dose.
+        ScalingError: See `whole_totals`; "unknown-material"; "nothing-to-scale-by" for ice without a dose.
 
     Source: Definition.
     """
-    recipe.material(key)
+    keys = [material.key for material in recipe.materials]
+    if key not in keys:
+        raise ScalingError("unknown-material", found=key, choices=", ".join(keys))
     return _scaled(recipe, mass_mg, lambda masses: masses[key])
 
 

@@ -1,12 +1,13 @@
 """Which recipes there are: those that come with the program, and the user's own, which win."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Literal
 
 from mixstation.folders import home_config, shipped_folder
 from mixstation.toml_lines import FileFault, FileRefused, suggestion
+from mixstation.units.alike import alike
 from mixstation.units.clean import clean
 
 MAX_RECIPE_COUNT = 500
@@ -68,8 +69,20 @@ def list_recipes() -> tuple[ShelfEntry, ...]:
     from mixstation.recipe.file import load_recipe
 
     entries: list[ShelfEntry] = []
-    for stem, (path, origin) in sorted(_files().items()):
+    files = _files()
+    for stem, (path, origin) in sorted(files.items()):
         key = clean(stem, 100)
+        twins = _twins(stem, files)
+        if len(twins) > 1:
+            fault = FileFault(
+                path=str(path),
+                line=0,
+                line_text="",
+                code="recipe-twice",
+                values={"others": _paths(twins, path)},
+            )
+            entries.append(ShelfEntry(key=key, name=key, path=path, origin=origin, faults=(fault,)))
+            continue
         try:
             name = load_recipe(path).recipe.name
             entries.append(ShelfEntry(key=key, name=name, path=path, origin=origin))
@@ -88,6 +101,7 @@ def find_recipe(name_or_path: str) -> Path:
         Its path, not yet read.
 
     Raises:
+        FileRefused: "recipe-twice": several files on the shelf are of names that look like this one.
         RecipeNotFound: Neither the shelf nor the disk has it.
 
     Source: Choice: what looks like a path is one; a plain name is looked for on the shelf first, so that a folder
@@ -97,10 +111,14 @@ def find_recipe(name_or_path: str) -> Path:
     looks_like_path = name_or_path.endswith(".toml") or "/" in name_or_path or "\\" in name_or_path
     if looks_like_path and _is_file(name_or_path):
         return Path(name_or_path)
-    wanted = _plain(name_or_path)
-    for stem, (path, _) in sorted(files.items()):
-        if _plain(stem) == wanted:
-            return path
+    twins = _twins(name_or_path, files)
+    if len(twins) > 1:
+        values = {"others": _paths(twins, twins[0])}
+        raise FileRefused(
+            [FileFault(path=str(twins[0]), line=0, line_text="", code="recipe-twice", values=values)]
+        )
+    if twins:
+        return twins[0]
     if _is_file(name_or_path):
         return Path(name_or_path)
     raise RecipeNotFound(name_or_path, tuple(sorted(clean(stem, 100) for stem in files)))
@@ -114,8 +132,18 @@ def _is_file(path: str) -> bool:
         return False
 
 
+def _twins(name: str, files: Mapping[str, tuple[Path, str]]) -> list[Path]:
+    """The files whose names look like this one."""
+    wanted = _plain(name)
+    return [path for stem, (path, _) in sorted(files.items()) if _plain(stem) == wanted]
+
+
+def _paths(twins: list[Path], but: Path) -> str:
+    return ", ".join(str(path) for path in twins if path != but)
+
+
 def _plain(name: str) -> str:
-    return name.strip().removesuffix(".toml").lower().replace(" ", "_").replace("-", "_")
+    return alike(name.strip().removesuffix(".toml").replace(" ", "_").replace("-", "_"))
 
 
 def _files() -> dict[str, tuple[Path, Literal["own", "shipped"]]]:

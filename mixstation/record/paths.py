@@ -9,6 +9,7 @@ import tempfile
 from collections.abc import Iterator
 from pathlib import Path
 
+from mixstation.folders import home_folder
 from mixstation.record.errors import StorageError, storage_code
 
 _HOME_VARIABLE = "MIXSTATION_HOME"
@@ -45,7 +46,7 @@ def config_folder() -> Path:
 def _own_folder(purpose: str) -> Path:
     home = os.environ.get(_HOME_VARIABLE)
     if home:
-        folder = Path(home).expanduser().absolute() / purpose
+        folder = home_folder(home) / purpose
     else:
         import platformdirs
 
@@ -116,10 +117,16 @@ def write_file_safely(path: Path, text: str) -> None:
     Raises:
         StorageError: When it was not written; the old file is then as it was.
     """
-    content = text.encode("utf-8")
+    content = text.encode("utf-8", "replace")
     try:
+        if path.exists() and not path.is_file():
+            # A device or a pipe would be gone from where others look for it.
+            raise StorageError("not-ordinary", path=str(path), detail="")
         with replacing(path) as (descriptor, _), os.fdopen(descriptor, "wb", closefd=False) as file:
             file.write(content)
+    except ValueError as error:
+        # A name that no file can have.
+        raise StorageError("storage-failed", path=str(path), detail=str(error)) from error
     except OSError as error:
         raise StorageError(storage_code(error), path=str(path), detail=error.strerror or "") from error
 

@@ -155,7 +155,7 @@ def _detection_line(found: Detection) -> str:
             "Nothing heard. Switch the scale's sending on; if it answers only when asked, name its profile."
         )
     best = found.scores[0].profile.name if found.scores and found.scores[0].good_count else "none"
-    return f"{found.heard_byte_count} bytes heard, but no profile reads them (nearest: {best}). Write one for it."
+    return f"Bytes heard: {found.heard_byte_count}, but no profile reads them (nearest: {best}). Write one for it."
 
 
 def _print_live(link: Link, out: TextIO, seconds: float | None) -> None:

@@ -1,5 +1,6 @@
 """Where scale profiles are kept: those shipped with the program, and the user's own."""
 
+from collections.abc import Mapping
 from pathlib import Path
 from typing import Final
 
@@ -7,6 +8,7 @@ from mixstation.folders import home_config, shipped_folder
 from mixstation.scale.profile import Profile
 from mixstation.scale.profile_file import load_profile
 from mixstation.toml_lines import FileFault, FileRefused, suggestion
+from mixstation.units.alike import first_alike
 from mixstation.units.clean import clean
 
 FOLDER_NAME: Final = "scale_profiles"
@@ -33,13 +35,14 @@ def find_profile(name: str) -> Profile:
         name: Stem of its file, or a path that ends in ".toml".
 
     Raises:
-        FileRefused: "profile-unknown" (name, suggestion, choices), or what is wrong with its file.
+        FileRefused: "profile-unknown" (name, suggestion, choices), "profile-twice" (other), or what is wrong
+            with its file.
     """
     if name.endswith(".toml"):
         return load_profile(name)
     paths = profile_paths()
     if name in paths:
-        return load_profile(paths[name])
+        return _load(name, paths)
     values = {
         "name": clean(name, 60),
         "suggestion": suggestion(name[:60], paths),
@@ -53,12 +56,24 @@ def all_profiles() -> tuple[list[Profile], list[FileFault]]:
     """Every profile that loads, and the faults of those that do not: one bad file stops no other."""
     profiles: list[Profile] = []
     faults: list[FileFault] = []
-    for path in profile_paths().values():
+    paths = profile_paths()
+    for name in paths:
         try:
-            profiles.append(load_profile(path))
+            profiles.append(_load(name, paths))
         except FileRefused as refused:
             faults.extend(refused.faults)
     return profiles, faults
+
+
+def _load(name: str, paths: Mapping[str, Path]) -> Profile:
+    """Load a profile, unless another's name would be taken for it."""
+    twin = first_alike(name, paths)
+    if twin is not None:
+        values = {"other": str(paths[twin])}
+        raise FileRefused(
+            [FileFault(path=str(paths[name]), line=0, line_text="", code="profile-twice", values=values)]
+        )
+    return load_profile(paths[name])
 
 
 def _toml_files(folder: Path) -> list[Path]:

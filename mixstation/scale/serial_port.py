@@ -1,5 +1,6 @@
 """Opening a serial port for a scale."""
 
+import errno
 from typing import Final, Protocol
 
 from mixstation.scale.profile import Profile, SerialSettings
@@ -47,9 +48,13 @@ def open_port(
 
     Raises:
         Exception: Of several kinds, by system and by what is wrong (serial.SerialException, OSError,
-            termios.error, ValueError).
+            termios.error).
     """
-    from serial import Serial  # type: ignore[import-untyped]
+    from serial import Serial, SerialException  # type: ignore[import-untyped]
+
+    if "\0" in device:
+        # Python would call it a mistake of the program.
+        raise SerialException(errno.ENOENT, f"could not open port {device}: no port has such a name")
 
     plain = is_text and _fills_eight_bits(settings)
     opened: OpenPort = Serial(

@@ -15,7 +15,9 @@ from mixstation.wording import front
 
 GIVE_UP_S = 3.0
 OPENER_S = 2.0
-SIGNALS = tuple(getattr(signal, name) for name in ("SIGTERM", "SIGHUP", "SIGINT") if hasattr(signal, name))
+SIGNALS = tuple(
+    getattr(signal, name) for name in ("SIGTERM", "SIGHUP", "SIGQUIT", "SIGINT") if hasattr(signal, name)
+)
 
 
 @contextlib.contextmanager
@@ -43,6 +45,17 @@ def _leaving_on_signals(app: MixApp) -> Iterator[None]:
             signal.signal(number, handler)
 
 
+def _unsaved_words(app: MixApp) -> str:
+    """What was not saved after all: a desk that has stopped has tried once more."""
+    view = app.view
+    with contextlib.suppress(RuntimeError):
+        view = app.desk.view() if app.desk is not None else view
+    if view is None or not view.saved_grave:
+        return front.LEFT_RESUMABLE.format(place=shown(view.place if view is not None else ""))
+    lines = [front.LEFT_UNSAVED.format(saved=shown(view.saved))]
+    return "\n".join([*lines, *(front.NOT_SAVED_LINE.format(entry=shown(entry)) for entry in view.unsaved)])
+
+
 def _last_words(app: MixApp, reason: Callable[[Exception], str], code: int) -> str:
     if app.failure is not None:
         cause = app.failure if app.desk is None else app.failure.__cause__ or app.failure
@@ -58,7 +71,7 @@ def _last_words(app: MixApp, reason: Callable[[Exception], str], code: int) -> s
     if app.view is None:
         return front.LEFT_OPENING
     if app.view.saved_grave:
-        return front.LEFT_UNSAVED.format(saved=shown(app.view.saved))
+        return _unsaved_words(app)
     if app.view.parting:
         return shown(app.view.parting)
     if app.view.ended:

@@ -62,8 +62,13 @@ class Keeper:
         return cls(store, clock, who, fold(stored_entries(store, batch_id)))
 
     @property
+    def held(self) -> tuple[Entry, ...]:
+        """Entries not yet stored, oldest first."""
+        return tuple(self._held)
+
+    @property
     def held_count(self) -> int:
-        """Facts not yet stored."""
+        """How many those are."""
         return len(self._held)
 
     def keep(self, *facts: Fact) -> None:

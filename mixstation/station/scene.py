@@ -10,6 +10,7 @@ from mixstation.batch.run import Run, RunStep
 from mixstation.batch.way import Way
 from mixstation.recipe.model import AddStep, ReleaseStep
 from mixstation.units.parse import parse_mass_mg
+from mixstation.units.plausible import read_plausible
 from mixstation.units.show import DisplayUnits
 from mixstation.units.show_mass import default_mass_unit, show_mass_parts
 from mixstation.wording.words import Speech
@@ -89,9 +90,18 @@ class Scene:
         Raises:
             UnitsError: It cannot be read as a mass.
         """
-        mass_mg = parse_mass_mg(text, self.unit(shown_mg), comma_is_decimal=self.decimal_comma)
+        mass_mg = typed_mass_mg(text, self.unit(shown_mg), comma_is_decimal=self.decimal_comma)
         division_mg = self.run.division_of(material, self.advice.standing.division_mg)
         return Weight(mass_mg=mass_mg, source="typed", shown=text.strip(), division_mg=division_mg)
+
+
+def typed_mass_mg(text: str, unit: str, *, comma_is_decimal: bool) -> int:
+    """A typed mass in whole milligrams.
+
+    Raises:
+        UnitsError: It cannot be read as a mass, or no bucket holds as much.
+    """
+    return round(read_plausible("typed weight", text, unit, comma_is_decimal=comma_is_decimal))
 
 
 def _adds(step: RunStep) -> str:

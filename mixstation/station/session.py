@@ -46,9 +46,9 @@ from mixstation.units.clean import clean
 from mixstation.units.errors import UnitsError
 from mixstation.wording.error_lines import error_line
 from mixstation.wording.menu_lines import BESIDE_ASKED, POURED_LATE, THE_MIX
-from mixstation.wording.record_lines import not_written
+from mixstation.wording.record_lines import fact_line, not_written
 from mixstation.wording.refusal_lines import refusal_line, units_line
-from mixstation.wording.view_lines import BOOKED, OUT_BOOKED, OVER, PART_BOOKED, SAVED, SAVING_LATE, TAKEN
+from mixstation.wording.view_lines import BOOKED, OUT_BOOKED, OVER, PART_BOOKED, SAVED, TAKEN, saving_late
 from mixstation.wording.words import as_booked, name_of
 
 # Flags that a way out can mend.
@@ -178,8 +178,9 @@ class Session:
             to_come=still.to_come,
             clock=present.clock_shown(scene.advice.working),
             scale=present.scale_shown(scene, self._work.link_state),
-            saved=SAVING_LATE.format(count=held, code=keeper.trouble) if held else SAVED,
+            saved=saving_late(held, keeper.trouble) if held else SAVED,
             saved_grave=bool(held),
+            unsaved=tuple(fact_line(self.run, entry, scene.speech) for entry in keeper.held),
             notice=self._notice,
             bells=self._bells,
             ended=self._left,

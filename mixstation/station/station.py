@@ -101,6 +101,8 @@ class Station:
             self._tell()
         finally:
             session.close()
+            # What could be saved at last, and what could not, is so from now on.
+            self._publish(session.view())
 
     def _work(self, session: Session) -> None:
         due_s = time.monotonic() + TICK_S

@@ -247,6 +247,7 @@ class View:
         sketch: A drawing or a table, line by line as it stands; cut where there is no room.
         parting: Said once the front end has closed; "" for the usual words.
         answered: Answers handled so far, whatever came of them.
+        unsaved: What is in the entries that the storage has not taken, oldest first.
     """
 
     serial: int
@@ -270,6 +271,7 @@ class View:
     sketch: tuple[str, ...] = ()
     parting: str = ""
     answered: int = 0
+    unsaved: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -13,15 +13,8 @@ from mixstation.toml_lines import suggestion
 from mixstation.units.clean import clean
 from mixstation.units.errors import UnitsError
 from mixstation.units.numbers import read_number
-from mixstation.units.parse import (
-    parse_density_kg_m3,
-    parse_fraction,
-    parse_length_mm,
-    parse_mass_mg,
-    parse_seconds,
-    parse_temperature_c,
-    parse_volume_ml,
-)
+from mixstation.units.parse import parse_mass_mg
+from mixstation.units.plausible import RANGES
 
 Range = tuple[Fraction, Fraction]
 Read = Callable[[object], Fraction]
@@ -160,8 +153,8 @@ def parts(value: object) -> Fraction:
     if isinstance(value, bool) or not isinstance(value, int | float | str):
         raise QuantityError("not-number", found=_shown(value))
     number = _units(read_number, _shown(value))
-    if not 0 < number <= 100_000:
-        raise QuantityError("out-of-range", found=_shown(value), bounds="> 0, ≤ 100000", suggestion="")
+    if not RANGES["parts"].holds(number):
+        raise QuantityError("out-of-range", found=_shown(value), bounds=RANGES["parts"].bounds, suggestion="")
     return number
 
 
@@ -187,7 +180,7 @@ def price_cents(value: object) -> Fraction:
     """A price with at most two decimals, in hundredths."""
     text = written(value)
     cents = _units(read_number, text) * 100
-    if cents < 0 or cents.denominator != 1:
+    if not RANGES["price"].holds(cents / 100) or cents.denominator != 1:
         raise QuantityError("out-of-range", found=text, bounds="≥ 0, 0.01", suggestion="")
     return cents
 
@@ -198,7 +191,7 @@ def bounded(
     least: Fraction | int,
     most: Fraction | int,
     *,
-    strict: bool = False,
+    is_share: bool = False,
 ) -> Read:
     """Reader of a quantity within bounds.
 
@@ -207,17 +200,15 @@ def bounded(
         bounds: The bounds as a person reads them.
         least: Lower bound in the parser's unit.
         most: Upper bound.
-        strict: The bounds themselves are outside.
+        is_share: A bare number may have been meant in per cent.
     """
 
     def read(value: object) -> Fraction:
         text = written(value)
         amount = Fraction(_units(parse, text))
-        inside = least < amount < most if strict else least <= amount <= most
-        if not inside:
-            raise QuantityError(
-                "out-of-range", found=text, bounds=bounds, suggestion=_as_percent(text, parse)
-            )
+        if not least <= amount <= most:
+            near = _as_percent(text) if is_share else ""
+            raise QuantityError("out-of-range", found=text, bounds=bounds, suggestion=near)
         return amount
 
     return read
@@ -228,15 +219,21 @@ def shown_mass_mg(value: object) -> int:
     return _units(lambda text: parse_mass_mg(text, comma_is_decimal=True), written(value))
 
 
+def within(name: str) -> Read:
+    """Reader of a quantity within its range in `mixstation.units.plausible`."""
+    limits = RANGES[name]
+    return bounded(limits.read, limits.bounds, limits.least, limits.most, is_share=limits.kind == "share")
+
+
 def ratio(value: object) -> Fraction:
     """A water ratio: "33 %", "0.33", or as a bag's label gives it, "3.4 kg per 25 kg"."""
     text = written(value)
     above, per, below = text.partition(" per ")
     if not per:
-        return bounded(parse_fraction, "> 0 %, < 100 %", 0, 1, strict=True)(text)
+        return within("water ratio")(text)
     water_mg, pack_mg = _units(parse_mass_mg, above), _units(parse_mass_mg, below)
     if not 0 < water_mg < pack_mg:
-        raise QuantityError("out-of-range", found=text, bounds="> 0 %, < 100 %", suggestion="")
+        raise QuantityError("out-of-range", found=text, bounds=RANGES["water ratio"].bounds, suggestion="")
     return Fraction(water_mg, pack_mg)
 
 
@@ -274,9 +271,9 @@ def span(parse_end: Read) -> Callable[[object], Range]:
     return read
 
 
-def whole(limit: int) -> Read:
-    """Reader of a bare whole number from 0 to `limit`, as text."""
-    inside = bounded(read_number, f"≥ 0, ≤ {limit}", 0, limit)
+def whole(name: str) -> Read:
+    """Reader of a bare whole number within its range, as text."""
+    inside = within(name)
 
     def read(value: object) -> Fraction:
         number = inside(value)
@@ -306,10 +303,10 @@ def _shown(value: object) -> str:
     return str(value) if isinstance(value, str | int | float) else type(value).__name__
 
 
-def _as_percent(text: str, parse: object) -> str:
+def _as_percent(text: str) -> str:
     # A bare "80" is eighty wholes; what was meant is all but certain.
     bare = text.strip()
-    return f"{bare} %" if parse is parse_fraction and bare and "%" not in bare and "/" not in bare else ""
+    return f"{bare} %" if bare and "%" not in bare and "/" not in bare else ""
 
 
 def _units(parse: Callable[[str], _Read], text: str) -> _Read:
@@ -319,27 +316,21 @@ def _units(parse: Callable[[str], _Read], text: str) -> _Read:
         raise QuantityError(error.code, **error.values) from None
 
 
-share = bounded(parse_fraction, "> 0 %, ≤ 100 %", Fraction(1, 10**9), 1)
-inner_share = bounded(parse_fraction, "> 0 %, < 100 %", 0, 1, strict=True)
+share = within("share")
+inner_share = within("inner share")
 """Of something else: neither none of it nor all."""
-water_share = bounded(parse_fraction, "≥ 0 %, ≤ 99 %", 0, Fraction(99, 100))
-dampness = bounded(parse_fraction, "≥ 0 %, ≤ 30 %", 0, Fraction(30, 100))
-air = bounded(parse_fraction, "≥ 0 %, ≤ 30 %", 0, Fraction(30, 100))
-density_kg_m3 = bounded(parse_density_kg_m3, "≥ 100 kg/m3, ≤ 20000 kg/m3", 100, 20_000)
-pack_mg = bounded(parse_mass_mg, "≥ 1 g, ≤ 2000 kg", 1_000, 2_000_000_000)
-film_forming_c = bounded(parse_temperature_c, "≥ -20 °C, ≤ 60 °C", -20, 60)
-mix_temperature_c = bounded(parse_temperature_c, "≥ 0 °C, ≤ 60 °C", 0, 60)
-working_s = bounded(parse_seconds, "≥ 5 min, ≤ 4 h", 5 * 60, 4 * 3_600)
-mixing_s = bounded(parse_seconds, "≥ 1 s, ≤ 30 min", 1, 30 * 60)
-resting_s = bounded(parse_seconds, "≥ 10 s, ≤ 2 h", 10, 2 * 3_600)
-spread_mm = bounded(parse_length_mm, "≥ 50 mm, ≤ 500 mm", 50, 500)
-flow_fraction = bounded(parse_fraction, "≥ 0 %, ≤ 300 %", 0, 3)
-ring_count = whole(20)
-mass_mg = bounded(parse_mass_mg, "≥ 0 g, ≤ 1 t", 0, 10**9)
-some_mass_mg = bounded(parse_mass_mg, "≥ 1 mg, ≤ 1 t", 1, 10**9)
-bucket_ml = bounded(parse_volume_ml, "≥ 0.5 L, ≤ 1000 L", 500, 10**6)
-filling = bounded(parse_fraction, "> 0 %, ≤ 100 %", Fraction(1, 1000), 1)
-waste = bounded(parse_fraction, "≥ 0 %, ≤ 100 %", 0, 1)
-work_s = bounded(parse_seconds, "≥ 1 min, ≤ 2 h", 60, 7_200)
-poll_interval_s = bounded(parse_seconds, "≥ 0.02 s, ≤ 10 s", Fraction(2, 100), 10)
-_off = bounded(parse_fraction, "≥ 0 %, ≤ 20 %", 0, Fraction(20, 100))
+water_share = within("water share")
+dampness = within("dampness")
+air = within("air")
+density_kg_m3 = within("density")
+pack_mg = within("pack")
+film_forming_c = within("film forming")
+mix_temperature_c = within("mix temperature")
+working_s = within("working time")
+mixing_s = within("mixing time")
+resting_s = within("resting time")
+spread_mm = within("spread")
+flow_fraction = within("flow")
+ring_count = whole("rings")
+poll_interval_s = within("asking interval")
+_off = within("tolerance")

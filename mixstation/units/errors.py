@@ -23,6 +23,7 @@ CODES: Mapping[str, tuple[str, ...]] = MappingProxyType(
         "bad-compound": ("found", "wanted"),
         "not-whole": ("found", "unit"),
         "part-too-large": ("found", "unit", "limit"),
+        "not-plausible": ("found", "name", "bounds"),
     }
 )
 """Every code with the names of the values it carries."""
@@ -34,7 +35,8 @@ class UnitsError(ValueError):
     Attributes:
         code: One of `CODES`.
         values: Texts for the sentence, cleaned: `found` what was typed, `wanted` the dimension asked for,
-            `suggestion` a unit that may have been meant ("" if none), `choices` units to choose from.
+            `suggestion` a unit that may have been meant ("" if none), `choices` units to choose from, `name` what is
+            written, `bounds` what it can be.
     """
 
     def __init__(self, code: str, **values: str) -> None:

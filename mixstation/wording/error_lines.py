@@ -46,7 +46,17 @@ def reason(error: Exception) -> str:
         return line
     cause = error.__cause__ or error
     said = clean(str(cause), 200) or "no reason given"
-    return f"An error of the program: {said} ({type(cause).__name__})"
+    return f"An error of the program: {said} ({type(cause).__name__}{_place(cause)})"
+
+
+def _place(error: BaseException) -> str:
+    """Where in the program it came about, for whoever mends it."""
+    trace, place = error.__traceback__, ""
+    while trace is not None:
+        module = trace.tb_frame.f_globals.get("__name__", "")
+        place = f", {module} line {trace.tb_lineno}" if str(module).startswith("mixstation.") else place
+        trace = trace.tb_next
+    return place
 
 
 def _file_refused(error: Any) -> str:

@@ -42,6 +42,7 @@ FILE_FAULTS: Sentences = MappingProxyType(
         "day-form": "{key} must be a day, year first; found “{found}”. {write}",
         "division-over-capacity": "The division of a scale must be below its capacity. Correct the one that is wrong.",
         "easy-over-limit": "easy cannot be more than limit. Correct the one that is wrong.",
+        "name-twice": "“{found}” is, or looks like, “{other}” on line {first_line}. Give one of them another name.",
         "range-order": "In “{found}” the first is the larger. Write the smaller first.",
     }
 )

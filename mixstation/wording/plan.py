@@ -205,6 +205,10 @@ _CAUTIONS: Mapping[str, str | tuple[str, ...]] = {
         "{claimed_l} is claimed, which means {implied_kg_m3}; the materials fill "
         "{computed_l}, {computed_kg_m3}. Do not plan by the claim."
     ),
+    "odd-density": (
+        "{material} is read as {found_kg_m3}; usual is near {usual_kg_m3}. Look for a "
+        "digit missing or too many: all volumes follow from it."
+    ),
     "denser-than-air-free": (
         "A measured density of {measured_kg_m3} is more than the materials have without any air "
         "({air_free_kg_m3}). A mass, a volume or a density is wrong: measure again."

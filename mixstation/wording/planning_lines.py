@@ -6,6 +6,7 @@ from types import MappingProxyType
 from typing import Any
 
 from mixstation.units.clean import clean
+from mixstation.wording.counted import counted
 
 NONE_KEPT = "No plan is kept. Make one: mixstation plan"
 
@@ -32,7 +33,7 @@ def kept_line(
         bucket_count: Its buckets.
         done_count: Those that are mixed.
     """
-    done = f"{done_count} of {bucket_count} bucket{'' if bucket_count == 1 else 's'} mixed"
+    done = f"{done_count} of {counted(bucket_count, 'bucket')} mixed"
     try:
         made = f"{datetime.fromtimestamp(made_ms / 1000, tz=UTC).astimezone():%Y-%m-%d %H:%M}"
     except (OverflowError, ValueError, OSError):

@@ -7,6 +7,8 @@ from mixstation.wording.file_faults import Sentences
 
 PROFILE_FAULTS: Sentences = MappingProxyType(
     {
+        "profile-twice": "Another profile's file has a name that looks the same: {other}. "
+        "Give one of them another name.",
         "profile-unknown": "There is no scale profile “{name}”. {near}There are: {choices}.",
         "not-latin": "{key} holds a sign that does not fit into one byte on the line. Use signs up to ÿ.",
         "number-count": "A frame has exactly one field of the kind number; found {found}. Correct the fields.",

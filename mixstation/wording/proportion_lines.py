@@ -45,6 +45,7 @@ _RECIPES: Mapping[str, str] = MappingProxyType(
         "Raise the target, or lower what carries water.",
         "fibres-fill-the-mix": "The fibres alone would fill the mix. Lower their doses in the recipe.",
         "amount-not-positive": "The amount to mix must be more than nothing.",
+        "unknown-material": "The recipe has no material “{found}”. It has: {choices}.",
         "nothing-to-scale-by": "The recipe holds none of that material, so an amount of it says nothing. "
         "Give the amount of another one.",
     }

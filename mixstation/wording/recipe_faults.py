@@ -40,7 +40,11 @@ RECIPE_FAULTS: Sentences = MappingProxyType(
         'Write "cement", "binder" or "powder".',
         "cement-over-binder": "Binder is cement with pozzolan, so binder_share cannot be below cement_share. "
         "Correct the one that is wrong.",
+        "density-of-role": "A {role} has no density of {found}: it must be {bounds}. "
+        "Look for a digit missing or too many.",
         "currency-missing": 'A price needs a currency. Write at the top of the file: currency = "EUR".',
+        "recipe-twice": "Another recipe's file has a name that looks the same: {others}. "
+        "Give one of them another name.",
         "water-twice": "The water stands on line {first_line} already. Keep one.",
         "water-missing": 'No material is the water. Write a [[material]] with role = "water".',
         "powder-missing": "No material is a powder. Write at least one, such as the cement, with its parts.",

@@ -6,11 +6,15 @@ from types import MappingProxyType
 from mixstation.recipe.limits import LimitWarning
 from mixstation.recipe.model import Recipe
 from mixstation.units.clean import clean
-from mixstation.units.show import show_duration, show_percent, show_ratio
+from mixstation.units.show import show_duration, show_percent, show_ratio, trimmed
 from mixstation.wording.words import BASIS_WORDS, name_of
 
 _SENTENCES: Mapping[str, str] = MappingProxyType(
     {
+        "density-low": "{material} is read as {value}; usual is {limit} or more{source}. See that no digit is missing: "
+        "all volumes follow from it.",
+        "density-high": "{material} is read as {value}; usual is {limit} at most{source}. See that no digit is too "
+        "many: all volumes follow from it.",
         "water-low": "The band lets the water down to {value} of {of}; usual is {limit} or more{source}. "
         "Raise least unless a plasticiser makes so little work.",
         "water-high": "The ceiling lets the water up to {value} of {of}; usual is {limit} at most{source}: "
@@ -83,6 +87,8 @@ def _amounts(warning: LimitWarning) -> tuple[str, str]:
     """Value and limit, with digits enough to be told apart."""
     if warning.value is None or warning.limit is None:
         return "", ""
+    if warning.of == "kg/m3":
+        return f"{trimmed(warning.value, 1)} kg/m³", f"{trimmed(warning.limit, 1)} kg/m³"
     if warning.of == "s":
         return show_duration(warning.value), show_duration(warning.limit)
     is_water = warning.code.startswith("water-")

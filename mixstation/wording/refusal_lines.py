@@ -197,5 +197,6 @@ _QUANTITIES: Mapping[str, str] = {
     "oz-is-mass-or-volume": "“{unit}” can be a mass or a volume. Type one of: {choices}.",
     "bad-compound": "“{found}” cannot be read; write the larger unit first.",
     "not-whole": "In “{found}” the {unit} must be whole.",
+    "not-plausible": "The {name} must be {bounds}; found “{found}”. Check the number and its unit.",
     "part-too-large": "In “{found}” there are too many {unit}: at most {limit}.",
 }

@@ -11,6 +11,7 @@ from mixstation.record.stock_ledger import Movement
 from mixstation.units.clean import clean
 from mixstation.units.show import DisplayUnits, trimmed
 from mixstation.units.show_mass import show_mass
+from mixstation.wording.counted import counted
 
 NOTHING_KEPT = (
     'The stock is empty. Enter a delivery: mixstation stock receive MATERIAL "25 kg", or what is there: '
@@ -28,6 +29,7 @@ UNKNOWN_MATERIAL = (
     "No recipe on the shelf has a material “{found}”. {near}Known: {known}. To enter it all the same, "
     "add --new."
 )
+TWIN = "“{found}” looks like “{other}”, which there is already. Write that, or choose another name."
 NEAR = "Did you mean “{near}”? "
 WHICH_LOT = "There are several lots of {name}: {lots}. Name one with --lot."
 MASS_OR_PACKS = "Say how much came: a mass, or --packs with the size of a pack."
@@ -120,7 +122,7 @@ def _packs(line: StockLine, units: DisplayUnits) -> str:
     if not line.pack_mg:
         return ""
     count = line.full_count
-    packs = f"{count} pack{'' if count == 1 else 's'} of {show_mass(line.pack_mg, units)}" if count else ""
+    packs = f"{counted(count, 'pack')} of {show_mass(line.pack_mg, units)}" if count else ""
     opened = f"{show_mass(line.open_mg, units)} in an open one" if line.open_mg else ""
     return "  " + ", ".join(filter(None, (packs, opened)))
 

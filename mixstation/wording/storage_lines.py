@@ -24,6 +24,7 @@ _STORAGE: Mapping[str, str] = MappingProxyType(
         "the variable MIXSTATION_HOME.",
         "not-permitted": "You may not write here: {path}. Change its permissions, or name another folder in the "
         "variable MIXSTATION_HOME.",
+        "not-ordinary": "That is no ordinary file but a folder, a pipe or a device: {path}. Name another.",
         "busy": "The file of records is in use by another program: {path}. Wait a moment, then try again.",
         "sqlite-too-old": "SQLite {found} is too old; it must be {expected} or later. Use a later Python.",
         "durability-refused": "The disk does not keep what was saved through a power cut: {path}. "
@@ -37,6 +38,28 @@ _STORAGE: Mapping[str, str] = MappingProxyType(
         "backup-onto-journal": "A copy cannot go over the records themselves: {path}. Give it another name.",
     }
 )
+
+_TROUBLES: Mapping[str, str] = MappingProxyType(
+    {
+        "disk-full": "the disk is full",
+        "read-only": "nothing can be written there",
+        "not-permitted": "writing there is not permitted",
+        "busy": "another program uses the records",
+        "file-damaged": "the file of records is damaged",
+        "not-a-journal": "the file of records is none of ours",
+        "file-replaced": "the file of records is gone or another",
+        "durability-refused": "the disk does not keep what it says it has",
+        "gap": "the records miss an entry",
+        "seq-taken": "the records hold another entry there",
+        "damaged": "the records are not as they were stored",
+        "newer-schema": "the records are of a later version",
+        "in-use": "another mixstation uses the records",
+        "not-text": "an entry holds signs that cannot be stored",
+        "folder-unusable": "the folder cannot be used",
+        "closed": "the records were closed",
+    }
+)
+"""The same in a few words, for the banner; all else is "the storage failed"."""
 
 _CHAIN: Mapping[str, str] = MappingProxyType(
     {
@@ -104,6 +127,11 @@ def storage_line(error: Any) -> str:
         case _:
             shown = {name: clean(str(value), 300) for name, value in values.items()}
             return _STORAGE[error.code].format(**shown)
+
+
+def trouble_words(code: str) -> str:
+    """What keeps entries from being stored, in a few words."""
+    return _TROUBLES.get(code, "the storage failed")
 
 
 def chain_line(fault: Any) -> str:

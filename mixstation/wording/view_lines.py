@@ -2,6 +2,8 @@
 
 from mixstation.batch.advice import Cue
 from mixstation.recipe.model import Basis
+from mixstation.wording.counted import counted
+from mixstation.wording.storage_lines import trouble_words
 from mixstation.wording.words import BASIS_WORDS
 
 CUE_WORDS: dict[Cue, str] = {
@@ -34,10 +36,7 @@ HELD_UP = (
     "Stop pouring: the program is held up, perhaps by the disk. Nothing shown is of now until it goes on."
 )
 
-SAVED, SAVING_LATE = (
-    "saved",
-    "NOT SAVED: the storage does not take {count} entries ({code}). Go on; mend it soon.",
-)
+SAVED = "saved"
 
 TIMER_WORDS = {"short": "keep on", "enough": "enough", "long": "too long"}
 
@@ -46,6 +45,17 @@ PART_BOOKED = "{amount} {name} is in; {left} still to go."
 OUT_BOOKED = "{amount} {name} is out."
 TAKEN = "Noted."
 OVER = "The batch is over. {said}"
+
+
+def saving_late(count: int, code: str) -> str:
+    """The banner while the storage is away.
+
+    Args:
+        count: Entries that are held.
+        code: What keeps them from being stored, of a `StorageError`.
+    """
+    entries = counted(count, "entry", "entries")
+    return f"NOT SAVED: the storage does not take {entries} ({trouble_words(code)}). Go on; mend it soon."
 
 
 def ratio_label(basis: Basis) -> str:

@@ -189,7 +189,7 @@ def test_a_claim_that_cannot_be(capsys: pytest.CaptureFixture[str]) -> None:
     got = Out(capsys, "plan", *PLATE, "--claim", "mix", "20 kg", "8 L")
     assert "Do not plan by the claim." in got.out
     got = Out(capsys, "plan", *PLATE, "--claim", "bag", "20 kg", "8 L")
-    assert "not of “bag”" in str(got.code)
+    assert "not of “bag”" in got.err
 
 
 def test_a_sheet_to_print(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:

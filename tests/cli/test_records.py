@@ -101,9 +101,9 @@ def test_units_from_the_settings(home: Path, capsys: pytest.CaptureFixture[str])
     _, out, _ = out_of(capsys, "show", "first", "--units", "metric")
     assert "lb" not in out
     (home / "config" / "settings.toml").write_text('units = "stone"\n')
-    with pytest.raises(SystemExit) as wrong:
-        main(["records", "show", "first"])
-    assert wrong.value.code == 2
+    code, _, error = out_of(capsys, "show", "first")
+    assert code == 1
+    assert "settings.toml:1: units cannot be “stone”" in error
 
 
 @pytest.mark.parametrize(

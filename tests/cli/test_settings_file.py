@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from mixstation.batch.terms import Weighing
 from mixstation.cli.bench_words import add_bench_words, litres, read, settings_of
-from mixstation.cli.settings_file import BUCKET, OPTIONS, own_settings, settings_path
+from mixstation.cli.settings_file import OPTIONS, own_settings, settings_path
 from mixstation.cli.shop_file import own_shop, read_shop
 from mixstation.plan.buckets import Bucket
 from mixstation.plan.dosing import Scale
@@ -93,13 +93,13 @@ def test_options_are_read_beside_the_tables() -> None:
 
 
 def test_what_may_be_written_for_each_option_can_be_used() -> None:
-    write("\n".join(f"{key} = {of.example}" for key, of in {**OPTIONS, "bucket": BUCKET["volume"]}.items()))
+    write("\n".join(f"{key} = {of.example}" for key, of in OPTIONS.items()))
     parser = argparse.ArgumentParser()
     add_bench_words(parser)
     given = read(parser, [])
     assert settings_of(given).decimal_comma
     said = own_settings()
-    assert said.keys() == OPTIONS.keys() | {"bucket"}
+    assert said.keys() == OPTIONS.keys()
     assert find_profile(str(said["profile"])).name == given.profile
     assert said["weigh"] in get_args(Weighing)
     assert litres(str(said["bucket"])) == own_shop().bucket.volume_l
@@ -119,7 +119,8 @@ def test_without_a_file_the_usual() -> None:
         ('capacity = "30 kg"', "capacity = 30", 8, "must be text in quotation marks"),
         ('capacity = "30 kg"', 'kapacity = "30 kg"', 8, "Did you mean “capacity”?"),
         ('capacity = "30 kg"', "", 6, "capacity is missing"),
-        ('division = "5 g"', 'division = "50 kg"', 9, "below its capacity"),
+        ('capacity = "30 kg"', 'capacity = "4 g"', 9, "below its capacity"),
+        ('division = "5 g"', 'division = "50 kg"', 9, "division must be ≥ 1 mg, ≤ 1 kg"),
         ("checked = 2026-03-02", 'checked = "last spring"', 10, "year first; found “last spring”"),
         ("checked = 2026-03-02", "checked = 2026-03-02T10:00:00", 10, "year first"),
         ("checked = 2026-03-02", "checked = true", 10, "year first"),

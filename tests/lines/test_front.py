@@ -5,6 +5,9 @@ import os
 import threading
 from collections.abc import Sequence
 from dataclasses import replace
+from typing import Any
+
+import pytest
 
 from mixstation.lines.front import run_lines
 from mixstation.station.view import Answer, View
@@ -77,6 +80,54 @@ def test_unsaved_entries_are_said_on_leaving() -> None:
     assert front.LEFT_UNSAVED.format(saved=views.STORAGE_AWAY.saved) in _run(
         ScriptedDesk([views.STORAGE_AWAY]), ""
     )
+
+
+class WritesAtTheEnd(ScriptedDesk):
+    """A desk that can save what it held once it is stopped."""
+
+    def stop(self) -> None:
+        super().stop()
+        self.put(replace(views.STORAGE_AWAY, saved="saved", saved_grave=False))
+
+
+def test_what_is_held_is_tried_once_more_before_it_is_called_lost() -> None:
+    desk = WritesAtTheEnd([views.STORAGE_AWAY])
+    said = _run(desk, "")
+    assert desk.stops == 1
+    assert front.LEFT_UNSAVED.partition("{")[0] not in said
+    assert said.endswith(front.LEFT_RESUMABLE.format(place=views.STORAGE_AWAY.place) + "\n")
+
+
+def test_leaving_what_is_not_saved_is_asked_about_and_what_it_is_is_said() -> None:
+    held = replace(views.STORAGE_AWAY, unsaved=("832 g Water in (typed)", "done: scrape"))
+    desk = ScriptedDesk([held])
+    said = _run(desk, "quit\nw\nquit\nquit\n3\n")
+    assert said.count(front.LEAVE_UNSAVED_LINE) == 2
+    assert desk.answers == []
+    lost = [front.NOT_SAVED_LINE.format(entry=entry) for entry in held.unsaved]
+    assert said.splitlines()[-3:] == [front.LEFT_UNSAVED.format(saved=held.saved), *lost]
+
+
+@pytest.mark.parametrize("source", ["closed", "none", "unreadable"])
+def test_without_any_input_it_leaves_at_once(source: str) -> None:
+    given = io.StringIO("3\n")
+    given.close()
+    none: Any = None
+    unreadable = io.TextIOWrapper(open(os.devnull, "wb"), encoding="utf-8")  # noqa: SIM115, PTH123
+    output = io.StringIO()
+    sources = {"closed": given, "none": none, "unreadable": unreadable}
+    assert run_lines(ScriptedDesk([views.POUR_LIVE]), sources[source], output) == 0
+    assert output.getvalue().endswith(front.LEFT_RESUMABLE.format(place=views.POUR_LIVE.place) + "\n")
+    unreadable.close()
+
+
+def test_a_bell_is_rung_and_never_written_as_text() -> None:
+    rung: list[bool] = []
+    desk = ScriptedDesk([views.POUR_LIVE, replace(views.MIX, bells=views.POUR_LIVE.bells + 1)])
+    output = io.StringIO()
+    run_lines(desk, io.StringIO("3\n"), output, lambda: rung.append(True))
+    assert rung == [True]
+    assert "\a" not in output.getvalue()
 
 
 class SlowDesk(ScriptedDesk):

@@ -153,7 +153,7 @@ def test_a_key_is_one_plain_word(key: str, code: str) -> None:
 def test_no_water_and_two_waters() -> None:
     water = '[[material]]\nkey = "water"\nname = "Water"\nrole = "water"\n\n'
     assert ("water-missing", MATERIAL) in brief(changed((water, "")))
-    second = water.replace('key = "water"', 'key = "rain"')
+    second = water.replace('key = "water"', 'key = "rain"').replace('"Water"', '"Rain"')
     assert brief(changed((water, water + second), ('add = "emulsion"', 'add = ["emulsion", "rain"]'))) == [
         ("water-twice", 'role = "water"')
     ]

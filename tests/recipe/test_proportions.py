@@ -243,8 +243,7 @@ def test_what_cannot_be_scaled() -> None:
     assert codes(totals_for_powder, plain, 0) == "amount-not-positive"
     assert codes(scale_to_total, plain, -1) == "amount-not-positive"
     assert codes(scale_to_material, plain, "ice", 5) == "nothing-to-scale-by"
-    with pytest.raises(KeyError):
-        scale_to_material(plain, "sand", 5)
+    assert codes(scale_to_material, plain, "sand", 5) == "unknown-material"
     assert codes(totals_for_powder, recipe_of(Basis.POWDER, Fraction(1, 3)), 1) == "powder-missing"
     sand = material(Role.SAND, parts=Fraction(1))
     assert codes(totals_for_powder, recipe_of(Basis.CEMENT, Fraction(1, 3), sand), 1) == "basis-empty"

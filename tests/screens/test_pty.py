@@ -174,11 +174,12 @@ def test_random_bytes_do_not_end_the_screen(start: Start) -> None:
     assert b"\x1b[?1049l" in at.raw
 
 
-def test_a_hang_up_by_signal_leaves_the_batch_as_it_is(start: Start) -> None:
+@pytest.mark.parametrize("number", [signal.SIGHUP, signal.SIGQUIT], ids=["hang-up", "quit"])
+def test_a_signal_leaves_the_batch_as_it_is(start: Start, number: signal.Signals) -> None:
     at = start("pour-live")
     at.wait(ASK)
-    at.process.send_signal(signal.SIGHUP)
-    assert at.ended() == 128 + signal.SIGHUP
+    at.process.send_signal(number)
+    assert at.ended() == 128 + number
     assert at.kept()["stops"] == 1
     assert _flat(LEFT) in _flat(at.text)
     assert b"\x1b[?1049l" in at.raw

@@ -31,7 +31,7 @@ def test_guidance_goes_on_under_a_banner_and_what_was_held_is_written_late_in_or
     store.fails = "disk-full"
     yard.press(typed="1 kg")
     assert yard.view.saved_grave
-    assert "disk-full" in yard.view.saved
+    assert "2 entries (the disk is full)" in yard.view.saved
     assert yard.question.ask.startswith("Mix fast")
     mix(yard, until=at_step("judge"))
     held = len(yard.facts) - before

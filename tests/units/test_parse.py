@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 from mixstation.units import parse
 from mixstation.units.clean import clean
 from mixstation.units.errors import CODES, UnitsError
+from mixstation.units.plausible import read_plausible
 
 PARSERS: tuple[Callable[[str], Fraction | int], ...] = (
     parse.parse_mass_mg,
@@ -167,6 +168,10 @@ def test_densities_and_speeds() -> None:
     assert parse.parse_speed_kmh("12", "km/h") == 12
 
 
+def _hands_free(text: str) -> object:
+    return read_plausible("hands-free time", text, "s")
+
+
 REFUSED: tuple[tuple[Callable[[str], object], str, str, dict[str, str]], ...] = (
     (parse.parse_mass_mg, "", "empty", {}),
     (parse.parse_mass_mg, "\u00a0 ", "empty", {}),
@@ -227,6 +232,7 @@ REFUSED: tuple[tuple[Callable[[str], object], str, str, dict[str, str]], ...] = 
     (parse.parse_temperature_c, "3 C 2 C", "bad-compound", {}),
     (parse.parse_mass_mg, "2.5 lb 3 oz", "not-whole", {"unit": "lb"}),
     (parse.parse_mass_mg, "2 lb 16 oz", "part-too-large", {"unit": "oz", "limit": "16"}),
+    (_hands_free, "999999 h", "not-plausible", {"name": "hands-free time", "bounds": "≥ 0 s, ≤ 60 s"}),
     (parse.parse_seconds, "1 min 60 s", "part-too-large", {"unit": "s", "limit": "60"}),
 )
 

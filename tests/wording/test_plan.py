@@ -64,6 +64,10 @@ COLD_SHOP = replace(SHOP, scales=(), window=SHOP.window)
 
 def many_plans() -> list[JobPlan]:
     boast = YieldClaim(mass_mg=10_000_000, of="mix", claimed_l=9.0)
+    light = tuple(
+        replace(each, density_kg_m3=1279.0) if each.key == "blend" else each
+        for each in blend_recipe().materials
+    )
     tiny = replace(SHOP, scales=(replace(OLD, division_mg=50_000), replace(FINE, division_mg=200_000)))
     return [
         job(wall(), today=date(2026, 3, 1), stock=STOCK, claim=boast, density_kg_m3=1700.0),
@@ -82,6 +86,7 @@ def many_plans() -> list[JobPlan]:
         job(wall(), climate=Climate(shop_c=24.0, humidity_fraction=0.2, wind_kmh=9.0)),
         job(wall(count=1), shop=tiny),
         job(wall(), recipe=blend_recipe()),
+        job(wall(), recipe=replace(blend_recipe(), materials=light)),
         job(wall(face_mm=0)),
         job(ForBags(material="cement")),
     ]
