@@ -3,23 +3,28 @@
 import contextlib
 import os
 import sqlite3
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
+from typing import TypeVar
 
-from mixstation.record import queries, schema
+from mixstation.record import proof, queries, schema
 from mixstation.record.ballast import lay_ballast, spend_ballast
 from mixstation.record.chain import ChainFault, chain_faults, first_link, next_link
 from mixstation.record.durable import open_durable, open_for_reading, transaction
 from mixstation.record.errors import STORAGE_FAULTS, JournalError, Outcome, storage_code
+from mixstation.record.exchange import finish_exchange, unfinished
 from mixstation.record.lock import FolderLock
 from mixstation.record.network_folder import on_network
 from mixstation.record.paths import make_private_folder, replacing
 from mixstation.record.reading_copy import reading_copy
 from mixstation.record.stored import BatchRow, StoredEvent
+from mixstation.record.witness import Claim, add_claim, flush_witness
 
 FILE_NAME = "journal.sqlite3"
 LOCK_NAME = "journal.lock"
 BALLAST_NAME = "journal.ballast"
+
+_Answer = TypeVar("_Answer")
 
 
 class Journal:
@@ -74,14 +79,18 @@ class Journal:
             undo.callback(lock.release)
             if os.path.lexists(path) and not os.access(path, os.W_OK):
                 return cls._open_to_read(path, "folder-read-only")
+            finish_exchange(folder)
+            proof.settle(path)
             connection = open_durable(path)
             undo.callback(connection.close)
             found = schema.standing(connection)
             if found == "newer":
                 return cls._open_to_read(path)
             if found == "empty":
+                proof.refuse_if_gone(path)
                 schema.create(connection)
             notices: tuple[str, ...] = ("network-folder",) if on_network(folder) else ()
+            notices += proof.catch_up(folder, connection)
             if not lay_ballast(folder / BALLAST_NAME):
                 notices += ("disk-nearly-full",)
             journal = cls(path, connection, lock=lock, notices=notices)
@@ -107,7 +116,10 @@ class Journal:
 
     @classmethod
     def _open_to_read(cls, path: Path, *notices: str) -> "Journal":
+        if unfinished(path.parent):
+            raise JournalError("exchange-unfinished", path=str(path.parent))
         if not os.path.lexists(path):
+            proof.refuse_if_gone(path)
             raise JournalError("no-journal", path=str(path))
         with _reported(path), contextlib.ExitStack() as belongings:
             try:
@@ -120,9 +132,12 @@ class Journal:
             belongings.callback(connection.close)
             found = schema.standing(connection)
             if found == "empty":
+                proof.refuse_if_gone(path)
                 raise JournalError("no-journal", path=str(path))
             if found == "newer":
                 notices += ("newer-schema",)
+            else:
+                notices += proof.standing_notices(path.parent, connection)
             return cls(path, connection, notices=notices, belongings=belongings.pop_all())
 
     @property
@@ -136,7 +151,9 @@ class Journal:
         Returns:
             Codes, oldest first: "network-folder", "disk-nearly-full" (no room for the reserve), "reserve-spent" (the
             disk was full and the reserve was given up: room for some 300 events), "folder-read-only",
-            "reading-a-copy", "newer-schema".
+            "reading-a-copy", "newer-schema", "witness-begun" (there was none yet), "witness-gone" (there was one),
+            "witness-altered", "witness-behind" (it could not be written), "entries-gone" (the journal holds less than
+            the witness says, or something else).
         """
         return tuple(self._notices)
 
@@ -162,7 +179,9 @@ class Journal:
         self._refuse_if_read_only()
         while True:
             try:
-                return self._store(batch_id, seq, kind, body)
+                stored = self._store(batch_id, seq, kind, body)
+                self._bear_witness(stored)
+                return stored
             except UnicodeEncodeError as error:
                 raise JournalError("not-text", outcome="absent") from error
             except JournalError as error:
@@ -253,6 +272,15 @@ class Journal:
             number = queries.batch_number(connection, batch_id)
             return () if number is None else queries.batch_faults(connection, number, batch_id.encode())
 
+    def ask(self, question: Callable[[sqlite3.Connection], _Answer]) -> _Answer:
+        """Put a question of `proof` or `queries` to the open file.
+
+        Raises:
+            JournalError: "busy", "file-damaged", "storage-failed".
+        """
+        with _reported(self._path):
+            return question(self._connected())
+
     def back_up(self, to: Path) -> None:
         """Write a whole copy, durable once this returns.
 
@@ -277,8 +305,20 @@ class Journal:
         self._closed = True
         self._disconnect()
         self._belongings.close()
+        if self._lock is not None and self._lock.in_place():
+            with contextlib.suppress(OSError):  # one that lags behind is caught up at the next opening
+                flush_witness(self._path.parent)
         if self._lock is not None:
             self._lock.release()
+
+    def _bear_witness(self, stored: StoredEvent) -> None:
+        """Tell the witness what is stored; an entry that is saved never waits for it, nor fails with it."""
+        claim = Claim(batch_id=stored.batch_id, entry_count=stored.seq, head=stored.chain)
+        try:
+            add_claim(self._path.parent, claim)
+        except OSError:
+            if "witness-behind" not in self._notices:
+                self._notices.append("witness-behind")
 
     def _refuse_if_read_only(self) -> None:
         if self.read_only:
