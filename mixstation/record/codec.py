@@ -15,6 +15,7 @@ from pydantic_core import SchemaValidator
 
 from mixstation.batch.events import Entry, Fact, Stamp
 from mixstation.record.guarded import guarded
+from mixstation.record.stored import NewEvent
 from mixstation.units.clean import clean
 
 FORM = 1
@@ -71,6 +72,15 @@ def written(entry: Entry) -> str:
     text = _text(body)
     # A whole number where a float belongs is written as one: the text is that of what will be read.
     return _text(_validator().validate_json(text, strict=True))
+
+
+def new_event(entry: Entry) -> NewEvent:
+    """An entry as a journal takes it.
+
+    Raises:
+        ValueError: As for `written`.
+    """
+    return NewEvent(seq=entry.seq, kind=entry.fact.kind, body=written(entry))
 
 
 def read(seq: int, body: str) -> Entry:

@@ -1,9 +1,9 @@
-"""The journal: every event of every batch, durable before it is called saved."""
+"""The journal: every event of every batch, one decision at a time, durable before it is called saved."""
 
 import contextlib
 import os
 import sqlite3
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 from typing import TypeVar
 
@@ -17,7 +17,7 @@ from mixstation.record.lock import FolderLock
 from mixstation.record.network_folder import on_network
 from mixstation.record.paths import make_private_folder, replacing
 from mixstation.record.reading_copy import reading_copy
-from mixstation.record.stored import BatchRow, StoredEvent
+from mixstation.record.stored import BatchRow, NewEvent, StoredEvent
 from mixstation.record.witness import Claim, add_claim, flush_witness
 
 FILE_NAME = "journal.sqlite3"
@@ -157,20 +157,18 @@ class Journal:
         """
         return tuple(self._notices)
 
-    def append(self, batch_id: str, seq: int, kind: str, body: str) -> StoredEvent:
-        """Store the next event of a batch.
+    def append(self, batch_id: str, events: Sequence[NewEvent]) -> tuple[StoredEvent, ...]:
+        """Store the next events of a batch in one transaction: all of them or none.
 
         Args:
             batch_id: The batch; its first event begins it.
-            seq: One more than the batch has.
-            kind: The event's stored name.
-            body: Its canonical JSON.
+            events: All of one decision, in order, numbered on from what the batch has; none does nothing.
 
         Returns:
-            The event, only once it would survive a power cut.
+            The events, only once they would survive a power cut.
 
         Raises:
-            JournalError: With `outcome`. The event was refused: "read-only", "closed", "not-text", "gap" or
+            JournalError: With `outcome`. The events were refused: "read-only", "closed", "not-text", "gap" or
                 "seq-taken" (`expected_seq`, `found_seq`). Storage failed: "disk-full", "busy", "file-replaced" (the
                 file was removed or replaced while in use), "file-damaged", "storage-failed". The journal stays
                 usable and tries to open the file anew at the next call. After a storage failure "present" is what
@@ -179,7 +177,7 @@ class Journal:
         self._refuse_if_read_only()
         while True:
             try:
-                stored = self._store(batch_id, seq, kind, body)
+                stored = self._store(batch_id, events)
                 self._bear_witness(stored)
                 return stored
             except UnicodeEncodeError as error:
@@ -189,32 +187,30 @@ class Journal:
                 raise
             except STORAGE_FAULTS as error:
                 code, cause = storage_code(error), error
-            outcome = self._outcome_after_trouble(batch_id, seq, kind, body)
+            outcome = self._outcome_after_trouble(batch_id, events)
             ballast = self._path.parent / BALLAST_NAME
             if code == "disk-full" and outcome == "absent" and spend_ballast(ballast):
                 self._notices.append("reserve-spent")
                 continue
             raise JournalError(code, outcome=outcome, path=str(self._path), detail=str(cause)) from cause
 
-    def append_once(self, batch_id: str, seq: int, kind: str, body: str) -> StoredEvent:
-        """Store an event unless this very event is stored already.
+    def append_once(self, batch_id: str, events: Sequence[NewEvent]) -> tuple[StoredEvent, ...]:
+        """Store events unless these very events are stored already.
 
         Args:
             batch_id: As for `append`.
-            seq: As for `append`, or the number under which it is stored.
-            kind: As for `append`.
-            body: As for `append`.
+            events: As for `append`, or with the numbers under which they are stored.
 
         Returns:
-            The stored event.
+            The stored events.
 
         Raises:
-            JournalError: As for `append`; "seq-taken" when another event has this number.
+            JournalError: As for `append`; "seq-taken" when other events have these numbers.
         """
         self._refuse_if_read_only()
         with _reported(self._path, outcome="unknown"):
-            held = self._held(batch_id, seq, kind, body)
-        return held or self.append(batch_id, seq, kind, body)
+            held = self._held(batch_id, events)
+        return held or self.append(batch_id, events)
 
     def events(self, batch_id: str, *, even_damaged: bool = False) -> tuple[StoredEvent, ...]:
         """All events of a batch.
@@ -311,54 +307,72 @@ class Journal:
         if self._lock is not None:
             self._lock.release()
 
-    def _bear_witness(self, stored: StoredEvent) -> None:
+    def _bear_witness(self, stored: Sequence[StoredEvent]) -> None:
         """Tell the witness what is stored; an entry that is saved never waits for it, nor fails with it."""
-        claim = Claim(batch_id=stored.batch_id, entry_count=stored.seq, head=stored.chain)
-        try:
-            add_claim(self._path.parent, claim)
-        except OSError:
-            if "witness-behind" not in self._notices:
-                self._notices.append("witness-behind")
+        for newest in stored[-1:]:
+            claim = Claim(batch_id=newest.batch_id, entry_count=newest.seq, head=newest.chain)
+            try:
+                add_claim(self._path.parent, claim)
+            except OSError:
+                if "witness-behind" not in self._notices:
+                    self._notices.append("witness-behind")
 
     def _refuse_if_read_only(self) -> None:
         if self.read_only:
             raise JournalError("read-only", outcome="absent", path=str(self._path))
 
-    def _store(self, batch_id: str, seq: int, kind: str, body: str) -> StoredEvent:
+    def _store(self, batch_id: str, events: Sequence[NewEvent]) -> tuple[StoredEvent, ...]:
         connection = self._connected()
-        batch_bytes, kind_bytes, body_bytes = batch_id.encode(), kind.encode(), body.encode()
+        batch_bytes = batch_id.encode()
+        texts = [(event.kind.encode(), event.body.encode()) for event in events]
+        stored: list[StoredEvent] = []
         with transaction(connection):
             number = queries.batch_number(connection, batch_id)
             last = None if number is None else queries.last_event_row(connection, number)
-            last_seq, previous = (0, first_link(batch_bytes)) if last is None else (last[0], last[3])
-            if seq != last_seq + 1:
-                raise self._wrong_seq(batch_id, seq, kind, body, last_seq + 1)
-            if number is None:
+            last_seq, link = (0, first_link(batch_bytes)) if last is None else (last[0], last[3])
+            for expected_seq, event in enumerate(events, start=last_seq + 1):
+                if event.seq != expected_seq:
+                    raise self._wrong_seq(batch_id, events, expected_seq, event.seq)
+            if number is None and events:
                 (number,) = connection.execute("SELECT coalesce(max(number), 0) + 1 FROM batch").fetchone()
                 connection.execute("INSERT INTO batch VALUES (?, ?)", (number, batch_id))
-            link = next_link(previous, seq, kind_bytes, body_bytes)
-            connection.execute("INSERT INTO event VALUES (?, ?, ?, ?, ?)", (number, seq, kind, body, link))
-        return StoredEvent(batch_id=batch_id, seq=seq, kind=kind, body=body, chain=link.hex())
+            for event, (kind_bytes, body_bytes) in zip(events, texts, strict=True):
+                link = next_link(link, event.seq, kind_bytes, body_bytes)
+                row = (number, event.seq, event.kind, event.body, link)
+                connection.execute("INSERT INTO event VALUES (?, ?, ?, ?, ?)", row)
+                stored.append(
+                    StoredEvent(
+                        batch_id=batch_id, seq=event.seq, kind=event.kind, body=event.body, chain=link.hex()
+                    )
+                )
+        return tuple(stored)
 
-    def _wrong_seq(self, batch_id: str, seq: int, kind: str, body: str, expected_seq: int) -> JournalError:
+    def _wrong_seq(
+        self, batch_id: str, events: Sequence[NewEvent], expected_seq: int, found_seq: int
+    ) -> JournalError:
         return JournalError(
-            "gap" if seq > expected_seq else "seq-taken",
-            outcome="absent" if self._held(batch_id, seq, kind, body) is None else "present",
+            "gap" if found_seq > expected_seq else "seq-taken",
+            outcome="present" if self._held(batch_id, events) else "absent",
             batch_id=batch_id,
             expected_seq=expected_seq,
-            found_seq=seq,
+            found_seq=found_seq,
         )
 
-    def _held(self, batch_id: str, seq: int, kind: str, body: str) -> StoredEvent | None:
-        """This very event, if it is in the file."""
-        found = queries.find_event(self._connected(), batch_id, seq)
-        return found if found is not None and (found.kind, found.body) == (kind, body) else None
+    def _held(self, batch_id: str, events: Sequence[NewEvent]) -> tuple[StoredEvent, ...]:
+        """These very events, if all of them are in the file; else none."""
+        held: list[StoredEvent] = []
+        for event in events:
+            found = queries.find_event(self._connected(), batch_id, event.seq)
+            if found is None or (found.kind, found.body) != (event.kind, event.body):
+                return ()
+            held.append(found)
+        return tuple(held)
 
-    def _outcome_after_trouble(self, batch_id: str, seq: int, kind: str, body: str) -> Outcome:
+    def _outcome_after_trouble(self, batch_id: str, events: Sequence[NewEvent]) -> Outcome:
         """Only the file, opened anew, can say what became of a commit that failed."""
         self._disconnect()
         try:
-            return "absent" if self._held(batch_id, seq, kind, body) is None else "present"
+            return "present" if self._held(batch_id, events) else "absent"
         except (*STORAGE_FAULTS, JournalError):
             self._disconnect()
             return "unknown"

@@ -52,7 +52,9 @@ SET_ASIDE = "Moved aside earlier, never deleted: {path}"
 BACKED_UP = (
     "Backup made and read again: {folder}\n{state}. Keep a copy on another disk: mixstation records backup TO"
 )
-RESTORED = "Restored the backup of {made}: {state}.\nThe files it replaced are in {aside}\nCheck it: mixstation records audit"
+RESTORED = (
+    "Restored the backup of {made}: {state}.\nWhat it replaced is in {aside}\nCheck: mixstation records audit"
+)
 _SALVAGE: Mapping[str, str] = MappingProxyType(
     {
         "salvaged": "A fresh journal has begun with {whole}.\nThe old one is in {aside}, with every readable entry of "

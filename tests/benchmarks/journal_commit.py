@@ -18,6 +18,7 @@ from mixstation.record.chain import first_link, next_link
 from mixstation.record.durable import open_durable, transaction
 from mixstation.record.journal import FILE_NAME, Journal
 from mixstation.record.paths import flush_file
+from mixstation.record.stored import NewEvent
 
 EVENTS_IN_A_BATCH = 300
 COMMIT_COUNT = 400
@@ -31,6 +32,7 @@ START_ELSEWHERE = """
 import sys
 from pathlib import Path
 from mixstation.record.journal import Journal
+from tests.record.events import one
 journal = Journal.open(Path(sys.argv[1]))
 print(len(journal.events(journal.batches()[0].batch_id)))
 """
@@ -61,7 +63,8 @@ def compare_commits(journal: Journal, folder: Path) -> None:
         flush_file(bare)
 
     for seq in range(1, COMMIT_COUNT + 1):
-        commits_s.append(seconds(lambda: journal.append("wall-1", seq, KIND, BODY)))  # noqa: B023
+        event = NewEvent(seq=seq, kind=KIND, body=BODY)
+        commits_s.append(seconds(lambda: journal.append("wall-1", [event])))  # noqa: B023
         bare_s.append(seconds(write_bare))
     os.close(bare)
     ratio = statistics.median(commits_s) / statistics.median(bare_s)

@@ -43,9 +43,7 @@ def said(capsys: pytest.CaptureFixture[str]) -> Said:
 def rewrite(home: Path, *statements: str) -> None:
     """Change the journal as someone would who has dropped its triggers."""
     with closing(sqlite3.connect(home / "data" / FILE_NAME, isolation_level=None)) as connection:
-        triggers = connection.execute(
-            "SELECT name, sql FROM sqlite_schema WHERE type = 'trigger'"
-        ).fetchall()
+        triggers = connection.execute("SELECT name, sql FROM sqlite_schema WHERE type = 'trigger'").fetchall()
         for name, _ in triggers:
             connection.execute(f"DROP TRIGGER {name}")
         for statement in statements:

@@ -29,7 +29,7 @@ from mixstation.batch.events import (
     WeightRecorded,
 )
 from mixstation.batch.run import FoldError, Run, apply, fold
-from mixstation.record.codec import read, written
+from mixstation.record.codec import new_event, read, written
 from mixstation.record.stored import EventStore
 from mixstation.station.keeper import Keeper
 from tests.shop.broken import BrokenRuleError, hold
@@ -131,7 +131,7 @@ class EventAudit:
         else:
             raise BrokenRuleError("I18", f"entry {newest.seq} could be applied twice")
         if not keeper.held_count:
-            event = self.store.append_once(run.start.batch_id, newest.seq, newest.fact.kind, written(newest))
+            (event,) = self.store.append_once(run.start.batch_id, [new_event(newest)])
             hold("I18", event.seq == len(self.store.events(run.start.batch_id)), "stored twice")
 
     def _sums_close(self, run: Run) -> None:

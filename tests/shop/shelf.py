@@ -1,10 +1,12 @@
 """The store under the batch, with what storage does wrong: full, read-only, failing, or the power gone in between."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from random import Random
 
 from mixstation.record.errors import JournalError, Outcome
-from mixstation.record.stored import EventStore, StoredEvent
+from mixstation.record.stored import EventStore, NewEvent, StoredEvent
+
+Stored = tuple[StoredEvent, ...]
 
 
 class Killed(BaseException):
@@ -36,16 +38,16 @@ class ShopStore:
     def read_only(self) -> bool:
         return self.inner.read_only
 
-    def append(self, batch_id: str, seq: int, kind: str, body: str) -> StoredEvent:
-        return self._appended(lambda: self.inner.append(batch_id, seq, kind, body))
+    def append(self, batch_id: str, events: Sequence[NewEvent]) -> tuple[StoredEvent, ...]:
+        return self._appended(lambda: self.inner.append(batch_id, events))
 
-    def append_once(self, batch_id: str, seq: int, kind: str, body: str) -> StoredEvent:
-        return self._appended(lambda: self.inner.append_once(batch_id, seq, kind, body))
+    def append_once(self, batch_id: str, events: Sequence[NewEvent]) -> tuple[StoredEvent, ...]:
+        return self._appended(lambda: self.inner.append_once(batch_id, events))
 
     def events(self, batch_id: str) -> tuple[StoredEvent, ...]:
         return self.inner.events(batch_id)
 
-    def _appended(self, append: Callable[[], StoredEvent]) -> StoredEvent:
+    def _appended(self, append: Callable[[], Stored]) -> Stored:
         self.before_append()
         if self.kill_in is not None:
             self.kill_in -= 1
@@ -58,20 +60,20 @@ class ShopStore:
             raise JournalError(
                 self.trouble, outcome=self._failed(append), path="journal", detail="told to fail"
             )
-        event = append()
-        if not self.acknowledged or event.seq > self.acknowledged[-1].seq:
-            self.acknowledged.append(event)
-        return event
+        events = append()
+        if not self.acknowledged or events[-1].seq > self.acknowledged[-1].seq:
+            self.acknowledged.extend(events)
+        return events
 
-    def _failed(self, append: Callable[[], StoredEvent]) -> Outcome:
-        """Whether the event is in although the store complained, and whether the store can tell."""
+    def _failed(self, append: Callable[[], Stored]) -> Outcome:
+        """Whether the events are in although the store complained, and whether the store can tell."""
         what = self._random.random()
         if self.trouble != "storage-failed" or what < 0.6:
             return "absent"
         if what < 0.75:
             return "unknown"
-        event = append()
+        events = append()
         if what < 0.9:
-            self.acknowledged.append(event)
+            self.acknowledged.extend(events)
             return "present"
         return "unknown"

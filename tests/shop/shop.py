@@ -15,7 +15,6 @@ from mixstation.batch.way import Way
 from mixstation.record.codec import written
 from mixstation.record.errors import JournalError
 from mixstation.record.journal import Journal
-from mixstation.record.memory_journal import MemoryJournal
 from mixstation.record.stored import EventStore
 from mixstation.scale.emulator import EmulatedScale
 from mixstation.station.keeper import Keeper
@@ -23,6 +22,7 @@ from mixstation.station.owed import owed
 from mixstation.station.session import Session
 from mixstation.station.view import Answer, View
 from mixstation.station.watch import ScaleWatch
+from tests.record.memory_journal import MemoryJournal
 from tests.shop.audit_events import Circumstance, EventAudit
 from tests.shop.audit_truth import TruthAudit, conceded, way_leads_inside, ways_fit
 from tests.shop.audit_views import Seen, ViewAudit

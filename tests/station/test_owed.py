@@ -6,12 +6,12 @@ import pytest
 
 from mixstation.batch.events import FlagRaised, TimerStarted
 from mixstation.batch.run import Run, fold
-from mixstation.record.codec import written
-from mixstation.record.memory_journal import MemoryJournal
+from mixstation.record.codec import new_event
 from mixstation.scale.emulator import EmulatedScale
 from mixstation.station.opening import resumed
 from mixstation.station.session import Session, Settings
 from mixstation.wording import menu_lines
+from tests.record.memory_journal import MemoryJournal
 from tests.station.clock import HandClock
 from tests.station.mixer import Hand, answer_at_scale, answer_now
 from tests.station.recipes import quick, split
@@ -22,7 +22,7 @@ def cut(run: Run, count: int) -> Run:
     """What is taken up when only so many entries were stored."""
     store = MemoryJournal()
     for entry in run.entries[:count]:
-        store.append(BATCH, entry.seq, entry.fact.kind, written(entry))
+        store.append(BATCH, [new_event(entry)])
     clock = HandClock()
     clock.go_on(10_000)
     keeper = resumed(store, clock, "Ida", BATCH)
