@@ -1,7 +1,6 @@
 """`mixstation records …`: batch records, listed, shown, written out, and checked against what was stored."""
 
 import argparse
-import contextlib
 import sys
 from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
@@ -185,6 +184,5 @@ def _write(store: "EventStore", batch_id: str, units: DisplayUnits, folder: Path
     for ending, text in record_texts(store, batch_id, units).items():
         write_file_safely(page.with_suffix(ending), text)
         # Without its sum the audit compares the file with what would be written now.
-        with contextlib.suppress(OSError):
-            add_file(folder.parent, page.with_suffix(ending).name, text.encode())
+        add_file(folder.parent, page.with_suffix(ending).name, text.encode())
     return WRITTEN.format(page=clean(str(page), 300))

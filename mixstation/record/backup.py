@@ -12,7 +12,7 @@ from typing import Any
 
 from mixstation.record import proof
 from mixstation.record.durable import open_for_reading
-from mixstation.record.errors import STORAGE_FAULTS, StorageError, storage_code
+from mixstation.record.errors import StorageError, reported
 from mixstation.record.exchange import (
     ASIDE_NAME,
     INCOMING_NAME,
@@ -75,7 +75,8 @@ def back_up(data: Path, config: Path, to: Path | None, program: str) -> Backup:
     if target.exists():
         raise StorageError("backup-there", path=str(target))
     unready = target.with_name(f".unfinished-{target.name}")
-    try:
+    with reported(target), contextlib.ExitStack() as leaving:
+        leaving.callback(shutil.rmtree, unready, ignore_errors=True)
         shutil.rmtree(unready, ignore_errors=True)
         make_private_folder(unready / "data")
         with contextlib.closing(Journal.open_reading(data)) as journal:
@@ -104,10 +105,6 @@ def back_up(data: Path, config: Path, to: Path | None, program: str) -> Backup:
         prove(unready)
         unready.rename(target)
         flush_folder(target.parent)
-    except STORAGE_FAULTS as error:
-        raise StorageError(storage_code(error), path=str(target), detail=str(error)) from error
-    finally:
-        shutil.rmtree(unready, ignore_errors=True)
     return prove(target)
 
 
@@ -157,20 +154,13 @@ def restore(source: Path, data: Path, config: Path) -> tuple[Backup, Path]:
         JournalError: "in-use".
     """
     backup = prove(source)
-    try:
+    with reported(data), contextlib.ExitStack() as leaving:
         make_private_folder(data)
-        lock = FolderLock(data / LOCK_NAME)
-        try:
-            finish_exchange(data)
-            new = make_ready(data)
-            _copy_tree(source / "data", new)
-            there = [path.name for path in data.iterdir() if path.name not in _NOT_COPIED]
-            aside = exchange(data, there)
-        finally:
-            lock.release()
+        leaving.callback(FolderLock(data / LOCK_NAME).release)
+        finish_exchange(data)
+        _copy_tree(source / "data", make_ready(data))
+        aside = exchange(data, [path.name for path in data.iterdir() if path.name not in _NOT_COPIED])
         _restore_config(source / "config", config, aside / "config")
-    except STORAGE_FAULTS as error:
-        raise StorageError(storage_code(error), path=str(data), detail=str(error)) from error
     return backup, aside
 
 

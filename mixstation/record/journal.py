@@ -3,7 +3,7 @@
 import contextlib
 import os
 import sqlite3
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TypeVar
 
@@ -11,7 +11,7 @@ from mixstation.record import proof, queries, schema
 from mixstation.record.ballast import lay_ballast, spend_ballast
 from mixstation.record.chain import ChainFault, chain_faults, first_link, next_link
 from mixstation.record.durable import open_durable, open_for_reading, transaction
-from mixstation.record.errors import STORAGE_FAULTS, JournalError, Outcome, storage_code
+from mixstation.record.errors import STORAGE_FAULTS, JournalError, Outcome, reported, storage_code
 from mixstation.record.exchange import finish_exchange, unfinished
 from mixstation.record.lock import FolderLock
 from mixstation.record.network_folder import on_network
@@ -75,7 +75,7 @@ class Journal:
             if storage_code(error) in ("read-only", "not-permitted") and os.access(path, os.R_OK):
                 return cls._open_to_read(path, "folder-read-only")
             raise JournalError("folder-unusable", path=str(folder), detail=error.strerror or "") from error
-        with _reported(path), contextlib.ExitStack() as undo:
+        with reported(path, JournalError), contextlib.ExitStack() as undo:
             undo.callback(lock.release)
             if os.path.lexists(path) and not os.access(path, os.W_OK):
                 return cls._open_to_read(path, "folder-read-only")
@@ -119,9 +119,8 @@ class Journal:
         if unfinished(path.parent):
             raise JournalError("exchange-unfinished", path=str(path.parent))
         if not os.path.lexists(path):
-            proof.refuse_if_gone(path)
-            raise JournalError("no-journal", path=str(path))
-        with _reported(path), contextlib.ExitStack() as belongings:
+            raise proof.absence(path)
+        with reported(path, JournalError), contextlib.ExitStack() as belongings:
             try:
                 connection = open_for_reading(path)
             except sqlite3.OperationalError as error:
@@ -132,8 +131,7 @@ class Journal:
             belongings.callback(connection.close)
             found = schema.standing(connection)
             if found == "empty":
-                proof.refuse_if_gone(path)
-                raise JournalError("no-journal", path=str(path))
+                raise proof.absence(path)
             if found == "newer":
                 notices += ("newer-schema",)
             else:
@@ -208,7 +206,7 @@ class Journal:
             JournalError: As for `append`; "seq-taken" when other events have these numbers.
         """
         self._refuse_if_read_only()
-        with _reported(self._path, outcome="unknown"):
+        with reported(self._path, JournalError, outcome="unknown"):
             held = self._held(batch_id, events)
         return held or self.append(batch_id, events)
 
@@ -226,7 +224,7 @@ class Journal:
             JournalError: "damaged" with `faults` when the chain does not hold; "busy", "file-damaged",
                 "storage-failed".
         """
-        with _reported(self._path):
+        with reported(self._path, JournalError):
             connection = self._connected()
             number = queries.batch_number(connection, batch_id)
             if number is None:
@@ -246,7 +244,7 @@ class Journal:
         Raises:
             JournalError: "busy", "file-damaged", "storage-failed".
         """
-        with _reported(self._path):
+        with reported(self._path, JournalError):
             return queries.all_batches(self._connected())
 
     def audit(self, batch_id: str | None = None) -> tuple[ChainFault, ...]:
@@ -261,7 +259,7 @@ class Journal:
         Raises:
             JournalError: "busy", "storage-failed".
         """
-        with _reported(self._path):
+        with reported(self._path, JournalError):
             connection = self._connected()
             if batch_id is None:
                 return queries.file_faults(connection)
@@ -274,7 +272,7 @@ class Journal:
         Raises:
             JournalError: "busy", "file-damaged", "storage-failed".
         """
-        with _reported(self._path):
+        with reported(self._path, JournalError):
             return question(self._connected())
 
     def back_up(self, to: Path) -> None:
@@ -288,7 +286,7 @@ class Journal:
                 "storage-failed".
         """
         connection = self._connected()
-        with _reported(to):
+        with reported(to, JournalError):
             if to.exists() and to.samefile(self._path):
                 raise JournalError("backup-onto-journal", path=str(to))
             with replacing(to) as (_, unfinished):
@@ -302,8 +300,7 @@ class Journal:
         self._disconnect()
         self._belongings.close()
         if self._lock is not None and self._lock.in_place():
-            with contextlib.suppress(OSError):  # one that lags behind is caught up at the next opening
-                flush_witness(self._path.parent)
+            flush_witness(self._path.parent)  # one that lags behind is caught up at the next opening
         if self._lock is not None:
             self._lock.release()
 
@@ -311,11 +308,8 @@ class Journal:
         """Tell the witness what is stored; an entry that is saved never waits for it, nor fails with it."""
         for newest in stored[-1:]:
             claim = Claim(batch_id=newest.batch_id, entry_count=newest.seq, head=newest.chain)
-            try:
-                add_claim(self._path.parent, claim)
-            except OSError:
-                if "witness-behind" not in self._notices:
-                    self._notices.append("witness-behind")
+            if not add_claim(self._path.parent, claim) and "witness-behind" not in self._notices:
+                self._notices.append("witness-behind")
 
     def _refuse_if_read_only(self) -> None:
         if self.read_only:
@@ -404,11 +398,3 @@ class Journal:
             with contextlib.suppress(sqlite3.Error):
                 self._connection.close()
             self._connection = None
-
-
-@contextlib.contextmanager
-def _reported(path: Path, outcome: Outcome | None = None) -> Iterator[None]:
-    try:
-        yield
-    except STORAGE_FAULTS as error:
-        raise JournalError(storage_code(error), outcome=outcome, path=str(path), detail=str(error)) from error

@@ -203,11 +203,23 @@ def refuse_if_gone(path: Path) -> None:
         path: Where it should lie.
 
     Raises:
-        JournalError: "journal-gone" with the counts of `traces`.
+        JournalError: "journal-gone" with `traces`.
+    """
+    missing = absence(path)
+    if missing.code == "journal-gone":
+        raise missing
+
+
+def absence(path: Path) -> JournalError:
+    """What to say of a journal that is not there: "journal-gone" where there are `traces` of one, else "no-journal".
+
+    Args:
+        path: Where it should lie.
     """
     found = traces(path.parent)
-    if found:
-        raise JournalError("journal-gone", path=str(path), traces=tuple(found.items()))
+    return JournalError(
+        "journal-gone" if found else "no-journal", path=str(path), traces=tuple(found.items())
+    )
 
 
 def proof_was_printed(folder: Path) -> bool:

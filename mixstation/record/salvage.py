@@ -11,7 +11,7 @@ from mixstation.record import queries, schema
 from mixstation.record.carve import carve
 from mixstation.record.chain import Row, chain_faults
 from mixstation.record.durable import open_durable, transaction
-from mixstation.record.errors import STORAGE_FAULTS, JournalError, storage_code
+from mixstation.record.errors import JournalError, reported
 from mixstation.record.exchange import exchange, finish_exchange, make_ready, unfinished
 from mixstation.record.journal import FILE_NAME, LOCK_NAME
 from mixstation.record.lock import FolderLock
@@ -78,15 +78,12 @@ def salvage(folder: Path) -> Salvaged:
         JournalError: "in-use", "written-later" (by a later program), "disk-full", "not-permitted", "read-only",
             "storage-failed".
     """
-    try:
-        with contextlib.ExitStack() as leaving:
-            leaving.callback(FolderLock(folder / LOCK_NAME).release)
-            if unfinished(folder):
-                finish_exchange(folder)
-                return Salvaged(outcome="finished")
-            return _salvage(folder)
-    except STORAGE_FAULTS as error:
-        raise JournalError(storage_code(error), path=str(folder), detail=str(error)) from error
+    with reported(folder, JournalError), contextlib.ExitStack() as leaving:
+        leaving.callback(FolderLock(folder / LOCK_NAME).release)
+        if unfinished(folder):
+            finish_exchange(folder)
+            return Salvaged(outcome="finished")
+        return _salvage(folder)
 
 
 def _salvage(folder: Path) -> Salvaged:

@@ -13,7 +13,7 @@ from typing import Literal
 
 from mixstation.plan.stock import StockLine, take
 from mixstation.record.durable import open_durable, open_for_reading, transaction
-from mixstation.record.errors import STORAGE_FAULTS, StorageError, storage_code
+from mixstation.record.errors import STORAGE_FAULTS, StorageError, reported
 from mixstation.record.paths import make_private_folder
 from mixstation.units.clean import clean
 
@@ -125,7 +125,7 @@ class StockLedger:
             make_private_folder(folder)
         except OSError as error:
             raise StorageError("folder-unusable", path=str(folder), detail=error.strerror or "") from error
-        with _reported(path), contextlib.ExitStack() as undo:
+        with reported(path), contextlib.ExitStack() as undo:
             connection = open_durable(path)
             undo.callback(connection.close)
             (application_id,) = connection.execute("PRAGMA application_id").fetchone()
@@ -142,7 +142,7 @@ class StockLedger:
             if version <= VERSION:
                 undo.pop_all()
                 return cls(path, connection)
-        with _reported(path):
+        with reported(path):
             return cls(path, open_for_reading(path), read_only=True)
 
     def on_hand(self) -> tuple[StockLine, ...]:
@@ -154,7 +154,7 @@ class StockLedger:
         Raises:
             StorageError: When it cannot be read.
         """
-        with _reported(self._path):
+        with reported(self._path):
             rows = self._connected().execute(_ON_HAND).fetchall()
         return tuple(
             StockLine(material=material, lot=lot, mass_mg=mass_mg, pack_mg=pack_mg)
@@ -169,7 +169,7 @@ class StockLedger:
             StorageError: When it cannot be read.
         """
         names = ", ".join(Movement.__dataclass_fields__)
-        with _reported(self._path):
+        with reported(self._path):
             rows = self._connected().execute(f"SELECT {names} FROM movement ORDER BY number").fetchall()
         return tuple(Movement(**dict(zip(Movement.__dataclass_fields__, row, strict=True))) for row in rows)
 
@@ -313,7 +313,7 @@ class StockLedger:
     def _writing(self) -> Iterator[sqlite3.Connection]:
         if self.read_only:
             raise StorageError("read-only", path=str(self._path))
-        with _reported(self._path):
+        with reported(self._path):
             try:
                 connection = self._connected()
                 with transaction(connection):
@@ -378,11 +378,3 @@ def _key(material: str) -> str:
 
 def _mark(text: str) -> str:
     return clean(text, 120)
-
-
-@contextlib.contextmanager
-def _reported(path: Path) -> Iterator[None]:
-    try:
-        yield
-    except STORAGE_FAULTS as error:
-        raise StorageError(storage_code(error), path=str(path), detail=str(error)) from error

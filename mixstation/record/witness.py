@@ -7,7 +7,6 @@ each commit after that. Those lines are flushed only on closing: one torn by a p
 that lags behind is caught up at the next opening.
 """
 
-import errno
 import json
 import os
 from collections.abc import Iterable, Mapping
@@ -134,47 +133,46 @@ def write_witness(folder: Path, witness: Witness) -> None:
         file.write(_line(head) + body)
 
 
-def add_claim(folder: Path, claim: Claim) -> None:
+def add_claim(folder: Path, claim: Claim) -> bool:
     """Say of a batch what it has now, without waiting for the disk.
 
-    Raises:
-        OSError: It could not be written.
+    Returns:
+        Whether it was written; where it was not, the next opening of the journal catches up.
     """
-    _add(folder, _claim_line(claim))
+    return _add(folder, _claim_line(claim))
 
 
-def add_file(folder: Path, name: str, content: bytes) -> None:
-    """Say what a written record holds, without waiting for the disk.
-
-    Raises:
-        OSError: It could not be written.
-    """
-    _add(folder, _line({"file": name, "sha256": sha256(content).hexdigest()}))
+def add_file(folder: Path, name: str, content: bytes) -> bool:
+    """Say what a written record holds: as `add_claim`, but nothing catches up with it."""
+    return _add(folder, _line({"file": name, "sha256": sha256(content).hexdigest()}))
 
 
-def flush_witness(folder: Path) -> None:
-    """Put the lines added onto the disk itself.
-
-    Raises:
-        OSError: It could not be done.
-    """
-    descriptor = os.open(folder / FILE_NAME, os.O_RDONLY | os.O_NOFOLLOW)
+def flush_witness(folder: Path) -> bool:
+    """Put the lines added onto the disk itself; whether that could be done."""
     try:
-        flush_file(descriptor)
-    finally:
-        os.close(descriptor)
+        descriptor = os.open(folder / FILE_NAME, os.O_RDONLY | os.O_NOFOLLOW)
+        try:
+            flush_file(descriptor)
+        finally:
+            os.close(descriptor)
+    except OSError:
+        return False
+    return True
 
 
-def _add(folder: Path, line: bytes) -> None:
-    descriptor = os.open(folder / FILE_NAME, os.O_WRONLY | os.O_APPEND | os.O_NOFOLLOW | os.O_CLOEXEC)
+def _add(folder: Path, line: bytes) -> bool:
     try:
-        # A line torn by a full disk must not swallow the next: each begins on a line of its own.
-        written_count = os.write(descriptor, line)
-        if written_count < len(line):
+        descriptor = os.open(folder / FILE_NAME, os.O_WRONLY | os.O_APPEND | os.O_NOFOLLOW | os.O_CLOEXEC)
+        try:
+            if os.write(descriptor, line) == len(line):
+                return True
+            # A line torn by a full disk must not swallow the next: each begins on a line of its own.
             os.write(descriptor, b"\n")
-            raise OSError(errno.ENOSPC, "only part of a line was written")
-    finally:
-        os.close(descriptor)
+        finally:
+            os.close(descriptor)
+    except OSError:
+        pass
+    return False
 
 
 def _claim_line(claim: Claim) -> bytes:

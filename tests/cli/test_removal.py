@@ -1,4 +1,4 @@
-"""Whatever is taken out of the records, or rewritten with care, is seen by the audit and never begun over in silence."""
+"""Whatever is taken out of the records, or rewritten with care, is seen; nothing begins anew in silence."""
 
 import json
 import sqlite3
@@ -66,7 +66,8 @@ def chain_anew(home: Path, number: int, batch_id: str) -> list[str]:
     return statements
 
 
-def test_an_untouched_home_is_in_order(home: Path, said: Said) -> None:
+@pytest.mark.usefixtures("home")
+def test_an_untouched_home_is_in_order(said: Said) -> None:
     code, heard = said("records", "audit")
     assert code == 0, heard
     assert "3 batches" in heard

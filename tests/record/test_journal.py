@@ -17,6 +17,7 @@ from mixstation.record.durable import open_durable
 from mixstation.record.errors import JournalError
 from mixstation.record.journal import BALLAST_NAME, FILE_NAME, LOCK_NAME, Journal
 from mixstation.record.schema import APPLICATION_ID, VERSION
+from mixstation.record.witness import FILE_NAME as WITNESS_NAME
 from tests.record.events import one
 
 
@@ -54,7 +55,9 @@ def test_folder_and_files_are_for_this_user_alone(tmp_path: Path) -> None:
             modes = {path.name: stat.S_IMODE(path.stat().st_mode) for path in folder.iterdir()}
     finally:
         os.umask(previous)
-    assert modes == dict.fromkeys((FILE_NAME, f"{FILE_NAME}-journal", LOCK_NAME, BALLAST_NAME), 0o600)
+    assert modes == dict.fromkeys(
+        (FILE_NAME, f"{FILE_NAME}-journal", LOCK_NAME, BALLAST_NAME, WITNESS_NAME), 0o600
+    )
     assert stat.S_IMODE(folder.stat().st_mode) == stat.S_IMODE(folder.parent.stat().st_mode) == 0o700
 
 

@@ -55,6 +55,7 @@ def test_what_a_killed_writer_acknowledged_is_there(tmp_path: Path) -> None:
         with closing(Journal.open(tmp_path)) as journal:
             held = journal.events("wall-1")
             assert journal.audit() == ()
+            assert journal.notices() == ()
         under_way_count = 4 if acknowledged_seq % 5 == 0 else 1
         assert len(held) - acknowledged_seq in (0, under_way_count)
         assert [event.body for event in held] == ["x" * (event.seq * 37 % 9000) for event in held]
