@@ -75,7 +75,7 @@ def _code_of(
         content = file.read(_LONGEST_BYTES)
     as_noted = sha256(content).hexdigest() == noted
     if not as_noted and not any(
-        content == texts_of(batch_id, units)[path.suffix].encode() for units in DisplayUnits
+        content == texts_of(batch_id, units).get(path.suffix, "").encode() for units in DisplayUnits
     ):
         # Written by an earlier program, its words may differ: only its own count and head can be held against it.
         claim = _claim_of(path.suffix, content.decode("utf-8", "replace"), batch_id)

@@ -6,10 +6,12 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from mixstation import __version__
+from mixstation.units.show import DisplayUnits
 
 if TYPE_CHECKING:
     from mixstation.account.pages import PageFault
     from mixstation.record.journal import Journal
+    from mixstation.record.witness import Claim
 
 
 def add_keeping(kinds: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
@@ -37,40 +39,50 @@ def audit(journal: "Journal") -> int:
     witness = read_witness(folder)
     damage = journal.audit()
     faults = [chain_line(fault) for fault in damage]
-    notes: list[str] = []
     if witness.standing == "altered":
         faults.append(words.WITNESS_ALTERED)
     if witness.standing == "none" and proof.proof_was_printed(folder):
         faults.append(words.WITNESS_GONE)
+    notes: list[str] = []
     if not damage:
         differing = journal.ask(lambda connection: proof.all_differences(connection, witness.claims))
         faults += map(words.difference_line, differing)
+        faults += [words.WAY_ON] if faults else []
         for fault in _page_faults(journal, folder / proof.RECORDS_NAME, witness.files):
             line = words.page_line(fault, str(folder / proof.RECORDS_NAME))
             (notes if fault.code == "page-unproven" else faults).append(line)
+    else:
+        faults.append(words.WAY_ON)
     notes += (words.SET_ASIDE.format(path=aside) for aside in sorted((folder / ASIDE_NAME).glob("*")))
-    print("\n".join((*faults, *notes)), end="\n" if faults or notes else "")
-    if faults:
-        print(words.WAY_ON_DAMAGED if damage else words.WAY_ON)
-        return 1
-    print(f"{words.state_said(journal.ask(proof.state_of))}: all as it was stored.")
-    print(words.KNOWS_NOT.format(begun=witness.begun) if witness.begun else words.NO_WITNESS)
-    return 0
+    if not faults:
+        notes.append(words.audited(journal.ask(proof.state_of), witness.begun))
+    print("\n".join((*faults, *notes)))
+    return 1 if faults else 0
 
 
 def _page_faults(journal: "Journal", records: Path, files: Mapping[str, str]) -> "Iterator[PageFault]":
     from mixstation.account.pages import page_faults
+    from mixstation.batch.run import FoldError
     from mixstation.cli.records import record_texts
-    from mixstation.record import proof
+    from mixstation.record import queries
+    from mixstation.record.codec import CodecError
     from mixstation.record.paths import file_stem_for
+    from mixstation.record.proof import difference
 
-    return page_faults(
-        records,
-        files,
-        {file_stem_for(row.batch_id): row.batch_id for row in journal.batches()},
-        lambda batch_id, units: record_texts(journal, batch_id, units),
-        lambda claim: not journal.ask(lambda connection: proof.differences(connection, (claim,))),
-    )
+    heads = {each.batch_id: each for each in journal.ask(queries.heads)}
+
+    def texts_of(batch_id: str, units: DisplayUnits) -> Mapping[str, str]:
+        try:
+            return record_texts(journal, batch_id, units)
+        except (CodecError, FoldError):
+            return {}  # of a later program, or none of ours: nothing to compare with
+
+    def bears_out(claim: "Claim") -> bool:
+        there = heads.get(claim.batch_id)
+        return journal.ask(lambda connection: difference(connection, claim, there)) is None
+
+    stems = {file_stem_for(batch_id): batch_id for batch_id in heads}
+    return page_faults(records, files, stems, texts_of, bears_out)
 
 
 def _backup(given: argparse.Namespace) -> int:

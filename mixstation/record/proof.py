@@ -22,6 +22,9 @@ BACKUPS_NAME = "backups"
 LINKS_NAME = "links"
 
 
+_Code = Literal["batch-gone", "entries-gone", "entries-altered", "renumbered", "number-gap"]
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Difference:
     """One place where journal and witness do not agree.
@@ -33,7 +36,7 @@ class Difference:
         found: Entries that are there, or the number found.
     """
 
-    code: Literal["batch-gone", "entries-gone", "entries-altered", "renumbered", "number-gap"]
+    code: _Code
     batch_id: str
     expected: int
     found: int
@@ -73,31 +76,28 @@ def all_differences(connection: sqlite3.Connection, claims: Iterable[Claim]) -> 
 
     Args:
         connection: An open journal file.
-        claims: As for `differences`.
+        claims: Read before the journal, so that a writer at work only puts the journal further ahead.
     """
+    heads = queries.heads(connection)
     gap = (
         Difference(code="number-gap", batch_id=each.batch_id, expected=due, found=each.number or 0)
-        for due, each in enumerate(queries.heads(connection), start=1)
+        for due, each in enumerate(heads, start=1)
         if each.number != due
     )
-    return (*dict.fromkeys(differences(connection, claims).values()), *islice(gap, 1))
+    return (*dict.fromkeys(_doubted(connection, heads, claims).values()), *islice(gap, 1))
 
 
-def differences(connection: sqlite3.Connection, claims: Iterable[Claim]) -> dict[Claim, Difference]:
-    """Claims that the journal does not bear out; a batch that has grown since is in order.
+def difference(connection: sqlite3.Connection, claim: Claim, there: Claim | None) -> Difference | None:
+    """How a batch does not hold what is claimed of it; None for one that does, or has only grown since.
 
     Args:
         connection: An open journal file.
-        claims: Read before the journal, so that a writer at work only puts the journal further ahead.
+        claim: What is claimed; its head may be cut short.
+        there: The batch as it stands; None where it is not there.
     """
-    heads = {each.batch_id: each for each in queries.heads(connection)}
-    found = {claim: _difference(connection, claim, heads.get(claim.batch_id)) for claim in claims}
-    return {claim: each for claim, each in found.items() if each is not None}
 
-
-def _difference(connection: sqlite3.Connection, claim: Claim, there: Claim | None) -> Difference | None:
-    def differs(code: str, found: int, expected: int = claim.entry_count) -> Difference:
-        return Difference(code=code, batch_id=claim.batch_id, expected=expected, found=found)  # type: ignore[arg-type]
+    def differs(code: _Code, found: int, expected: int = claim.entry_count) -> Difference:
+        return Difference(code=code, batch_id=claim.batch_id, expected=expected, found=found)
 
     if there is None:
         return differs("batch-gone", 0)
@@ -110,6 +110,15 @@ def _difference(connection: sqlite3.Connection, claim: Claim, there: Claim | Non
     return None
 
 
+def _doubted(
+    connection: sqlite3.Connection, heads: Iterable[Claim], claims: Iterable[Claim]
+) -> dict[Claim, Difference]:
+    """Claims that the journal does not bear out."""
+    by_id = {each.batch_id: each for each in heads}
+    found = {claim: difference(connection, claim, by_id.get(claim.batch_id)) for claim in claims}
+    return {claim: each for claim, each in found.items() if each is not None}
+
+
 def caught_up(connection: sqlite3.Connection, witness: Witness) -> Witness:
     """The witness that says what the journal holds now, and still says what the journal does not bear out.
 
@@ -117,8 +126,8 @@ def caught_up(connection: sqlite3.Connection, witness: Witness) -> Witness:
         connection: An open journal file.
         witness: Read before the journal.
     """
-    doubted = tuple(differences(connection, witness.claims))
-    return replace(witness, claims=(*doubted, *queries.heads(connection)))
+    heads = queries.heads(connection)
+    return replace(witness, claims=(*_doubted(connection, heads, witness.claims), *heads))
 
 
 def catch_up(folder: Path, connection: sqlite3.Connection) -> tuple[str, ...]:
@@ -139,10 +148,11 @@ def catch_up(folder: Path, connection: sqlite3.Connection) -> tuple[str, ...]:
         heads = queries.heads(connection)
         if not heads and witness.claims:
             refuse_if_gone(folder / _JOURNAL_NAME)
-        told = _notices(connection, witness)
+        doubted = tuple(_doubted(connection, heads, witness.claims))
+        told = _notices(witness, doubted)
         if witness.standing == "none" and heads:
             told += ("witness-gone" if proof_was_printed(folder) else "witness-begun",)
-        now = caught_up(connection, witness)
+        now = replace(witness, claims=(*doubted, *heads))
         if witness.standing != "whole":
             write_witness(folder, replace(now, begun=""))
         elif witness.added_count or now != witness:
@@ -162,14 +172,15 @@ def standing_notices(folder: Path, connection: sqlite3.Connection) -> tuple[str,
         connection: The journal; of what is asked of it nothing is remembered from before.
     """
     try:
-        return _notices(connection, read_witness(folder))
+        witness = read_witness(folder)
+        return _notices(witness, tuple(_doubted(connection, queries.heads(connection), witness.claims)))
     except (OSError, sqlite3.Error):
         return ()
 
 
-def _notices(connection: sqlite3.Connection, witness: Witness) -> tuple[str, ...]:
+def _notices(witness: Witness, doubted: tuple[Claim, ...]) -> tuple[str, ...]:
     altered = ("witness-altered",) if witness.standing == "altered" else ()
-    return (*altered, "entries-gone") if differences(connection, witness.claims) else altered
+    return (*altered, "entries-gone") if doubted else altered
 
 
 def settle(path: Path) -> None:

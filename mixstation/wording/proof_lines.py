@@ -7,7 +7,7 @@ from typing import Any
 from mixstation.record.witness import short_head
 from mixstation.units.clean import clean
 
-_NOT_RUN = (
+_NOT_YOU = (
     "If it was not you: keep this folder as it is and put back a backup, mixstation records restore FROM."
 )
 
@@ -15,7 +15,7 @@ _DIFFERENCES: Mapping[str, str] = MappingProxyType(
     {
         "batch-gone": "Batch {batch_id}: gone from the journal. The witness knows {expected} of it.",
         "entries-gone": "Batch {batch_id}: the journal has {found}, the witness knows {expected}. The newest were "
-        "removed, lost by the disk, or an older copy was put back.",
+        "removed, the disk lost them, or an older copy was put back.",
         "entries-altered": "Batch {batch_id}: altered at or before entry {number}. The chain was worked out again.",
         "renumbered": "Batch {batch_id}: filed as number {number_found}, it was number {number}. Batches were removed.",
         "number-gap": "Batch {batch_id}: filed as number {number_found}, but number {number} comes next. A batch was "
@@ -27,26 +27,28 @@ _PAGES: Mapping[str, str] = MappingProxyType(
     {
         "page-edited": "{name}: not as it was written. Keep it if you need it, then write it again: {again}",
         "page-gone": "{name}: removed since it was written. {write}",
-        "page-of-no-batch": "{name}: its batch is not in the journal. " + _NOT_RUN,
+        "page-of-no-batch": "{name}: its batch is not in the journal. " + _NOT_YOU,
         "page-not-borne-out": "{name}: the journal does not hold the count and head printed on it. "
-        + _NOT_RUN,
+        + _NOT_YOU,
         "page-unproven": "{name}: written by an earlier version, so it cannot be checked.",
     }
 )
 
-WAY_ON = "Next: look at what is listed. " + _NOT_RUN
-WAY_ON_DAMAGED = "Next: begin a fresh journal with every whole batch in it: mixstation records salvage"
+WAY_ON = (
+    "Next: put back a backup, mixstation records restore FROM. Without one, begin a fresh journal with every whole "
+    "batch, mixstation records salvage. Both move what is here aside and delete nothing."
+)
 
-KNOWS_NOT = (
+_KNOWS_NOT = (
     "What this cannot know: whether someone who knows the program rewrote journal, witness and records together, and "
     "what was removed before the witness began ({begun}). A printed record, or a backup kept elsewhere, proves that."
 )
-NO_WITNESS = (
+_NO_WITNESS = (
     "There is no witness yet, so removed entries cannot be seen. It begins with the next batch: "
     "mixstation mix RECIPE --powder MASS"
 )
 WITNESS_GONE = "The witness is gone though written records tell of it. Removed entries cannot be seen now."
-WITNESS_ALTERED = "The witness is not as it was written: someone changed it, or the disk failed. " + _NOT_RUN
+WITNESS_ALTERED = "The witness is not as it was written: someone changed it, or the disk failed."
 SET_ASIDE = "Moved aside earlier, never deleted: {path}"
 
 BACKED_UP = (
@@ -101,6 +103,17 @@ def state_said(state: Any) -> str:
     return f"{batches}, {entries_said(state.entry_count)}, proof {short_head(state.head)}"
 
 
+def audited(state: Any, begun: str) -> str:
+    """What an audit without a fault proves, and what it cannot know.
+
+    Args:
+        state: A `State`.
+        begun: When the witness began; "" without one.
+    """
+    known = _KNOWS_NOT.format(begun=clean(begun, 40)) if begun else _NO_WITNESS
+    return f"{state_said(state)}: all as it was stored.\n{known}"
+
+
 def difference_line(difference: Any) -> str:
     """The sentence for a `Difference`."""
     return _DIFFERENCES[difference.code].format(
@@ -120,7 +133,7 @@ def page_line(fault: Any, folder: str) -> str:
         folder: Where written records lie.
     """
     again = f"mixstation records export {clean(fault.batch_id, 100)} {clean(folder, 300)}"
-    write = f"Write it again: {again}" if fault.batch_id else _NOT_RUN
+    write = f"Write it again: {again}" if fault.batch_id else _NOT_YOU
     return _PAGES[fault.code].format(name=clean(fault.name, 120), again=again, write=write)
 
 

@@ -19,6 +19,7 @@ from mixstation.record.durable import open_durable, transaction
 from mixstation.record.journal import FILE_NAME, Journal
 from mixstation.record.paths import flush_file
 from mixstation.record.stored import NewEvent
+from mixstation.record.witness import Claim, Witness, add_claim, write_witness
 
 EVENTS_IN_A_BATCH = 300
 COMMIT_COUNT = 400
@@ -55,6 +56,10 @@ def compare_commits(journal: Journal, folder: Path) -> None:
     """Append events and write the same bytes bare, turn by turn, so that both meet the same disk."""
     commits_s: list[float] = []
     bare_s: list[float] = []
+    witness_s: list[float] = []
+    beside = folder / "beside"
+    beside.mkdir(exist_ok=True)
+    write_witness(beside, Witness())
     content = BODY.encode()
     bare = os.open(folder / "bare", os.O_WRONLY | os.O_CREAT | os.O_APPEND, 0o600)
 
@@ -66,10 +71,16 @@ def compare_commits(journal: Journal, folder: Path) -> None:
         event = NewEvent(seq=seq, kind=KIND, body=BODY)
         commits_s.append(seconds(lambda: journal.append("wall-1", [event])))  # noqa: B023
         bare_s.append(seconds(write_bare))
+        claim = Claim(batch_id="wall-1", entry_count=seq, head="0" * 64)
+        witness_s.append(seconds(lambda: add_claim(beside, claim)))  # noqa: B023
     os.close(bare)
     ratio = statistics.median(commits_s) / statistics.median(bare_s)
     print(f"event of {len(content)} bytes: commit {in_ms(commits_s)}")
     print(f"bare write and flush of the same bytes: {in_ms(bare_s)}; commit / bare = {ratio:.1f}")
+    without_s = statistics.median(commits_s) - statistics.median(witness_s)
+    print(
+        f"the witness in it: {in_ms(witness_s)}; commit with / without = {statistics.median(commits_s) / without_s:.3f}"
+    )
 
 
 def fill(folder: Path, batch_count: int) -> None:

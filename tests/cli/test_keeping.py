@@ -4,6 +4,7 @@ import json
 import shutil
 import signal
 import sqlite3
+from collections.abc import Callable
 from contextlib import closing
 from pathlib import Path
 
@@ -88,7 +89,8 @@ def test_a_restore_moves_aside_and_deletes_nothing(shop: Path, talk: Talk, left_
     assert talk("resume", "--plain").until("Weigh") == left_open
 
 
-def test_a_damaged_backup_changes_nothing(shop: Path, talk: Talk, left_open: str, tmp_path: Path) -> None:
+@pytest.mark.usefixtures("left_open")
+def test_a_damaged_backup_changes_nothing(shop: Path, talk: Talk, tmp_path: Path) -> None:
     copy = tmp_path / "copy"
     said_by(talk, "records", "backup", str(copy))
     before = tree(shop)
@@ -108,9 +110,8 @@ def test_a_damaged_backup_changes_nothing(shop: Path, talk: Talk, left_open: str
     assert tree(shop) == before
 
 
-def test_a_backup_may_be_made_while_a_batch_runs_but_not_put_back(
-    shop: Path, talk: Talk, left_open: str, tmp_path: Path
-) -> None:
+@pytest.mark.usefixtures("left_open")
+def test_a_backup_may_be_made_while_a_batch_runs_but_not_put_back(talk: Talk, tmp_path: Path) -> None:
     running = talk("resume", "--plain")
     running.until("Weigh")
     said_by(talk, "records", "backup", str(tmp_path / "copy"))
@@ -148,11 +149,11 @@ def break_middle(path: Path) -> None:
 
 @pytest.mark.parametrize("broken", [break_header, break_identity])
 def test_a_damaged_journal_names_the_way_on_and_all_goes_on(
-    shop: Path, talk: Talk, left_open: str, broken: "object"
+    shop: Path, talk: Talk, left_open: str, broken: Callable[[Path], None]
 ) -> None:
     path = shop / "data" / FILE_NAME
     events = kinds(shop)
-    broken(path)  # type: ignore[operator]
+    broken(path)
     damaged = path.read_bytes()
     for words in (("resume", "--plain"), ("records", "audit"), mix_words(shop)):
         assert "mixstation records salvage" in said_by(talk, *words, code=1)
@@ -170,7 +171,8 @@ def test_a_damaged_journal_names_the_way_on_and_all_goes_on(
     said_by(talk, "records", "audit")
 
 
-def test_a_batch_read_in_part_is_set_aside_and_readable(shop: Path, talk: Talk, left_open: str) -> None:
+@pytest.mark.usefixtures("left_open")
+def test_a_batch_read_in_part_is_set_aside_and_readable(shop: Path, talk: Talk) -> None:
     path = shop / "data" / FILE_NAME
     events = kinds(shop)
     break_middle(path)
@@ -186,10 +188,9 @@ def test_a_batch_read_in_part_is_set_aside_and_readable(shop: Path, talk: Talk, 
     said_by(talk, "records", "audit")
 
 
+@pytest.mark.usefixtures("left_open")
 @pytest.mark.parametrize("act", ["deleted", "emptied"])
-def test_a_lost_journal_begins_again_only_when_told_to(
-    shop: Path, talk: Talk, left_open: str, act: str
-) -> None:
+def test_a_lost_journal_begins_again_only_when_told_to(shop: Path, talk: Talk, act: str) -> None:
     path = shop / "data" / FILE_NAME
     path.unlink() if act == "deleted" else path.write_bytes(b"")
     said = said_by(talk, *mix_words(shop), code=1)
@@ -205,18 +206,20 @@ def test_a_lost_journal_begins_again_only_when_told_to(
     said_by(talk, "records", "audit")
 
 
-def test_salvage_leaves_what_is_whole_alone(shop: Path, talk: Talk, left_open: str) -> None:
+@pytest.mark.usefixtures("left_open")
+def test_salvage_leaves_what_is_whole_alone(shop: Path, talk: Talk) -> None:
     before = tree(shop)
     assert "The journal is whole: 2 batches" in said_by(talk, "records", "salvage")
     assert tree(shop) == before
 
 
-def test_salvage_of_an_empty_home(shop: Path, talk: Talk) -> None:
+def test_salvage_of_an_empty_home(talk: Talk) -> None:
     assert "No batch has been recorded yet" in said_by(talk, "records", "salvage")
     assert "No batch has been recorded yet" in said_by(talk, "records", "backup", code=1)
 
 
-def test_removed_entries_are_told_where_a_batch_begins(shop: Path, talk: Talk, left_open: str) -> None:
+@pytest.mark.usefixtures("left_open")
+def test_removed_entries_are_told_where_a_batch_begins(shop: Path, talk: Talk) -> None:
     with closing(sqlite3.connect(shop / "data" / FILE_NAME)) as connection:
         connection.execute("DROP TRIGGER event_refuses_delete")
         connection.execute("DELETE FROM event WHERE batch = 2 AND seq > 2")
