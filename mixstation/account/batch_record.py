@@ -28,7 +28,7 @@ from mixstation.batch.events import (
     SafetyAcknowledged,
     WeightRecorded,
 )
-from mixstation.record.witness import short_head
+from mixstation.record.chain import short_head
 from mixstation.units.clean import clean
 from mixstation.units.show import DisplayUnits, show_temperature_c, show_volume_ml
 from mixstation.wording.record_lines import ALL_TYPED, outcome_said

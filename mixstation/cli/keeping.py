@@ -54,9 +54,8 @@ def audit(journal: "Journal") -> int:
     else:
         faults.append(words.WAY_ON)
     notes += (words.SET_ASIDE.format(path=aside) for aside in sorted((folder / ASIDE_NAME).glob("*")))
-    if not faults:
-        notes.append(words.audited(journal.ask(proof.state_of), witness.begun))
-    print("\n".join((*faults, *notes)))
+    said = faults or [words.audited(journal.ask(proof.state_of), witness.begun)]
+    print("\n".join((*said, *notes)))
     return 1 if faults else 0
 
 

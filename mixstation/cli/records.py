@@ -180,8 +180,9 @@ def _write(store: "EventStore", batch_id: str, units: DisplayUnits, folder: Path
     from mixstation.wording.record_lines import WRITTEN
 
     page = folder / f"{file_stem_for(batch_id)}.md"
+    texts = record_texts(store, batch_id, units)
     make_private_folder(folder)
-    for ending, text in record_texts(store, batch_id, units).items():
+    for ending, text in texts.items():
         write_file_safely(page.with_suffix(ending), text)
         # Without its sum the audit compares the file with what would be written now.
         add_file(folder.parent, page.with_suffix(ending).name, text.encode())

@@ -21,7 +21,6 @@ from mixstation.record.paths import flush_file, replacing
 FILE_NAME = "journal.witness"
 _FORM = 1
 _CHECK_COUNT = 8
-_SHORT_COUNT = 16
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -58,16 +57,6 @@ class Witness:
     claims: tuple[Claim, ...] = ()
     files: Mapping[str, str] = field(default_factory=dict)
     added_count: int = 0
-
-
-def short_head(head: str) -> str:
-    """A chain's head as a person can write it down.
-
-    Example:
-        >>> short_head("3f9a22c107be51d0aa" + 46 * "0")
-        '3f9a 22c1 07be 51d0'
-    """
-    return " ".join(head[at : at + 4] for at in range(0, _SHORT_COUNT, 4))
 
 
 def read_witness(folder: Path) -> Witness:

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Mapping
 from types import MappingProxyType
 from typing import Any
 
-from mixstation.record.witness import short_head
+from mixstation.record.chain import short_head
 from mixstation.units.clean import clean
 
 _NOT_YOU = (

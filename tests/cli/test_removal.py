@@ -155,3 +155,81 @@ def test_record_and_page_carry_count_and_head(home: Path) -> None:
     short = " ".join(newest.chain[at : at + 4] for at in range(0, 16, 4))
     page = (home / "data" / "records" / "batch-first.md").read_text("utf-8")
     assert f"{newest.seq} entries, {short}" in page
+
+
+def records(home: Path, name: str) -> Path:
+    return home / "data" / "records" / name
+
+
+def test_an_edited_record_written_again_is_in_order(home: Path, said: Said) -> None:
+    records(home, "batch-first.md").write_text("mine", "utf-8")
+    _, heard = said("records", "audit")
+    again = next(line for line in heard.splitlines() if "mixstation records export" in line)
+    words = again.partition("mixstation ")[2].split()
+    assert said(*words, "--units", "us")[0] == 0
+    assert said("records", "audit")[0] == 0
+
+
+def test_a_record_of_an_earlier_version_is_no_fault_but_said(home: Path, said: Said) -> None:
+    """Such a record has no proof in it, and nothing was noted of it; its words may be others than today's."""
+    for ending in ("md", "json"):
+        records(home, f"batch-third.{ending}").write_text("{}" if ending == "json" else "# third\n", "utf-8")
+    code, heard = said("records", "audit")
+    assert code == 0
+    assert "batch-third.md: written by an earlier version" in heard
+    assert "batch-third.json: written by an earlier version" in heard
+
+
+@pytest.mark.parametrize("ending", ["md", "json"])
+def test_a_record_that_tells_of_more_than_the_journal_holds(home: Path, said: Said, ending: str) -> None:
+    """Journal and witness were rewritten together: the head on the record still tells."""
+    page = records(home, f"batch-second.{ending}").read_bytes()
+    with closing(Journal.open_reading(home / "data")) as journal:
+        count = len(journal.events("second"))
+    rewrite(home, f"DELETE FROM event WHERE batch = 2 AND seq >= {count}")
+    (home / "data" / "journal.witness").unlink()
+    for path in (home / "data" / "records").glob("batch-second.*"):
+        path.unlink()
+    with closing(Journal.open(home / "data")) as journal:
+        assert "witness-gone" in journal.notices()
+    assert said("records", "audit")[0] == 0, "nothing is left that would tell"
+    records(home, f"batch-second.{ending}").write_bytes(page)
+    code, heard = said("records", "audit")
+    assert code == 1
+    assert f"batch-second.{ending}" in heard
+
+
+def test_a_record_of_a_batch_the_journal_does_not_have(home: Path, said: Said) -> None:
+    records(home, "batch-fourth.md").write_text("# fourth\n", "utf-8")
+    code, heard = said("records", "audit")
+    assert code == 1
+    assert "batch-fourth.md: its batch is not in the journal." in heard
+
+
+def test_the_witness_removed_or_altered_is_told(home: Path, said: Said) -> None:
+    witness = home / "data" / "journal.witness"
+    with closing(Journal.open(home / "data")):
+        pass
+    whole = witness.read_bytes()
+    witness.write_bytes(whole.replace(b'"entries":', b'"entrees":', 1))
+    code, heard = said("records", "audit")
+    assert (code, "The witness is not as it was written" in heard) == (1, True)
+    witness.unlink()
+    code, heard = said("records", "audit")
+    assert (code, "The witness is gone" in heard) == (1, True)
+    witness.write_bytes(whole)
+    assert said("records", "audit")[0] == 0
+
+
+def test_an_audit_of_a_home_without_a_witness_says_what_it_cannot_see(home: Path, said: Said) -> None:
+    (home / "data" / "journal.witness").unlink()
+    for path in (home / "data" / "records").iterdir():
+        path.unlink()
+    code, heard = said("records", "audit")
+    assert code == 0
+    assert "There is no witness yet" in heard
+    with closing(Journal.open(home / "data")) as journal:
+        assert journal.notices() == ("witness-begun",)
+    code, heard = said("records", "audit")
+    assert code == 0
+    assert "before the witness began (20" in heard
