@@ -22,6 +22,9 @@ BACKUPS_NAME = "backups"
 LINKS_NAME = "links"
 
 
+# Choice: what a crash, a power cut or a slip of the hand can touch is among them; the audit compares all.
+_LOOKED_AT_COUNT = 50
+
 _Code = Literal["batch-gone", "entries-gone", "entries-altered", "renumbered", "number-gap"]
 
 
@@ -130,6 +133,27 @@ def caught_up(connection: sqlite3.Connection, witness: Witness) -> Witness:
     return replace(witness, claims=(*_doubted(connection, heads, witness.claims), *heads))
 
 
+def _newest(connection: sqlite3.Connection, witness: Witness) -> tuple[tuple[Claim, ...], tuple[Claim, ...]]:
+    """Claims to look at when the journal opens, with the batches as they stand: the newest ones, where that is enough.
+
+    All of them where the witness is not whole, knows of other batches than there are, or told of one since it was
+    written that is not among the newest.
+    """
+    count, highest = queries.numbers_given(connection)
+    after = highest - _LOOKED_AT_COUNT
+    recent = queries.heads(connection, after)
+    known = {each.batch_id for each in recent}
+    claims = tuple(
+        claim for claim in witness.claims if claim.batch_id in known or (claim.number or highest) > after
+    )
+    is_enough = len(known.union(claim.batch_id for claim in witness.claims)) == count and all(
+        claim.batch_id in known for claim in claims
+    )
+    if witness.standing == "whole" and is_enough:
+        return claims, recent
+    return witness.claims, queries.heads(connection)
+
+
 def catch_up(folder: Path, connection: sqlite3.Connection) -> tuple[str, ...]:
     """Compare journal and witness at the journal's opening, and bring the witness up to date.
 
@@ -145,14 +169,16 @@ def catch_up(folder: Path, connection: sqlite3.Connection) -> tuple[str, ...]:
     """
     try:
         witness = read_witness(folder)
-        heads = queries.heads(connection)
+        looked_at, heads = _newest(connection, witness)
         if not heads and witness.claims:
             refuse_if_gone(folder / _JOURNAL_NAME)
-        doubted = tuple(_doubted(connection, heads, witness.claims))
+        doubted = tuple(_doubted(connection, heads, looked_at))
         told = _notices(witness, doubted)
         if witness.standing == "none" and heads:
             told += ("witness-gone" if proof_was_printed(folder) else "witness-begun",)
-        now = replace(witness, claims=(*doubted, *heads))
+        seen = frozenset(looked_at)
+        others = tuple(claim for claim in witness.claims if claim not in seen)
+        now = replace(witness, claims=(*others, *doubted, *heads))
         if witness.standing != "whole":
             write_witness(folder, replace(now, begun=""))
         elif witness.added_count or now != witness:
@@ -173,7 +199,8 @@ def standing_notices(folder: Path, connection: sqlite3.Connection) -> tuple[str,
     """
     try:
         witness = read_witness(folder)
-        return _notices(witness, tuple(_doubted(connection, queries.heads(connection), witness.claims)))
+        looked_at, heads = _newest(connection, witness)
+        return _notices(witness, tuple(_doubted(connection, heads, looked_at)))
     except (OSError, sqlite3.Error):
         return ()
 

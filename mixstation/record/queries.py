@@ -30,7 +30,7 @@ _NO_EVENT_IS_ASTRAY = """
 _HEADS = """
     SELECT batch_id, seq, lower(hex(chain)), number FROM batch JOIN event ON event.batch = number
         AND seq = (SELECT max(seq) FROM event WHERE batch = number)
-    ORDER BY number
+    WHERE number > ? ORDER BY number
 """
 _HEAD_AT = "SELECT lower(hex(chain)) FROM event WHERE batch = ? AND seq = ?"
 _BATCH_NAMES = "SELECT number, coalesce(CAST(batch_id AS BLOB), x'') FROM batch ORDER BY number"
@@ -133,19 +133,26 @@ def all_batches(connection: sqlite3.Connection) -> tuple[BatchRow, ...]:
     )
 
 
-def heads(connection: sqlite3.Connection) -> tuple[Claim, ...]:
+def heads(connection: sqlite3.Connection, after_number: int = 0) -> tuple[Claim, ...]:
     """How many entries each batch has, and the newest one's hash.
 
     Args:
         connection: An open journal file.
+        after_number: Only batches filed under higher numbers than this.
 
     Returns:
         The one begun first first; a batch without entries is left out.
     """
     return tuple(
         Claim(batch_id=batch_id, entry_count=count, head=head, number=number)
-        for batch_id, count, head, number in connection.execute(_HEADS).fetchall()
+        for batch_id, count, head, number in connection.execute(_HEADS, (after_number,)).fetchall()
     )
+
+
+def numbers_given(connection: sqlite3.Connection) -> tuple[int, int]:
+    """How many batches there are, and the highest number of one; 0 and 0 for none."""
+    count, highest = connection.execute("SELECT count(*), coalesce(max(number), 0) FROM batch").fetchone()
+    return count, highest
 
 
 def head_at(connection: sqlite3.Connection, there: Claim, entry_count: int) -> str:

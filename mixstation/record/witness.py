@@ -80,12 +80,10 @@ def read_witness(folder: Path) -> Witness:
         case _:
             begun, sound, whole, count = "", False, [], 0
     # Of one that is not as it was written, whatever line still proves itself may tell of something removed.
-    kept, added = (whole, lines[1 + count :]) if sound else (lines, [])
+    kept, added = (_at_once(whole), lines[1 + count :]) if sound else (map(_told, lines), [])
     claims, files = _claims(kept)
-    newest: dict[str, Claim] = {}
-    added_claims, added_files = _claims(added)
-    for claim in added_claims:
-        newest[claim.batch_id] = claim
+    added_claims, added_files = _claims(map(_told, added))
+    newest = {claim.batch_id: claim for claim in added_claims}
     return Witness(
         standing="whole" if sound else "altered",
         begun=begun,
@@ -190,10 +188,16 @@ def _told(line: bytes) -> Any:
         return None
 
 
-def _claims(lines: Iterable[bytes]) -> tuple[list[Claim], dict[str, str]]:
+def _at_once(lines: list[bytes]) -> Iterable[Any]:
+    """What lines say that are proven together: many times faster than one by one."""
+    told: list[Any] = json.loads(b"[%b]" % b",".join(line[: -_CHECK_COUNT - 2] for line in lines))
+    return told
+
+
+def _claims(all_told: Iterable[Any]) -> tuple[list[Claim], dict[str, str]]:
     claims: list[Claim] = []
     files: dict[str, str] = {}
-    for told in map(_told, lines):
+    for told in all_told:
         match told:
             case {
                 "id": str(batch_id),

@@ -145,6 +145,26 @@ def test_an_altered_entry_is_told_until_salvage_or_restore(folder: Path) -> None
         assert notices(folder) == ("entries-gone",)
 
 
+def test_with_many_batches_the_newest_are_looked_at_and_a_removed_one_is_missed(
+    folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """At the opening; the audit compares all."""
+    monkeypatch.setattr(proof, "_LOOKED_AT_COUNT", 1)
+    notices(folder)
+    assert notices(folder) == ()
+    with closing(Journal.open(folder)) as journal:
+        journal.append("wall-1", several(5, "{}"))  # an old batch that is told of since
+    assert claimed(folder)["wall-1"] == 5
+    assert notices(folder) == ()
+    whole = (folder / WITNESS_NAME).read_bytes()
+    rewrite(folder, "UPDATE event SET chain = x'00' WHERE batch = 1 AND seq = 5")
+    assert notices(folder) == ()
+    assert (folder / WITNESS_NAME).read_bytes() == whole
+    assert differing(folder) == [("entries-altered", "wall-1", 5, 5)]
+    rewrite(folder, "DELETE FROM event WHERE batch = 3", "DELETE FROM batch WHERE number = 3")
+    assert notices(folder) == ("entries-gone",)
+
+
 def test_batches_filed_under_other_numbers(folder: Path) -> None:
     notices(folder)
     rewrite(
