@@ -7,9 +7,7 @@ from typing import Any
 from mixstation.record.chain import short_head
 from mixstation.units.clean import clean
 
-_NOT_YOU = (
-    "If it was not you: keep this folder as it is and put back a backup, mixstation records restore FROM."
-)
+_NOT_YOU = "If it was not you, put back a backup: mixstation records restore FROM"
 
 _DIFFERENCES: Mapping[str, str] = MappingProxyType(
     {
@@ -41,13 +39,16 @@ WAY_ON = (
 
 _KNOWS_NOT = (
     "What this cannot know: whether someone who knows the program rewrote journal, witness and records together, and "
-    "what was removed before the witness began ({begun}). A printed record, or a backup kept elsewhere, proves that."
+    "what was removed before the witness began ({begun}). A printed record, or a backup kept elsewhere, shows it."
 )
 _NO_WITNESS = (
     "There is no witness yet, so removed entries cannot be seen. It begins with the next batch: "
     "mixstation mix RECIPE --powder MASS"
 )
-WITNESS_GONE = "The witness is gone though written records tell of it. Removed entries cannot be seen now."
+WITNESS_GONE = (
+    "The witness is gone though written records tell of it: removed entries cannot be seen now. It begins again with the "
+    "next batch."
+)
 WITNESS_ALTERED = "The witness is not as it was written: someone changed it, or the disk failed."
 SET_ASIDE = "Moved aside earlier, never deleted: {path}"
 

@@ -2,6 +2,7 @@
 
 import shutil
 import sqlite3
+from collections.abc import Callable
 from contextlib import closing
 from pathlib import Path
 from random import Random
@@ -184,6 +185,17 @@ def test_an_older_witness_only_lags_behind(folder: Path) -> None:
     (folder / WITNESS_NAME).write_bytes(older)
     assert notices(folder) == ()
     assert claimed(folder) == {"wall-1": 7, "wall-2": 3, "hearth-1": 2, "new": 1}
+
+
+def test_in_a_read_only_folder_it_is_read_and_left_alone(
+    folder: Path, make_read_only: Callable[[Path], None]
+) -> None:
+    rewrite(folder, "DELETE FROM event WHERE batch = 3 AND seq > 1")
+    before = (folder / WITNESS_NAME).read_bytes()
+    make_read_only(folder)
+    assert notices(folder) == ("folder-read-only", "entries-gone")
+    assert differing(folder) == [("entries-gone", "hearth-1", 2, 1)]
+    assert (folder / WITNESS_NAME).read_bytes() == before
 
 
 def test_an_older_journal_beside_a_newer_witness_is_told(folder: Path) -> None:
