@@ -46,8 +46,8 @@ _NO_WITNESS = (
     "mixstation mix RECIPE --powder MASS"
 )
 WITNESS_GONE = (
-    "The witness is gone though written records tell of it: removed entries cannot be seen now. It begins again with the "
-    "next batch."
+    "The witness is gone though written records tell of it: removed entries cannot be seen now. "
+    "It begins again with the next batch."
 )
 WITNESS_ALTERED = "The witness is not as it was written: someone changed it, or the disk failed."
 SET_ASIDE = "Moved aside earlier, never deleted: {path}"
