@@ -18,7 +18,6 @@ from mixstation.record.journal import Journal
 from mixstation.record.stored import EventStore
 from mixstation.scale.emulator import EmulatedScale
 from mixstation.station.keeper import Keeper
-from mixstation.station.owed import owed
 from mixstation.station.session import Session
 from mixstation.station.view import Answer, View
 from mixstation.station.watch import ScaleWatch
@@ -283,7 +282,7 @@ class Shop:
         self.keeper = keeper
         if not keeper.run.ended:
             self.circumstance = Circumstance(by="taking up")
-            keeper.keep(*owed(keeper.run, self.clock.moment()), ProgramResumed(program="shop"))
+            keeper.keep(ProgramResumed(program="shop"))
             self.circumstance = Circumstance()
         self.line = None
         self.session = self._open()
