@@ -15,18 +15,17 @@ from mixstation.plan.stock import StockLine, take
 from mixstation.record.durable import open_durable, open_for_reading, transaction
 from mixstation.record.errors import STORAGE_FAULTS, StorageError, reported
 from mixstation.record.paths import make_private_folder
+from mixstation.record.tables import Tables
 from mixstation.units.clean import clean
 
 FILE_NAME = "stock.sqlite3"
-APPLICATION_ID = 0x6D697874
-VERSION = 1
 MAX_MASS_MG = 10**12
 """A thousand tonnes; more is a slip. Source: Choice."""
 
 MovementKind = Literal["received", "drawn", "counted"]
 DrawOutcome = Literal["drawn", "drawn-before", "drawn-otherwise"]
 
-_TABLES = (
+_STATEMENTS = (
     f"""
     CREATE TABLE movement (
         number INTEGER PRIMARY KEY,
@@ -58,6 +57,8 @@ _TABLES = (
         for action in ("UPDATE", "DELETE")
     ),
 )
+
+TABLES = Tables(application_id=0x6D697874, statements=_STATEMENTS)
 
 # The size of pack last named for a lot; the lot first received comes first.
 _ON_HAND = """
@@ -128,18 +129,10 @@ class StockLedger:
         with reported(path), contextlib.ExitStack() as undo:
             connection = open_durable(path)
             undo.callback(connection.close)
-            (application_id,) = connection.execute("PRAGMA application_id").fetchone()
-            (version,) = connection.execute("PRAGMA user_version").fetchone()
-            (table_count,) = connection.execute("SELECT count(*) FROM sqlite_schema").fetchone()
-            if (application_id, version, table_count) == (0, 0, 0):
-                with transaction(connection):
-                    for statement in _TABLES:
-                        connection.execute(statement)
-                    connection.execute(f"PRAGMA application_id = {APPLICATION_ID}")
-                    connection.execute(f"PRAGMA user_version = {VERSION}")
-            elif application_id != APPLICATION_ID:
-                raise StorageError("not-a-journal", path=str(path))
-            if version <= VERSION:
+            standing = TABLES.standing(connection)
+            if standing in ("empty", "older"):
+                TABLES.bring_up_to_date(connection)
+            if standing != "newer":
                 undo.pop_all()
                 return cls(path, connection)
         with reported(path):

@@ -22,6 +22,7 @@ class ShopStore:
         stored_before_kill: Whether the append that is killed had gone through.
         started_anew: Whether the machine goes down with the process.
         acknowledged: Every event whose append returned.
+        under_way: What it was last asked to take.
     """
 
     def __init__(self, inner: EventStore, random: Random) -> None:
@@ -31,6 +32,7 @@ class ShopStore:
         self.stored_before_kill = False
         self.started_anew = False
         self.acknowledged: list[StoredEvent] = []
+        self.under_way: Sequence[NewEvent] = ()
         self.before_append: Callable[[], None] = lambda: None
         self._random = random
 
@@ -39,15 +41,16 @@ class ShopStore:
         return self.inner.read_only
 
     def append(self, batch_id: str, events: Sequence[NewEvent]) -> tuple[StoredEvent, ...]:
-        return self._appended(lambda: self.inner.append(batch_id, events))
+        return self._appended(events, lambda: self.inner.append(batch_id, events))
 
     def append_once(self, batch_id: str, events: Sequence[NewEvent]) -> tuple[StoredEvent, ...]:
-        return self._appended(lambda: self.inner.append_once(batch_id, events))
+        return self._appended(events, lambda: self.inner.append_once(batch_id, events))
 
     def events(self, batch_id: str) -> tuple[StoredEvent, ...]:
         return self.inner.events(batch_id)
 
-    def _appended(self, append: Callable[[], Stored]) -> Stored:
+    def _appended(self, events: Sequence[NewEvent], append: Callable[[], Stored]) -> Stored:
+        self.under_way = events
         self.before_append()
         if self.kill_in is not None:
             self.kill_in -= 1
@@ -60,10 +63,10 @@ class ShopStore:
             raise JournalError(
                 self.trouble, outcome=self._failed(append), path="journal", detail="told to fail"
             )
-        events = append()
-        if not self.acknowledged or events[-1].seq > self.acknowledged[-1].seq:
-            self.acknowledged.extend(events)
-        return events
+        stored = append()
+        if not self.acknowledged or stored[-1].seq > self.acknowledged[-1].seq:
+            self.acknowledged.extend(stored)
+        return stored
 
     def _failed(self, append: Callable[[], Stored]) -> Outcome:
         """Whether the events are in although the store complained, and whether the store can tell."""
@@ -72,8 +75,8 @@ class ShopStore:
             return "absent"
         if what < 0.75:
             return "unknown"
-        events = append()
+        stored = append()
         if what < 0.9:
-            self.acknowledged.extend(events)
+            self.acknowledged.extend(stored)
             return "present"
         return "unknown"
