@@ -1,6 +1,7 @@
 """Whatever is taken out of the records, or rewritten with care, is seen; nothing begins anew in silence."""
 
 import json
+import shutil
 import sqlite3
 from collections.abc import Callable
 from contextlib import closing
@@ -233,3 +234,22 @@ def test_an_audit_of_a_home_without_a_witness_says_what_it_cannot_see(home: Path
     code, heard = said("records", "audit")
     assert code == 0
     assert "before the witness began (20" in heard
+
+
+def test_a_home_of_an_earlier_program_gets_a_witness_and_a_backup(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, said: Said
+) -> None:
+    old = tmp_path / "old"
+    shutil.copytree(Path(__file__).parents[1] / "pinned" / "home_1", old)
+    monkeypatch.setenv("MIXSTATION_HOME", str(old))
+    code, heard = said("records", "audit")
+    assert code == 0, heard
+    assert "There is no witness yet" in heard
+    with closing(Journal.open(old / "data")) as journal:
+        assert journal.notices() == ("witness-begun",)
+    code, heard = said("records", "audit")
+    assert (code, "before the witness began (20" in heard) == (0, True)
+    assert said("records", "backup", str(tmp_path / "copy"))[0] == 0
+    shutil.rmtree(old / "data")
+    assert said("records", "restore", str(tmp_path / "copy"))[0] == 0
+    assert said("records", "audit")[1].splitlines()[0] == heard.splitlines()[0]
