@@ -12,6 +12,7 @@ what an earlier form wrote otherwise than by leaving names out goes through the 
 
 import json
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from functools import cached_property
 from typing import Any, Generic, Protocol, TypeVar
 
@@ -101,15 +102,16 @@ class StoredForm(Generic[Stored]):
             CodecError: It is none of ours, or of a later form.
         """
         try:
-            value: Stored = self._validator.validate_json(text, strict=True)
-            if value.form == self._form and self._text(value) == text:
-                return value
+            found: Any = self._validator.validate_json(text, strict=True)
+            if self._is_as_now(found.form) and self._text(found) == text:
+                now: Stored = found if found.form == self._form else replace(found, form=self._form)
+                return now
         except ValueError:
             pass
         return self._read_by_content(text)
 
     def _read_by_content(self, text: str) -> Stored:
-        """What is not word for word as it would be written now: of an earlier form, or none of ours."""
+        """What is not word for word as it would be written now: names left out, an old form, or none of ours."""
         try:
             content = json.loads(text)
             form, is_canonical = content.get("form"), self._canonical(content) == text
@@ -133,6 +135,10 @@ class StoredForm(Generic[Stored]):
         if odd is not None:
             raise CodecError("not-canonical", f"unknown, or written otherwise: {odd}")
         return value
+
+    def _is_as_now(self, form: int) -> bool:
+        """Whether all that can lie between a form and that of now is names left out."""
+        return 1 <= form <= self._form and not any(form <= old < self._form for old in self._upgrades)
 
     def _upgraded(self, content: dict[str, Any]) -> dict[str, Any]:
         for form in range(content["form"], self._form):

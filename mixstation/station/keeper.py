@@ -69,6 +69,8 @@ class Keeper:
 
     def keep(self, *facts: Fact) -> None:
         """Store the facts of one decision together and fold them in. Never fails: what cannot be stored is held."""
+        if not facts:
+            return
         kept = stamp(self._clock, self._who, late=bool(self._held))
         entries = tuple(
             Entry(seq=seq, stamp=kept, fact=fact)

@@ -16,6 +16,7 @@ class FailingStore:
         fails: Code to fail with, or "".
         outcome: What the error says became of the events.
         tries: Appends tried.
+        decisions: How many events each append that went through had.
     """
 
     def __init__(self) -> None:
@@ -23,6 +24,7 @@ class FailingStore:
         self.fails = ""
         self.outcome: Outcome = "absent"
         self.tries = 0
+        self.decisions: list[int] = []
 
     @property
     def read_only(self) -> bool:
@@ -40,7 +42,10 @@ class FailingStore:
         raise JournalError(self.fails, outcome=self.outcome, path="the disk", detail="away")
 
     def append_once(self, batch_id: str, events: Sequence[NewEvent]) -> tuple[StoredEvent, ...]:
-        return self.append(batch_id, events) if self.fails else self._kept.append_once(batch_id, events)
+        if self.fails:
+            return self.append(batch_id, events)
+        self.decisions.append(len(events))
+        return self._kept.append_once(batch_id, events)
 
     def events(self, batch_id: str, *, even_damaged: bool = False) -> tuple[StoredEvent, ...]:
         return self._kept.events(batch_id, even_damaged=even_damaged)
