@@ -28,6 +28,7 @@ from mixstation.batch.events import (
     SafetyAcknowledged,
     WeightRecorded,
 )
+from mixstation.record.chain import short_head
 from mixstation.units.clean import clean
 from mixstation.units.show import DisplayUnits, show_temperature_c, show_volume_ml
 from mixstation.wording.record_lines import ALL_TYPED, outcome_said
@@ -37,12 +38,13 @@ from mixstation.wording.words import WEIGHING_WORDS, name_of, weighed_on
 _OUTCOMES: dict[str, Outcome] = {"": "open", "finished": "finished", "discarded": "discarded"}
 
 
-def batch_record(entries: tuple[Entry, ...], units: DisplayUnits) -> Record:
+def batch_record(entries: tuple[Entry, ...], units: DisplayUnits, chain: str = "") -> Record:
     """The record of a batch.
 
     Args:
         entries: All of a batch's entries, in order.
         units: What masses and temperatures are written in; what was typed or shown stays as it was.
+        chain: Hexadecimal hash of the newest entry as it is stored; "" where they are not in a journal.
 
     Returns:
         Texts, lists and tables only, as `form` says; equal arguments give an equal record.
@@ -53,7 +55,7 @@ def batch_record(entries: tuple[Entry, ...], units: DisplayUnits) -> Record:
     account = account_of(entries, units)
     recipe, start = account.run.recipe, account.run.start
     water = water_reached(account)
-    return {
+    record: Record = {
         "form": FORM,
         "head": _head(account),
         "recipe": {
@@ -85,6 +87,9 @@ def batch_record(entries: tuple[Entry, ...], units: DisplayUnits) -> Record:
         },
         "cautions": [*BEFORE_THE_FIRST_BAG, *LIMITS_OF_USE],
     }
+    if chain:
+        record["proof"] = {"entries": len(entries), "chain": chain, "short": short_head(chain)}
+    return record
 
 
 def _head(account: Account) -> Head:

@@ -4,7 +4,7 @@ Masses that were read are exact; in US units the metric mass stands behind in br
 offset from UTC.
 """
 
-from typing import Literal
+from typing import Literal, NotRequired
 
 from typing_extensions import TypedDict
 
@@ -231,8 +231,19 @@ class FinishedPiece(TypedDict):
     change_next_time: str
 
 
+class Proof(TypedDict):
+    """What the journal held of the batch when the record was made: how many entries, and the hash over all of them.
+
+    `short` is the beginning of `chain` as it stands on the page.
+    """
+
+    entries: int
+    chain: str
+    short: str
+
+
 class Record(TypedDict):
-    """A whole batch record."""
+    """A whole batch record; one of an earlier program has no proof."""
 
     form: int
     head: Head
@@ -251,3 +262,4 @@ class Record(TypedDict):
     after_the_pour: list[Suggestion]
     finished_piece: FinishedPiece
     cautions: list[str]
+    proof: NotRequired[Proof]

@@ -5,7 +5,7 @@ from collections.abc import Iterable, Iterator
 from mixstation.account.form import EntryKept, FlagKept, MaterialUsed, Record, StepWorked, Told
 from mixstation.account.page_text import page, table
 from mixstation.wording.flag_lines import GRAVITY_WORDS
-from mixstation.wording.record_lines import FLAG_OUTCOMES, PLACE_WORDS
+from mixstation.wording.record_lines import FLAG_OUTCOMES, PLACE_WORDS, proof_said
 
 _BLANK = "." * 40
 
@@ -206,3 +206,5 @@ def _made_with(record: Record) -> Iterator[str]:
     yield from _line("Shop", head["shop_temperature"])
     yield from _line("Safety text read", head["safety_read"])
     yield from _line("Program version", ", ".join(head["programs"]))
+    if "proof" in record:
+        yield from _line("Proof", proof_said(record["proof"]["entries"], record["proof"]["short"]))

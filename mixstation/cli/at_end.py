@@ -20,7 +20,14 @@ def at_end(store: "EventStore", batch_id: str) -> str:
         Sentences to show.
     """
     _forget_link(batch_id)
-    return " ".join(filter(None, (write_record(store, batch_id), draw_stock(store, batch_id))))
+    return " ".join(filter(None, (write_record(store, batch_id), draw_stock(store, batch_id), *_told(store))))
+
+
+def _told(store: "EventStore") -> tuple[str, ...]:
+    """What befell the storage while the batch ran."""
+    from mixstation.wording.storage_lines import notice_line
+
+    return tuple(notice_line(code) for code in store.notices() if code in ("reserve-spent", "witness-behind"))
 
 
 def _forget_link(batch_id: str) -> None:

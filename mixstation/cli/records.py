@@ -5,6 +5,7 @@ from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from mixstation.cli.keeping import KEEPING, add_keeping, audit
 from mixstation.cli.parser import Parser
 from mixstation.cli.settings_file import own_settings, read_settings
 from mixstation.units.show import DisplayUnits
@@ -28,7 +29,8 @@ def run(words: Sequence[str]) -> int:
     kinds = parser.add_subparsers(dest="what", metavar="WHAT")
     show = kinds.add_parser("show", help="show one record")
     export = kinds.add_parser("export", help="write one record to a folder, as a page and as JSON")
-    kinds.add_parser("audit", help="check that every entry is as it was stored")
+    kinds.add_parser("audit", help="check journal, witness and written records against each other")
+    add_keeping(kinds)
     for one in (show, export):
         one.add_argument("batch", metavar="ID", help="as listed; a part that no other has will do")
         one.add_argument("--units", choices=[str(unit) for unit in DisplayUnits], help="what is written in")
@@ -36,17 +38,19 @@ def run(words: Sequence[str]) -> int:
     export.add_argument("folder", metavar="FOLDER", type=Path, help="made if it is not there")
     given = parser.parse_args(words)
     if given.what == "audit":
-        return _with_journal(_audit)
+        return with_journal(audit)
+    if given.what in KEEPING:
+        return KEEPING[given.what](given)
     if given.what is None:
         return _list_all_or_newest(None if given.all else _LISTED)
     units = given.units or own_settings().get("units", "metric")
     if units not in set(DisplayUnits):
         parser.error(f"units: {units!r} is none of {', '.join(DisplayUnits)}")
     if given.what == "show":
-        return _with_journal(
+        return with_journal(
             lambda journal: _show(journal, given.batch, DisplayUnits(units), as_json=given.json)
         )
-    return _with_journal(lambda journal: _export(journal, given.batch, DisplayUnits(units), given.folder))
+    return with_journal(lambda journal: _export(journal, given.batch, DisplayUnits(units), given.folder))
 
 
 def write_record(store: "EventStore", batch_id: str) -> str:
@@ -77,7 +81,8 @@ def _own_units() -> DisplayUnits:
     return DisplayUnits(str(as_far_as_read(read_settings)[0].get("units", "metric")))
 
 
-def _with_journal(work: "Callable[[Journal], int]") -> int:
+def with_journal(work: "Callable[[Journal], int]") -> int:
+    """Do something with the journal as it lies there, and tell what there is to tell of it."""
     from mixstation.record.journal import Journal
     from mixstation.record.paths import data_folder
     from mixstation.wording.storage_lines import notice_line
@@ -96,7 +101,7 @@ def _list_all_or_newest(most: int | None) -> int:
     from mixstation.wording.storage_lines import storage_line
 
     try:
-        return _with_journal(lambda journal: _list(journal, most))
+        return with_journal(lambda journal: _list(journal, most))
     except JournalError as error:
         if error.code != "no-journal":
             raise
@@ -129,12 +134,9 @@ def _list(journal: "Journal", most: int | None) -> int:
 
 
 def _show(journal: "Journal", asked: str, units: DisplayUnits, *, as_json: bool) -> int:
-    from mixstation.account.json_text import as_json as json_text
-    from mixstation.account.markdown import as_markdown
     from mixstation.record.find import find_batch
 
-    record = _record(journal, find_batch(journal, asked), units)
-    print(json_text(record) if as_json else as_markdown(record), end="")
+    print(record_texts(journal, find_batch(journal, asked), units)[".json" if as_json else ".md"], end="")
     return 0
 
 
@@ -142,22 +144,6 @@ def _export(journal: "Journal", asked: str, units: DisplayUnits, folder: Path) -
     from mixstation.record.find import find_batch
 
     print(_write(journal, find_batch(journal, asked), units, folder))
-    return 0
-
-
-def _audit(journal: "Journal") -> int:
-    from mixstation.wording.counted import counted
-    from mixstation.wording.storage_lines import chain_line
-
-    faults = journal.audit()
-    for fault in faults:
-        print(chain_line(fault))
-    if faults:
-        return 1
-    rows = journal.batches()
-    batches = counted(len(rows), "batch", "batches")
-    entries = counted(sum(row.event_count for row in rows), "entry", "entries")
-    print(f"{batches}, {entries}: all as they were stored.")
     return 0
 
 
@@ -169,21 +155,34 @@ def _entries(store: "EventStore", batch_id: str) -> "tuple[Entry, ...]":
 
 def _record(store: "EventStore", batch_id: str, units: DisplayUnits) -> "Record":
     from mixstation.account.batch_record import batch_record
+    from mixstation.record.codec import read
 
-    return batch_record(_entries(store, batch_id), units)
+    events = store.events(batch_id)
+    entries = tuple(read(event.seq, event.body) for event in events)
+    return batch_record(entries, units, events[-1].chain if events else "")
+
+
+def record_texts(store: "EventStore", batch_id: str, units: DisplayUnits) -> dict[str, str]:
+    """The record of a batch as a page and as JSON, by the ending of its file."""
+    from mixstation.account.json_text import as_json
+    from mixstation.account.markdown import as_markdown
+
+    record = _record(store, batch_id, units)
+    return {".md": as_markdown(record), ".json": as_json(record)}
 
 
 def _write(store: "EventStore", batch_id: str, units: DisplayUnits, folder: Path) -> str:
     """Write both files; says where they are."""
-    from mixstation.account.json_text import as_json
-    from mixstation.account.markdown import as_markdown
     from mixstation.record.paths import file_stem_for, make_private_folder, write_file_safely
+    from mixstation.record.witness import add_file
     from mixstation.units.clean import clean
     from mixstation.wording.record_lines import WRITTEN
 
-    record = _record(store, batch_id, units)
     page = folder / f"{file_stem_for(batch_id)}.md"
+    texts = record_texts(store, batch_id, units)
     make_private_folder(folder)
-    write_file_safely(page, as_markdown(record))
-    write_file_safely(page.with_suffix(".json"), as_json(record))
+    for ending, text in texts.items():
+        write_file_safely(page.with_suffix(ending), text)
+        # Without its sum the audit compares the file with what would be written now.
+        add_file(folder.parent, page.with_suffix(ending).name, text.encode())
     return WRITTEN.format(page=clean(str(page), 300))

@@ -80,6 +80,7 @@ def _meant(asked: str | None) -> tuple[str, ...]:
     from mixstation.record.errors import JournalError
     from mixstation.record.find import find_batch, open_batches
     from mixstation.record.journal import Journal
+    from mixstation.wording.storage_lines import notice_line
 
     try:
         journal = Journal.open_reading(folder())
@@ -91,6 +92,9 @@ def _meant(asked: str | None) -> tuple[str, ...]:
         if asked is not None:
             return (find_batch(journal, asked),)
         found = open_batches(journal)
+        if not found:
+            for notice in journal.notices():
+                print(notice_line(notice), file=sys.stderr)
         if len(found) > 1:
             print_listed(journal, found)
         return found

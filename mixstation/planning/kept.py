@@ -4,7 +4,6 @@ A kept plan holds each bucket's recipe and masses as they were planned, and the 
 change with the recipe file, the settings or the program in between.
 """
 
-import json
 import re
 import secrets
 from dataclasses import dataclass
@@ -19,10 +18,10 @@ from mixstation.record.paths import make_private_folder, write_file_safely
 from mixstation.units.clean import clean
 
 if TYPE_CHECKING:
-    from pydantic import TypeAdapter
-    from pydantic_core import SchemaValidator
+    from mixstation.record.stored_form import StoredForm, Upgrade
 
 FORM = 1
+UPGRADES: "dict[int, Upgrade]" = {}
 MAX_FILE_BYTE_COUNT = 16 * 1024 * 1024
 """A hundred buckets of a long recipe take a tenth of it. Source: Choice."""
 
@@ -122,9 +121,7 @@ def keep_plan(folder: Path, plan: KeptPlan, sheets: tuple[str, ...] = ()) -> Non
         OSError: The folder could not be made.
     """
     make_private_folder(folder)
-    value = _adapter().dump_python(plan, mode="json")
-    text = json.dumps(value, sort_keys=True, ensure_ascii=False, allow_nan=False, indent=1)
-    write_file_safely(folder / f"{plan.plan_id}.json", text)
+    write_file_safely(folder / f"{plan.plan_id}.json", _plans().written(plan))
     for number, sheet in enumerate(sheets, start=1):
         write_file_safely(sheet_path(folder, plan.plan_id, number), sheet)
 
@@ -171,30 +168,21 @@ def read_kept(folder: Path, plan_id: str) -> KeptPlan:
             body = file.read(MAX_FILE_BYTE_COUNT + 1)
     except FileNotFoundError:
         raise KeptPlanError("plan-missing", asked=plan_id) from None
+    from mixstation.record.stored_form import CodecError
+
     try:
-        form = json.loads(body).get("form")
-    except (ValueError, AttributeError, RecursionError):
-        form = None
-    if isinstance(form, int) and form > FORM:
-        raise KeptPlanError("plan-later", path=str(path))
-    try:
-        plan: KeptPlan = _validator().validate_json(body, strict=True)
-    except ValueError as error:
+        plan = _plans().read(body.decode())
+    except (CodecError, UnicodeDecodeError) as error:
+        if isinstance(error, CodecError) and error.code == "newer-form":
+            raise KeptPlanError("plan-later", path=str(path)) from error
         raise KeptPlanError("plan-damaged", path=str(path)) from error
-    if plan.form != FORM or plan.plan_id != plan_id or not plan.buckets:
+    if plan.plan_id != plan_id or not plan.buckets:
         raise KeptPlanError("plan-damaged", path=str(path))
     return plan
 
 
 @cache
-def _adapter() -> "TypeAdapter[KeptPlan]":
-    from pydantic import TypeAdapter
+def _plans() -> "StoredForm[KeptPlan]":
+    from mixstation.record.stored_form import StoredForm
 
-    return TypeAdapter(KeptPlan)
-
-
-@cache
-def _validator() -> "SchemaValidator":
-    from mixstation.record.guarded import guarded
-
-    return guarded(_adapter())
+    return StoredForm(KeptPlan, FORM, UPGRADES, indent=1)

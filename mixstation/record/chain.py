@@ -1,13 +1,15 @@
 """The hash chain of a batch: each event's hash covers the event and, through the hash before it, all earlier ones.
 
-It shows a changed, missing or moved event. It cannot show that the newest events of a batch were cut off cleanly,
-and it is no seal against someone who can rewrite the whole file.
+It shows a changed, missing or moved event. That the newest events were cut off cleanly, or the whole file rewritten,
+only a witness outside the file can show: see `witness`.
 """
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from hashlib import sha256
 from typing import Literal
+
+_SHORT_COUNT = 16
 
 Row = tuple[int, bytes, bytes, bytes]
 """Sequence number, kind, body and hash of one event as they lie in the file."""
@@ -58,6 +60,16 @@ def next_link(previous: bytes, seq: int, kind: bytes, body: bytes) -> bytes:
     Source: FIPS 180-4 (SHA-256). Choice: lengths go in before the texts so that no two events hash the same bytes.
     """
     return sha256(b"%b%d:%d:%d:%b%b" % (previous, seq, len(kind), len(body), kind, body)).digest()
+
+
+def short_head(head: str) -> str:
+    """A chain's head as a person can write it down.
+
+    Example:
+        >>> short_head("3f9a22c107be51d0aa" + 46 * "0")
+        '3f9a 22c1 07be 51d0'
+    """
+    return " ".join(head[at : at + 4] for at in range(0, _SHORT_COUNT, 4))
 
 
 def chain_faults(batch_id: bytes, rows: Iterable[Row]) -> Iterator[ChainFault]:

@@ -1,40 +1,23 @@
-"""Entries as stored text and back, strictly.
+"""Entries of a batch as stored text and back.
 
-Rules: a body is canonical JSON (sorted names, no spaces, no NaN); a body that does not read back to the very same
-text is refused, so unknown names, doubled names and foreign number forms cannot slip in; a fraction is refused by its
-form, before it is reckoned. Stored kinds are the words in `batch.events`, never class paths.
+Stored kinds are the words in `batch.events`, never class paths.
 """
 
 import json
 from dataclasses import dataclass
-from functools import cache
-from typing import Annotated, Any
+from typing import Annotated, Any, Final
 
-from pydantic import Field, TypeAdapter, ValidationError
-from pydantic_core import SchemaValidator
+from pydantic import Field
 
 from mixstation.batch.events import Entry, Fact, Stamp
-from mixstation.record.guarded import guarded
-from mixstation.units.clean import clean
+from mixstation.record.stored import NewEvent
+from mixstation.record.stored_form import CodecError as CodecError
+from mixstation.record.stored_form import StoredForm, Upgrade
 
-FORM = 1
-# Fields that bodies of this form may lack: nothing in them is written as nothing.
-_LATER = ("weighed_apart",)
-
-
-class CodecError(ValueError):
-    """Stored text that is no entry of ours.
-
-    Attributes:
-        code: "newer-form", "not-an-entry" or "not-canonical".
-        detail: What was wrong, cleaned.
-    """
-
-    def __init__(self, code: str, detail: str) -> None:
-        """Keep the code and what was wrong."""
-        super().__init__(f"{code}: {detail}")
-        self.code = code
-        self.detail = detail
+FORM: Final = 2
+"""Form 1 stored each fact by itself, and wrote no `weighed_apart` where there was none."""
+_FIRST_WHOLE_FORM: Final = 2
+UPGRADES: Final[dict[int, Upgrade]] = {}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -46,19 +29,12 @@ class StoredBody:
     fact: Annotated[Fact, Field(discriminator="kind")]
 
 
-@cache
-def _adapter() -> TypeAdapter[StoredBody]:
-    return TypeAdapter(StoredBody)
-
-
-@cache
-def _validator() -> SchemaValidator:
-    return guarded(_adapter())
+_BODIES: Final[StoredForm[StoredBody]] = StoredForm(StoredBody, FORM, UPGRADES)
 
 
 def entry_schema() -> dict[str, Any]:
     """JSON Schema of a stored body."""
-    return _adapter().json_schema()
+    return _BODIES.adapter.json_schema()
 
 
 def written(entry: Entry) -> str:
@@ -67,10 +43,16 @@ def written(entry: Entry) -> str:
     Raises:
         ValueError: A number in it is not finite, a text holds half a surrogate pair, or a value is not of its type.
     """
-    body = StoredBody(form=FORM, stamp=entry.stamp, fact=entry.fact)
-    text = _text(body)
-    # A whole number where a float belongs is written as one: the text is that of what will be read.
-    return _text(_validator().validate_json(text, strict=True))
+    return _BODIES.written(StoredBody(form=FORM, stamp=entry.stamp, fact=entry.fact))
+
+
+def new_event(entry: Entry) -> NewEvent:
+    """An entry as a journal takes it.
+
+    Raises:
+        ValueError: As for `written`.
+    """
+    return NewEvent(seq=entry.seq, kind=entry.fact.kind, body=written(entry))
 
 
 def read(seq: int, body: str) -> Entry:
@@ -78,7 +60,7 @@ def read(seq: int, body: str) -> Entry:
 
     Args:
         seq: Its place in the batch.
-        body: As `written` made it.
+        body: As `written` made it, or an earlier program.
 
     Returns:
         An entry equal to the one that was written.
@@ -86,35 +68,15 @@ def read(seq: int, body: str) -> Entry:
     Raises:
         CodecError: It is no entry of ours, or of a later form.
     """
-    try:
-        stored = _validator().validate_json(body, strict=True)
-    except ValidationError as error:
-        first = error.errors(include_url=False, include_context=False)[0]
-        raise CodecError(_why(body), clean(f"{first['msg']} at {first['loc']}", 200)) from error
-    if stored.form != FORM:
-        raise CodecError("newer-form" if stored.form > FORM else "not-an-entry", f"form {stored.form}")
-    entry = Entry(seq=seq, stamp=stored.stamp, fact=stored.fact)
-    try:
-        same = _text(stored) == body
-    except ValueError as error:
-        raise CodecError("not-an-entry", str(error)) from error
-    if not same:
-        raise CodecError("not-canonical", f"entry {seq}")
-    return entry
+    stored = _BODIES.read(body)
+    return Entry(seq=seq, stamp=stored.stamp, fact=stored.fact)
 
 
-def _text(body: StoredBody) -> str:
-    value = _adapter().dump_python(body, mode="json", warnings=False)
-    for name in _LATER:
-        if not value["fact"].get(name, True):
-            del value["fact"][name]
-    return json.dumps(value, sort_keys=True, separators=(",", ":"), ensure_ascii=False, allow_nan=False)
+def stored_whole(body: str) -> bool:
+    """Whether a stored body was stored together with all others of its decision.
 
-
-def _why(body: str) -> str:
-    """A form later than ours is told apart from damage, so that the reader can be told to use a newer program."""
-    try:
-        form = json.loads(body).get("form")
-    except (ValueError, AttributeError, RecursionError):
-        return "not-an-entry"
-    return "newer-form" if isinstance(form, int) and form > FORM else "not-an-entry"
+    Args:
+        body: One that can be read.
+    """
+    form: int = json.loads(body)["form"]
+    return form >= _FIRST_WHOLE_FORM

@@ -1,7 +1,10 @@
 """What can go wrong with storage: a code with its values; the sentence is made elsewhere."""
 
+import contextlib
 import errno
 import sqlite3
+from collections.abc import Iterator
+from pathlib import Path
 from typing import Literal
 
 from mixstation.units.clean import clean
@@ -91,3 +94,21 @@ def storage_code(error: sqlite3.Error | OSError | UnicodeDecodeError) -> str:
     if extended == sqlite3.SQLITE_READONLY_DBMOVED:
         return "file-replaced"
     return _SQLITE_CODES.get(extended & 0xFF, "storage-failed")
+
+
+@contextlib.contextmanager
+def reported(path: Path, kind: type[StorageError] = StorageError, **values: object) -> Iterator[None]:
+    """Raise a storage fault of the block as an error of ours.
+
+    Args:
+        path: What was worked on.
+        kind: The error's class.
+        values: What it is given besides.
+
+    Raises:
+        StorageError: Of that class, with the code of `storage_code`.
+    """
+    try:
+        yield
+    except STORAGE_FAULTS as error:
+        raise kind(storage_code(error), path=str(path), detail=str(error), **values) from error

@@ -1,7 +1,8 @@
-"""Validators for stored text in which a fraction must be written as it writes itself, before anything is reckoned.
+"""Validators for stored text, stricter than those of the classes.
 
-A fraction can also be read from "1e999999999", and working that out would never end: that it is not does not hang on
-what else reads it.
+A fraction must be written as it writes itself, before anything is reckoned: it can also be read from "1e999999999",
+and working that out would never end. A literal with a single value, which tells a kind from its like, must be there:
+left out, the text would fit another kind too.
 """
 
 import re
@@ -19,7 +20,7 @@ _FRACTION = re.compile(f"{_WHOLE}(?:/[1-9][0-9]{{0,{MOST_DIGIT_COUNT - 1}}})?")
 
 
 def guarded(adapter: TypeAdapter[Any]) -> SchemaValidator:
-    """A strict validator of the same type that takes fractions only as text in their own form.
+    """A strict validator of the same type that takes fractions only in their own form and no value without its kind.
 
     Args:
         adapter: Of the type that is stored.
@@ -38,14 +39,20 @@ def is_written_fraction(value: object) -> bool:
 
 
 def _with_guards(schema: Any) -> Any:
-    """A schema with every fraction in it read by us."""
+    """A schema with every fraction in it read by us, and no default for what tells kinds apart."""
     if isinstance(schema, dict):
+        if schema.get("type") == "default" and _tells_kinds_apart(schema["schema"]):
+            return schema["schema"]
         if schema.get("type") == "fraction":
             return core_schema.no_info_plain_validator_function(_read)
         return {name: _with_guards(part) for name, part in schema.items()}
     if isinstance(schema, list | tuple):
         return type(schema)(map(_with_guards, schema))
     return schema
+
+
+def _tells_kinds_apart(schema: Any) -> bool:
+    return bool(schema.get("type") == "literal" and len(schema["expected"]) == 1)
 
 
 def _read(value: object) -> Fraction:

@@ -1,25 +1,30 @@
-"""The journal: every event of every batch, durable before it is called saved."""
+"""The journal: every event of every batch, one decision at a time, durable before it is called saved."""
 
 import contextlib
 import os
 import sqlite3
-from collections.abc import Iterator
+from collections.abc import Callable, Sequence
 from pathlib import Path
+from typing import TypeVar
 
-from mixstation.record import queries, schema
+from mixstation.record import proof, queries, schema
 from mixstation.record.ballast import lay_ballast, spend_ballast
 from mixstation.record.chain import ChainFault, chain_faults, first_link, next_link
 from mixstation.record.durable import open_durable, open_for_reading, transaction
-from mixstation.record.errors import STORAGE_FAULTS, JournalError, Outcome, storage_code
+from mixstation.record.errors import STORAGE_FAULTS, JournalError, Outcome, reported, storage_code
+from mixstation.record.exchange import finish_exchange, unfinished
 from mixstation.record.lock import FolderLock
 from mixstation.record.network_folder import on_network
 from mixstation.record.paths import make_private_folder, replacing
 from mixstation.record.reading_copy import reading_copy
-from mixstation.record.stored import BatchRow, StoredEvent
+from mixstation.record.stored import BatchRow, NewEvent, StoredEvent
+from mixstation.record.witness import Claim, add_claim, flush_witness
 
 FILE_NAME = "journal.sqlite3"
 LOCK_NAME = "journal.lock"
 BALLAST_NAME = "journal.ballast"
+
+_Answer = TypeVar("_Answer")
 
 
 class Journal:
@@ -70,18 +75,22 @@ class Journal:
             if storage_code(error) in ("read-only", "not-permitted") and os.access(path, os.R_OK):
                 return cls._open_to_read(path, "folder-read-only")
             raise JournalError("folder-unusable", path=str(folder), detail=error.strerror or "") from error
-        with _reported(path), contextlib.ExitStack() as undo:
+        with reported(path, JournalError), contextlib.ExitStack() as undo:
             undo.callback(lock.release)
             if os.path.lexists(path) and not os.access(path, os.W_OK):
                 return cls._open_to_read(path, "folder-read-only")
+            finish_exchange(folder)
+            proof.settle(path)
             connection = open_durable(path)
             undo.callback(connection.close)
             found = schema.standing(connection)
             if found == "newer":
                 return cls._open_to_read(path)
             if found == "empty":
+                proof.refuse_if_gone(path)
                 schema.create(connection)
             notices: tuple[str, ...] = ("network-folder",) if on_network(folder) else ()
+            notices += proof.catch_up(folder, connection)
             if not lay_ballast(folder / BALLAST_NAME):
                 notices += ("disk-nearly-full",)
             journal = cls(path, connection, lock=lock, notices=notices)
@@ -107,9 +116,11 @@ class Journal:
 
     @classmethod
     def _open_to_read(cls, path: Path, *notices: str) -> "Journal":
+        if unfinished(path.parent):
+            raise JournalError("exchange-unfinished", path=str(path.parent))
         if not os.path.lexists(path):
-            raise JournalError("no-journal", path=str(path))
-        with _reported(path), contextlib.ExitStack() as belongings:
+            raise proof.absence(path)
+        with reported(path, JournalError), contextlib.ExitStack() as belongings:
             try:
                 connection = open_for_reading(path)
             except sqlite3.OperationalError as error:
@@ -120,9 +131,11 @@ class Journal:
             belongings.callback(connection.close)
             found = schema.standing(connection)
             if found == "empty":
-                raise JournalError("no-journal", path=str(path))
+                raise proof.absence(path)
             if found == "newer":
                 notices += ("newer-schema",)
+            else:
+                notices += proof.standing_notices(path.parent, connection)
             return cls(path, connection, notices=notices, belongings=belongings.pop_all())
 
     @property
@@ -136,24 +149,24 @@ class Journal:
         Returns:
             Codes, oldest first: "network-folder", "disk-nearly-full" (no room for the reserve), "reserve-spent" (the
             disk was full and the reserve was given up: room for some 300 events), "folder-read-only",
-            "reading-a-copy", "newer-schema".
+            "reading-a-copy", "newer-schema", "witness-begun" (there was none yet), "witness-gone" (there was one),
+            "witness-altered", "witness-behind" (it could not be written), "entries-gone" (the journal holds less than
+            the witness says, or something else).
         """
         return tuple(self._notices)
 
-    def append(self, batch_id: str, seq: int, kind: str, body: str) -> StoredEvent:
-        """Store the next event of a batch.
+    def append(self, batch_id: str, events: Sequence[NewEvent]) -> tuple[StoredEvent, ...]:
+        """Store the next events of a batch in one transaction: all of them or none.
 
         Args:
             batch_id: The batch; its first event begins it.
-            seq: One more than the batch has.
-            kind: The event's stored name.
-            body: Its canonical JSON.
+            events: All of one decision, in order, numbered on from what the batch has; none does nothing.
 
         Returns:
-            The event, only once it would survive a power cut.
+            The events, only once they would survive a power cut.
 
         Raises:
-            JournalError: With `outcome`. The event was refused: "read-only", "closed", "not-text", "gap" or
+            JournalError: With `outcome`. The events were refused: "read-only", "closed", "not-text", "gap" or
                 "seq-taken" (`expected_seq`, `found_seq`). Storage failed: "disk-full", "busy", "file-replaced" (the
                 file was removed or replaced while in use), "file-damaged", "storage-failed". The journal stays
                 usable and tries to open the file anew at the next call. After a storage failure "present" is what
@@ -162,7 +175,9 @@ class Journal:
         self._refuse_if_read_only()
         while True:
             try:
-                return self._store(batch_id, seq, kind, body)
+                stored = self._store(batch_id, events)
+                self._bear_witness(stored)
+                return stored
             except UnicodeEncodeError as error:
                 raise JournalError("not-text", outcome="absent") from error
             except JournalError as error:
@@ -170,32 +185,30 @@ class Journal:
                 raise
             except STORAGE_FAULTS as error:
                 code, cause = storage_code(error), error
-            outcome = self._outcome_after_trouble(batch_id, seq, kind, body)
+            outcome = self._outcome_after_trouble(batch_id, events)
             ballast = self._path.parent / BALLAST_NAME
             if code == "disk-full" and outcome == "absent" and spend_ballast(ballast):
                 self._notices.append("reserve-spent")
                 continue
             raise JournalError(code, outcome=outcome, path=str(self._path), detail=str(cause)) from cause
 
-    def append_once(self, batch_id: str, seq: int, kind: str, body: str) -> StoredEvent:
-        """Store an event unless this very event is stored already.
+    def append_once(self, batch_id: str, events: Sequence[NewEvent]) -> tuple[StoredEvent, ...]:
+        """Store events unless these very events are stored already.
 
         Args:
             batch_id: As for `append`.
-            seq: As for `append`, or the number under which it is stored.
-            kind: As for `append`.
-            body: As for `append`.
+            events: As for `append`, or with the numbers under which they are stored.
 
         Returns:
-            The stored event.
+            The stored events.
 
         Raises:
-            JournalError: As for `append`; "seq-taken" when another event has this number.
+            JournalError: As for `append`; "seq-taken" when other events have these numbers.
         """
         self._refuse_if_read_only()
-        with _reported(self._path, outcome="unknown"):
-            held = self._held(batch_id, seq, kind, body)
-        return held or self.append(batch_id, seq, kind, body)
+        with reported(self._path, JournalError, outcome="unknown"):
+            held = self._held(batch_id, events)
+        return held or self.append(batch_id, events)
 
     def events(self, batch_id: str, *, even_damaged: bool = False) -> tuple[StoredEvent, ...]:
         """All events of a batch.
@@ -211,7 +224,7 @@ class Journal:
             JournalError: "damaged" with `faults` when the chain does not hold; "busy", "file-damaged",
                 "storage-failed".
         """
-        with _reported(self._path):
+        with reported(self._path, JournalError):
             connection = self._connected()
             number = queries.batch_number(connection, batch_id)
             if number is None:
@@ -231,7 +244,7 @@ class Journal:
         Raises:
             JournalError: "busy", "file-damaged", "storage-failed".
         """
-        with _reported(self._path):
+        with reported(self._path, JournalError):
             return queries.all_batches(self._connected())
 
     def audit(self, batch_id: str | None = None) -> tuple[ChainFault, ...]:
@@ -246,12 +259,21 @@ class Journal:
         Raises:
             JournalError: "busy", "storage-failed".
         """
-        with _reported(self._path):
+        with reported(self._path, JournalError):
             connection = self._connected()
             if batch_id is None:
                 return queries.file_faults(connection)
             number = queries.batch_number(connection, batch_id)
             return () if number is None else queries.batch_faults(connection, number, batch_id.encode())
+
+    def ask(self, question: Callable[[sqlite3.Connection], _Answer]) -> _Answer:
+        """Put a question of `proof` or `queries` to the open file.
+
+        Raises:
+            JournalError: "busy", "file-damaged", "storage-failed".
+        """
+        with reported(self._path, JournalError):
+            return question(self._connected())
 
     def back_up(self, to: Path) -> None:
         """Write a whole copy, durable once this returns.
@@ -264,7 +286,7 @@ class Journal:
                 "storage-failed".
         """
         connection = self._connected()
-        with _reported(to):
+        with reported(to, JournalError):
             if to.exists() and to.samefile(self._path):
                 raise JournalError("backup-onto-journal", path=str(to))
             with replacing(to) as (_, unfinished):
@@ -277,48 +299,74 @@ class Journal:
         self._closed = True
         self._disconnect()
         self._belongings.close()
+        if self._lock is not None and self._lock.in_place():
+            flush_witness(self._path.parent)  # one that lags behind is caught up at the next opening
         if self._lock is not None:
             self._lock.release()
+
+    def _bear_witness(self, stored: Sequence[StoredEvent]) -> None:
+        """Tell the witness what is stored; an entry that is saved never waits for it, nor fails with it."""
+        for newest in stored[-1:]:
+            claim = Claim(batch_id=newest.batch_id, entry_count=newest.seq, head=newest.chain)
+            if not add_claim(self._path.parent, claim) and "witness-behind" not in self._notices:
+                self._notices.append("witness-behind")
 
     def _refuse_if_read_only(self) -> None:
         if self.read_only:
             raise JournalError("read-only", outcome="absent", path=str(self._path))
 
-    def _store(self, batch_id: str, seq: int, kind: str, body: str) -> StoredEvent:
+    def _store(self, batch_id: str, events: Sequence[NewEvent]) -> tuple[StoredEvent, ...]:
         connection = self._connected()
-        batch_bytes, kind_bytes, body_bytes = batch_id.encode(), kind.encode(), body.encode()
+        batch_bytes = batch_id.encode()
+        texts = [(event.kind.encode(), event.body.encode()) for event in events]
+        stored: list[StoredEvent] = []
         with transaction(connection):
             number = queries.batch_number(connection, batch_id)
             last = None if number is None else queries.last_event_row(connection, number)
-            last_seq, previous = (0, first_link(batch_bytes)) if last is None else (last[0], last[3])
-            if seq != last_seq + 1:
-                raise self._wrong_seq(batch_id, seq, kind, body, last_seq + 1)
-            if number is None:
+            last_seq, link = (0, first_link(batch_bytes)) if last is None else (last[0], last[3])
+            for expected_seq, event in enumerate(events, start=last_seq + 1):
+                if event.seq != expected_seq:
+                    raise self._wrong_seq(batch_id, events, expected_seq, event.seq)
+            if number is None and events:
                 (number,) = connection.execute("SELECT coalesce(max(number), 0) + 1 FROM batch").fetchone()
                 connection.execute("INSERT INTO batch VALUES (?, ?)", (number, batch_id))
-            link = next_link(previous, seq, kind_bytes, body_bytes)
-            connection.execute("INSERT INTO event VALUES (?, ?, ?, ?, ?)", (number, seq, kind, body, link))
-        return StoredEvent(batch_id=batch_id, seq=seq, kind=kind, body=body, chain=link.hex())
+            for event, (kind_bytes, body_bytes) in zip(events, texts, strict=True):
+                link = next_link(link, event.seq, kind_bytes, body_bytes)
+                row = (number, event.seq, event.kind, event.body, link)
+                connection.execute("INSERT INTO event VALUES (?, ?, ?, ?, ?)", row)
+                stored.append(
+                    StoredEvent(
+                        batch_id=batch_id, seq=event.seq, kind=event.kind, body=event.body, chain=link.hex()
+                    )
+                )
+        return tuple(stored)
 
-    def _wrong_seq(self, batch_id: str, seq: int, kind: str, body: str, expected_seq: int) -> JournalError:
+    def _wrong_seq(
+        self, batch_id: str, events: Sequence[NewEvent], expected_seq: int, found_seq: int
+    ) -> JournalError:
         return JournalError(
-            "gap" if seq > expected_seq else "seq-taken",
-            outcome="absent" if self._held(batch_id, seq, kind, body) is None else "present",
+            "gap" if found_seq > expected_seq else "seq-taken",
+            outcome="present" if self._held(batch_id, events) else "absent",
             batch_id=batch_id,
             expected_seq=expected_seq,
-            found_seq=seq,
+            found_seq=found_seq,
         )
 
-    def _held(self, batch_id: str, seq: int, kind: str, body: str) -> StoredEvent | None:
-        """This very event, if it is in the file."""
-        found = queries.find_event(self._connected(), batch_id, seq)
-        return found if found is not None and (found.kind, found.body) == (kind, body) else None
+    def _held(self, batch_id: str, events: Sequence[NewEvent]) -> tuple[StoredEvent, ...]:
+        """These very events, if all of them are in the file; else none."""
+        held: list[StoredEvent] = []
+        for event in events:
+            found = queries.find_event(self._connected(), batch_id, event.seq)
+            if found is None or (found.kind, found.body) != (event.kind, event.body):
+                return ()
+            held.append(found)
+        return tuple(held)
 
-    def _outcome_after_trouble(self, batch_id: str, seq: int, kind: str, body: str) -> Outcome:
+    def _outcome_after_trouble(self, batch_id: str, events: Sequence[NewEvent]) -> Outcome:
         """Only the file, opened anew, can say what became of a commit that failed."""
         self._disconnect()
         try:
-            return "absent" if self._held(batch_id, seq, kind, body) is None else "present"
+            return "present" if self._held(batch_id, events) else "absent"
         except (*STORAGE_FAULTS, JournalError):
             self._disconnect()
             return "unknown"
@@ -350,11 +398,3 @@ class Journal:
             with contextlib.suppress(sqlite3.Error):
                 self._connection.close()
             self._connection = None
-
-
-@contextlib.contextmanager
-def _reported(path: Path, outcome: Outcome | None = None) -> Iterator[None]:
-    try:
-        yield
-    except STORAGE_FAULTS as error:
-        raise JournalError(storage_code(error), outcome=outcome, path=str(path), detail=str(error)) from error

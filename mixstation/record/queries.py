@@ -5,6 +5,7 @@ import sqlite3
 from mixstation.record.chain import ChainFault, Row, chain_faults
 from mixstation.record.errors import storage_code
 from mixstation.record.stored import BatchRow, StoredEvent
+from mixstation.record.witness import Claim
 
 # As raw bytes: damaged text must reach the chain check instead of failing to decode.
 _EVENT_ROWS = """
@@ -26,6 +27,12 @@ _NO_EVENT_IS_ASTRAY = """
     SELECT (SELECT count(*) FROM event)
         = (SELECT coalesce(sum((SELECT count(*) FROM event WHERE batch = number)), 0) FROM batch)
 """
+_HEADS = """
+    SELECT batch_id, seq, lower(hex(chain)), number FROM batch JOIN event ON event.batch = number
+        AND seq = (SELECT max(seq) FROM event WHERE batch = number)
+    WHERE number > ? ORDER BY number
+"""
+_HEAD_AT = "SELECT lower(hex(chain)) FROM event WHERE batch = ? AND seq = ?"
 _BATCH_NAMES = "SELECT number, coalesce(CAST(batch_id AS BLOB), x'') FROM batch ORDER BY number"
 
 
@@ -124,6 +131,45 @@ def all_batches(connection: sqlite3.Connection) -> tuple[BatchRow, ...]:
         BatchRow(batch_id=batch_id, first_kind=first or "", last_kind=last or "", event_count=count or 0)
         for batch_id, first, last, count in connection.execute(_BATCH_ROWS).fetchall()
     )
+
+
+def heads(connection: sqlite3.Connection, after_number: int = 0) -> tuple[Claim, ...]:
+    """How many entries each batch has, and the newest one's hash.
+
+    Args:
+        connection: An open journal file.
+        after_number: Only batches filed under higher numbers than this.
+
+    Returns:
+        The one begun first first; a batch without entries is left out.
+    """
+    return tuple(
+        Claim(batch_id=batch_id, entry_count=count, head=head, number=number)
+        for batch_id, count, head, number in connection.execute(_HEADS, (after_number,)).fetchall()
+    )
+
+
+def numbers_given(connection: sqlite3.Connection) -> tuple[int, int]:
+    """How many batches there are, and the highest number of one; 0 and 0 for none."""
+    count, highest = connection.execute("SELECT count(*), coalesce(max(number), 0) FROM batch").fetchone()
+    return count, highest
+
+
+def head_at(connection: sqlite3.Connection, there: Claim, entry_count: int) -> str:
+    """The hash a batch had at one of its entries.
+
+    Args:
+        connection: An open journal file.
+        there: The batch as it stands.
+        entry_count: The entry's number.
+
+    Returns:
+        Hexadecimal; "" where that entry is not there.
+    """
+    if entry_count == there.entry_count:
+        return there.head
+    row = connection.execute(_HEAD_AT, (there.number, entry_count)).fetchone()
+    return "" if row is None else str(row[0])
 
 
 def batch_faults(connection: sqlite3.Connection, number: int, batch_id: bytes) -> tuple[ChainFault, ...]:

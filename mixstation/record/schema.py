@@ -1,17 +1,12 @@
 """The tables of the journal file."""
 
-import sqlite3
-from typing import Literal
-
-from mixstation.record.durable import transaction
-from mixstation.record.errors import JournalError
+from mixstation.record.tables import Tables
 
 APPLICATION_ID = 0x6D697873
-VERSION = 1
 
 # A batch's number gives the order of beginning and keeps keys short; ids are text of any form. There is no index
 # beside the tables: a flipped bit in one would hide a batch that every check of the table finds in order.
-_TABLES = (
+_STATEMENTS = (
     """
     CREATE TABLE batch (
         number INTEGER PRIMARY KEY,
@@ -50,40 +45,6 @@ _TABLES = (
     ),
 )
 
-
-def standing(connection: sqlite3.Connection) -> Literal["empty", "current", "newer"]:
-    """How the tables in a file relate to those this program knows.
-
-    Args:
-        connection: An open connection.
-
-    Returns:
-        "empty" for a file without tables, "newer" for one written by a later program.
-
-    Raises:
-        JournalError: "not-a-journal" for a SQLite file that is something else.
-    """
-    (application_id,) = connection.execute("PRAGMA application_id").fetchone()
-    (version,) = connection.execute("PRAGMA user_version").fetchone()
-    (table_count,) = connection.execute("SELECT count(*) FROM sqlite_schema").fetchone()
-    if (application_id, version, table_count) == (0, 0, 0):
-        return "empty"
-    if application_id != APPLICATION_ID or version < VERSION:
-        raise JournalError("not-a-journal")
-    return "current" if version == VERSION else "newer"
-
-
-def create(connection: sqlite3.Connection) -> None:
-    """Make the tables in an empty file.
-
-    Args:
-        connection: A connection for writing.
-
-    Raises:
-        sqlite3.Error: When storage fails; the file is then still empty.
-    """
-    with transaction(connection):
-        for statement in _TABLES:
-            connection.execute(statement)
-        connection.execute(f"PRAGMA application_id = {APPLICATION_ID}")
-        connection.execute(f"PRAGMA user_version = {VERSION}")
+TABLES = Tables(application_id=APPLICATION_ID, statements=_STATEMENTS)
+VERSION = TABLES.version
+standing, create = TABLES.standing, TABLES.bring_up_to_date

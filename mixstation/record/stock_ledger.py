@@ -13,20 +13,19 @@ from typing import Literal
 
 from mixstation.plan.stock import StockLine, take
 from mixstation.record.durable import open_durable, open_for_reading, transaction
-from mixstation.record.errors import STORAGE_FAULTS, StorageError, storage_code
+from mixstation.record.errors import STORAGE_FAULTS, StorageError, reported
 from mixstation.record.paths import make_private_folder
+from mixstation.record.tables import Tables
 from mixstation.units.clean import clean
 
 FILE_NAME = "stock.sqlite3"
-APPLICATION_ID = 0x6D697874
-VERSION = 1
 MAX_MASS_MG = 10**12
 """A thousand tonnes; more is a slip. Source: Choice."""
 
 MovementKind = Literal["received", "drawn", "counted"]
 DrawOutcome = Literal["drawn", "drawn-before", "drawn-otherwise"]
 
-_TABLES = (
+_STATEMENTS = (
     f"""
     CREATE TABLE movement (
         number INTEGER PRIMARY KEY,
@@ -58,6 +57,8 @@ _TABLES = (
         for action in ("UPDATE", "DELETE")
     ),
 )
+
+TABLES = Tables(application_id=0x6D697874, statements=_STATEMENTS)
 
 # The size of pack last named for a lot; the lot first received comes first.
 _ON_HAND = """
@@ -125,24 +126,16 @@ class StockLedger:
             make_private_folder(folder)
         except OSError as error:
             raise StorageError("folder-unusable", path=str(folder), detail=error.strerror or "") from error
-        with _reported(path), contextlib.ExitStack() as undo:
+        with reported(path), contextlib.ExitStack() as undo:
             connection = open_durable(path)
             undo.callback(connection.close)
-            (application_id,) = connection.execute("PRAGMA application_id").fetchone()
-            (version,) = connection.execute("PRAGMA user_version").fetchone()
-            (table_count,) = connection.execute("SELECT count(*) FROM sqlite_schema").fetchone()
-            if (application_id, version, table_count) == (0, 0, 0):
-                with transaction(connection):
-                    for statement in _TABLES:
-                        connection.execute(statement)
-                    connection.execute(f"PRAGMA application_id = {APPLICATION_ID}")
-                    connection.execute(f"PRAGMA user_version = {VERSION}")
-            elif application_id != APPLICATION_ID:
-                raise StorageError("not-a-journal", path=str(path))
-            if version <= VERSION:
+            standing = TABLES.standing(connection)
+            if standing in ("empty", "older"):
+                TABLES.bring_up_to_date(connection)
+            if standing != "newer":
                 undo.pop_all()
                 return cls(path, connection)
-        with _reported(path):
+        with reported(path):
             return cls(path, open_for_reading(path), read_only=True)
 
     def on_hand(self) -> tuple[StockLine, ...]:
@@ -154,7 +147,7 @@ class StockLedger:
         Raises:
             StorageError: When it cannot be read.
         """
-        with _reported(self._path):
+        with reported(self._path):
             rows = self._connected().execute(_ON_HAND).fetchall()
         return tuple(
             StockLine(material=material, lot=lot, mass_mg=mass_mg, pack_mg=pack_mg)
@@ -169,7 +162,7 @@ class StockLedger:
             StorageError: When it cannot be read.
         """
         names = ", ".join(Movement.__dataclass_fields__)
-        with _reported(self._path):
+        with reported(self._path):
             rows = self._connected().execute(f"SELECT {names} FROM movement ORDER BY number").fetchall()
         return tuple(Movement(**dict(zip(Movement.__dataclass_fields__, row, strict=True))) for row in rows)
 
@@ -313,7 +306,7 @@ class StockLedger:
     def _writing(self) -> Iterator[sqlite3.Connection]:
         if self.read_only:
             raise StorageError("read-only", path=str(self._path))
-        with _reported(self._path):
+        with reported(self._path):
             try:
                 connection = self._connected()
                 with transaction(connection):
@@ -378,11 +371,3 @@ def _key(material: str) -> str:
 
 def _mark(text: str) -> str:
     return clean(text, 120)
-
-
-@contextlib.contextmanager
-def _reported(path: Path) -> Iterator[None]:
-    try:
-        yield
-    except STORAGE_FAULTS as error:
-        raise StorageError(storage_code(error), path=str(path), detail=str(error)) from error

@@ -1,10 +1,26 @@
 """What a journal holds and what every journal can do."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Protocol
 
 from mixstation.record.chain import ChainFault
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NewEvent:
+    """One event of a decision that is to be stored.
+
+    Attributes:
+        seq: Its place in the batch, from 1 without gaps.
+        kind: Its stored name.
+        body: Its canonical JSON.
+    """
+
+    seq: int
+    kind: str
+    body: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,7 +60,7 @@ class BatchRow:
 
 
 class EventStore(Protocol):
-    """What the journal on disk and the one in memory have in common."""
+    """What the program asks of a journal, on disk or not."""
 
     @property
     def read_only(self) -> bool:
@@ -53,11 +69,11 @@ class EventStore(Protocol):
     def notices(self) -> tuple[str, ...]:
         """Codes of what the person should be told, oldest first."""
 
-    def append(self, batch_id: str, seq: int, kind: str, body: str) -> StoredEvent:
-        """Store the next event of a batch; returns only once it is durable."""
+    def append(self, batch_id: str, events: Sequence[NewEvent]) -> tuple[StoredEvent, ...]:
+        """Store the next events of a batch, all or none; returns only once they are durable."""
 
-    def append_once(self, batch_id: str, seq: int, kind: str, body: str) -> StoredEvent:
-        """Store an event unless this very event is stored already."""
+    def append_once(self, batch_id: str, events: Sequence[NewEvent]) -> tuple[StoredEvent, ...]:
+        """Store events unless these very events are stored already."""
 
     def events(self, batch_id: str, *, even_damaged: bool = False) -> tuple[StoredEvent, ...]:
         """All events of a batch in order; none for a batch that is not there."""

@@ -1,6 +1,7 @@
-"""Keeps a batch: each fact is on the disk before it is in the run, and the run never waits for a lost disk.
+"""Keeps a batch: each decision is on the disk before it is in the run, and the run never waits for a lost disk.
 
-When storage stays away the facts are held in memory, marked late, and written in order when it is back.
+The facts of one decision are stored together, all or none. When storage stays away they are held in memory, marked
+late, and written in order when it is back.
 """
 
 from collections import deque
@@ -9,7 +10,7 @@ from typing import Final
 
 from mixstation.batch.events import BatchStarted, Entry, Fact
 from mixstation.batch.run import Run, apply, fold
-from mixstation.record.codec import read, written
+from mixstation.record.codec import new_event, read
 from mixstation.record.errors import JournalError, Outcome
 from mixstation.record.stored import EventStore
 from mixstation.station.clocks import Clock, stamp
@@ -34,7 +35,7 @@ class Keeper:
         self._clock = clock
         self._who = who
         self.run = run
-        self._held: deque[Entry] = deque(held)
+        self._held: deque[tuple[Entry, ...]] = deque((held,) if held else ())
         self.trouble = ""
         self._outcome: Outcome | None = None
         self._tried_ms = 0
@@ -47,7 +48,7 @@ class Keeper:
             JournalError: The start could not be stored; there is no batch then.
         """
         entry = Entry(seq=1, stamp=stamp(clock, who), fact=start)
-        store.append(start.batch_id, 1, start.kind, written(entry))
+        store.append(start.batch_id, [new_event(entry)])
         return cls(store, clock, who, fold((entry,)))
 
     @classmethod
@@ -64,26 +65,29 @@ class Keeper:
     @property
     def held(self) -> tuple[Entry, ...]:
         """Entries not yet stored, oldest first."""
-        return tuple(self._held)
+        return tuple(entry for decision in self._held for entry in decision)
 
     @property
     def held_count(self) -> int:
         """How many those are."""
-        return len(self._held)
+        return len(self.held)
 
     def keep(self, *facts: Fact) -> None:
-        """Store facts in order and fold each in. Never fails: what cannot be stored is held."""
-        for fact in facts:
-            entry = Entry(
-                seq=len(self.run.entries) + 1,
-                stamp=stamp(self._clock, self._who, late=bool(self._held)),
-                fact=fact,
-            )
-            if self._held or not self._stored(entry):
-                # Unless the failed store may have gone through after all, the entry is written late for certain.
-                if self._outcome == "absent":
-                    entry = replace(entry, stamp=replace(entry.stamp, late=True))
-                self._held.append(entry)
+        """Store the facts of one decision together and fold them in. Never fails: what cannot be stored is held."""
+        if not facts:
+            return
+        kept = stamp(self._clock, self._who, late=bool(self._held))
+        entries = tuple(
+            Entry(seq=seq, stamp=kept, fact=fact)
+            for seq, fact in enumerate(facts, start=len(self.run.entries) + 1)
+        )
+        if self._held or not self._stored(entries):
+            # Unless the failed store may have gone through after all, the entries are written late for certain.
+            if self._outcome == "absent":
+                late = replace(kept, late=True)
+                entries = tuple(replace(entry, stamp=late) for entry in entries)
+            self._held.append(entries)
+        for entry in entries:
             self.run = apply(self.run, entry)
 
     def flush(self, *, at_once: bool = False) -> None:
@@ -95,9 +99,9 @@ class Keeper:
         if not self._held:
             self.trouble = ""
 
-    def _stored(self, entry: Entry) -> bool:
+    def _stored(self, entries: tuple[Entry, ...]) -> bool:
         try:
-            self._store.append_once(self.run.start.batch_id, entry.seq, entry.fact.kind, written(entry))
+            self._store.append_once(self.run.start.batch_id, [new_event(entry) for entry in entries])
         except JournalError as error:
             self.trouble = error.code
             self._tried_ms = self._clock.moment().mono_ms

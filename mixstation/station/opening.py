@@ -20,7 +20,7 @@ from mixstation.batch.events import (
 from mixstation.batch.targets import aim_of
 from mixstation.recipe.file import LoadedRecipe
 from mixstation.recipe.proportions import scale_to_material, scale_to_total, totals_for_powder
-from mixstation.record.codec import CodecError, read
+from mixstation.record.codec import CodecError, read, stored_whole
 from mixstation.record.find import open_batches
 from mixstation.record.journal import Journal
 from mixstation.record.stored import EventStore
@@ -239,7 +239,7 @@ def take_up(bench: Bench, batch_id: str) -> Station:
 
 
 def resumed(store: EventStore, clock: Clock, who: str, batch_id: str) -> Keeper:
-    """The keeper of a stored batch: what was cut off is completed, and it is told that the program has started again.
+    """The keeper of a stored batch, which is told that the program has started again.
 
     Raises:
         JournalError: It could not be read.
@@ -248,7 +248,10 @@ def resumed(store: EventStore, clock: Clock, who: str, batch_id: str) -> Keeper:
     """
     keeper = Keeper.resume(store, clock, who, batch_id)
     if not keeper.run.ended:
-        keeper.keep(*owed(keeper.run, clock.moment()), ProgramResumed(program=__version__))
+        cut_off = owed(keeper.run, clock.moment())
+        if cut_off and stored_whole(store.events(batch_id)[-1].body):
+            cut_off = ()
+        keeper.keep(*cut_off, ProgramResumed(program=__version__))
     return keeper
 
 

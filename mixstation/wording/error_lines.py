@@ -101,7 +101,7 @@ LINES: Mapping[str, Callable[[Any], str | None]] = MappingProxyType(
         "mixstation.recipe.proportions.ScalingError": scaling_line,
         "mixstation.record.errors.StorageError": storage_line,
         "mixstation.record.find.BatchNotFound": not_found_line,
-        "mixstation.record.codec.CodecError": codec_line,
+        "mixstation.record.stored_form.CodecError": codec_line,
         "mixstation.batch.run.FoldError": fold_line,
         "mixstation.plan.faults.PlanRefused": _plan_refused,
         "mixstation.planning.kept.KeptPlanError": kept_plan_line,

@@ -93,6 +93,11 @@ def not_written(batch_id: str, why: str | None) -> str:
     return " ".join(filter(None, (NOT_WRITTEN.format(batch_id=clean(batch_id, 100)), why)))
 
 
+def proof_said(entry_count: int, short: str) -> str:
+    """How many entries a batch had and the head of its chain, short enough to be written down; the audit finds it."""
+    return f"{entry_count} {'entry' if entry_count == 1 else 'entries'}, {short}"
+
+
 def water_said(place: str, *, ended: bool) -> str:
     """How a water ratio stands; by plan where the batch is not ended."""
     return _WATER_SAID[place] if ended or not place else f"by plan {_WATER_SAID[place]}"

@@ -5,18 +5,29 @@ from types import MappingProxyType
 from typing import Any
 
 from mixstation.units.clean import clean
+from mixstation.wording.proof_lines import traces_said
 
 _ASK_AUDIT = "See with: mixstation records audit"
+_SALVAGE = (
+    "Go on with every whole batch in a fresh journal, and nothing is deleted: mixstation records salvage"
+)
 
 _STORAGE: Mapping[str, str] = MappingProxyType(
     {
         "folder-unusable": "The folder {path} cannot be used: {detail}. "
         "Make it usable, or name another in the variable MIXSTATION_HOME.",
         "no-journal": "No batch has been recorded yet. Start one with: mixstation mix RECIPE --powder MASS",
-        "not-a-journal": "What lies where the records should be is no journal of ours: {path}. "
-        "Move it away, or name another folder in the variable MIXSTATION_HOME.",
-        "file-damaged": "The file of records is damaged: {path}. Copy it away before anything else. "
-        + _ASK_AUDIT,
+        "not-a-journal": "What lies where the records should be is no journal of ours: {path}. " + _SALVAGE,
+        "file-damaged": "The file of records is damaged: {path}. " + _SALVAGE,
+        "journal-gone": "The journal is gone or empty: {path}. There was one: {traces}. "
+        "Put back a backup: mixstation records restore FROM. "
+        "Without a backup, begin a fresh journal: mixstation records salvage",
+        "exchange-unfinished": "A restore or salvage was cut off half way: {path}. "
+        "Finish it: mixstation records salvage",
+        "written-later": "The journal was written by a later version of the program: {path}. Use that one.",
+        "not-a-backup": "This is no backup of ours: {path}. Name the folder that holds list.json.",
+        "backup-there": "Something has that name already: {path}. Give the backup another name.",
+        "backup-damaged": "The backup is damaged: {path}. Nothing was changed. Use another backup.",
         "file-replaced": "The file of records was removed or replaced while in use: {path}. "
         "Put it back, then start again.",
         "disk-full": "The disk is full: {path}. Make room on it, then go on.",
@@ -66,7 +77,7 @@ _CHAIN: Mapping[str, str] = MappingProxyType(
         "changed": "Batch {batch_id}, entry {seq}: not as it was stored.",
         "missing": "Batch {batch_id}: entries are missing before entry {seq}.",
         "unreadable": "Batch {batch_id}: cannot be read.",
-        "file-damaged": "The file of records is damaged in its structure. Copy it away before anything else.",
+        "file-damaged": "The file of records is damaged in its structure.",
     }
 )
 
@@ -104,6 +115,12 @@ _NOTICES: Mapping[str, str] = MappingProxyType(
         "folder-read-only": "The folder of records may not be written: they can only be read.",
         "reading-a-copy": "The program was cut off while it wrote: a copy of the records is read, without the entry "
         "that was not finished.",
+        "witness-begun": "A witness of the records begins now: from here on the audit sees what is removed.",
+        "witness-gone": "The witness of the records is gone, and begins again. If you did not remove it: "
+        "mixstation records audit",
+        "witness-altered": "The witness of the records was changed or damaged. " + _ASK_AUDIT,
+        "witness-behind": "The witness of the records could not be written. Entries are saved. Look at the disk.",
+        "entries-gone": "ENTRIES ARE MISSING from the records, or altered. " + _ASK_AUDIT,
         "newer-schema": "The records were written by a later version of the program: they can only be read.",
     }
 )
@@ -125,6 +142,7 @@ def storage_line(error: Any) -> str:
             found = " ".join(chain_line(fault) for fault in values["faults"][:5])
             return f"The record is not what was stored, so it is not used. {found} {_ASK_AUDIT}"
         case _:
+            values["traces"] = traces_said(values.get("traces", ()))
             shown = {name: clean(str(value), 300) for name, value in values.items()}
             return _STORAGE[error.code].format(**shown)
 

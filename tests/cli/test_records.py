@@ -1,6 +1,7 @@
 """Records listed, shown, written out and checked, over a real journal, while another process writes it too."""
 
 import json
+import re
 import sqlite3
 import subprocess
 import sys
@@ -12,15 +13,16 @@ from mixstation.batch.events import Entry, NoteWritten
 from mixstation.cli.at_end import at_end, draw_stock
 from mixstation.cli.main import main
 from mixstation.cli.records import write_record
-from mixstation.record.codec import written
+from mixstation.record.codec import new_event
 from mixstation.record.journal import FILE_NAME, Journal
-from mixstation.record.memory_journal import MemoryJournal
 from mixstation.record.stock_ledger import StockLedger
 from mixstation.record.stored import EventStore, StoredEvent
 from mixstation.wording.record_lines import NOT_WRITTEN
 from mixstation.wording.stock_lines import NOT_UP_TO_DATE
 from tests.account.batches import as_advised, eventful, hostile, still_open, thrown_away
 from tests.batch.making import Bench
+from tests.record.events import one
+from tests.record.memory_journal import MemoryJournal
 
 
 @pytest.fixture
@@ -31,7 +33,7 @@ def home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 
 def keep(store: EventStore, batch_id: str, entries: tuple[Entry, ...]) -> None:
     for entry in entries:
-        store.append(batch_id, entry.seq, entry.fact.kind, written(entry))
+        store.append(batch_id, [new_event(entry)])
 
 
 def store_all(home: Path, **benches: Bench) -> None:
@@ -134,14 +136,20 @@ def test_audit(home: Path, capsys: pytest.CaptureFixture[str]) -> None:
     store_all(home, first=as_advised(), second=still_open())
     count = len(as_advised().run.entries) + len(still_open().run.entries)
     code, out, _ = out_of(capsys, "audit")
-    assert (code, out) == (0, f"2 batches, {count} entries: all as they were stored.\n")
+    assert code == 0
+    assert re.match(
+        rf"2 batches, {count} entries, proof (?:[0-9a-f]{{4}} ){{3}}[0-9a-f]{{4}}: all as it was stored\.\n"
+        r"What this cannot know: .* before the witness began \(20\d\d-",
+        out,
+    )
     connection = sqlite3.connect(home / "data" / FILE_NAME)
     connection.execute("DROP TRIGGER event_refuses_update")
     connection.execute("UPDATE event SET body = replace(body, 'Mara', 'Mora') WHERE batch = 1 AND seq = 5")
     connection.commit()
     connection.close()
     code, out, _ = out_of(capsys, "audit")
-    assert (code, out) == (1, "Batch first, entry 5: not as it was stored.\n")
+    assert (code, out.splitlines()[0]) == (1, "Batch first, entry 5: not as it was stored.")
+    assert "mixstation records salvage" in out
     # The list goes on past the damaged one, and the damaged one is not shown as sound.
     code, out, err = out_of(capsys)
     assert code == 0
@@ -180,7 +188,7 @@ def test_reading_while_a_batch_runs(home: Path) -> None:
         stamp=still_open().hands.stamp(),
         fact=NoteWritten(text="still here"),
     )
-    journal.append("running", note.seq, note.fact.kind, written(note))
+    journal.append("running", [new_event(note)])
     journal.close()
     assert "still here" in reads("records", "show", "running").stdout
 
@@ -214,7 +222,7 @@ def test_what_keeps_the_record_from_being_written_is_said(home: Path) -> None:
     store = MemoryJournal()
     keep(store, "b", as_advised().run.entries)
     assert write_record(store, "nothing").startswith(NOT_WRITTEN.format(batch_id="nothing"))
-    store.append("b", len(as_advised().run.entries) + 1, "note-written", "{}")
+    store.append("b", one(len(as_advised().run.entries) + 1, "note-written", "{}"))
     assert "is no entry of ours" in write_record(store, "b")
     fresh = MemoryJournal()
     keep(fresh, "b", as_advised().run.entries)

@@ -21,9 +21,8 @@ from mixstation.cli.main import main
 from mixstation.planning.kept import KeptPlan
 from mixstation.planning.orders import order_of, to_keep
 from mixstation.planning.talk import PlanTalk
-from mixstation.record.codec import written
+from mixstation.record.codec import new_event
 from mixstation.record.journal import Journal
-from mixstation.record.memory_journal import MemoryJournal
 from mixstation.record.stock_draws import draw_batch, draw_missed, kept_count_of, used_mg
 from mixstation.record.stock_ledger import FILE_NAME, StockLedger
 from mixstation.record.stored import EventStore
@@ -31,6 +30,7 @@ from mixstation.station.opening import start_fact
 from mixstation.units.show import DisplayUnits
 from mixstation.wording import stock_lines as words
 from tests.planning.yard import around, say
+from tests.record.memory_journal import MemoryJournal
 
 DAY_MS = 86_400_000
 T0 = 1_770_000_000_000
@@ -81,7 +81,7 @@ def stored(store: EventStore, batch_id: str, *facts: Fact, at_ms: int = T0) -> N
     start = start_fact(order_of(plan(), 1, None), batch_id)
     for seq, fact in enumerate((start, *facts), start=1):
         stamp = Stamp(utc_ms=at_ms + seq * 60_000, offset_min=0, boot_ms=0, mono_ms=0, boot_id="b", who="Ida")
-        store.append(batch_id, seq, fact.kind, written(Entry(seq=seq, stamp=stamp, fact=fact)))
+        store.append(batch_id, [new_event(Entry(seq=seq, stamp=stamp, fact=fact))])
 
 
 def received(data: Path, at_ms: int = T0 - DAY_MS, **masses_mg: int) -> None:

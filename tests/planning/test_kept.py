@@ -110,7 +110,7 @@ def test_a_fraction_in_no_form_of_ours_is_refused_before_it_is_reckoned(
     path = tmp_path / f"{plan.plan_id}.json"
     body = json.loads(path.read_text("utf-8"))
     body["buckets"][0]["recipe"]["water"]["target"] = text
-    path.write_text(json.dumps(body), "utf-8")
+    path.write_text(json.dumps(body, sort_keys=True, ensure_ascii=False, indent=1), "utf-8")
     with pytest.raises(KeptPlanError) as refused:
         read_kept(tmp_path, plan.plan_id)
     assert refused.value.code == "plan-damaged"

@@ -33,7 +33,7 @@ def material(role: Role, key: str | None = None, **fields: object) -> Material:
     """A material with the defaults of its role."""
     values: dict[str, object] = {
         "key": key or str(role),
-        "name": str(role).title(),
+        "name": (key or str(role)).title(),
         "role": role,
         "tolerance": TOLERANCES[role],
         "density_kg_m3": DENSITIES_KG_M3[role],

@@ -162,6 +162,7 @@ def test_no_water_and_two_waters() -> None:
 def test_no_powder() -> None:
     text = changed(
         ('role = "cement"\nparts = 10', 'role = "ice"'),
+        ('density = "3150 kg/m3"', 'density = "917 kg/m3"'),
         ('role = "sand"\nparts = 9\nmoisture = "2 %"\nabsorption = "0.6 %"', 'role = "ice"'),
     )
     assert ("powder-missing", MATERIAL) in brief(text)

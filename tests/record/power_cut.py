@@ -100,6 +100,7 @@ def _steps(text: str, root: str) -> tuple[Step, ...]:
     files: dict[str, int] = {}
     open_files: dict[int, tuple[int, str]] = {}
     positions: dict[int, int] = {}
+    lengths: dict[int, int] = {}
     file_count = 0
     for line in text.splitlines():
         match = _LINE.match(line)
@@ -119,8 +120,10 @@ def _steps(text: str, root: str) -> tuple[Step, ...]:
                 files[name] = file_count
                 steps.append(Step(act="make", file=file_count, path=name))
             if "O_TRUNC" in inside:
+                lengths[files[name]] = 0
                 steps.append(Step(act="truncate", file=files[name]))
-            open_files[result], positions[result] = (files.get(name, 0), name), 0
+            at_count = lengths.get(files.get(name, 0), 0) if "O_APPEND" in inside else 0
+            open_files[result], positions[result] = (files.get(name, 0), name), at_count
         elif call == "close":
             open_files.pop(int(numbers[0]), None)
         elif call == "write" and int(numbers[0]) == 1:
@@ -131,12 +134,14 @@ def _steps(text: str, root: str) -> tuple[Step, ...]:
             if call == "write":
                 positions[descriptor] += result
             file = open_files[descriptor][0]
+            lengths[file] = max(lengths.get(file, 0), at_count + result)
             steps.append(Step(act="write", file=file, at_count=at_count, data=texts[0][:result]))
         elif call in ("fsync", "fdatasync") and int(numbers[0]) in open_files:
             file, name = open_files[int(numbers[0])]
             steps.append(Step(act="flush", file=file) if file else Step(act="flush-folder", path=name))
         elif call == "ftruncate" and int(numbers[0]) in open_files:
             file = open_files[int(numbers[0])][0]
+            lengths[file] = int(numbers[1])
             steps.append(Step(act="truncate", file=file, at_count=int(numbers[1])))
         elif call.startswith("mkdir") and names[0].startswith(root):
             steps.append(Step(act="make-folder", path=names[0]))

@@ -16,6 +16,7 @@ from mixstation.record.chain import ChainFault, Row, chain_faults, first_link, n
 from mixstation.record.errors import JournalError
 from mixstation.record.journal import FILE_NAME, Journal
 from mixstation.record.stored import BatchRow, StoredEvent
+from tests.record.events import one
 
 
 def test_the_links_by_hand() -> None:
@@ -83,7 +84,7 @@ def folder(tmp_path: Path) -> Path:
         for batch_id in ("wall-1", "wall-2", "hearth-1"):
             for seq in range(1, 9):
                 journal.append(
-                    batch_id, seq, "WeightRecorded", f'{{"mass_mg":{seq}000000,"of":"white cement"}}'
+                    batch_id, one(seq, "WeightRecorded", f'{{"mass_mg":{seq}000000,"of":"white cement"}}')
                 )
     return tmp_path
 
@@ -143,7 +144,7 @@ def test_a_batch_whose_name_is_no_text_any_more_is_still_listed(folder: Path) ->
 def test_a_damaged_batch_still_takes_events(folder: Path) -> None:
     tampered(folder, "UPDATE event SET body = '{}' WHERE batch = 1 AND seq = 2")
     with closing(Journal.open(folder)) as journal:
-        journal.append("wall-1", 9, "NoteMade", "{}")
+        journal.append("wall-1", one(9, "NoteMade", "{}"))
         assert [fault.seq for fault in journal.audit("wall-1")] == [2]
 
 
@@ -206,5 +207,5 @@ def test_every_code_is_reached_without_an_escaping_error(folder: Path) -> None:
             with pytest.raises(JournalError):
                 call()
     with closing(Journal.open(folder)) as journal, pytest.raises(JournalError) as caught:
-        journal.append("wall-1", 9, "k", "{}")
+        journal.append("wall-1", one(9, "k", "{}"))
     assert (caught.value.code, caught.value.outcome) == ("file-damaged", "unknown")

@@ -124,7 +124,7 @@ def test_the_text_is_canonical() -> None:
     """Sorted names, no spaces, letters as they are, fractions as they are written by hand."""
     body = written(entry(NoteWritten(text="grün\n½")))
     assert body == (
-        '{"fact":{"kind":"note-written","text":"grün\\n½"},"form":1,"stamp":{"boot_id":"b","boot_ms":9000,'
+        '{"fact":{"kind":"note-written","text":"grün\\n½"},"form":2,"stamp":{"boot_id":"b","boot_ms":9000,'
         '"late":false,"mono_ms":8000,"offset_min":-150,"utc_ms":1780000000000,"who":"Mara"}}'
     )
     assert '"water_ratio":"33/100"' in written(entry(WAY))
@@ -167,7 +167,7 @@ CHANGED = [
     ("doubled name", '"mass_mg":1901000', '"mass_mg":1901000,"mass_mg":5'),
     ("doubled name, same value", '"mass_mg":1901000', '"mass_mg":1901000,"mass_mg":1901000'),
     ("name left out", '"mass_mg":1901000,', ""),
-    ("default left out", ',"gross_mg":null', ""),
+    ("kind left out", '"kind":"weight-recorded",', ""),
     ("unknown kind", "weight-recorded", "weight-guessed"),
     ("another kind's word", "weight-recorded", "note-written"),
     ("unknown source", '"typed"', '"heard"'),
@@ -259,7 +259,7 @@ def test_a_later_form_is_told_apart_from_damage() -> None:
     later = body.replace(f'"form":{FORM}', f'"form":{FORM + 1}')
     assert refused(later) == "newer-form"
     assert refused(later.replace("weight-recorded", "weight-corrected")) == "newer-form"
-    assert refused('{"form":2,"something":"else"}') == "newer-form"
+    assert refused(f'{{"form":{FORM + 1},"something":"else"}}') == "newer-form"
     for form in ("0", "-1", "true", '"2"', "1.0", "null", "2.5"):
         assert refused(body.replace(f'"form":{FORM}', f'"form":{form}')) == "not-an-entry"
 
@@ -313,18 +313,46 @@ def test_the_start_keeps_recipe_and_text() -> None:
     assert again.recipe_text == start.recipe_text
 
 
-def test_a_start_stored_before_scales_of_their_own_is_read() -> None:
-    """Nothing weighed apart is written as nothing: what was stored without the field is canonical still."""
+def canonical(content: object) -> str:
+    return json.dumps(content, sort_keys=True, separators=(",", ":"), ensure_ascii=False)
+
+
+def test_every_name_is_written_and_those_with_a_default_may_be_missing() -> None:
     start = entry(started(RAW, RAW_POWDERS))
-    body = written(start)
-    assert "weighed_apart" not in body
+    content = json.loads(written(start))
+    assert content["fact"]["weighed_apart"] == []
+    assert content["stamp"]["late"] is False
+    del content["fact"]["weighed_apart"], content["stamp"]["late"]
+    for material in content["fact"]["recipe"]["materials"]:
+        for name in [name for name, value in material.items() if value is None]:
+            del material[name]
+    body = canonical({**content, "form": 1})
     assert read(7, body) == start
-    stored = json.loads(body)
-    stored["fact"]["weighed_apart"] = []
-    assert (
-        refused(json.dumps(stored, sort_keys=True, separators=(",", ":"), ensure_ascii=False))
-        == "not-canonical"
-    )
+    assert read(7, written(read(7, body))) == start
+
+
+def test_a_name_without_a_default_may_not_be_missing_at_any_depth() -> None:
+    body = written(entry(started(RAW, RAW_POWDERS)))
+    for path in (("fact", "piece"), ("fact", "recipe", "name"), ("fact", "recipe", "water", "target")):
+        content = json.loads(body)
+        within = content
+        for name in path[:-1]:
+            within = within[name]
+        del within[path[-1]]
+        assert refused(canonical(content)) == "not-an-entry"
+
+
+def test_a_step_without_its_kind_is_none() -> None:
+    """Those of a recipe are told apart by it alone."""
+    content = json.loads(written(entry(started(RAW, RAW_POWDERS))))
+    for place, step in enumerate(content["fact"]["recipe"]["steps"]):
+        without = {name: value for name, value in step.items() if name != "kind"}
+        steps = [*content["fact"]["recipe"]["steps"]]
+        steps[place] = without
+        recipe = {**content["fact"]["recipe"], "steps": steps}
+        assert (
+            refused(canonical({**content, "fact": {**content["fact"], "recipe": recipe}})) == "not-an-entry"
+        )
 
 
 def test_what_is_weighed_apart_is_kept() -> None:

@@ -17,12 +17,14 @@ from mixstation.record.durable import open_durable
 from mixstation.record.errors import JournalError
 from mixstation.record.journal import BALLAST_NAME, FILE_NAME, LOCK_NAME, Journal
 from mixstation.record.schema import APPLICATION_ID, VERSION
+from mixstation.record.witness import FILE_NAME as WITNESS_NAME
+from tests.record.events import one
 
 
 def filled(folder: Path, count: int = 3) -> None:
     with closing(Journal.open(folder)) as journal:
         for seq in range(1, count + 1):
-            journal.append("wall-1", seq, "NoteMade", f'{{"n":{seq}}}')
+            journal.append("wall-1", one(seq, "NoteMade", f'{{"n":{seq}}}'))
 
 
 def contents(folder: Path) -> dict[str, tuple[bytes, int]]:
@@ -39,7 +41,7 @@ def test_events_are_there_after_opening_again(tmp_path: Path) -> None:
     filled(tmp_path, 3)
     filled_again = Journal.open(tmp_path)
     with closing(filled_again):
-        filled_again.append("wall-1", 4, "NoteMade", "{}")
+        filled_again.append("wall-1", one(4, "NoteMade", "{}"))
         assert [event.seq for event in filled_again.events("wall-1")] == [1, 2, 3, 4]
         assert filled_again.audit() == ()
 
@@ -49,11 +51,13 @@ def test_folder_and_files_are_for_this_user_alone(tmp_path: Path) -> None:
     previous = os.umask(0)
     try:
         with closing(Journal.open(folder)) as journal:
-            journal.append("wall-1", 1, "k", "{}")
+            journal.append("wall-1", one(1, "k", "{}"))
             modes = {path.name: stat.S_IMODE(path.stat().st_mode) for path in folder.iterdir()}
     finally:
         os.umask(previous)
-    assert modes == dict.fromkeys((FILE_NAME, f"{FILE_NAME}-journal", LOCK_NAME, BALLAST_NAME), 0o600)
+    assert modes == dict.fromkeys(
+        (FILE_NAME, f"{FILE_NAME}-journal", LOCK_NAME, BALLAST_NAME, WITNESS_NAME), 0o600
+    )
     assert stat.S_IMODE(folder.stat().st_mode) == stat.S_IMODE(folder.parent.stat().st_mode) == 0o700
 
 
@@ -70,14 +74,14 @@ def test_a_file_left_in_another_journal_mode_is_brought_back(tmp_path: Path) -> 
         assert foreign.execute("PRAGMA journal_mode = WAL").fetchone() == ("wal",)
     filled_once_more = Journal.open(tmp_path)
     with closing(filled_once_more):
-        filled_once_more.append("wall-1", 4, "k", "{}")
+        filled_once_more.append("wall-1", one(4, "k", "{}"))
     header = (tmp_path / FILE_NAME).read_bytes()[18:20]
     assert header == b"\x01\x01"  # sqlite.org/fileformat2.html section 1.3: 1 is rollback, 2 is write-ahead
 
 
 def test_a_second_instance_is_told_who_has_it(tmp_path: Path) -> None:
     with closing(Journal.open(tmp_path)) as journal:
-        journal.append("wall-1", 1, "k", "{}")
+        journal.append("wall-1", one(1, "k", "{}"))
         before = contents(tmp_path)
         program = (
             "import sys; from pathlib import Path; from mixstation.record.journal import Journal\n"
@@ -92,7 +96,7 @@ def test_a_second_instance_is_told_who_has_it(tmp_path: Path) -> None:
         assert code_of(lambda: Journal.open(tmp_path)) == "in-use"
         assert contents(tmp_path) == before
     with closing(Journal.open(tmp_path)) as journal:
-        journal.append("wall-1", 2, "k", "{}")
+        journal.append("wall-1", one(2, "k", "{}"))
 
 
 def test_a_failed_opening_lets_the_lock_go(tmp_path: Path) -> None:
@@ -111,7 +115,7 @@ def test_reading_beside_the_writer_changes_nothing(tmp_path: Path) -> None:
         assert reader.audit() == ()
         for put in (reader.append, reader.append_once):
             with pytest.raises(JournalError) as caught:
-                put("wall-1", 3, "k", "{}")
+                put("wall-1", one(3, "k", "{}"))
             assert (caught.value.code, caught.value.outcome) == ("read-only", "absent")
     assert contents(tmp_path) == before
 
@@ -123,7 +127,7 @@ def test_a_reader_sees_what_the_writer_adds(tmp_path: Path) -> None:
         "for line in sys.stdin: print(len(reader.events('wall-1')), flush=True)"
     )
     with closing(Journal.open(tmp_path)) as journal:
-        journal.append("wall-1", 1, "k", "{}")
+        journal.append("wall-1", one(1, "k", "{}"))
         with subprocess.Popen(
             [sys.executable, "-c", program, str(tmp_path)],
             stdin=subprocess.PIPE,
@@ -135,7 +139,7 @@ def test_a_reader_sees_what_the_writer_adds(tmp_path: Path) -> None:
             for count in (1, 2, 3):
                 print("look", file=reader.stdin, flush=True)
                 assert reader.stdout.readline() == f"{count}\n"
-                journal.append("wall-1", count + 1, "k", "{}")
+                journal.append("wall-1", one(count + 1, "k", "{}"))
             reader.stdin.close()
 
 
@@ -161,7 +165,7 @@ def test_a_journal_of_a_later_program_is_only_read(tmp_path: Path) -> None:
             assert journal.read_only
             assert journal.notices() == ("newer-schema",)
             assert len(journal.events("wall-1")) == 3
-            assert code_of(lambda: journal.append("wall-1", 4, "k", "{}")) == "read-only"
+            assert code_of(lambda: journal.append("wall-1", one(4, "k", "{}"))) == "read-only"
     assert (tmp_path / FILE_NAME).read_bytes() == before
 
 
@@ -233,7 +237,7 @@ def test_another_thread_is_a_mistake_of_ours(tmp_path: Path) -> None:
 
     def append() -> None:
         try:
-            journal.append("wall-1", 1, "k", "{}")
+            journal.append("wall-1", one(1, "k", "{}"))
         except sqlite3.ProgrammingError as error:
             raised.append(error)
 
@@ -242,18 +246,18 @@ def test_another_thread_is_a_mistake_of_ours(tmp_path: Path) -> None:
         thread.start()
         thread.join()
         assert len(raised) == 1
-        journal.append("wall-1", 1, "k", "{}")
+        journal.append("wall-1", one(1, "k", "{}"))
 
 
 def test_a_copy_onto_the_journal_itself_is_refused(tmp_path: Path) -> None:
     with closing(Journal.open(tmp_path)) as journal:
-        journal.append("wall-1", 1, "k", "{}")
+        journal.append("wall-1", one(1, "k", "{}"))
         assert (
             code_of(lambda: journal.back_up(tmp_path / ".." / tmp_path.name / FILE_NAME))
             == "backup-onto-journal"
         )
         assert journal.audit() == ()
-        journal.append("wall-1", 2, "k", "{}")
+        journal.append("wall-1", one(2, "k", "{}"))
 
 
 def test_an_sqlite_too_old_is_named(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

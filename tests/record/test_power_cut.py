@@ -12,36 +12,45 @@ import pytest
 from mixstation.record import ballast
 from mixstation.record.errors import JournalError
 from mixstation.record.journal import FILE_NAME, Journal
+from tests.record.events import one
 from tests.record.power_cut import Kept, Step, disk_after_cut, lay_out, recorded, strace_works
 
 pytestmark = pytest.mark.skipif(not strace_works(), reason="needs strace, and the right to use it")
 
-EVENT_COUNT = 8
+# How many events each decision stores.
+DECISIONS = (1, 3, 1, 2, 6, 1, 2, 4)
 TEXTS = [letter * 3000 for letter in "abcdef"]
 
 JOURNAL_WRITER = f"""
 import os, sys
 from pathlib import Path
 from mixstation.record import ballast, durable, journal, paths
+from mixstation.record.stored import NewEvent
 ballast.BALLAST_BYTES = 512
 {{planted}}
 journal = journal.Journal.open(Path(sys.argv[1]) / "made" / "data")
-for seq in range(1, {EVENT_COUNT + 1}):
-    journal.append("wall-1", seq, "WeightRecorded", "x" * 700)
+seq = 0
+for count in {DECISIONS}:
+    journal.append("wall-1", [
+        NewEvent(seq=each, kind="WeightRecorded", body="x" * 700) for each in range(seq + 1, seq + count + 1)
+    ])
+    seq += count
     os.write(1, b"saved")
 """
 COPY_WRITER = """
 import os, sys
 from pathlib import Path
 from mixstation.record import ballast, journal, paths
+from mixstation.record.stored import NewEvent
 ballast.BALLAST_BYTES = 512
 root = Path(sys.argv[1])
 journal = journal.Journal.open(root / "data")
-for seq in range(1, 4):
-    journal.append("wall-1", seq, "WeightRecorded", "x" * 700)
+events = [NewEvent(seq=seq, kind="WeightRecorded", body="x" * 700) for seq in range(1, 5)]
+for event in events[:3]:
+    journal.append("wall-1", [event])
 journal.back_up(root / "copy")
 os.write(1, b"saved")
-journal.append("wall-1", 4, "WeightRecorded", "x" * 700)
+journal.append("wall-1", events[3:])
 journal.back_up(root / "copy")
 os.write(1, b"saved")
 """
@@ -54,6 +63,18 @@ path = Path(sys.argv[1]) / "record.md"
 for number, letter in enumerate("abcdef", 1):
     {write}
     os.write(1, b"saved")
+"""
+WITNESS_FIRST = """
+from mixstation.record import chain, witness
+def told_first(self, batch_id, events, store=journal.Journal._store):
+    link = bytes.fromhex(held[-1].chain) if (held := self.events(batch_id)) else chain.first_link(batch_id.encode())
+    for event in events:
+        link = chain.next_link(link, event.seq, event.kind.encode(), event.body.encode())
+    told = witness.Claim(batch_id=batch_id, entry_count=events[-1].seq, head=link.hex())
+    witness.add_claim(self._path.parent, told)
+    witness.flush_witness(self._path.parent)
+    return store(self, batch_id, events)
+journal.Journal._store = told_first
 """
 WRITE_SAFELY = "paths.write_file_safely(path, letter * 3000)"
 
@@ -92,12 +113,19 @@ def losses(
     return lost_count, cut_count
 
 
+ALARMS = {"entries-gone", "witness-gone", "witness-altered"}
+
+
 def journal_survives(image: Path, said_count: int) -> bool:
     try:
         with closing(Journal.open(image / "made" / "data")) as journal:
+            if ALARMS & set(journal.notices()):
+                return False
             held_count = len(journal.events("wall-1"))
-            journal.append("wall-1", held_count + 1, "NoteMade", "after the cut")
-            return held_count - said_count in (0, 1) and journal.audit() == ()
+            journal.append("wall-1", one(held_count + 1, "NoteMade", "after the cut"))
+            # Whole decisions: all that were acknowledged, and at most the one under way.
+            whole = held_count in (sum(DECISIONS[:said_count]), sum(DECISIONS[: said_count + 1]))
+            return whole and journal.audit() == ()
     except JournalError:
         return False
 
@@ -130,9 +158,9 @@ def record(program: str, tmp_path: Path) -> tuple[tuple[Step, ...], Path]:
     return recorded(program, root, trace=tmp_path / "trace"), root
 
 
-def test_the_journal_loses_nothing_acknowledged(tmp_path: Path, images: Path) -> None:
+def test_the_journal_loses_nothing_acknowledged_and_halves_no_decision(tmp_path: Path, images: Path) -> None:
     steps, root = record(JOURNAL_WRITER.format(planted=""), tmp_path)
-    assert sum(step.act == "say" for step in steps) == EVENT_COUNT
+    assert sum(step.act == "say" for step in steps) == len(DECISIONS)
     lost_count, cut_count = losses(steps, root, images, journal_survives)
     assert cut_count > 500
     assert lost_count == 0
@@ -148,11 +176,17 @@ def test_the_journal_loses_nothing_acknowledged(tmp_path: Path, images: Path) ->
         ),
         pytest.param("durable.JOURNAL_MODE, durable.SYNCHRONOUS = 'MEMORY', 'EXTRA'", id="journal in memory"),
         pytest.param("paths.flush_folder = lambda folder: None", id="new folder not flushed"),
+        pytest.param(WITNESS_FIRST, id="witness told before the journal"),
+        pytest.param(
+            "store = journal.Journal._store\n"
+            "journal.Journal._store = lambda self, batch, events: sum((store(self, batch, [e]) for e in events), ())",
+            id="a decision stored event by event",
+        ),
     ],
 )
 def test_a_journal_that_flushes_too_little_is_caught(tmp_path: Path, images: Path, planted: str) -> None:
     steps, root = record(JOURNAL_WRITER.format(planted=planted), tmp_path)
-    assert sum(step.act == "say" for step in steps) == EVENT_COUNT
+    assert sum(step.act == "say" for step in steps) == len(DECISIONS)
     lost_count, _ = losses(steps, root, images, journal_survives)
     assert lost_count > 0
 

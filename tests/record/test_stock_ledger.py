@@ -8,6 +8,7 @@ import sys
 import tempfile
 from collections.abc import Callable, Iterator
 from contextlib import closing
+from dataclasses import replace
 from pathlib import Path
 from random import Random
 
@@ -16,6 +17,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from mixstation.plan.stock import StockLine, on_hand_mg
+from mixstation.record import stock_ledger
 from mixstation.record.errors import StorageError
 from mixstation.record.stock_ledger import FILE_NAME, MAX_MASS_MG, StockLedger
 from tests.depth import examples
@@ -181,7 +183,7 @@ def test_a_file_that_is_something_else_is_left_alone(tmp_path: Path) -> None:
     before = path.read_bytes()
     with pytest.raises(StorageError) as caught:
         StockLedger.open(tmp_path)
-    assert caught.value.code == "not-a-journal"
+    assert (caught.value.code, caught.value.values) == ("not-a-journal", {"path": str(path)})
     assert path.read_bytes() == before
     path.write_text("stock", "utf-8")
     with pytest.raises(StorageError) as caught:
@@ -308,3 +310,45 @@ def test_nothing_acknowledged_is_lost_in_a_power_cut(tmp_path: Path) -> None:
 def test_a_ledger_that_flushes_too_little_is_caught(tmp_path: Path) -> None:
     planted = "durable.JOURNAL_MODE, durable.SYNCHRONOUS = 'DELETE', 'FULL'"
     assert lost_in_power_cuts(planted, tmp_path)[0] > 0
+
+
+PRICED = (
+    "ALTER TABLE movement ADD COLUMN price_cents INTEGER NOT NULL DEFAULT 0",
+    "CREATE TABLE supplier (name TEXT NOT NULL) STRICT",
+)
+
+
+def test_a_ledger_of_earlier_tables_is_brought_up_to_date_and_reads_the_same(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """And the earlier program then only reads it, as a later one's."""
+    pinned = Path(__file__).parents[1] / "pinned" / "home_1" / "data" / FILE_NAME
+    shutil.copy(pinned, tmp_path)
+    with closing(StockLedger.open(tmp_path)) as ledger:
+        before = ledger.on_hand(), ledger.movements()
+    with monkeypatch.context() as later:
+        later.setattr(stock_ledger, "TABLES", replace(stock_ledger.TABLES, upgrades=(PRICED,)))
+        for _ in range(2):
+            with closing(StockLedger.open(tmp_path)) as ledger:
+                assert not ledger.read_only
+                assert (ledger.on_hand(), ledger.movements()) == before
+        with closing(sqlite3.connect(tmp_path / FILE_NAME)) as connection:
+            assert connection.execute("SELECT DISTINCT price_cents FROM movement").fetchall() == [(0,)]
+            assert connection.execute("SELECT count(*) FROM supplier").fetchone() == (0,)
+            assert connection.execute("PRAGMA user_version").fetchone() == (2,)
+    with closing(StockLedger.open(tmp_path)) as ledger:
+        assert ledger.read_only
+        assert (ledger.on_hand(), ledger.movements()) == before
+
+
+def test_an_upgrade_that_fails_half_way_leaves_the_file_as_it_was(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    with closing(StockLedger.open(tmp_path)):
+        pass
+    before = (tmp_path / FILE_NAME).read_bytes()
+    broken = (PRICED[0], "CREATE TABLE movement (x)")
+    monkeypatch.setattr(stock_ledger, "TABLES", replace(stock_ledger.TABLES, upgrades=(broken,)))
+    with pytest.raises(StorageError):
+        StockLedger.open(tmp_path)
+    assert (tmp_path / FILE_NAME).read_bytes() == before

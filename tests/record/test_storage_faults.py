@@ -12,6 +12,7 @@ import pytest
 from mixstation.record.ballast import BALLAST_BYTES
 from mixstation.record.errors import JournalError
 from mixstation.record.journal import BALLAST_NAME, FILE_NAME, LOCK_NAME, Journal
+from tests.record.events import one
 
 BODY = '{"mass_mg":4000000,"material":"white cement","source":"scale","text":"4.000 kg"}'.ljust(250)
 
@@ -30,7 +31,7 @@ def append_until_refused(journal: Journal, batch_id: str, count: int) -> tuple[i
     start = len(journal.events(batch_id))
     for seq in range(start + 1, start + count + 1):
         try:
-            journal.append(batch_id, seq, "WeightRecorded", BODY)
+            journal.append(batch_id, one(seq, "WeightRecorded", BODY))
         except JournalError as error:
             return seq - 1 - start, error
     return count, None
@@ -68,7 +69,7 @@ def test_a_disk_too_full_for_the_reserve_is_reported(small_disk: Path) -> None:
     with closing(Journal.open(small_disk)) as journal:
         assert journal.notices() == ("disk-nearly-full",)
         assert not (small_disk / BALLAST_NAME).exists()
-        journal.append("wall-1", 1, "k", "{}")
+        journal.append("wall-1", one(1, "k", "{}"))
 
 
 def test_no_journal_can_begin_on_a_full_disk(small_disk: Path) -> None:
@@ -78,7 +79,7 @@ def test_no_journal_can_begin_on_a_full_disk(small_disk: Path) -> None:
     assert caught.value.code == "disk-full"
     filler.unlink()
     with closing(Journal.open(small_disk)) as journal:
-        journal.append("wall-1", 1, "k", "{}")
+        journal.append("wall-1", one(1, "k", "{}"))
 
 
 def test_a_copy_that_does_not_fit_leaves_the_older_copy(small_disk: Path, tmp_path: Path) -> None:
@@ -102,6 +103,7 @@ from contextlib import closing
 from pathlib import Path
 from mixstation.record.errors import JournalError
 from mixstation.record.journal import Journal
+from mixstation.record.stored import NewEvent
 
 folder, limit_bytes, body = Path(sys.argv[1]), int(sys.argv[2]), "x" * 250
 with closing(Journal.open(folder)) as journal:
@@ -110,7 +112,7 @@ with closing(Journal.open(folder)) as journal:
     acknowledged_count = 0
     while True:
         try:
-            journal.append("wall-1", acknowledged_count + 1, "k", body)
+            journal.append("wall-1", [NewEvent(seq=acknowledged_count + 1, kind="k", body=body)])
         except JournalError as error:
             code, outcome = error.code, error.outcome
             break
@@ -118,7 +120,7 @@ with closing(Journal.open(folder)) as journal:
     held_count = len(journal.events("wall-1"))
     print(code, outcome, acknowledged_count, held_count, len(journal.audit()))
     resource.setrlimit(resource.RLIMIT_FSIZE, (most_bytes, most_bytes))
-    journal.append_once("wall-1", held_count + 1, "k", body)
+    journal.append_once("wall-1", [NewEvent(seq=held_count + 1, kind="k", body=body)])
     print(len(journal.events("wall-1")) - held_count)
 """
 
@@ -148,7 +150,7 @@ def test_a_read_only_folder_is_still_read(tmp_path: Path, make_read_only: Callab
         assert journal.notices() == ("folder-read-only",)
         assert len(journal.events("wall-1")) == 3
         with pytest.raises(JournalError) as caught:
-            journal.append("wall-1", 4, "k", "{}")
+            journal.append("wall-1", one(4, "k", "{}"))
         assert (caught.value.code, caught.value.outcome) == ("read-only", "absent")
     with closing(Journal.open_reading(tmp_path)) as journal:
         assert journal.notices() == ()
@@ -169,11 +171,12 @@ import os, signal, sys
 from pathlib import Path
 from mixstation.record.journal import Journal, FILE_NAME
 from mixstation.record.durable import open_durable
+from mixstation.record.stored import NewEvent
 
 folder = Path(sys.argv[1])
 journal = Journal.open(folder)
 for seq in range(1, 51):
-    journal.append("wall-1", seq, "k", "x" * 250)
+    journal.append("wall-1", [NewEvent(seq=seq, kind="k", body="x" * 250)])
 connection = open_durable(folder / FILE_NAME)
 connection.execute("PRAGMA cache_size = 1")
 connection.execute("PRAGMA cache_spill = 1")
@@ -221,7 +224,7 @@ def test_a_crashed_writers_journal_is_mended_by_the_next_writer(crashed: Path) -
         assert journal.notices() == ()
         assert len(journal.events("wall-1")) == 50
         assert journal.audit() == ()
-        journal.append("wall-1", 51, "k", "{}")
+        journal.append("wall-1", one(51, "k", "{}"))
 
 
 def test_a_file_replaced_under_the_writer_acknowledges_nothing(tmp_path: Path) -> None:
@@ -232,10 +235,10 @@ def test_a_file_replaced_under_the_writer_acknowledges_nothing(tmp_path: Path) -
         append_until_refused(journal, "wall-1", 2)
         (folder / "copy").replace(folder / FILE_NAME)
         with pytest.raises(JournalError) as caught:
-            journal.append("wall-1", 6, "k", "{}")
+            journal.append("wall-1", one(6, "k", "{}"))
         assert (caught.value.code, caught.value.outcome) == ("file-replaced", "absent")
         assert len(journal.events("wall-1")) == 3
-        journal.append("wall-1", 4, "k", "{}")
+        journal.append("wall-1", one(4, "k", "{}"))
 
 
 def test_a_folder_that_went_away_and_came_back(tmp_path: Path) -> None:
@@ -245,18 +248,18 @@ def test_a_folder_that_went_away_and_came_back(tmp_path: Path) -> None:
         folder.rename(away)
         for _ in range(2):
             with pytest.raises(JournalError) as caught:
-                journal.append_once("wall-1", 4, "k", "{}")
+                journal.append_once("wall-1", one(4, "k", "{}"))
             assert caught.value.outcome == "unknown"
             with pytest.raises(JournalError):
                 journal.events("wall-1")
         folder.mkdir()
         with pytest.raises(JournalError) as caught:
-            journal.append_once("wall-1", 4, "k", "{}")
+            journal.append_once("wall-1", one(4, "k", "{}"))
         assert caught.value.outcome == "unknown"
         assert not (folder / FILE_NAME).exists()
         shutil.rmtree(folder)
         away.rename(folder)
-        journal.append_once("wall-1", 4, "k", "{}")
+        journal.append_once("wall-1", one(4, "k", "{}"))
         assert [event.seq for event in journal.events("wall-1")] == [1, 2, 3, 4]
         assert journal.audit() == ()
 
@@ -268,28 +271,28 @@ def test_a_folder_that_came_back_in_other_hands_is_not_written(tmp_path: Path) -
         journal.back_up(tmp_path / "copy")
         shutil.rmtree(folder)
         with pytest.raises(JournalError) as caught:
-            journal.append("wall-1", 4, "k", "{}")
+            journal.append("wall-1", one(4, "k", "{}"))
         assert caught.value.outcome == "unknown"
         folder.mkdir()
         (tmp_path / "copy").rename(folder / FILE_NAME)
         with closing(Journal.open(folder)) as other:
             with pytest.raises(JournalError) as caught:
-                journal.append("wall-1", 4, "k", "ours")
+                journal.append("wall-1", one(4, "k", "ours"))
             assert (caught.value.code, caught.value.outcome) == ("in-use", "unknown")
-            other.append("wall-1", 4, "k", "theirs")
+            other.append("wall-1", one(4, "k", "theirs"))
         with pytest.raises(JournalError) as caught:
-            journal.append("wall-1", 4, "k", "ours")
+            journal.append("wall-1", one(4, "k", "ours"))
         assert caught.value.code == "seq-taken"
 
 
 def test_a_lock_file_removed_while_held_is_noticed_by_nobody_else_writing(tmp_path: Path) -> None:
     """Two writers are then possible, but not two events with one number."""
     with closing(Journal.open(tmp_path)) as journal:
-        journal.append("wall-1", 1, "k", "ours")
+        journal.append("wall-1", one(1, "k", "ours"))
         (tmp_path / LOCK_NAME).unlink()
         with closing(Journal.open(tmp_path)) as other:
-            other.append("wall-1", 2, "k", "theirs")
+            other.append("wall-1", one(2, "k", "theirs"))
         with pytest.raises(JournalError) as caught:
-            journal.append("wall-1", 2, "k", "ours")
+            journal.append("wall-1", one(2, "k", "ours"))
         assert (caught.value.code, caught.value.outcome) == ("seq-taken", "absent")
         assert [event.body for event in journal.events("wall-1")] == ["ours", "theirs"]

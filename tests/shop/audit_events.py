@@ -29,7 +29,7 @@ from mixstation.batch.events import (
     WeightRecorded,
 )
 from mixstation.batch.run import FoldError, Run, apply, fold
-from mixstation.record.codec import read, written
+from mixstation.record.codec import new_event, read, written
 from mixstation.record.stored import EventStore
 from mixstation.station.keeper import Keeper
 from tests.shop.broken import BrokenRuleError, hold
@@ -69,21 +69,30 @@ class EventAudit:
         self._read: list[Entry] = []
         self._last_back: Run | None = None
 
-    def kept(self, keeper: Keeper, before: Run | None, entry: Entry, circumstance: Circumstance) -> None:
-        """An entry has just been kept.
+    def decided(self, keeper: Keeper, new: tuple[Entry, ...], under_way: int) -> None:
+        """A decision has just been kept.
 
         Args:
             keeper: As it is afterwards.
+            new: Its entries.
+            under_way: How many entries the store was last asked to take.
+        """
+        run = keeper.run
+        hold("I19", [e.seq for e in run.entries] == list(range(1, len(run.entries) + 1)), "not gapless")
+        hold("I19", run.entries[-len(new) :] == new, "the newest entries are others")
+        self._disk_equals_memory(keeper, under_way)
+        self._replays(keeper, new)
+
+    def kept(self, run: Run, before: Run | None, entry: Entry, circumstance: Circumstance) -> None:
+        """An entry of it.
+
+        Args:
+            run: The run with it.
             before: The run before it, None for the start.
             entry: The new entry.
             circumstance: What brought it about.
         """
         self.entry_count += 1
-        run = keeper.run
-        hold("I19", [e.seq for e in run.entries] == list(range(1, len(run.entries) + 1)), "not gapless")
-        hold("I19", run.entries[-1] == entry, "the newest entry is another")
-        self._disk_equals_memory(keeper)
-        self._replays(keeper)
         self._sums_close(run)
         if before is not None:
             self._may_follow(before, entry, circumstance)
@@ -98,28 +107,25 @@ class EventAudit:
         self._read = []
         hold("I14", len(run.entries) == len(self.store.events(run.start.batch_id)), "entries after a start")
 
-    def _disk_equals_memory(self, keeper: Keeper) -> None:
+    def _disk_equals_memory(self, keeper: Keeper, under_way: int) -> None:
         run, batch_id = keeper.run, keeper.run.start.batch_id
         stored = self.store.events(batch_id)
         held = keeper.held_count
-        # Of what is held the first may have gone through without the store being able to tell.
-        hold(
-            "I20",
-            len(run.entries) - held <= len(stored) <= len(run.entries) - held + (held > 0),
-            "stored and held",
-        )
+        # Of what is held the first decision may have gone through without the store being able to tell.
+        acknowledged = len(run.entries) - held
+        hold("I20", len(stored) in {acknowledged, acknowledged + min(held, under_way)}, "stored and held")
         for event in stored[len(self._read) :]:
             self._read.append(read(event.seq, event.body))
         for mine, its in zip(run.entries, self._read, strict=False):
             if mine is not its:
                 hold("I20", mine == its, f"entry {mine.seq} on the disk is another")
 
-    def _replays(self, keeper: Keeper) -> None:
+    def _replays(self, keeper: Keeper, new: tuple[Entry, ...]) -> None:
         """From the disk's text, field by field; an event twice is refused, stored twice it is stored once."""
         run = keeper.run
         unstored = run.entries[len(self._read) :]
-        again = [read(entry.seq, written(entry)) for entry in unstored]
-        replayed = fold((*self._read, *again))
+        read_back = [read(entry.seq, written(entry)) for entry in unstored]
+        replayed = fold((*self._read, *read_back))
         for field in fields(Run):
             mine, its = getattr(run, field.name), getattr(replayed, field.name)
             hold("I16", mine == its, f"{field.name}: {mine!r} replays as {its!r}")
@@ -131,8 +137,8 @@ class EventAudit:
         else:
             raise BrokenRuleError("I18", f"entry {newest.seq} could be applied twice")
         if not keeper.held_count:
-            event = self.store.append_once(run.start.batch_id, newest.seq, newest.fact.kind, written(newest))
-            hold("I18", event.seq == len(self.store.events(run.start.batch_id)), "stored twice")
+            again = self.store.append_once(run.start.batch_id, [new_event(entry) for entry in new])
+            hold("I18", again == self.store.events(run.start.batch_id)[-len(new) :], "stored twice")
 
     def _sums_close(self, run: Run) -> None:
         sums = tally(run.recipe, run.entries)

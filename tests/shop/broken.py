@@ -15,7 +15,7 @@ RULES = {
     "I12": "Water does not pass the ceiling without a question.",
     "I13": "Flags that stand at the end were conceded, with a reason.",
     "I14": "No acknowledged entry is lost or changed.",
-    "I15": "A kill leaves at most one entry nobody was told of.",
+    "I15": "A kill leaves at most one decision nobody was told of, and that one whole.",
     "I16": "Stored entries give the same batch again, field by field.",
     "I17": "That needs no clock and no chance.",
     "I18": "An entry handed over twice is stored once.",

@@ -1,10 +1,12 @@
 """The store under the batch, with what storage does wrong: full, read-only, failing, or the power gone in between."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from random import Random
 
 from mixstation.record.errors import JournalError, Outcome
-from mixstation.record.stored import EventStore, StoredEvent
+from mixstation.record.stored import EventStore, NewEvent, StoredEvent
+
+Stored = tuple[StoredEvent, ...]
 
 
 class Killed(BaseException):
@@ -20,6 +22,7 @@ class ShopStore:
         stored_before_kill: Whether the append that is killed had gone through.
         started_anew: Whether the machine goes down with the process.
         acknowledged: Every event whose append returned.
+        under_way: What it was last asked to take.
     """
 
     def __init__(self, inner: EventStore, random: Random) -> None:
@@ -29,6 +32,7 @@ class ShopStore:
         self.stored_before_kill = False
         self.started_anew = False
         self.acknowledged: list[StoredEvent] = []
+        self.under_way: Sequence[NewEvent] = ()
         self.before_append: Callable[[], None] = lambda: None
         self._random = random
 
@@ -36,16 +40,17 @@ class ShopStore:
     def read_only(self) -> bool:
         return self.inner.read_only
 
-    def append(self, batch_id: str, seq: int, kind: str, body: str) -> StoredEvent:
-        return self._appended(lambda: self.inner.append(batch_id, seq, kind, body))
+    def append(self, batch_id: str, events: Sequence[NewEvent]) -> tuple[StoredEvent, ...]:
+        return self._appended(events, lambda: self.inner.append(batch_id, events))
 
-    def append_once(self, batch_id: str, seq: int, kind: str, body: str) -> StoredEvent:
-        return self._appended(lambda: self.inner.append_once(batch_id, seq, kind, body))
+    def append_once(self, batch_id: str, events: Sequence[NewEvent]) -> tuple[StoredEvent, ...]:
+        return self._appended(events, lambda: self.inner.append_once(batch_id, events))
 
     def events(self, batch_id: str) -> tuple[StoredEvent, ...]:
         return self.inner.events(batch_id)
 
-    def _appended(self, append: Callable[[], StoredEvent]) -> StoredEvent:
+    def _appended(self, events: Sequence[NewEvent], append: Callable[[], Stored]) -> Stored:
+        self.under_way = events
         self.before_append()
         if self.kill_in is not None:
             self.kill_in -= 1
@@ -58,20 +63,20 @@ class ShopStore:
             raise JournalError(
                 self.trouble, outcome=self._failed(append), path="journal", detail="told to fail"
             )
-        event = append()
-        if not self.acknowledged or event.seq > self.acknowledged[-1].seq:
-            self.acknowledged.append(event)
-        return event
+        stored = append()
+        if not self.acknowledged or stored[-1].seq > self.acknowledged[-1].seq:
+            self.acknowledged.extend(stored)
+        return stored
 
-    def _failed(self, append: Callable[[], StoredEvent]) -> Outcome:
-        """Whether the event is in although the store complained, and whether the store can tell."""
+    def _failed(self, append: Callable[[], Stored]) -> Outcome:
+        """Whether the events are in although the store complained, and whether the store can tell."""
         what = self._random.random()
         if self.trouble != "storage-failed" or what < 0.6:
             return "absent"
         if what < 0.75:
             return "unknown"
-        event = append()
+        stored = append()
         if what < 0.9:
-            self.acknowledged.append(event)
+            self.acknowledged.extend(stored)
             return "present"
         return "unknown"

@@ -10,19 +10,18 @@ from pathlib import Path
 from random import Random
 
 from mixstation.batch.events import BatchFinished, Entry, Fact, ProgramResumed, ReferenceTaken, WayTaken
-from mixstation.batch.run import Run
+from mixstation.batch.run import Run, apply
 from mixstation.batch.way import Way
 from mixstation.record.codec import written
 from mixstation.record.errors import JournalError
 from mixstation.record.journal import Journal
-from mixstation.record.memory_journal import MemoryJournal
 from mixstation.record.stored import EventStore
 from mixstation.scale.emulator import EmulatedScale
 from mixstation.station.keeper import Keeper
-from mixstation.station.owed import owed
 from mixstation.station.session import Session
 from mixstation.station.view import Answer, View
 from mixstation.station.watch import ScaleWatch
+from tests.record.memory_journal import MemoryJournal
 from tests.shop.audit_events import Circumstance, EventAudit
 from tests.shop.audit_truth import TruthAudit, conceded, way_leads_inside, ways_fit
 from tests.shop.audit_views import Seen, ViewAudit
@@ -67,15 +66,14 @@ class Outcome:
 
 
 class WatchedKeeper(Keeper):
-    """Shows each entry to the audits as soon as it is kept."""
+    """Shows each decision to the audits as soon as it is kept, and then each entry of it."""
 
     shop: "Shop"
 
     def keep(self, *facts: Fact) -> None:
-        for fact in facts:
-            before = self.run
-            super().keep(fact)
-            self.shop.kept(self, before, self.run.entries[-1])
+        before = self.run
+        super().keep(*facts)
+        self.shop.decided(self, before)
 
 
 class Shop:
@@ -172,8 +170,16 @@ class Shop:
         self.circumstance = Circumstance()
         self.view = self._look()
 
-    def kept(self, keeper: Keeper, before: Run | None, entry: Entry) -> None:
-        """Each entry, as it is kept."""
+    def decided(self, keeper: Keeper, before: Run) -> None:
+        """Each decision, as it is kept, and each of its entries in order."""
+        new = keeper.run.entries[len(before.entries) :]
+        self.events.decided(keeper, new, len(self.store.under_way))
+        for entry in new:
+            run = keeper.run if entry is new[-1] else apply(before, entry)
+            self._kept(run, before, entry)
+            before = run
+
+    def _kept(self, run: Run, before: Run, entry: Entry) -> None:
         hold("I34", entry.seq < MOST_ENTRIES, "entries without end")
         serial = counted_mg = 0
         if self.line is not None and (newest := self.line.latest()) is not None:
@@ -186,11 +192,11 @@ class Shop:
             if at_once and getattr(entry.fact, "source", "") == "scale":
                 age_s = self.clock.mono_s() - newest.at_s
                 hold("I21", age_s <= OLDEST_S, f"a reading of {age_s:.1f} s ago is booked")
-        self.events.kept(keeper, before, entry, self.circumstance)
-        if isinstance(entry.fact, BatchFinished) and before is not None:
+        self.events.kept(run, before, entry, self.circumstance)
+        if isinstance(entry.fact, BatchFinished):
             conceded(before, entry.fact, self._division_mg())
         self.truth.kept(
-            keeper.run,
+            run,
             entry,
             serial=serial,
             counted_mg=counted_mg,
@@ -198,7 +204,7 @@ class Shop:
             by=self.circumstance.by,
         )
         if isinstance(entry.fact, WayTaken):
-            way_leads_inside(keeper.run, entry.fact, self._division_mg())
+            way_leads_inside(run, entry.fact, self._division_mg())
 
     def set_clock(self, by_ms: int, zone_by_min: int) -> None:
         """The wall clock is set; what is advised is the same before and after."""
@@ -230,7 +236,8 @@ class Shop:
         keeper = WatchedKeeper.begin(self.store, self.clock, "Mara", self.setup.start)  # type: ignore[arg-type]
         assert isinstance(keeper, WatchedKeeper)
         keeper.shop = self
-        self.events.kept(keeper, None, keeper.run.entries[0], self.circumstance)
+        self.events.decided(keeper, keeper.run.entries, len(self.store.under_way))
+        self.events.kept(keeper.run, None, keeper.run.entries[0], self.circumstance)
         return keeper
 
     def _open(self) -> Session:
@@ -245,7 +252,7 @@ class Shop:
         return Session(self.keeper, self.clock, watch, self.setup.settings)
 
     def _start_again(self) -> None:
-        """After a kill: what was acknowledged is there, at most one entry more, and the batch goes on."""
+        """After a kill: what was acknowledged is there, at most one decision more, and the batch goes on."""
         self.kill_count += 1
         self.store.trouble, self.store.kill_in = "", None
         if self.keeper.held_count:
@@ -262,7 +269,9 @@ class Shop:
             self.store.inner = self.events.store = Journal.open(self.folder)
         stored = [event.body for event in self.store.events(batch_id)]
         hold("I14", stored[: len(acknowledged)] == acknowledged, "an acknowledged entry is gone or another")
-        hold("I15", len(stored) <= len(acknowledged) + 1, "more than one entry nobody was told of")
+        more = [event.body for event in self.store.under_way if event.seq > len(acknowledged)]
+        untold = stored[len(acknowledged) :]
+        hold("I15", untold in ([], more), "more than one decision nobody was told of, or a part of one")
         self.store.acknowledged = list(self.store.events(batch_id))
         keeper = WatchedKeeper.resume(self.store, self.clock, "Mara", batch_id)  # type: ignore[arg-type]
         assert isinstance(keeper, WatchedKeeper)
@@ -273,7 +282,7 @@ class Shop:
         self.keeper = keeper
         if not keeper.run.ended:
             self.circumstance = Circumstance(by="taking up")
-            keeper.keep(*owed(keeper.run, self.clock.moment()), ProgramResumed(program="shop"))
+            keeper.keep(ProgramResumed(program="shop"))
             self.circumstance = Circumstance()
         self.line = None
         self.session = self._open()

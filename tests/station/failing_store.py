@@ -1,11 +1,12 @@
 """A store that keeps the contract of every store, and fails when told to."""
 
+from collections.abc import Sequence
 from pathlib import Path
 
 from mixstation.record.chain import ChainFault
 from mixstation.record.errors import JournalError, Outcome
-from mixstation.record.memory_journal import MemoryJournal
-from mixstation.record.stored import BatchRow, StoredEvent
+from mixstation.record.stored import BatchRow, NewEvent, StoredEvent
+from tests.record.memory_journal import MemoryJournal
 
 
 class FailingStore:
@@ -13,8 +14,9 @@ class FailingStore:
 
     Attributes:
         fails: Code to fail with, or "".
-        outcome: What the error says became of the event.
+        outcome: What the error says became of the events.
         tries: Appends tried.
+        decisions: How many events each append that went through had.
     """
 
     def __init__(self) -> None:
@@ -22,6 +24,7 @@ class FailingStore:
         self.fails = ""
         self.outcome: Outcome = "absent"
         self.tries = 0
+        self.decisions: list[int] = []
 
     @property
     def read_only(self) -> bool:
@@ -30,19 +33,19 @@ class FailingStore:
     def notices(self) -> tuple[str, ...]:
         return self._kept.notices()
 
-    def append(self, batch_id: str, seq: int, kind: str, body: str) -> StoredEvent:
+    def append(self, batch_id: str, events: Sequence[NewEvent]) -> tuple[StoredEvent, ...]:
         self.tries += 1
         if not self.fails:
-            return self._kept.append(batch_id, seq, kind, body)
+            return self._kept.append(batch_id, events)
         if self.outcome == "present":
-            self._kept.append(batch_id, seq, kind, body)
+            self._kept.append(batch_id, events)
         raise JournalError(self.fails, outcome=self.outcome, path="the disk", detail="away")
 
-    def append_once(self, batch_id: str, seq: int, kind: str, body: str) -> StoredEvent:
-        held = next((event for event in self._kept.events(batch_id) if event.seq == seq), None)
-        if held is not None and not self.fails and (held.kind, held.body) == (kind, body):
-            return held
-        return self.append(batch_id, seq, kind, body)
+    def append_once(self, batch_id: str, events: Sequence[NewEvent]) -> tuple[StoredEvent, ...]:
+        if self.fails:
+            return self.append(batch_id, events)
+        self.decisions.append(len(events))
+        return self._kept.append_once(batch_id, events)
 
     def events(self, batch_id: str, *, even_damaged: bool = False) -> tuple[StoredEvent, ...]:
         return self._kept.events(batch_id, even_damaged=even_damaged)

@@ -1,17 +1,18 @@
 """Mixes the scripted batch on a real journal in a process made to be killed.
 
 It loads everything once, then for every line on its input, the name of a folder, it becomes two: the child mixes
-in that folder. The child says its process, then each event once the journal has it, and waits after each for a byte
-that lets it go on; its end is said too.
+in that folder. The child says its process, then the events of each decision once the journal has them, and waits
+after each for a byte that lets it go on; its end is said too.
 """
 
 import os
 import sys
+from collections.abc import Sequence
 from pathlib import Path
 
 from mixstation.record.codec import entry_schema
 from mixstation.record.journal import Journal
-from mixstation.record.stored import StoredEvent
+from mixstation.record.stored import NewEvent, StoredEvent
 from tests.station.clock import HandClock
 from tests.station.scripted import begun, work
 
@@ -23,12 +24,12 @@ class Acknowledging(Journal):
 
     clock: HandClock
 
-    def append(self, batch_id: str, seq: int, kind: str, body: str) -> StoredEvent:
-        event = super().append(batch_id, seq, kind, body)
-        say(f"{seq} {self.clock.mono_ms} {event.chain}")
+    def append(self, batch_id: str, events: Sequence[NewEvent]) -> tuple[StoredEvent, ...]:
+        stored = super().append(batch_id, events)
+        say(" ".join([str(self.clock.mono_ms), *(event.chain for event in stored)]))
         if not os.read(0, 1):
             os._exit(3)
-        return event
+        return stored
 
 
 def say(text: str) -> None:

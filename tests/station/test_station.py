@@ -2,6 +2,7 @@
 
 import threading
 import time
+from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 
@@ -9,7 +10,7 @@ import pytest
 
 from mixstation.record.errors import JournalError
 from mixstation.record.journal import Journal
-from mixstation.record.stored import StoredEvent
+from mixstation.record.stored import NewEvent, StoredEvent
 from mixstation.scale.emulated_link import EmulatedLink
 from mixstation.scale.emulator import EmulatedScale
 from mixstation.scale.profile_folder import find_profile
@@ -222,9 +223,9 @@ class SlowDisk(FailingStore):
         self.let_go = threading.Event()
         self.let_go.set()
 
-    def append(self, batch_id: str, seq: int, kind: str, body: str) -> StoredEvent:
+    def append(self, batch_id: str, events: Sequence[NewEvent]) -> tuple[StoredEvent, ...]:
         assert self.let_go.wait(PATIENCE_S)
-        return super().append(batch_id, seq, kind, body)
+        return super().append(batch_id, events)
 
 
 def test_while_a_disk_holds_the_station_up_no_old_weight_is_shown() -> None:

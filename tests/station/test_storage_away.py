@@ -2,6 +2,8 @@
 
 import pytest
 
+from mixstation.batch.events import NoteWritten
+from mixstation.record.codec import new_event
 from mixstation.record.errors import JournalError
 from mixstation.station.keeper import Keeper, stored_entries
 from mixstation.station.opening import Order, powders_for, start_fact
@@ -155,3 +157,48 @@ def test_nothing_is_called_saved_before_it_is() -> None:
         yard.session.answer(Answer(question=yard.question.ident, pressed="enter", typed="1 kg"))
         assert yard.view.saved_grave
         assert yard.view.saved.startswith("NOT SAVED")
+
+
+def at_store(*facts: NoteWritten) -> tuple[Keeper, FailingStore, HandClock]:
+    """A keeper that decided all of these at once while the disk was away."""
+    store, clock = FailingStore(), HandClock()
+    order = Order(loaded=quick(), powders=powders_for(quick(), powder_mg=2_000_000))
+    keeper = Keeper.begin(store, clock, "Ida", start_fact(order, BATCH))
+    store.fails = "disk-full"
+    keeper.keep(*facts)
+    return keeper, store, clock
+
+
+NOTES = tuple(NoteWritten(text=text) for text in ("one", "two", "three"))
+
+
+def test_a_decision_is_held_and_stored_as_a_whole() -> None:
+    keeper, store, _ = at_store(*NOTES)
+    keeper.keep()
+    keeper.keep(NoteWritten(text="another decision"))
+    assert keeper.held_count == 4
+    assert len(store.events(BATCH)) == 1
+    store.fails, store.decisions = "", []
+    keeper.flush(at_once=True)
+    assert keeper.held_count == 0
+    assert store.decisions == [3, 1]
+    assert stored_entries(store, BATCH) == keeper.run.entries
+    stamps = [entry.stamp for entry in keeper.run.entries[1:4]]
+    assert stamps == [stamps[0]] * 3
+    assert stamps[0].late
+
+
+def test_a_decision_of_unknown_fate_is_retried_word_for_word() -> None:
+    """Whether it went in or not: not marked late anew, not stored twice, not by halves."""
+    for went_in in (False, True):
+        keeper, store, _ = at_store()
+        store.outcome = "unknown"
+        keeper.keep(*NOTES)
+        entries = keeper.run.entries
+        assert not any(entry.stamp.late for entry in entries)
+        store.fails = ""
+        if went_in:
+            store.append(BATCH, [new_event(entry) for entry in entries[1:]])
+        keeper.flush(at_once=True)
+        assert keeper.held_count == 0
+        assert stored_entries(store, BATCH) == keeper.run.entries == entries

@@ -8,8 +8,7 @@ from mixstation.batch.events import Amount, Fact, ScaleOnFile, WeighedApart, Wei
 from mixstation.batch.run import Run
 from mixstation.recipe.file import LoadedRecipe, load_recipe
 from mixstation.recipe.shelf import find_recipe
-from mixstation.record.memory_journal import MemoryJournal
-from mixstation.record.stored import EventStore
+from mixstation.record.stored import EventStore, NewEvent
 from mixstation.scale.emulated_link import EmulatedLink
 from mixstation.scale.emulator import EmulatedScale, Make
 from mixstation.scale.profile_folder import find_profile
@@ -19,6 +18,7 @@ from mixstation.station.session import Session, Settings
 from mixstation.station.view import Answer, Question, View
 from mixstation.station.watch import ScaleWatch
 from mixstation.units.parse import parse_mass_mg
+from tests.record.memory_journal import MemoryJournal
 from tests.station.clock import HandClock
 
 BUCKET_MG: Final = 1_240_000
@@ -83,8 +83,8 @@ class Yard:
         """Another batch that has come as far as this one, for one without a scale."""
         other = copy.copy(self)
         other.clock, other.store = copy.copy(self.clock), MemoryJournal()
-        for event in self.store.events(BATCH):
-            other.store.append(BATCH, event.seq, event.kind, event.body)
+        kept = self.store.events(BATCH)
+        other.store.append(BATCH, [NewEvent(seq=e.seq, kind=e.kind, body=e.body) for e in kept])
         other.session = Session(
             Keeper(other.store, other.clock, "Ida", self.run), other.clock, None, self.settings
         )

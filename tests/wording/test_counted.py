@@ -20,15 +20,17 @@ NEVER_ONE = frozenset(
         ("wording/profile_faults.py", "bytes"),
         ("wording/proportion_lines.py", "divisions"),
         # Limits of the program, said to developers.
-        ("plan/sheet.py", "rows"),
-        ("plan/sheet.py", "columns"),
+        ("wording/plan_sheet.py", "rows"),
+        ("wording/plan_sheet.py", "columns"),
         # More than a screen holds, and one of those is left out too.
         ("wording/planning.py", "lines"),
         # Where there is one it is "this bucket", "the bucket", or nothing is said.
         ("wording/planning.py", "bucketfuls"),
         ("wording/planning.py", "buckets"),
         ("wording/planning.py", "times"),
-        ("wording/plan_lines.py", "fills"),
+        ("wording/plan_sections.py", "fills"),
+        ("wording/plan.py", "buckets"),
+        ("wording/plan.py", "bucketfuls"),
         # What is refused is below one or far above.
         ("wording/piece_faults.py", "pieces"),
         ("wording/piece_faults.py", "corners"),

@@ -6,9 +6,11 @@ import os
 import sys
 from importlib import import_module
 from pathlib import Path
+from typing import get_args
 
 import pytest
 
+from mixstation.account.pages import PageCode
 from mixstation.batch.run import FoldError
 from mixstation.proportion.error import ProportionError
 from mixstation.recipe.proportions import ScalingError
@@ -18,10 +20,11 @@ from mixstation.record.codec import CodecError
 from mixstation.record.durable import open_durable
 from mixstation.record.errors import _SQLITE_CODES, _SYSTEM_CODES, JournalError, StorageError
 from mixstation.record.journal import Journal
+from mixstation.record.proof import _Code
 from mixstation.toml_lines import FileFault, FileRefused, load_toml
 from mixstation.units.errors import UnitsError
 from mixstation.units.parse import parse_mass_mg
-from mixstation.wording import proportion_lines, storage_lines
+from mixstation.wording import proof_lines, proportion_lines, storage_lines
 from mixstation.wording.error_lines import LINES, error_line, reason
 from tests.wording.source_codes import PACKAGE, made_in, modules
 
@@ -84,10 +87,17 @@ def test_every_code_has_a_sentence() -> None:
 def test_every_notice_of_the_journal_has_a_sentence() -> None:
     words = {
         word.value
-        for word in ast.walk(ast.parse(Path(PACKAGE, "record", "journal.py").read_text("utf-8")))
+        for module in ("journal.py", "proof.py")
+        for word in ast.walk(ast.parse(Path(PACKAGE, "record", module).read_text("utf-8")))
         if isinstance(word, ast.Constant) and word.value in storage_lines.known_codes()["notice"]
     }
     assert words == storage_lines.known_codes()["notice"]
+
+
+def test_every_difference_and_page_has_a_sentence() -> None:
+    codes = {*get_args(_Code), *get_args(PageCode)}
+    assert proof_lines.known_codes() == codes
+    assert _codes({"differs": 0, "Difference": "code"}, "record") <= codes
 
 
 def test_formulas_name_what_was_found() -> None:

@@ -1,13 +1,14 @@
-"""A journal that forgets: for trying things out, with the contract of the one on disk."""
+"""A journal that forgets, with the contract of the one on disk: for tests that have no need of a disk."""
 
 import contextlib
 import tempfile
+from collections.abc import Sequence
 from pathlib import Path
 
 from mixstation.record.chain import ChainFault, chain_faults, first_link, next_link
 from mixstation.record.errors import JournalError
 from mixstation.record.journal import Journal
-from mixstation.record.stored import BatchRow, StoredEvent
+from mixstation.record.stored import BatchRow, NewEvent, StoredEvent
 
 
 class MemoryJournal:
@@ -26,31 +27,39 @@ class MemoryJournal:
         """None ever: as `Journal.notices`."""
         return ()
 
-    def append(self, batch_id: str, seq: int, kind: str, body: str) -> StoredEvent:
-        """Keep the next event of a batch: as `Journal.append`."""
+    def append(self, batch_id: str, events: Sequence[NewEvent]) -> tuple[StoredEvent, ...]:
+        """Keep the next events of a batch, all or none: as `Journal.append`."""
         self._refuse_if_closed()
         kept = self._events.get(batch_id, [])
-        if seq != len(kept) + 1:
-            raise JournalError(
-                "gap" if seq > len(kept) else "seq-taken",
-                outcome="absent" if self._held(batch_id, seq, kind, body) is None else "present",
-                batch_id=batch_id,
-                expected_seq=len(kept) + 1,
-                found_seq=seq,
-            )
+        for expected_seq, event in enumerate(events, start=len(kept) + 1):
+            if event.seq != expected_seq:
+                raise JournalError(
+                    "gap" if event.seq > expected_seq else "seq-taken",
+                    outcome="present" if self._held(batch_id, events) else "absent",
+                    batch_id=batch_id,
+                    expected_seq=expected_seq,
+                    found_seq=event.seq,
+                )
+        stored: list[StoredEvent] = []
         try:
-            previous = bytes.fromhex(kept[-1].chain) if kept else first_link(batch_id.encode())
-            link = next_link(previous, seq, kind.encode(), body.encode())
+            link = bytes.fromhex(kept[-1].chain) if kept else first_link(batch_id.encode())
+            for event in events:
+                link = next_link(link, event.seq, event.kind.encode(), event.body.encode())
+                stored.append(
+                    StoredEvent(
+                        batch_id=batch_id, seq=event.seq, kind=event.kind, body=event.body, chain=link.hex()
+                    )
+                )
         except UnicodeEncodeError as error:
             raise JournalError("not-text", outcome="absent") from error
-        event = StoredEvent(batch_id=batch_id, seq=seq, kind=kind, body=body, chain=link.hex())
-        self._events.setdefault(batch_id, []).append(event)
-        return event
+        if stored:
+            self._events.setdefault(batch_id, []).extend(stored)
+        return tuple(stored)
 
-    def append_once(self, batch_id: str, seq: int, kind: str, body: str) -> StoredEvent:
-        """Keep an event unless this very event is kept already: as `Journal.append_once`."""
+    def append_once(self, batch_id: str, events: Sequence[NewEvent]) -> tuple[StoredEvent, ...]:
+        """Keep events unless these very events are kept already: as `Journal.append_once`."""
         self._refuse_if_closed()
-        return self._held(batch_id, seq, kind, body) or self.append(batch_id, seq, kind, body)
+        return self._held(batch_id, events) or self.append(batch_id, events)
 
     def events(self, batch_id: str, *, even_damaged: bool = False) -> tuple[StoredEvent, ...]:
         """All events of a batch: as `Journal.events`; nothing here gets damaged."""
@@ -91,20 +100,20 @@ class MemoryJournal:
             contextlib.closing(Journal.open(Path(folder))) as journal,
         ):
             for kept in self._events.values():
-                for event in kept:
-                    journal.append(event.batch_id, event.seq, event.kind, event.body)
+                journal.append(
+                    kept[0].batch_id, [NewEvent(seq=e.seq, kind=e.kind, body=e.body) for e in kept]
+                )
             journal.back_up(to)
 
     def close(self) -> None:
         """Refuse everything from now on; doing so twice is harmless."""
         self._closed = True
 
-    def _held(self, batch_id: str, seq: int, kind: str, body: str) -> StoredEvent | None:
-        kept = self._events.get(batch_id, [])
-        if not 1 <= seq <= len(kept):
-            return None
-        event = kept[seq - 1]
-        return event if (event.kind, event.body) == (kind, body) else None
+    def _held(self, batch_id: str, events: Sequence[NewEvent]) -> tuple[StoredEvent, ...]:
+        kept = {event.seq: event for event in self._events.get(batch_id, [])}
+        held = tuple(kept[event.seq] for event in events if event.seq in kept)
+        same = [(e.seq, e.kind, e.body) for e in held] == [(e.seq, e.kind, e.body) for e in events]
+        return held if same else ()
 
     def _refuse_if_closed(self) -> None:
         if self._closed:

@@ -1,0 +1,112 @@
+"""One set of files put in place of another: what was there is moved aside, never deleted; a break is made good.
+
+The new files are made ready in a folder of their own. From the moment the plan beside them is on the disk, the
+exchange is only names that change, and whoever opens the journal next finishes it.
+"""
+
+import contextlib
+import json
+import os
+import shutil
+from collections.abc import Iterable
+from datetime import datetime
+from pathlib import Path
+
+from mixstation.record.paths import flush_folder, make_private_folder, write_file_safely
+
+ASIDE_NAME = "set-aside"
+INCOMING_NAME = ".incoming"
+_PLAN_NAME = "plan.json"
+_NEW_NAME = "new"
+
+
+def stamp_now() -> str:
+    """The local time as a folder's name."""
+    return f"{datetime.now().astimezone():%Y%m%d-%H%M%S}"
+
+
+def fresh(folder: Path) -> Path:
+    """A folder of a name that is not taken yet: that one, or with a number after it; not made."""
+    number, found = 2, folder
+    while os.path.lexists(found):
+        found, number = folder.with_name(f"{folder.name}-{number}"), number + 1
+    return found
+
+
+def make_ready(folder: Path) -> Path:
+    """An empty folder for the new files.
+
+    Args:
+        folder: Where they are to go.
+
+    Raises:
+        OSError: It could not be made.
+    """
+    shutil.rmtree(folder / INCOMING_NAME, ignore_errors=True)
+    new = folder / INCOMING_NAME / _NEW_NAME
+    make_private_folder(new)
+    return new
+
+
+def exchange(folder: Path, displaced: Iterable[str]) -> Path:
+    """Put what was made ready in place of what is there.
+
+    Args:
+        folder: Where the files go.
+        displaced: Names in it that are moved aside; those of the new files are so in any case.
+
+    Returns:
+        The folder that now holds what was there.
+
+    Raises:
+        StorageError: The plan could not be written; nothing has changed.
+        OSError: It broke off; the next opening of the journal finishes it.
+    """
+    incoming = folder / INCOMING_NAME
+    names = sorted(path.name for path in (incoming / _NEW_NAME).iterdir())
+    plan = {
+        "aside": fresh(folder / ASIDE_NAME / stamp_now()).name,
+        "displaced": sorted({*displaced, *names}),
+        "new": names,
+    }
+    flush_folder(incoming / _NEW_NAME)
+    write_file_safely(incoming / _PLAN_NAME, json.dumps(plan))
+    finish_exchange(folder)
+    return folder / ASIDE_NAME / str(plan["aside"])
+
+
+def unfinished(folder: Path) -> bool:
+    """Whether an exchange broke off half way."""
+    return (folder / INCOMING_NAME / _PLAN_NAME).exists()
+
+
+def finish_exchange(folder: Path) -> None:
+    """Finish an exchange that broke off, if there is one. The journal's lock must be held.
+
+    Raises:
+        OSError: The system refuses; call again.
+    """
+    if not unfinished(folder):
+        return
+    incoming = folder / INCOMING_NAME
+    plan = json.loads((incoming / _PLAN_NAME).read_text("utf-8"))
+    aside, new = folder / ASIDE_NAME / plan["aside"], incoming / _NEW_NAME
+    make_private_folder(aside)
+    for name in plan["displaced"]:
+        is_in_place = name in plan["new"] and not (new / name).exists()
+        if not is_in_place and os.path.lexists(folder / name):
+            _move(folder / name, aside / name)
+    for name in plan["new"]:
+        if (new / name).exists():
+            _move(new / name, folder / name)
+    (incoming / _PLAN_NAME).unlink()
+    flush_folder(incoming)
+    with contextlib.suppress(OSError):  # an empty folder left behind is made use of the next time
+        shutil.rmtree(incoming)
+
+
+def _move(source: Path, target: Path) -> None:
+    make_private_folder(target.parent)
+    source.rename(target)
+    flush_folder(target.parent)
+    flush_folder(source.parent)

@@ -1,0 +1,165 @@
+"""Sentences about what proves the records: what the audit finds, backup, restore, salvage."""
+
+from collections.abc import Iterable, Mapping
+from types import MappingProxyType
+from typing import Any
+
+from mixstation.record.chain import short_head
+from mixstation.units.clean import clean
+
+_NOT_YOU = "If it was not you, put back a backup: mixstation records restore FROM"
+
+_DIFFERENCES: Mapping[str, str] = MappingProxyType(
+    {
+        "batch-gone": "Batch {batch_id}: gone from the journal. The witness knows {expected} of it.",
+        "entries-gone": "Batch {batch_id}: the journal has {found}, the witness knows {expected}. The newest were "
+        "removed, the disk lost them, or an older copy was put back.",
+        "entries-altered": "Batch {batch_id}: altered at or before entry {number}. The chain was worked out again.",
+        "renumbered": "Batch {batch_id}: filed as number {number_found}, it was number {number}. Batches were removed.",
+        "number-gap": "Batch {batch_id}: filed as number {number_found}, but number {number} comes next. A batch was "
+        "removed before it.",
+    }
+)
+
+_PAGES: Mapping[str, str] = MappingProxyType(
+    {
+        "page-edited": "{name}: not as it was written. Keep it if you need it, then write it again: {again}",
+        "page-gone": "{name}: removed since it was written. {write}",
+        "page-of-no-batch": "{name}: its batch is not in the journal. " + _NOT_YOU,
+        "page-not-borne-out": "{name}: the journal does not hold the count and head printed on it. "
+        + _NOT_YOU,
+        "page-unproven": "{name}: written by an earlier version, so it cannot be checked.",
+    }
+)
+
+WAY_ON = (
+    "Next: put back a backup, mixstation records restore FROM. Without one, begin a fresh journal with every whole "
+    "batch, mixstation records salvage. Both move what is here aside and delete nothing."
+)
+
+_KNOWS_NOT = (
+    "What this cannot know: whether someone who knows the program rewrote journal, witness and records together, and "
+    "what was removed before the witness began ({begun}). A printed record, or a backup kept elsewhere, shows it."
+)
+_NO_WITNESS = (
+    "There is no witness yet, so removed entries cannot be seen. It begins with the next batch: "
+    "mixstation mix RECIPE --powder MASS"
+)
+WITNESS_GONE = (
+    "The witness is gone though written records tell of it: removed entries cannot be seen now. "
+    "It begins again with the next batch."
+)
+WITNESS_ALTERED = "The witness is not as it was written: someone changed it, or the disk failed."
+SET_ASIDE = "Moved aside earlier, never deleted: {path}"
+
+BACKED_UP = (
+    "Backup made and read again: {folder}\n{state}. Keep a copy on another disk: mixstation records backup TO"
+)
+RESTORED = (
+    "Restored the backup of {made}: {state}.\nWhat it replaced is in {aside}\nCheck: mixstation records audit"
+)
+_SALVAGE: Mapping[str, str] = MappingProxyType(
+    {
+        "salvaged": "A fresh journal has begun with {whole}.\nThe old one is in {aside}, with every readable entry of "
+        "the other batches. Nothing was deleted.\nGo on: mixstation resume, or mixstation mix RECIPE --powder MASS",
+        "finished": "A change that was cut off has been finished. Check it: mixstation records audit",
+        "sound": "The journal is whole: {whole}. Nothing was changed.",
+        "nothing": "No batch has been recorded yet. Start one with: mixstation mix RECIPE --powder MASS",
+    }
+)
+
+_FOUND_WHOLE = "Batch {batch_id}: {entries}, whole. Carried over."
+_FOUND_PART = "Batch {batch_id}: {entries} of {known} read, not whole. Set aside."
+_FOUND_ASK = " If its bucket stands before you: mixstation recover --help"
+
+_TRACES = MappingProxyType(
+    {
+        "batches": ("the witness knows 1 batch", "the witness knows {} batches"),
+        "records": ("1 written record file", "{} written record files"),
+        "links": ("1 batch left open", "{} batches left open"),
+        "draws": ("1 batch that drew stock", "{} batches that drew stock"),
+        "backups": ("1 backup", "{} backups"),
+    }
+)
+
+
+def counted(count: int, one: str, many: str) -> str:
+    """A count with its noun.
+
+    Example:
+        >>> counted(1, "entry", "entries"), counted(2, "entry", "entries")
+        ('1 entry', '2 entries')
+    """
+    return f"{count} {one if count == 1 else many}"
+
+
+def entries_said(count: int) -> str:
+    """So many entries."""
+    return counted(count, "entry", "entries")
+
+
+def state_said(state: Any) -> str:
+    """The whole journal in a line: a `State`."""
+    batches = counted(state.batch_count, "batch", "batches")
+    return f"{batches}, {entries_said(state.entry_count)}, proof {short_head(state.head)}"
+
+
+def audited(state: Any, begun: str) -> str:
+    """What an audit without a fault proves, and what it cannot know.
+
+    Args:
+        state: A `State`.
+        begun: When the witness began; "" without one.
+    """
+    known = _KNOWS_NOT.format(begun=clean(begun, 40)) if begun else _NO_WITNESS
+    return f"{state_said(state)}: all as it was stored.\n{known}"
+
+
+def difference_line(difference: Any) -> str:
+    """The sentence for a `Difference`."""
+    return _DIFFERENCES[difference.code].format(
+        batch_id=clean(difference.batch_id, 100),
+        expected=entries_said(difference.expected),
+        found=entries_said(difference.found),
+        number=difference.expected,
+        number_found=difference.found,
+    )
+
+
+def page_line(fault: Any, folder: str) -> str:
+    """The sentence for a `PageFault`.
+
+    Args:
+        fault: The fault.
+        folder: Where written records lie.
+    """
+    again = f"mixstation records export {clean(fault.batch_id, 100)} {clean(folder, 300)}"
+    write = f"Write it again: {again}" if fault.batch_id else _NOT_YOU
+    return _PAGES[fault.code].format(name=clean(fault.name, 120), again=again, write=write)
+
+
+def found_line(found: Any) -> str:
+    """The sentence for a batch that salvage `Found`."""
+    batch_id = clean(found.batch_id, 100) or f"number {found.number}"
+    if found.is_whole:
+        return _FOUND_WHOLE.format(batch_id=batch_id, entries=entries_said(len(found.rows)))
+    known = found.known.entry_count if found.known is not None else "an unknown number"
+    return _FOUND_PART.format(batch_id=batch_id, entries=len(found.rows), known=known) + _FOUND_ASK
+
+
+def salvaged_line(done: Any) -> str:
+    """What salvage did: a `Salvaged`."""
+    whole = [each for each in done.found if each.is_whole]
+    entries = sum(len(each.rows) for each in whole)
+    said = f"{counted(len(whole), 'batch', 'batches')}, {entries_said(entries)}"
+    return _SALVAGE[done.outcome].format(whole=said, aside=done.aside)
+
+
+def traces_said(traces: Iterable[tuple[str, int]]) -> str:
+    """What shows that there was a journal: counts of `traces`."""
+    return ", ".join(_TRACES[name][count != 1].format(count) for name, count in traces)
+
+
+def known_codes() -> frozenset[str]:
+    """Codes of differences and pages that have a sentence."""
+    return frozenset(_DIFFERENCES) | frozenset(_PAGES)
