@@ -13,11 +13,14 @@ from mixstation.batch.consistency import sets
 from mixstation.batch.dosing import Dosing, dosing
 from mixstation.batch.events import WeighedApart, Weighing
 from mixstation.batch.flag import Flag, in_order
+from mixstation.batch.flag.weighing import ScaleFault, ScaleSilent, ScaleUnitChanged
+from mixstation.batch.flag.work import StiffAndWarm, TimeLate, TimeNear, TimePast
 from mixstation.batch.flags import standing_flags
 from mixstation.batch.moment import Live, Moment, celsius, chemical_s, worked_s
 from mixstation.batch.phase import ASKS_FOR_MORE, POURING, Phase, phase
 from mixstation.batch.run import Run, RunStep, TakeOutStep
 from mixstation.batch.targets import Projection, project, still_to_come
+from mixstation.batch.work_flags import too_long
 from mixstation.proportion.maturity import working_minutes_band
 from mixstation.recipe.model import AddStep, MixStep, ReleaseStep, RestStep, SplitStep
 
@@ -28,10 +31,6 @@ Place = Literal["under", "inside", "over"]
 SLOW_S = 1.5
 # Choice: mixes outside these are reckoned at the nearer bound, °C.
 MIN_MIX_C, MAX_MIX_C = -5.0, 70.0
-# Their sentences say to add something, which is no help to a mix that sets or is past its time.
-_MENDED_BY_ADDING = frozenset(
-    {"water-under", "dose-under", "dose-missing", "plasticiser-first", "mix-plasticiser-first"}
-)
 # Choice: the last twentieth of a dose is poured slowly however slowly it runs.
 SLOW_SHARE = 0.05
 
@@ -342,30 +341,24 @@ def _timing(standing: Standing, moment: Moment) -> Timing | None:
 
 def _too_late(flag: Flag) -> Flag:
     """A flag that would have something added, told that nothing may be."""
-    return replace(flag, values=(*flag.values, ("too_late", 1))) if flag.code in _MENDED_BY_ADDING else flag
+    return replace(flag, too_late=True) if flag.asks_to_add else flag
 
 
 def _clock_flags(standing: Standing, working: Working, timing: Timing | None) -> list[Flag]:
     flags: list[Flag] = []
     if working.since_s is not None and standing.phase != "ended":
-        values = (
-            ("since_s", int(working.since_s)),
-            ("low_s", int(working.low_s)),
-            ("high_s", int(working.high_s)),
-        )
-        if working.since_s >= working.high_s:
-            flags.append(Flag(code="time-past", about="", gravity="stop", values=values))
-        elif working.since_s >= working.low_s:
-            flags.append(Flag(code="time-late", about="", gravity="warn", values=values))
-        elif working.place == "near":
-            flags.append(Flag(code="time-near", about="", gravity="note", values=values))
+        since_s = working.since_s
+        kind: type[TimePast | TimeLate | TimeNear] | None = TimeNear if working.place == "near" else None
+        if since_s >= working.low_s:
+            kind = TimePast if since_s >= working.high_s else TimeLate
+        if kind is not None:
+            flags.append(kind(since_s=int(since_s), low_s=int(working.low_s), high_s=int(working.high_s)))
     if timing is not None and timing.elapsed_s > timing.max_s and standing.step is not None:
-        verb = "rest" if isinstance(standing.step, RestStep) else "mix"
-        values = (("took_s", int(timing.elapsed_s)), ("min_s", timing.min_s), ("max_s", timing.max_s))
-        flags.append(Flag(code=f"{verb}-long", about=standing.step.key, gravity="warn", values=values))
+        took_s, bounds = timing.elapsed_s, (timing.min_s, timing.max_s)
+        flags.append(too_long(standing.run, standing.step, took_s, *bounds, ended=False))
     judged = standing.run.judged
     if judged is not None and judged.verdict == "stiff-and-warm":
-        flags.append(Flag(code="stiff-and-warm", about="", gravity="stop"))
+        flags.append(StiffAndWarm())
     return flags
 
 
@@ -373,10 +366,10 @@ def _scale_flags(standing: Standing, live: Live | None) -> list[Flag]:
     if live is None or standing.phase not in ("pour", "tub-fill", "tub-tip", "take-out"):
         return []
     if live.state == "stale":
-        return [Flag(code="scale-silent", about="", gravity="warn")]
+        return [ScaleSilent()]
     if live.state == "fault":
-        return [Flag(code="scale-fault", about="", gravity="warn", values=(("shown", live.shown),))]
+        return [ScaleFault(shown=live.shown)]
     reference = standing.run.references.get(standing.step.key) if standing.step is not None else None
     if reference is not None and live.division_mg and reference.division_mg != live.division_mg:
-        return [Flag(code="scale-unit-changed", about="", gravity="note", values=(("shown", live.shown),))]
+        return [ScaleUnitChanged(shown=live.shown)]
     return []

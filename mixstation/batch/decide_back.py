@@ -23,7 +23,7 @@ from mixstation.batch.events import (
     WeighingChanged,
     WeightRecorded,
 )
-from mixstation.batch.refusal import RefusedError, said
+from mixstation.batch.refusal import CannotTakeBack, Plain, RefusedError, UnknownMaterial, said
 from mixstation.batch.run import FoldError, Run, apply, put_in_step
 from mixstation.recipe.model import RestStep
 
@@ -53,9 +53,9 @@ def taken_back(run: Run, command: TakeBack) -> EntryTakenBack:
     live = {entry.seq: entry.fact for entry in run.live}
     fact = live.get(command.seq)
     if fact is None or not isinstance(fact, TAKES_BACK + TAKES_BACK_BESIDES):
-        raise RefusedError("cannot-take-back", seq=command.seq)
+        raise RefusedError(CannotTakeBack(seq=command.seq))
     if isinstance(fact, TubFilled) and fact != run.tub:
-        raise RefusedError("cannot-take-back", seq=command.seq)
+        raise RefusedError(CannotTakeBack(seq=command.seq))
     seqs = [command.seq]
     match fact:
         case StepSkipped(reason=reason, step=step) if reason == RAN_OUT:
@@ -84,9 +84,9 @@ def taken_back(run: Run, command: TakeBack) -> EntryTakenBack:
     try:
         after = apply(run, Entry(seq=len(run.entries) + 1, stamp=run.entries[-1].stamp, fact=taken))
     except FoldError as error:
-        raise RefusedError("cannot-take-back", seq=command.seq) from error
+        raise RefusedError(CannotTakeBack(seq=command.seq)) from error
     if after.overdrawn - run.overdrawn:
-        raise RefusedError("came-out-since")
+        raise RefusedError(Plain.CAME_OUT_SINCE)
     return taken
 
 
@@ -94,9 +94,9 @@ def swapped(run: Run, command: SwapMaterial) -> tuple[Fact, ...]:
     """The entry is taken back and the same weight booked as the other material, outside the step at hand."""
     fact = next((entry.fact for entry in run.live if entry.seq == command.seq), None)
     if not isinstance(fact, WeightRecorded):
-        raise RefusedError("cannot-take-back", seq=command.seq)
+        raise RefusedError(CannotTakeBack(seq=command.seq))
     if command.material not in run.content or command.material == fact.material:
-        raise RefusedError("unknown-material", material=command.material)
+        raise RefusedError(UnknownMaterial(found=command.material))
     taken = taken_back(run, TakeBack(seq=command.seq, reason=command.reason))
     return taken, replace(fact, step=None, material=command.material, reason=said(command.reason))
 
@@ -147,7 +147,7 @@ def _hanging_on_way(live: dict[int, Fact], seq: int) -> list[int]:
     own = put_in_step(seq, "")
     hanging = [other for other, fact in live.items() if (getattr(fact, "step", None) or "").startswith(own)]
     if any(isinstance(live[other], _MOVES) for other in hanging):
-        raise RefusedError("way-begun")
+        raise RefusedError(Plain.WAY_BEGUN)
     return hanging
 
 

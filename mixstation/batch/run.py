@@ -44,6 +44,7 @@ from mixstation.batch.events import (
     WeighingChanged,
     WeightRecorded,
 )
+from mixstation.batch.flag import KINDS
 from mixstation.batch.moment import worked_s
 from mixstation.batch.state import Run as Run
 from mixstation.batch.state import RunStep as RunStep
@@ -52,7 +53,7 @@ from mixstation.batch.state import put_in_step as put_in_step
 from mixstation.recipe.model import AddStep, ConsistencyStep, MixStep, RestStep, Role
 
 # What was left standing past the outer limit may stand past the inner one, where more of the rest has gone in since.
-_SAYS_LESS = {"dose-over-cap": "dose-over", "water-over-ceiling": "water-over"}
+_SAYS_LESS = {kind.code: kind.says_too for kind in KINDS if kind.says_too}
 
 
 class FoldError(ValueError):

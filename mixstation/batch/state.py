@@ -1,8 +1,9 @@
 """The state of one bucket's batch: what the facts add up to."""
 
-from collections.abc import Collection, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
+from typing import assert_never
 
 from mixstation.batch.events import (
     Aim,
@@ -16,7 +17,20 @@ from mixstation.batch.events import (
     WeighedApart,
     Weighing,
 )
-from mixstation.recipe.model import AddStep, Recipe, ReleaseStep, Role, Step
+from mixstation.recipe.model import (
+    AddStep,
+    ConsistencyStep,
+    MixStep,
+    NoteStep,
+    Recipe,
+    ReleaseStep,
+    RestStep,
+    Role,
+    ScrapeStep,
+    SplitStep,
+    Step,
+    TemperatureStep,
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -34,6 +48,26 @@ class TakeOutStep:
 
 
 RunStep = Step | TakeOutStep
+
+
+def material_of(step: RunStep | None) -> str:
+    """Key of the one material a step brings in or takes out; "" where it moves none, or the mix."""
+    match step:
+        case AddStep() | ReleaseStep() | TakeOutStep():
+            return step.material
+        case (
+            None
+            | MixStep()
+            | ScrapeStep()
+            | RestStep()
+            | ConsistencyStep()
+            | TemperatureStep()
+            | SplitStep()
+            | NoteStep()
+        ):
+            return ""
+        case _ as forgotten:
+            assert_never(forgotten)
 
 
 def put_in_step(seq: int, place: int | str) -> str:
@@ -177,7 +211,7 @@ class Run:
         That it is so is told by what stood on the main scale before the pour, which is never asked for otherwise.
         """
         step = self.step
-        if step is not None and step.key in self.references and getattr(step, "material", "") == material:
+        if step is not None and step.key in self.references and material_of(step) == material:
             return None
         return self.finer_scale(material, main_mg)
 
@@ -200,10 +234,6 @@ class Run:
         """Whether a remedy taken is not through yet, its judgement included."""
         own = tuple(put_in_step(entry.seq, "") for entry in self.live if isinstance(entry.fact, RemedyTaken))
         return any(step.key.startswith(own) and step.key not in self.finished for step in self.steps)
-
-    def gave_up_any(self, codes: Collection[str], about: str) -> bool:
-        """Whether a way out left any of these flags standing."""
-        return any(self.gave_up(code, about) for code in codes)
 
     def pending(self, material: str) -> bool:
         """Whether a step still to come (or now at hand) adds this material."""

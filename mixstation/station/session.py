@@ -20,7 +20,7 @@ from mixstation.batch.commands import (
 from mixstation.batch.decide import decide
 from mixstation.batch.events import Fact, MaterialRemoved, PortionTaken, ReferenceTaken, WeightRecorded
 from mixstation.batch.reconcile import allowed_mg, expected_gross_mg
-from mixstation.batch.refusal import Refusal
+from mixstation.batch.refusal import AskedOnce, BucketDiffers, FlagsStand, NothingToType, Plain, Refusal
 from mixstation.batch.run import Run
 from mixstation.batch.way import Way
 from mixstation.recipe.model import AddStep
@@ -51,8 +51,6 @@ from mixstation.wording.refusal_lines import refusal_line, units_line
 from mixstation.wording.view_lines import BOOKED, OUT_BOOKED, OVER, PART_BOOKED, SAVED, SAVING_LATE, TAKEN
 from mixstation.wording.words import as_booked, name_of
 
-# Flags that a way out can mend.
-_MENDED_BY_WAYS = frozenset({"water-over", "water-over-ceiling", "dose-over", "dose-over-cap", "ran-out"})
 # Choice: a note of a few sentences.
 _LONGEST_TYPED = 500
 
@@ -130,7 +128,7 @@ class Session:
         scene = self._scene()
         question = self._question(scene)
         if answer.question != question.ident:
-            self._say(Refusal(code="question-changed"))
+            self._say(Plain.QUESTION_CHANGED)
             return
         self._notice = ""
         if answer.pressed not in {"enter", *(act.name for act in question.acts)}:
@@ -139,7 +137,7 @@ class Session:
         typed = cleaned.typed.strip()
         if answer.pressed == "enter" and typed and question.entry == "none" and not question.choices:
             # Whoever types a number means to have it booked, not to do what Enter does here.
-            self._say(Refusal(code="nothing-to-type", values=(("typed", typed), ("enter", question.enter))))
+            self._say(NothingToType(typed=typed, enter=question.enter))
             return
         talk: Talk = self._talk or self._main
         try:
@@ -214,8 +212,8 @@ class Session:
                     self._talk = talk
             case Say(text=text):
                 self._notice = text
-            case Refuse(code=code):
-                self._say(Refusal(code=code))
+            case Refuse(why=why):
+                self._say(why)
             case Back():
                 self._talk = None
             case Leave():
@@ -235,7 +233,7 @@ class Session:
             return True
         weight = steady_weight(scene)
         if weight is None:
-            self._say(Refusal(code="not-steady"))
+            self._say(Plain.NOT_STEADY)
             return False
         late = scene.advice.standing.phase == "setting"
         material = self.run.recipe.water_key
@@ -252,26 +250,26 @@ class Session:
         """Decide a command and keep its facts; a refusal that asks opens the question."""
         scene = self._scene()
         decided = decide(scene.advice, command)
-        if not isinstance(decided, Refusal):
+        if isinstance(decided, tuple):
             self._mended_before = _to_be_mended(scene)
             self._work.keep(*decided)
             if not quietly:
                 self._notice = self._booked_words(decided)
             return True
-        if decided.code == "flags-stand":
+        if isinstance(decided, FlagsStand):
             self._talk = concede()
-        elif decided.code == "bucket-differs" and isinstance(command, TakeReference):
+        elif isinstance(decided, BucketDiffers) and isinstance(command, TakeReference):
             expected_mg = expected_gross_mg(self.run)
             why = refusal_line(self.run, decided, scene.speech)
             self._talk = bucket_differs(command, round(expected_mg or 0), why)
-        elif decided.asks and isinstance(command, Book | BookExtra | DoneStep):
+        elif isinstance(decided, AskedOnce) and isinstance(command, Book | BookExtra | DoneStep):
             why = refusal_line(self.run, decided, scene.speech)
             if isinstance(command, BookExtra):
                 amount = scene.speech.finely(command.weight.mass_mg)
                 name = name_of(self.run.recipe, command.material)
                 why = BESIDE_ASKED.format(amount=amount, name=name, why=why)
             self._talk = Confirm(
-                command=replace(command, confirmed=True), why=why, code=decided.code, out=scene.takes_out
+                command=replace(command, confirmed=True), why=why, asked=decided, out=scene.takes_out
             )
         else:
             self._say(decided)
@@ -329,4 +327,4 @@ class Session:
 
 
 def _to_be_mended(scene: Scene) -> frozenset[tuple[str, str]]:
-    return frozenset((flag.code, flag.about) for flag in scene.advice.flags if flag.code in _MENDED_BY_WAYS)
+    return frozenset((flag.code, flag.about) for flag in scene.advice.flags if flag.mended_by_ways)

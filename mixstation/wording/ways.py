@@ -5,6 +5,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 from mixstation.batch.dose_flags import dose_flags
+from mixstation.batch.flag.doses import DoseOverCap
 from mixstation.batch.ratio_place import RatioPlace, expanded_up, place_of_ratio
 from mixstation.batch.run import Run
 from mixstation.batch.targets import project
@@ -246,5 +247,5 @@ def _given_up(code: str, way: Way, run: Run) -> str:
     after = replace(run, aim=way.aim, kept=Fraction(1))
     flags = [flag for flag in dose_flags(after, project(after)) if flag.code == code]
     names = " and ".join(name_of(run.recipe, flag.about) for flag in flags)
-    source = next((f" ({value})" for flag in flags for key, value in flag.values if key == "source"), "")
+    source = next((f" ({flag.source})" for flag in flags if isinstance(flag, DoseOverCap)), "")
     return _GIVES_UP.get(code, code).format(about=names or "a material") + source

@@ -1,7 +1,7 @@
 """A batch mixed in a test: a clock that only tests move, and a bench to work at."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field, fields, replace
 
 from mixstation.batch.advice import Advice, Standing, advise, stand, take_out_mg
 from mixstation.batch.commands import (
@@ -24,6 +24,7 @@ from mixstation.batch.moment import Live, Moment
 from mixstation.batch.refusal import Refusal
 from mixstation.batch.run import Run, apply, fold
 from mixstation.batch.targets import Projection, aim_of
+from mixstation.coded import Coded
 from mixstation.recipe.model import (
     AddStep,
     ConsistencyStep,
@@ -42,6 +43,12 @@ from mixstation.wording.words import Speech
 from tests.batch.recipes import BLEND, BLEND_POWDERS, CLOUDED, CLOUDED_POWDERS, RAW, RAW_POWDERS
 
 SPEECH = Speech(units=DisplayUnits.METRIC, division_mg=1000)
+
+
+def values_of(told: Coded) -> dict[str, object]:
+    """The figures of a flag or a refusal by name, without what they are about."""
+    beside = ("too_late", "also", "step", "material")
+    return {each.name: getattr(told, each.name) for each in fields(told) if each.name not in beside}  # type: ignore[arg-type]
 
 
 @dataclass(slots=True)
