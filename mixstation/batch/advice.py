@@ -7,7 +7,7 @@ the scale, and is cheap.
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import floor
-from typing import Literal
+from typing import Literal, assert_never
 
 from mixstation.batch.consistency import sets
 from mixstation.batch.dosing import Dosing, dosing
@@ -19,10 +19,21 @@ from mixstation.batch.flags import standing_flags
 from mixstation.batch.moment import Live, Moment, celsius, chemical_s, worked_s
 from mixstation.batch.phase import ASKS_FOR_MORE, POURING, Phase, phase
 from mixstation.batch.run import Run, RunStep, TakeOutStep
+from mixstation.batch.step import bounds_s, goes_on_alone
 from mixstation.batch.targets import Projection, project, still_to_come
 from mixstation.batch.work_flags import too_long
 from mixstation.proportion.maturity import working_minutes_band
-from mixstation.recipe.model import AddStep, MixStep, ReleaseStep, RestStep, SplitStep
+from mixstation.recipe.model import (
+    AddStep,
+    ConsistencyStep,
+    MixStep,
+    NoteStep,
+    ReleaseStep,
+    RestStep,
+    ScrapeStep,
+    SplitStep,
+    TemperatureStep,
+)
 
 Cue = Literal["", "pour", "slow", "stop", "over"]
 Place = Literal["under", "inside", "over"]
@@ -235,16 +246,20 @@ def advise(
 
 def take_out_mg(standing: Standing) -> int | None:
     """What to take out at a split or where a way asks for it, in whole divisions; None at other steps."""
-    step = standing.step
-    if isinstance(step, SplitStep):
-        exact = standing.run.in_bucket_mg * step.fraction
-        return round(exact / standing.division_mg) * standing.division_mg
-    if not isinstance(step, TakeOutStep):
-        return None
-    # Less may be in by now than the way was worked out for; all of a mix never comes out.
-    run, division_mg = standing.run, standing.division_mg
-    inside = run.content[step.material] if step.material else run.in_bucket_mg - Fraction(1, 2)
-    return min(step.mass_mg, max(0, floor(inside / division_mg) * division_mg))
+    step, run, division_mg = standing.step, standing.run, standing.division_mg
+    match step:
+        case SplitStep():
+            return round(run.in_bucket_mg * step.fraction / division_mg) * division_mg
+        case TakeOutStep():
+            # Less may be in by now than the way was worked out for; all of a mix never comes out.
+            inside = run.content[step.material] if step.material else run.in_bucket_mg - Fraction(1, 2)
+            return min(step.mass_mg, max(0, floor(inside / division_mg) * division_mg))
+        case None | AddStep() | ReleaseStep():
+            return None
+        case MixStep() | ScrapeStep() | RestStep() | ConsistencyStep() | TemperatureStep() | NoteStep():
+            return None
+        case _ as forgotten:
+            assert_never(forgotten)
 
 
 def signed_net_mg(weighing: Weighing, takes_out: bool, gross_mg: int, reference_mg: int) -> int:
@@ -328,15 +343,12 @@ def _timing(standing: Standing, moment: Moment) -> Timing | None:
     step, run = standing.step, standing.run
     if step is None or step.key not in run.timers:
         return None
-    began = run.timers[step.key]
-    if isinstance(step, RestStep):
-        return Timing(elapsed_s=chemical_s(began, moment), min_s=step.min_s, max_s=step.max_s)
-    elapsed_s = worked_s(began, run.paused_at or moment)
-    if isinstance(step, MixStep):
-        return Timing(elapsed_s=elapsed_s, min_s=step.min_s, max_s=step.max_s)
-    if isinstance(step, ReleaseStep) and standing.phase == "release-mixing":
-        return Timing(elapsed_s=elapsed_s, min_s=step.mix_s, max_s=3 * step.mix_s)
-    return None
+    began, bounds = run.timers[step.key], bounds_s(step)
+    if bounds is None or (isinstance(step, ReleaseStep) and standing.phase != "release-mixing"):
+        return None
+    alone = goes_on_alone(step)
+    elapsed_s = chemical_s(began, moment) if alone else worked_s(began, run.paused_at or moment)
+    return Timing(elapsed_s=elapsed_s, min_s=bounds[0], max_s=bounds[1])
 
 
 def _too_late(flag: Flag) -> Flag:

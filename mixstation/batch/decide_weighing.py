@@ -38,7 +38,7 @@ from mixstation.batch.refusal import (
     through,
 )
 from mixstation.batch.run import Run, RunStep, TakeOutStep
-from mixstation.batch.state import material_of
+from mixstation.batch.step import material_of
 from mixstation.batch.targets import Projection, water_ratio
 from mixstation.recipe.model import AddStep, ReleaseStep, SplitStep
 from mixstation.recipe.proportions import basis_mass

@@ -1,5 +1,7 @@
 """Decisions on the steps themselves: done, left out, brought forward, judged, finished."""
 
+from typing import assert_never
+
 from mixstation.batch.advice import Advice
 from mixstation.batch.commands import DoneStep, Finish, Judge, NoteTemperature
 from mixstation.batch.events import (
@@ -28,12 +30,15 @@ from mixstation.batch.refusal import (
     through,
 )
 from mixstation.batch.run import Run, TakeOutStep
+from mixstation.batch.step import bounds_s, goes_on_alone
 from mixstation.recipe.model import (
     AddStep,
     ConsistencyStep,
     MixStep,
+    NoteStep,
     ReleaseStep,
     RestStep,
+    ScrapeStep,
     SplitStep,
     TemperatureStep,
 )
@@ -57,9 +62,9 @@ def enough(advice: Advice) -> tuple[Fact, ...]:
 def started(advice: Advice) -> TimerStarted:
     """The timer of the step at hand, unless it runs already; in a release mixing may come before more water."""
     run = advice.standing.run
-    step = at_hand(run, MixStep | ReleaseStep | RestStep)
+    step = any_step(run)
     mixing = advice.standing.phase in ("mixing", "release-mixing")
-    if mixing or (isinstance(step, RestStep) and step.key in run.timers):
+    if mixing or bounds_s(step) is None or (goes_on_alone(step) and step.key in run.timers):
         raise RefusedError(Plain.OTHER_STEP)
     return TimerStarted(step=step.key)
 
@@ -67,12 +72,17 @@ def started(advice: Advice) -> TimerStarted:
 def done(advice: Advice, command: DoneStep) -> tuple[Fact, ...]:
     """The step at hand is done; asked about once when it was too short."""
     run = advice.standing.run
-    step = any_step(run)
-    if isinstance(step, AddStep | ReleaseStep | SplitStep | TakeOutStep | ConsistencyStep | TemperatureStep):
-        raise RefusedError(Plain.NEEDS_ANSWER)
-    if isinstance(step, MixStep) and advice.timing is None:
-        raise RefusedError(Plain.NOT_STARTED)
-    timing = advice.timing
+    step, timing = any_step(run), advice.timing
+    match step:
+        case AddStep() | ReleaseStep() | SplitStep() | TakeOutStep() | ConsistencyStep() | TemperatureStep():
+            raise RefusedError(Plain.NEEDS_ANSWER)
+        case MixStep():
+            if timing is None:
+                raise RefusedError(Plain.NOT_STARTED)
+        case RestStep() | ScrapeStep() | NoteStep():
+            pass
+        case _ as forgotten:
+            assert_never(forgotten)
     if timing is not None and timing.elapsed_s < timing.min_s and not command.confirmed:
         raise RefusedError(TooSoon(took_s=int(timing.elapsed_s), min_s=timing.min_s))
     return through(run, StepDone(step=step.key))

@@ -6,6 +6,7 @@ only where its uncertainty leaves no doubt; the ceiling and a cap are kept to th
 
 from collections.abc import Iterator
 from fractions import Fraction
+from typing import assert_never
 
 from mixstation.batch.events import WeightRecorded
 from mixstation.batch.flag import Flag
@@ -29,7 +30,18 @@ from mixstation.batch.reconcile import expected_gross_mg
 from mixstation.batch.run import Run, TakeOutStep
 from mixstation.batch.targets import Projection, dose_band, dose_now, still_to_come, volume_l
 from mixstation.proportion.lifting import LIFT_LIMIT_MG
-from mixstation.recipe.model import AddStep, Material, ReleaseStep, SplitStep
+from mixstation.recipe.model import (
+    AddStep,
+    ConsistencyStep,
+    Material,
+    MixStep,
+    NoteStep,
+    ReleaseStep,
+    RestStep,
+    ScrapeStep,
+    SplitStep,
+    TemperatureStep,
+)
 from mixstation.recipe.proportions import Masses, basis_mass
 
 
@@ -181,16 +193,17 @@ def _contents_to_come(run: Run, projection: Projection) -> Iterator[Masses]:
     content: Masses = dict(run.content)
     yield content
     for step, mass in still_to_come(run, projection):
-        if isinstance(step, AddStep | ReleaseStep):
-            content = {**content, step.material: content[step.material] + mass}
-        elif isinstance(step, SplitStep | TakeOutStep):
-            whole = sum(content.values(), Fraction(0))
-            taken = (
-                step.fraction
-                if isinstance(step, SplitStep)
-                else min(Fraction(1), mass / whole)
-                if whole
-                else 0
-            )
-            content = {key: held * (1 - taken) for key, held in content.items()}
+        match step:
+            case AddStep() | ReleaseStep():
+                content = {**content, step.material: content[step.material] + mass}
+            case SplitStep():
+                content = {key: held * (1 - step.fraction) for key, held in content.items()}
+            case TakeOutStep():
+                if whole := sum(content.values(), Fraction(0)):
+                    left = 1 - min(Fraction(1), mass / whole)
+                    content = {key: held * left for key, held in content.items()}
+            case MixStep() | ScrapeStep() | RestStep() | ConsistencyStep() | TemperatureStep() | NoteStep():
+                pass
+            case _ as forgotten:
+                assert_never(forgotten)
         yield content

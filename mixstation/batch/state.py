@@ -3,7 +3,6 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
-from typing import assert_never
 
 from mixstation.batch.events import (
     Aim,
@@ -17,62 +16,8 @@ from mixstation.batch.events import (
     WeighedApart,
     Weighing,
 )
-from mixstation.recipe.model import (
-    AddStep,
-    ConsistencyStep,
-    MixStep,
-    NoteStep,
-    Recipe,
-    ReleaseStep,
-    RestStep,
-    Role,
-    ScrapeStep,
-    SplitStep,
-    Step,
-    TemperatureStep,
-)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TakeOutStep:
-    """Take something out, because a way out asks for it.
-
-    Attributes:
-        material: Plain water to pour back, or "" for a portion of the mixed bucket.
-        mass_mg: How much, above 0.
-    """
-
-    key: str
-    material: str
-    mass_mg: int
-
-
-RunStep = Step | TakeOutStep
-
-
-def material_of(step: RunStep | None) -> str:
-    """Key of the one material a step brings in or takes out; "" where it moves none, or the mix."""
-    match step:
-        case AddStep() | ReleaseStep() | TakeOutStep():
-            return step.material
-        case (
-            None
-            | MixStep()
-            | ScrapeStep()
-            | RestStep()
-            | ConsistencyStep()
-            | TemperatureStep()
-            | SplitStep()
-            | NoteStep()
-        ):
-            return ""
-        case _ as forgotten:
-            assert_never(forgotten)
-
-
-def put_in_step(seq: int, place: int | str) -> str:
-    """Key of a step that a way or a remedy put in: its own entry, and which of its steps, from 1."""
-    return f"way{seq}.{place}"
+from mixstation.batch.step import RunStep, TakeOutStep, material_of, put_in_step
+from mixstation.recipe.model import AddStep, Recipe, ReleaseStep, Role
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

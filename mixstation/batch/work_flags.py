@@ -1,6 +1,7 @@
 """Flags on how the work was done: scraping, mixing and resting times, the order of things, temperature."""
 
 from collections.abc import Iterator
+from typing import assert_never
 
 from mixstation.batch.events import (
     ConsistencyJudged,
@@ -30,8 +31,20 @@ from mixstation.batch.flag.work import (
     ScrapeSkipped,
 )
 from mixstation.batch.moment import celsius, chemical_s, worked_s
-from mixstation.batch.run import Run, RunStep
-from mixstation.recipe.model import AddStep, MixStep, ReleaseStep, RestStep, Role, ScrapeStep, TemperatureStep
+from mixstation.batch.named import named
+from mixstation.batch.run import Run, RunStep, TakeOutStep
+from mixstation.recipe.model import (
+    AddStep,
+    ConsistencyStep,
+    MixStep,
+    NoteStep,
+    ReleaseStep,
+    RestStep,
+    Role,
+    ScrapeStep,
+    SplitStep,
+    TemperatureStep,
+)
 
 # Common practice, no source: a plasticiser needs 10 to 15 s of mixing before it acts.
 PLASTICISER_ACTS_S = 10
@@ -75,21 +88,31 @@ def _scraping(run: Run) -> Iterator[Flag]:
 def _timed_steps(run: Run) -> Iterator[Flag]:
     mended = _mended(run)
     for step in run.steps:
-        if not isinstance(step, MixStep | RestStep):
-            continue
-        mixes = isinstance(step, MixStep)
-        if step.key in run.skipped:
-            yield MixSkipped(step=step.key) if mixes else RestSkipped(step=step.key)
-        elif step.key in run.done_at and step.key in run.timers:
-            began, ended = run.timers[step.key], run.done_at[step.key]
-            if mixes and began.boot_id != ended.boot_id:
-                continue
-            took = worked_s(began, ended) if mixes else chemical_s(began, ended)
-            if took < step.min_s and step.key not in mended:
-                kind = MixShort if mixes else RestShort
-                yield kind(step=step.key, took_s=int(took), min_s=step.min_s, max_s=step.max_s)
-            elif took > step.max_s:
-                yield too_long(run, step, took, step.min_s, step.max_s, ended=True)
+        match step:
+            case MixStep() | RestStep():
+                yield from _timed(run, step, mended=step.key in mended)
+            case AddStep() | ReleaseStep() | SplitStep() | TakeOutStep():
+                pass
+            case ScrapeStep() | ConsistencyStep() | TemperatureStep() | NoteStep():
+                pass
+            case _ as forgotten:
+                assert_never(forgotten)
+
+
+def _timed(run: Run, step: MixStep | RestStep, *, mended: bool) -> Iterator[Flag]:
+    mixes = isinstance(step, MixStep)
+    if step.key in run.skipped:
+        yield MixSkipped(step=step.key) if mixes else RestSkipped(step=step.key)
+    elif step.key in run.done_at and step.key in run.timers:
+        began, ended = run.timers[step.key], run.done_at[step.key]
+        if mixes and began.boot_id != ended.boot_id:
+            return
+        took = worked_s(began, ended) if mixes else chemical_s(began, ended)
+        if took < step.min_s and not mended:
+            kind = MixShort if mixes else RestShort
+            yield kind(step=step.key, took_s=int(took), min_s=step.min_s, max_s=step.max_s)
+        elif took > step.max_s:
+            yield too_long(run, step, took, step.min_s, step.max_s, ended=True)
 
 
 def too_long(
@@ -143,7 +166,7 @@ def _releases(run: Run) -> Iterator[Flag]:
         judged: Stamp | None = None
         for entry in run.live:
             fact = entry.fact
-            if getattr(fact, "step", None) != step.key:
+            if named(fact).step != step.key:
                 continue
             if isinstance(fact, WeightRecorded):
                 poured, timed, judged = True, False, None

@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from math import floor
+from typing import assert_never
 
 from mixstation.batch.advice import take_out_mg
 from mixstation.batch.commands import (
@@ -157,6 +158,8 @@ def _entered(answer: Answer, scene: Scene) -> Outcome:
             return Do(command=Finish())
         case "ended":
             return Leave()
+        case _ as forgotten:
+            assert_never(forgotten)
 
 
 def _judged(answer: Answer, scene: Scene) -> Outcome:

@@ -22,6 +22,7 @@ from mixstation.batch.events import Fact, MaterialRemoved, PortionTaken, Referen
 from mixstation.batch.reconcile import allowed_mg, expected_gross_mg
 from mixstation.batch.refusal import AskedOnce, BucketDiffers, FlagsStand, NothingToType, Plain, Refusal
 from mixstation.batch.run import Run
+from mixstation.batch.step import material_of
 from mixstation.batch.way import Way
 from mixstation.recipe.model import AddStep
 from mixstation.station import present
@@ -224,7 +225,7 @@ class Session:
         scene = self._scene()
         step, net = scene.advice.standing.step, scene.advice.net
         leaves = isinstance(command, EnoughIn | SkipStep | BringForward | TakeRemedy) or (
-            isinstance(command, RunOut) and command.material == getattr(step, "material", "")
+            isinstance(command, RunOut) and command.material == material_of(step)
         )
         # What is in a tub on the scale has not gone in.
         if not leaves or step is None or net is None or scene.advice.standing.phase == "tub-fill":

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, fields, replace
+from typing import assert_never
 
 from mixstation.batch.advice import Advice, Standing, advise, stand, take_out_mg
 from mixstation.batch.commands import (
@@ -22,7 +23,7 @@ from mixstation.batch.events import Amount, BatchStarted, Entry, Fact, Source, S
 from mixstation.batch.flag import Flag
 from mixstation.batch.moment import Live, Moment
 from mixstation.batch.refusal import Refusal
-from mixstation.batch.run import Run, apply, fold
+from mixstation.batch.run import Run, TakeOutStep, apply, fold
 from mixstation.batch.targets import Projection, aim_of
 from mixstation.coded import Coded
 from mixstation.recipe.model import (
@@ -292,8 +293,10 @@ class Bench:
                 self.does(NoteTemperature(mix_milli_c=20_000, shown="20.0 °C"))
             case ScrapeStep() | NoteStep():
                 self.does(DoneStep())
-            case _:
+            case TakeOutStep() | None:
                 self.pours()
+            case _ as forgotten:
+                assert_never(forgotten)
 
     def releases(self, times: int | None = None) -> int:
         """Let held-back water in and mix, until all is in or so many times; how often it went in."""
