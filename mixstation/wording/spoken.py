@@ -4,6 +4,7 @@ Each value is said by the end of its field's name, which is its unit. What stand
 
     {dose_mg}               a mass in the steps of its scale; `:fine` with more digits, `:rough` to 100 g
     {ratio:from most_ratio} a ratio with as many decimals as tell it from another field
+    {over_l}                a volume; `:some` never as nothing
     {cap_fraction}          percent; `:0` says how many decimals
     {since_s:min}           whole minutes
     {open_count:check is|checks are}  a count with its noun, one or more
@@ -32,6 +33,8 @@ from mixstation.wording.words import BASIS_WORDS, Speech, name_of, step_words, t
 Value = str | int | float | Fraction
 
 _LONGEST_TEXT = 200
+# Smallest volume that is not shown as nothing.
+_LEAST_L = Fraction(1, 100)
 # A back feels no grams, whatever the scale shows.
 _ROUGH_MG = 100_000
 
@@ -145,7 +148,7 @@ def _number(ending: str, number: Fraction, form: str, units: DisplayUnits) -> st
         case "s":
             return f"{int(number) // 60}" if form == "min" else show_duration(number)
         case "l":
-            return show_volume_l(number, units)
+            return show_volume_l(max(number, _LEAST_L) if form == "some" else number, units)
         case "count":
             one, _, more = form.partition("|")
             return f"{int(number)} {one if number == 1 else more}".rstrip()

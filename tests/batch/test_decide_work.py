@@ -39,7 +39,7 @@ from mixstation.batch.events import (
     WayTaken,
 )
 from mixstation.batch.refusal import AskedOnce, FlagsStand, NothingIn
-from mixstation.batch.way import Hindrance, Way
+from mixstation.batch.way import StockLacks, Way
 from tests.batch.making import Bench, blend, clouded, raw, values_of, weight
 from tests.batch.recipes import BLEND, BLEND_POWDERS, g, kg
 
@@ -338,7 +338,7 @@ def test_a_way_taken_becomes_a_fact() -> None:
 
 def test_a_barred_way_is_not_taken() -> None:
     bench = blend()
-    barred = a_way(bench, hindrances=(Hindrance(limit="stock", about="blend", by=1.0, unit="mg"),))
+    barred = a_way(bench, hindrances=(StockLacks(material="blend", short_mg=Fraction(1)),))
     assert bench.refuses(TakeWay(way=barred, said="x")).code == "way-hindered"
 
 
