@@ -1,5 +1,7 @@
 """Every entry as the record tells it: what was asked for at that moment, what came, and how it is known."""
 
+from typing import assert_never
+
 from mixstation.account.form import EntryKept, TakenBack
 from mixstation.account.replay import Account, Kept
 from mixstation.account.say import exact_mass, plain, signed, when
@@ -17,16 +19,30 @@ from mixstation.batch.events import (
     BatchDiscarded,
     BatchFinished,
     BatchPaused,
+    BatchStarted,
+    BatchTakenUp,
+    ClockStepped,
     ConsistencyJudged,
     Entry,
     EntryTakenBack,
+    FlagRaised,
     MaterialRemoved,
+    NoteWritten,
     PortionTaken,
+    ProgramResumed,
     ReferenceTaken,
+    RemedyTaken,
+    SafetyAcknowledged,
+    ScaleChanged,
+    StepBroughtForward,
     StepDone,
     StepSkipped,
+    SupplyRanOut,
     TemperatureTaken,
+    TimerStarted,
     TubFilled,
+    WayTaken,
+    WeighingChanged,
     WeightRecorded,
 )
 from mixstation.batch.moment import celsius
@@ -48,6 +64,9 @@ _WITH_REASON = (
 )
 
 
+_ON_SCALE = ReferenceTaken | TubFilled | WeightRecorded | MaterialRemoved | PortionTaken
+
+
 def entries_kept(account: Account) -> list[EntryKept]:
     """All entries, the start first."""
     start = account.run.entries[0]
@@ -59,7 +78,7 @@ def entries_kept(account: Account) -> list[EntryKept]:
 
 def _told(account: Account, kept: Kept) -> EntryKept:
     entry, fact = kept.entry, kept.entry.fact
-    division_mg = max(1, getattr(fact, "division_mg", account.division_mg))
+    division_mg = max(1, fact.division_mg if isinstance(fact, _ON_SCALE) else account.division_mg)
     speech = Speech(units=account.units, division_mg=division_mg)
     told: EntryKept = {
         "number": entry.seq,
@@ -73,8 +92,8 @@ def _told(account: Account, kept: Kept) -> EntryKept:
         "actual": "",
         "deviation": "",
         "place": "",
-        "source": getattr(fact, "source", ""),
-        "shown": plain(getattr(fact, "shown", "")),
+        "source": "",
+        "shown": "",
         "gross": "",
         "reason": plain(fact.reason) if isinstance(fact, _WITH_REASON) else "",
         "late": entry.stamp.late,
@@ -82,6 +101,7 @@ def _told(account: Account, kept: Kept) -> EntryKept:
     }
     match fact:
         case WeightRecorded() | TubFilled() | MaterialRemoved() | PortionTaken():
+            told["source"], told["shown"] = fact.source, plain(fact.shown)
             _weighed(told, kept, speech)
         case ReferenceTaken():
             told["gross"] = exact_mass(fact.gross_mg, account.units, division_mg)
@@ -90,11 +110,20 @@ def _told(account: Account, kept: Kept) -> EntryKept:
         case ConsistencyJudged():
             _judged(told, kept.before, fact)
         case TemperatureTaken():
+            told["shown"] = plain(fact.shown)
             _taken(told, kept.before, fact, account)
         case BatchFinished():
             told["reason"] = plain(fact.concession)
-        case _:
+        case BatchStarted() | SafetyAcknowledged() | BatchPaused() | BatchTakenUp() | BatchDiscarded():
             pass
+        case TimerStarted() | StepSkipped() | StepBroughtForward() | EntryTakenBack() | WeighingChanged():
+            pass
+        case SupplyRanOut() | WayTaken() | RemedyTaken() | FlagRaised() | NoteWritten():
+            pass
+        case ScaleChanged() | ClockStepped() | ProgramResumed():
+            pass
+        case _ as forgotten:
+            assert_never(forgotten)
     return told
 
 

@@ -11,9 +11,6 @@ from mixstation.recipe.model import Material
 from mixstation.units.show import fixed, show_percent
 from mixstation.wording.words import BASIS_WORDS, in_its_steps
 
-_OVER = frozenset({"dose-over", "dose-over-cap", "powder-over"})
-_UNDER = frozenset({"dose-under", "dose-missing", "powder-under", "ran-out"})
-
 
 def went_in_mg(account: Account, key: str) -> int:
     """All weighings of a material that count, milligrams."""
@@ -75,8 +72,8 @@ def _used(account: Account, material: Material, water_place: Place) -> MaterialU
 
 def _place(account: Account, key: str) -> Place:
     """What the flags say of it: they alone know every bound."""
-    codes = {flag.code for flag in account.flags if flag.about == key}
-    return "over" if codes & _OVER else "under" if codes & _UNDER else "inside"
+    places = {flag.place for flag in account.flags if flag.about == key}
+    return "over" if "over" in places else "under" if "under" in places else "inside"
 
 
 def _percent_off(amount: Fraction, target: Fraction) -> str:

@@ -1,6 +1,6 @@
 """Steps as they were worked, flags and what became of them, ways out, judgements, temperatures and notes."""
 
-from typing import Literal
+from typing import Literal, assert_never
 
 from mixstation.account.form import FlagKept, StepWorked, Told
 from mixstation.account.replay import Account
@@ -18,8 +18,18 @@ from mixstation.batch.events import (
     WayTaken,
 )
 from mixstation.batch.moment import celsius
-from mixstation.batch.run import RunStep
-from mixstation.recipe.model import MixStep, RestStep, TemperatureStep
+from mixstation.batch.run import RunStep, TakeOutStep
+from mixstation.recipe.model import (
+    AddStep,
+    ConsistencyStep,
+    MixStep,
+    NoteStep,
+    ReleaseStep,
+    RestStep,
+    ScrapeStep,
+    SplitStep,
+    TemperatureStep,
+)
 from mixstation.units.show import show_duration, show_temperature_c
 from mixstation.wording.words import VERDICT_WORDS, step_words
 
@@ -49,14 +59,21 @@ def _worked(account: Account, step: RunStep, *, out_of_order: bool) -> StepWorke
         "out_of_order": out_of_order,
         "reason": plain(run.skipped.get(step.key, "")),
     }
-    if isinstance(step, TemperatureStep):
-        worked["bounds"] = temperature_bounds(step, account.units)
-    if isinstance(step, MixStep | RestStep):
-        worked["bounds"] = time_bounds(step)
-        took = None if ended is None else took_s(step, run.timers.get(step.key), ended)
-        if took is not None:
-            worked["took"] = show_duration(int(took))
-            worked["place"] = place_of(took, step.min_s, step.max_s)
+    match step:
+        case TemperatureStep():
+            worked["bounds"] = temperature_bounds(step, account.units)
+        case MixStep() | RestStep():
+            worked["bounds"] = time_bounds(step)
+            took = None if ended is None else took_s(step, run.timers.get(step.key), ended)
+            if took is not None:
+                worked["took"] = show_duration(int(took))
+                worked["place"] = place_of(took, step.min_s, step.max_s)
+        case AddStep() | ReleaseStep() | SplitStep() | TakeOutStep():
+            pass
+        case ScrapeStep() | ConsistencyStep() | NoteStep():
+            pass
+        case _ as forgotten:
+            assert_never(forgotten)
     return worked
 
 

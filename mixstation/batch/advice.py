@@ -7,19 +7,33 @@ the scale, and is cheap.
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import floor
-from typing import Literal
+from typing import Literal, assert_never
 
 from mixstation.batch.consistency import sets
 from mixstation.batch.dosing import Dosing, dosing
 from mixstation.batch.events import WeighedApart, Weighing
 from mixstation.batch.flag import Flag, in_order
+from mixstation.batch.flag.weighing import ScaleFault, ScaleSilent, ScaleUnitChanged
+from mixstation.batch.flag.work import StiffAndWarm, TimeLate, TimeNear, TimePast
 from mixstation.batch.flags import standing_flags
 from mixstation.batch.moment import Live, Moment, celsius, chemical_s, worked_s
 from mixstation.batch.phase import ASKS_FOR_MORE, POURING, Phase, phase
 from mixstation.batch.run import Run, RunStep, TakeOutStep
+from mixstation.batch.step import bounds_s, goes_on_alone
 from mixstation.batch.targets import Projection, project, still_to_come
+from mixstation.batch.work_flags import too_long
 from mixstation.proportion.maturity import working_minutes_band
-from mixstation.recipe.model import AddStep, MixStep, ReleaseStep, RestStep, SplitStep
+from mixstation.recipe.model import (
+    AddStep,
+    ConsistencyStep,
+    MixStep,
+    NoteStep,
+    ReleaseStep,
+    RestStep,
+    ScrapeStep,
+    SplitStep,
+    TemperatureStep,
+)
 from mixstation.units.plausible import RANGES
 
 Cue = Literal["", "pour", "slow", "stop", "over"]
@@ -29,10 +43,6 @@ Place = Literal["under", "inside", "over"]
 SLOW_S = 1.5
 # Choice: mixes outside these are reckoned at the nearer bound, °C.
 _MIX_C = RANGES["measured temperature"]
-# Their sentences say to add something, which is no help to a mix that sets or is past its time.
-_MENDED_BY_ADDING = frozenset(
-    {"water-under", "dose-under", "dose-missing", "plasticiser-first", "mix-plasticiser-first"}
-)
 # Choice: the last twentieth of a dose is poured slowly however slowly it runs.
 SLOW_SHARE = 0.05
 
@@ -237,16 +247,20 @@ def advise(
 
 def take_out_mg(standing: Standing) -> int | None:
     """What to take out at a split or where a way asks for it, in whole divisions; None at other steps."""
-    step = standing.step
-    if isinstance(step, SplitStep):
-        exact = standing.run.in_bucket_mg * step.fraction
-        return round(exact / standing.division_mg) * standing.division_mg
-    if not isinstance(step, TakeOutStep):
-        return None
-    # Less may be in by now than the way was worked out for; all of a mix never comes out.
-    run, division_mg = standing.run, standing.division_mg
-    inside = run.content[step.material] if step.material else run.in_bucket_mg - Fraction(1, 2)
-    return min(step.mass_mg, max(0, floor(inside / division_mg) * division_mg))
+    step, run, division_mg = standing.step, standing.run, standing.division_mg
+    match step:
+        case SplitStep():
+            return round(run.in_bucket_mg * step.fraction / division_mg) * division_mg
+        case TakeOutStep():
+            # Less may be in by now than the way was worked out for; all of a mix never comes out.
+            inside = run.content[step.material] if step.material else run.in_bucket_mg - Fraction(1, 2)
+            return min(step.mass_mg, max(0, floor(inside / division_mg) * division_mg))
+        case None | AddStep() | ReleaseStep():
+            return None
+        case MixStep() | ScrapeStep() | RestStep() | ConsistencyStep() | TemperatureStep() | NoteStep():
+            return None
+        case _ as forgotten:
+            assert_never(forgotten)
 
 
 def signed_net_mg(weighing: Weighing, takes_out: bool, gross_mg: int, reference_mg: int) -> int:
@@ -330,43 +344,34 @@ def _timing(standing: Standing, moment: Moment) -> Timing | None:
     step, run = standing.step, standing.run
     if step is None or step.key not in run.timers:
         return None
-    began = run.timers[step.key]
-    if isinstance(step, RestStep):
-        return Timing(elapsed_s=chemical_s(began, moment), min_s=step.min_s, max_s=step.max_s)
-    elapsed_s = worked_s(began, run.paused_at or moment)
-    if isinstance(step, MixStep):
-        return Timing(elapsed_s=elapsed_s, min_s=step.min_s, max_s=step.max_s)
-    if isinstance(step, ReleaseStep) and standing.phase == "release-mixing":
-        return Timing(elapsed_s=elapsed_s, min_s=step.mix_s, max_s=3 * step.mix_s)
-    return None
+    began, bounds = run.timers[step.key], bounds_s(step)
+    if bounds is None or (isinstance(step, ReleaseStep) and standing.phase != "release-mixing"):
+        return None
+    alone = goes_on_alone(step)
+    elapsed_s = chemical_s(began, moment) if alone else worked_s(began, run.paused_at or moment)
+    return Timing(elapsed_s=elapsed_s, min_s=bounds[0], max_s=bounds[1])
 
 
 def _too_late(flag: Flag) -> Flag:
     """A flag that would have something added, told that nothing may be."""
-    return replace(flag, values=(*flag.values, ("too_late", 1))) if flag.code in _MENDED_BY_ADDING else flag
+    return replace(flag, too_late=True) if flag.asks_to_add else flag
 
 
 def _clock_flags(standing: Standing, working: Working, timing: Timing | None) -> list[Flag]:
     flags: list[Flag] = []
     if working.since_s is not None and standing.phase != "ended":
-        values = (
-            ("since_s", int(working.since_s)),
-            ("low_s", int(working.low_s)),
-            ("high_s", int(working.high_s)),
-        )
-        if working.since_s >= working.high_s:
-            flags.append(Flag(code="time-past", about="", gravity="stop", values=values))
-        elif working.since_s >= working.low_s:
-            flags.append(Flag(code="time-late", about="", gravity="warn", values=values))
-        elif working.place == "near":
-            flags.append(Flag(code="time-near", about="", gravity="note", values=values))
+        since_s = working.since_s
+        kind: type[TimePast | TimeLate | TimeNear] | None = TimeNear if working.place == "near" else None
+        if since_s >= working.low_s:
+            kind = TimePast if since_s >= working.high_s else TimeLate
+        if kind is not None:
+            flags.append(kind(since_s=int(since_s), low_s=int(working.low_s), high_s=int(working.high_s)))
     if timing is not None and timing.elapsed_s > timing.max_s and standing.step is not None:
-        verb = "rest" if isinstance(standing.step, RestStep) else "mix"
-        values = (("took_s", int(timing.elapsed_s)), ("min_s", timing.min_s), ("max_s", timing.max_s))
-        flags.append(Flag(code=f"{verb}-long", about=standing.step.key, gravity="warn", values=values))
+        took_s, bounds = timing.elapsed_s, (timing.min_s, timing.max_s)
+        flags.append(too_long(standing.run, standing.step, took_s, *bounds, ended=False))
     judged = standing.run.judged
     if judged is not None and judged.verdict == "stiff-and-warm":
-        flags.append(Flag(code="stiff-and-warm", about="", gravity="stop"))
+        flags.append(StiffAndWarm())
     return flags
 
 
@@ -374,10 +379,10 @@ def _scale_flags(standing: Standing, live: Live | None) -> list[Flag]:
     if live is None or standing.phase not in ("pour", "tub-fill", "tub-tip", "take-out"):
         return []
     if live.state == "stale":
-        return [Flag(code="scale-silent", about="", gravity="warn")]
+        return [ScaleSilent()]
     if live.state == "fault":
-        return [Flag(code="scale-fault", about="", gravity="warn", values=(("shown", live.shown),))]
+        return [ScaleFault(shown=live.shown)]
     reference = standing.run.references.get(standing.step.key) if standing.step is not None else None
     if reference is not None and live.division_mg and reference.division_mg != live.division_mg:
-        return [Flag(code="scale-unit-changed", about="", gravity="note", values=(("shown", live.shown),))]
+        return [ScaleUnitChanged(shown=live.shown)]
     return []

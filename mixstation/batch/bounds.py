@@ -6,19 +6,24 @@ Rules: these are the bounds of arithmetic, not of the trade: what a recipe shoul
 from collections.abc import Iterator
 from fractions import Fraction
 from math import isfinite
+from typing import assert_never
 
 from mixstation.batch.events import Aim
 from mixstation.recipe.model import (
     AddStep,
     Basis,
+    ConsistencyStep,
     Material,
     MixStep,
+    NoteStep,
     Recipe,
     ReleaseStep,
     RestStep,
     Role,
+    ScrapeStep,
     SplitStep,
     Step,
+    TemperatureStep,
 )
 
 # Choice: a thousand tonnes; no bucket holds it and floats still do.
@@ -96,5 +101,7 @@ def _step_fits(step: Step, materials: frozenset[str]) -> bool:
             return 0 <= step.min_s <= step.max_s and step.max_s > 0
         case SplitStep():
             return 0 <= step.fraction <= 1
-        case _:
+        case ScrapeStep() | ConsistencyStep() | TemperatureStep() | NoteStep():
             return True
+        case _ as forgotten:
+            assert_never(forgotten)

@@ -63,7 +63,7 @@ from mixstation.batch.events import (
     WayTaken,
     WeighingChanged,
 )
-from mixstation.batch.refusal import Refusal, RefusedError, said
+from mixstation.batch.refusal import Plain, Refusal, RefusedError, said
 from mixstation.batch.run import Run, put_in_step
 from mixstation.batch.targets import dose_now, water_ratio
 from mixstation.batch.way import Way
@@ -93,11 +93,11 @@ def decide(advice: Advice, command: Command) -> tuple[Fact, ...] | Refusal:
 def _facts(advice: Advice, command: Command) -> tuple[Fact, ...]:
     run = advice.standing.run
     if run.ended and not isinstance(command, WriteNote):
-        raise RefusedError("batch-over")
+        raise RefusedError(Plain.BATCH_OVER)
     if not run.acknowledged and not isinstance(command, _BEFORE_SAFETY):
-        raise RefusedError("other-step")
+        raise RefusedError(Plain.OTHER_STEP)
     if advice.standing.phase == "setting" and isinstance(command, _WEIGHS_IN):
-        raise RefusedError("sets")
+        raise RefusedError(Plain.SETS)
     match command:
         case AcknowledgeSafety():
             return (SafetyAcknowledged(),)
@@ -156,13 +156,13 @@ def _facts(advice: Advice, command: Command) -> tuple[Fact, ...]:
 def _way(advice: Advice, command: TakeWay) -> tuple[Fact, ...]:
     run, way = advice.standing.run, command.way
     if way.hindrances:
-        raise RefusedError("way-hindered")
+        raise RefusedError(Plain.WAY_HINDERED)
     if way.kind == "discard":
         return (BatchDiscarded(reason=said(command.said)),)
     if advice.sets and way.kind != "leave":
-        raise RefusedError("sets")
+        raise RefusedError(Plain.SETS)
     if not _fits(run, way):
-        raise RefusedError("way-hindered")
+        raise RefusedError(Plain.WAY_HINDERED)
     taken = WayTaken(
         way=way.kind,
         aim=way.aim,
@@ -181,7 +181,7 @@ def _remedy(advice: Advice, command: TakeRemedy) -> tuple[Fact, ...]:
     run, remedy = advice.standing.run, command.remedy
     _refuse_at_a_bad_time(advice)
     if not _is_done_in_steps(run, remedy):
-        raise RefusedError("way-hindered")
+        raise RefusedError(Plain.WAY_HINDERED)
     material = aimed = None
     if remedy.mass_mg:
         material = remedy.material
@@ -193,7 +193,7 @@ def _remedy(advice: Advice, command: TakeRemedy) -> tuple[Fact, ...]:
             else dose_now(run.recipe, run.recipe.material(material), ends)
         )
         if aimed is None:
-            raise RefusedError("way-hindered")
+            raise RefusedError(Plain.WAY_HINDERED)
     taken = RemedyTaken(
         material=material, aimed=aimed, rest_s=remedy.rest_s, mix_s=remedy.mix_s, said=said(command.said)
     )
@@ -206,11 +206,11 @@ def _refuse_at_a_bad_time(advice: Advice) -> None:
     """No remedy for a mix that sets, before a way's take-out, or while another, a mixing or a full tub waits."""
     run = advice.standing.run
     if advice.sets:
-        raise RefusedError("sets")
+        raise RefusedError(Plain.SETS)
     if run.takes_out_first:
-        raise RefusedError("take-out-first")
+        raise RefusedError(Plain.TAKE_OUT_FIRST)
     if run.in_remedy or run.tub is not None or advice.standing.phase in ("mixing", "release-mixing"):
-        raise RefusedError("not-through")
+        raise RefusedError(Plain.NOT_THROUGH)
 
 
 def _is_done_in_steps(run: Run, remedy: Remedy) -> bool:

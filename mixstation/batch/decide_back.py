@@ -1,6 +1,7 @@
 """Deciding what a taking-back voids."""
 
 from dataclasses import replace
+from typing import assert_never
 
 from mixstation.batch.commands import SwapMaterial, TakeBack
 from mixstation.batch.decide_work import RAN_OUT
@@ -23,8 +24,10 @@ from mixstation.batch.events import (
     WeighingChanged,
     WeightRecorded,
 )
-from mixstation.batch.refusal import RefusedError, said
+from mixstation.batch.named import named
+from mixstation.batch.refusal import CannotTakeBack, Plain, RefusedError, UnknownMaterial, said
 from mixstation.batch.run import FoldError, Run, apply, put_in_step
+from mixstation.batch.step import material_of
 from mixstation.recipe.model import RestStep
 
 TAKES_BACK = (
@@ -53,13 +56,13 @@ def taken_back(run: Run, command: TakeBack) -> EntryTakenBack:
     live = {entry.seq: entry.fact for entry in run.live}
     fact = live.get(command.seq)
     if fact is None or not isinstance(fact, TAKES_BACK + TAKES_BACK_BESIDES):
-        raise RefusedError("cannot-take-back", seq=command.seq)
+        raise RefusedError(CannotTakeBack(seq=command.seq))
     if isinstance(fact, TubFilled) and fact != run.tub:
-        raise RefusedError("cannot-take-back", seq=command.seq)
+        raise RefusedError(CannotTakeBack(seq=command.seq))
     seqs = [command.seq]
     match fact:
         case StepSkipped(reason=reason, step=step) if reason == RAN_OUT:
-            seqs = _ran_out_with(run, live, command.seq, getattr(run.step_of(step), "material", ""))
+            seqs = _ran_out_with(run, live, command.seq, material_of(run.step_of(step)))
         case SupplyRanOut(material=material):
             seqs = _ran_out_with(run, live, command.seq, material)
         case WayTaken() | RemedyTaken():
@@ -74,8 +77,12 @@ def taken_back(run: Run, command: TakeBack) -> EntryTakenBack:
                 if seq > command.seq and isinstance(since, ConsistencyJudged) and since.step == step
             ]
             seqs += _done_since(live, command.seq, step)
-        case _:
+        case WeightRecorded() | MaterialRemoved() | PortionTaken() | TubFilled():
             seqs += _done_since(live, command.seq, fact.step)
+        case ConsistencyJudged() | TemperatureTaken():
+            seqs += _done_since(live, command.seq, fact.step)
+        case _ as forgotten:
+            assert_never(forgotten)
     if isinstance(fact, _MOVES):
         seqs += _ways_resting_on(live, command.seq)
     seqs += _left_out_with(run, live, seqs)
@@ -84,9 +91,9 @@ def taken_back(run: Run, command: TakeBack) -> EntryTakenBack:
     try:
         after = apply(run, Entry(seq=len(run.entries) + 1, stamp=run.entries[-1].stamp, fact=taken))
     except FoldError as error:
-        raise RefusedError("cannot-take-back", seq=command.seq) from error
+        raise RefusedError(CannotTakeBack(seq=command.seq)) from error
     if after.overdrawn - run.overdrawn:
-        raise RefusedError("came-out-since")
+        raise RefusedError(Plain.CAME_OUT_SINCE)
     return taken
 
 
@@ -94,9 +101,9 @@ def swapped(run: Run, command: SwapMaterial) -> tuple[Fact, ...]:
     """The entry is taken back and the same weight booked as the other material, outside the step at hand."""
     fact = next((entry.fact for entry in run.live if entry.seq == command.seq), None)
     if not isinstance(fact, WeightRecorded):
-        raise RefusedError("cannot-take-back", seq=command.seq)
+        raise RefusedError(CannotTakeBack(seq=command.seq))
     if command.material not in run.content or command.material == fact.material:
-        raise RefusedError("unknown-material", material=command.material)
+        raise RefusedError(UnknownMaterial(found=command.material))
     taken = taken_back(run, TakeBack(seq=command.seq, reason=command.reason))
     return taken, replace(fact, step=None, material=command.material, reason=said(command.reason))
 
@@ -117,7 +124,7 @@ def _left_out_with(run: Run, live: dict[int, Fact], seqs: list[int]) -> list[int
     for seq in seqs:
         fact = live[seq]
         if isinstance(fact, StepDone | StepSkipped):
-            material = getattr(run.step_of(fact.step), "material", "")
+            material = material_of(run.step_of(fact.step))
             asked_again[material] = min(places[fact.step], asked_again.get(material, len(places)))
     return [
         other
@@ -125,7 +132,7 @@ def _left_out_with(run: Run, live: dict[int, Fact], seqs: list[int]) -> list[int
         if isinstance(fact, StepSkipped)
         and fact.reason != RAN_OUT
         and other not in seqs
-        and (material := getattr(run.step_of(fact.step), "material", ""))
+        and (material := material_of(run.step_of(fact.step)))
         and places[fact.step] > asked_again.get(material, len(places))
     ]
 
@@ -145,9 +152,9 @@ def _rests_begun(run: Run, live: dict[int, Fact], seqs: list[int]) -> list[int]:
 def _hanging_on_way(live: dict[int, Fact], seq: int) -> list[int]:
     """Work done on a way's own steps is not undone by taking the way back: it is refused until that is."""
     own = put_in_step(seq, "")
-    hanging = [other for other, fact in live.items() if (getattr(fact, "step", None) or "").startswith(own)]
+    hanging = [other for other, fact in live.items() if (named(fact).step or "").startswith(own)]
     if any(isinstance(live[other], _MOVES) for other in hanging):
-        raise RefusedError("way-begun")
+        raise RefusedError(Plain.WAY_BEGUN)
     return hanging
 
 
@@ -179,5 +186,5 @@ def _ran_out_with(run: Run, live: dict[int, Fact], seq: int, material: str) -> l
         if other > out
         and isinstance(fact, StepSkipped)
         and fact.reason == RAN_OUT
-        and getattr(run.step_of(fact.step), "material", "") == material
+        and material_of(run.step_of(fact.step)) == material
     ]

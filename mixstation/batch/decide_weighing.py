@@ -18,10 +18,27 @@ from mixstation.batch.events import (
     TubFilled,
     WeightRecorded,
 )
-from mixstation.batch.flag import Value
 from mixstation.batch.reconcile import allowed_mg, expected_gross_mg
-from mixstation.batch.refusal import Refusal, RefusedError, at_hand, said, through
+from mixstation.batch.refusal import (
+    Asked,
+    BucketDiffers,
+    FarOver,
+    FarOverPlan,
+    FarUnder,
+    MoreThanFilled,
+    MoreThanIn,
+    OnFinerScale,
+    OverCap,
+    OverCeiling,
+    Plain,
+    RefusedError,
+    UnknownMaterial,
+    at_hand,
+    said,
+    through,
+)
 from mixstation.batch.run import Run, RunStep, TakeOutStep
+from mixstation.batch.step import material_of
 from mixstation.batch.targets import Projection, water_ratio
 from mixstation.recipe.model import AddStep, ReleaseStep, SplitStep
 from mixstation.recipe.proportions import basis_mass
@@ -34,7 +51,7 @@ TUB_SLACK_DIVISIONS = 3
 
 def _checked(weight: Weight) -> Weight:
     if not 0 < weight.mass_mg <= MOST_MG:
-        raise RefusedError("not-a-mass", mass_mg=weight.mass_mg)
+        raise RefusedError(Plain.NOT_A_MASS)
     return weight
 
 
@@ -46,7 +63,7 @@ def reference(run: Run, command: TakeReference) -> ReferenceTaken:
     if expected is not None and not command.confirmed:
         by_mg = command.gross_mg - expected
         if abs(by_mg) > allowed_mg(run.in_bucket_mg, command.division_mg):
-            raise RefusedError("bucket-differs", asks=True, by_mg=by_mg, expected_mg=expected)
+            raise RefusedError(BucketDiffers(by_mg=by_mg, expected_mg=expected))
     return ReferenceTaken(
         step=step.key, weighing=run.weighing, gross_mg=command.gross_mg, division_mg=command.division_mg
     )
@@ -57,14 +74,14 @@ def _refuse_too_coarse(run: Run, step: RunStep, command: TakeReference) -> None:
     if isinstance(step, AddStep | ReleaseStep) and not command.coarse:
         apart = run.apart(step.material, command.division_mg)
         if apart is not None:
-            raise RefusedError("weighed-apart", material=apart.material, scale=apart.scale)
+            raise RefusedError(OnFinerScale(material=apart.material, scale=apart.scale))
 
 
 def tub(run: Run, weight: Weight) -> TubFilled:
     """A tub filled for the step at hand, where a tub stands on the scale."""
     step = at_hand(run, AddStep | ReleaseStep)
     if run.weighing != "tub":
-        raise RefusedError("other-step")
+        raise RefusedError(Plain.OTHER_STEP)
     _checked(weight)
     return TubFilled(
         step=step.key,
@@ -97,10 +114,13 @@ def book(advice: Advice, command: Book) -> tuple[Fact, ...]:
     out_mg = take_out_mg(standing)
     if out_mg is not None and isinstance(step, SplitStep | TakeOutStep):
         taken = _taken_out(run, step, weight)
-        _ask(command.confirmed, _far_off(weight, out_mg, out_mg, out_mg))
+        _ask(
+            command.confirmed,
+            _far_off(weight, material_of(step), out_mg, out_mg, out_mg),
+        )
         return taken
     if standing.dosing is None or not isinstance(step, AddStep | ReleaseStep):
-        raise RefusedError("nothing-to-weigh")
+        raise RefusedError(Plain.NOTHING_TO_WEIGH)
     _ask(
         command.confirmed,
         _far_from(weight, standing.dosing),
@@ -113,32 +133,30 @@ def book(advice: Advice, command: Book) -> tuple[Fact, ...]:
     return (recorded,)
 
 
-def _ask(confirmed: bool, *questions: Refusal | None) -> None:
+def _ask(confirmed: bool, *questions: Asked | None) -> None:
     """Ask once about all that is odd."""
     asked = [question for question in questions if question is not None]
     if asked and not confirmed:
-        raise RefusedError.of(replace(asked[0], also=tuple(asked[1:])))
+        raise RefusedError(replace(asked[0], also=tuple(asked[1:])))
 
 
-def _question(code: str, **values: Value) -> Refusal:
-    return Refusal(code=code, values=tuple(values.items()), asks=True)
-
-
-def _far_from(weight: Weight, asked: Dosing) -> Refusal | None:
+def _far_from(weight: Weight, asked: Dosing) -> Asked | None:
     """A typed weight far from the dose that is asked for; any where enough is in."""
     if not asked.exact_mg:
-        return _far_off(weight, 0, 0, 0)
-    return _far_off(weight, asked.target_mg or round(asked.exact_mg), asked.low_mg, asked.high_mg)
+        return _far_off(weight, asked.material, 0, 0, 0)
+    return _far_off(
+        weight, asked.material, asked.target_mg or round(asked.exact_mg), asked.low_mg, asked.high_mg
+    )
 
 
-def _far_off(weight: Weight, target_mg: int, low_mg: int, high_mg: int) -> Refusal | None:
+def _far_off(weight: Weight, material: str, target_mg: int, low_mg: int, high_mg: int) -> Asked | None:
     """A typed weight far from what is asked for, and not inside what is right, is asked about."""
     if weight.source == "scale" or low_mg <= weight.mass_mg <= high_mg:
         return None
     if weight.mass_mg > target_mg * (1 + FAR_OFF):
-        return _question("far-over", mass_mg=weight.mass_mg, target_mg=target_mg)
+        return FarOver(mass_mg=weight.mass_mg, target_mg=target_mg, material=material)
     if weight.mass_mg < target_mg * (1 - FAR_OFF):
-        return _question("far-under", mass_mg=weight.mass_mg, target_mg=target_mg)
+        return FarUnder(mass_mg=weight.mass_mg, target_mg=target_mg, material=material)
     return None
 
 
@@ -147,16 +165,16 @@ def most_beside_mg(run: Run, projection: Projection, key: str) -> int:
     return floor(projection.totals[key] * (1 + FAR_OFF) - run.content[key])
 
 
-def _far_over_plan(advice: Advice, key: str, weight: Weight) -> Refusal | None:
+def _far_over_plan(advice: Advice, key: str, weight: Weight) -> Asked | None:
     """A typed weight with which far more would be in than is planned in all."""
     run, projection = advice.standing.run, advice.standing.projection
     if weight.source == "scale" or weight.mass_mg <= most_beside_mg(run, projection, key):
         return None
     then_mg, planned_mg = round(run.content[key]) + weight.mass_mg, round(projection.totals[key])
-    return _question("far-over-plan", then_mg=then_mg, planned_mg=planned_mg)
+    return FarOverPlan(then_mg=then_mg, planned_mg=planned_mg)
 
 
-def _more_than_filled(run: Run, weight: Weight) -> Refusal | None:
+def _more_than_filled(run: Run, weight: Weight) -> Asked | None:
     """More typed than a tub was filled with is asked about: it may be the tub's own weight."""
     if (
         run.tub is None
@@ -164,10 +182,10 @@ def _more_than_filled(run: Run, weight: Weight) -> Refusal | None:
         or weight.mass_mg <= run.tub.mass_mg + TUB_SLACK_DIVISIONS * run.tub.division_mg
     ):
         return None
-    return _question("more-than-filled", mass_mg=weight.mass_mg, filled_mg=run.tub.mass_mg)
+    return MoreThanFilled(mass_mg=weight.mass_mg, filled_mg=run.tub.mass_mg)
 
 
-def _over_limits(run: Run, key: str, weight: Weight) -> Iterator[Refusal]:
+def _over_limits(run: Run, key: str, weight: Weight) -> Iterator[Asked]:
     """Past the water ceiling, and past a cap, by what is already in and this."""
     recipe, material = run.recipe, run.recipe.material(key)
     before = _with_powders(run, run.content)
@@ -175,12 +193,12 @@ def _over_limits(run: Run, key: str, weight: Weight) -> Iterator[Refusal]:
     ratio, ratio_before = water_ratio(recipe, full), water_ratio(recipe, before)
     rises = ratio is not None and (ratio_before is None or ratio > ratio_before)
     if ratio is not None and rises and ratio > recipe.water.ceiling:
-        yield _question("over-ceiling", ratio=ratio, ceiling=recipe.water.ceiling)
+        yield OverCeiling(ratio=ratio, ceiling_ratio=recipe.water.ceiling)
     cap = material.cap
     basis = basis_mass(recipe, full, cap.of) if cap is not None else None
     if cap is not None and basis and full[key] * material.counted_share / basis > cap.fraction:
         dose = full[key] * material.counted_share / basis
-        yield _question("over-cap", fraction=dose, cap=cap.fraction, source=cap.source)
+        yield OverCap(fraction=dose, cap_fraction=cap.fraction, source=cap.source)
 
 
 def _with_powders(run: Run, content: Mapping[str, Fraction]) -> dict[str, Fraction]:
@@ -210,7 +228,7 @@ def portion(run: Run, step: str | None, layer: str, weight: Weight, reason: str)
     """A portion of the mixed bucket out; never all of it."""
     _checked(weight)
     if weight.mass_mg >= run.in_bucket_mg:
-        raise RefusedError("more-than-in", mass_mg=weight.mass_mg, in_mg=int(run.in_bucket_mg))
+        raise RefusedError(MoreThanIn(mass_mg=weight.mass_mg, in_mg=int(run.in_bucket_mg)))
     return PortionTaken(
         step=step,
         layer=layer,
@@ -225,7 +243,7 @@ def portion(run: Run, step: str | None, layer: str, weight: Weight, reason: str)
 def _poured_back(run: Run, step: str | None, material: str, weight: Weight, reason: str) -> MaterialRemoved:
     _checked(weight)
     if weight.mass_mg > run.content[material]:
-        raise RefusedError("more-than-in", mass_mg=weight.mass_mg, in_mg=int(run.content[material]))
+        raise RefusedError(MoreThanIn(mass_mg=weight.mass_mg, in_mg=int(run.content[material])))
     return MaterialRemoved(
         step=step,
         material=material,
@@ -241,7 +259,7 @@ def extra(advice: Advice, command: BookExtra) -> tuple[Fact, ...]:
     """Something in outside the step at hand."""
     run = advice.standing.run
     if command.material not in run.content:
-        raise RefusedError("unknown-material", material=command.material)
+        raise RefusedError(UnknownMaterial(found=command.material))
     weight = _checked(command.weight)
     recorded = _recorded(None, command.material, weight, said(command.reason))
     _ask(
@@ -255,5 +273,5 @@ def extra(advice: Advice, command: BookExtra) -> tuple[Fact, ...]:
 def removed(run: Run, command: BookRemoved) -> tuple[Fact, ...]:
     """Some of one material out again, unmixed."""
     if command.material not in run.content:
-        raise RefusedError("unknown-material", material=command.material)
+        raise RefusedError(UnknownMaterial(found=command.material))
     return (_poured_back(run, None, command.material, command.weight, command.reason),)

@@ -1,6 +1,7 @@
 """Decisions on the steps themselves: done, left out, brought forward, judged, finished."""
 
 from fractions import Fraction
+from typing import assert_never
 
 from mixstation.batch.advice import Advice
 from mixstation.batch.commands import DoneStep, Finish, Judge, NoteTemperature
@@ -16,14 +17,29 @@ from mixstation.batch.events import (
     TimerStarted,
     Verdict,
 )
-from mixstation.batch.refusal import RefusedError, any_step, at_hand, said, through
+from mixstation.batch.refusal import (
+    FlagsStand,
+    NoMixTemperature,
+    NothingIn,
+    Plain,
+    RefusedError,
+    TooSoon,
+    UnknownMaterial,
+    any_step,
+    at_hand,
+    said,
+    through,
+)
 from mixstation.batch.run import Run, TakeOutStep
+from mixstation.batch.step import bounds_s, goes_on_alone
 from mixstation.recipe.model import (
     AddStep,
     ConsistencyStep,
     MixStep,
+    NoteStep,
     ReleaseStep,
     RestStep,
+    ScrapeStep,
     SplitStep,
     TemperatureStep,
 )
@@ -41,42 +57,47 @@ def enough(advice: Advice) -> tuple[Fact, ...]:
     run, dosing = advice.standing.run, advice.standing.dosing
     step = at_hand(run, AddStep | ReleaseStep)
     if dosing is not None and dosing.exact_mg and not run.content[dosing.material]:
-        raise RefusedError("nothing-in", material=dosing.material)
+        raise RefusedError(NothingIn(material=dosing.material))
     return through(run, StepDone(step=step.key))
 
 
 def started(advice: Advice) -> TimerStarted:
     """The timer of the step at hand, unless it runs already; in a release mixing may come before more water."""
     run = advice.standing.run
-    step = at_hand(run, MixStep | ReleaseStep | RestStep)
+    step = any_step(run)
     mixing = advice.standing.phase in ("mixing", "release-mixing")
-    if mixing or (isinstance(step, RestStep) and step.key in run.timers):
-        raise RefusedError("other-step")
+    if mixing or bounds_s(step) is None or (goes_on_alone(step) and step.key in run.timers):
+        raise RefusedError(Plain.OTHER_STEP)
     return TimerStarted(step=step.key)
 
 
 def done(advice: Advice, command: DoneStep) -> tuple[Fact, ...]:
     """The step at hand is done; asked about once when it was too short."""
     run = advice.standing.run
-    step = any_step(run)
-    if isinstance(step, AddStep | ReleaseStep | SplitStep | TakeOutStep | ConsistencyStep | TemperatureStep):
-        raise RefusedError("needs-answer")
-    if isinstance(step, MixStep) and advice.timing is None:
-        raise RefusedError("not-started")
-    timing = advice.timing
+    step, timing = any_step(run), advice.timing
+    match step:
+        case AddStep() | ReleaseStep() | SplitStep() | TakeOutStep() | ConsistencyStep() | TemperatureStep():
+            raise RefusedError(Plain.NEEDS_ANSWER)
+        case MixStep():
+            if timing is None:
+                raise RefusedError(Plain.NOT_STARTED)
+        case RestStep() | ScrapeStep() | NoteStep():
+            pass
+        case _ as forgotten:
+            assert_never(forgotten)
     if timing is not None and timing.elapsed_s < timing.min_s and not command.confirmed:
-        raise RefusedError("too-soon", asks=True, took_s=int(timing.elapsed_s), min_s=timing.min_s)
+        raise RefusedError(TooSoon(took_s=int(timing.elapsed_s), min_s=timing.min_s))
     return through(run, StepDone(step=step.key))
 
 
 def forward(run: Run, key: str) -> tuple[Fact, ...]:
     """Another step is at hand now; a rest begins at once."""
     if all(step.key != key for step in run.steps) or key in run.finished:
-        raise RefusedError("no-such-step", step=key)
+        raise RefusedError(Plain.NO_SUCH_STEP)
     if run.step is not None and run.step.key == key:
-        raise RefusedError("already-there")
+        raise RefusedError(Plain.ALREADY_THERE)
     if run.takes_out_first and isinstance(run.step_of(key), AddStep | ReleaseStep | SplitStep):
-        raise RefusedError("take-out-first")
+        raise RefusedError(Plain.TAKE_OUT_FIRST)
     if isinstance(run.step_of(key), RestStep) and key not in run.timers:
         return (StepBroughtForward(step=key), TimerStarted(step=key))
     return (StepBroughtForward(step=key),)
@@ -99,7 +120,7 @@ def skipped(advice: Advice, reason: str) -> tuple[Fact, ...]:
             for other in run.steps
         )
     ):
-        raise RefusedError("earlier-share-first")
+        raise RefusedError(Plain.EARLIER_SHARE_FIRST)
     return through(run, StepSkipped(step=step.key, reason=said(reason)))
 
 
@@ -111,7 +132,7 @@ def judged(advice: Advice, command: Judge) -> tuple[Fact, ...]:
     if isinstance(step, ConsistencyStep) and command.figure is not None:
         verdict = verdict or measured_verdict(step, command.figure)
     if verdict is None:
-        raise RefusedError("needs-answer")
+        raise RefusedError(Plain.NEEDS_ANSWER)
     key = step.key if isinstance(step, ConsistencyStep | ReleaseStep) else None
     fact = ConsistencyJudged(step=key, verdict=verdict, figure=command.figure)
     if isinstance(step, ConsistencyStep):
@@ -134,7 +155,7 @@ def measured_verdict(step: ConsistencyStep, figure: int) -> Verdict:
 def temperature(run: Run, command: NoteTemperature) -> tuple[Fact, ...]:
     """The temperature of the mix, at its step or at any other moment."""
     if not _MIX_C.holds(Fraction(command.mix_milli_c, 1000)):
-        raise RefusedError("no-mix-temperature", milli_c=command.mix_milli_c)
+        raise RefusedError(NoMixTemperature(mix_milli_c=command.mix_milli_c))
     step = run.step
     at = step.key if isinstance(step, TemperatureStep) else None
     fact = TemperatureTaken(step=at, mix_milli_c=command.mix_milli_c, shown=command.shown)
@@ -144,9 +165,9 @@ def temperature(run: Run, command: NoteTemperature) -> tuple[Fact, ...]:
 def ran_out(run: Run, material: str) -> tuple[Fact, ...]:
     """No more of a material: the steps that would add it are left out."""
     if material in run.ran_out:
-        raise RefusedError("already-there")
+        raise RefusedError(Plain.ALREADY_THERE)
     if material not in run.content:
-        raise RefusedError("unknown-material", material=material)
+        raise RefusedError(UnknownMaterial(found=material))
     skips = tuple(
         StepSkipped(step=step.key, reason=RAN_OUT)
         for step in run.steps
@@ -161,8 +182,8 @@ def finished(advice: Advice, command: Finish) -> BatchFinished:
     """The batch is closed; flags that stand need a concession."""
     run = advice.standing.run
     if run.step is not None:
-        raise RefusedError("steps-left")
+        raise RefusedError(Plain.STEPS_LEFT)
     standing = tuple(flag.code for flag in advice.flags if flag.gravity != "note")
     if standing and not command.concession.strip():
-        raise RefusedError("flags-stand", asks=True, count=len(standing))
+        raise RefusedError(FlagsStand(open_count=len(standing)))
     return BatchFinished(accepted=standing, concession=command.concession.strip())

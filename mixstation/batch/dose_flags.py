@@ -6,14 +6,42 @@ only where its uncertainty leaves no doubt; the ceiling and a cap are kept to th
 
 from collections.abc import Iterator
 from fractions import Fraction
+from typing import assert_never
 
 from mixstation.batch.events import WeightRecorded
 from mixstation.batch.flag import Flag
+from mixstation.batch.flag.doses import (
+    DoseMissing,
+    DoseOver,
+    DoseOverCap,
+    DoseUnder,
+    PowderOver,
+    PowderUnder,
+    RanOut,
+    StockShort,
+    WaterHigh,
+    WaterOver,
+    WaterOverCeiling,
+    WaterUnder,
+    WaterUnsure,
+)
+from mixstation.batch.flag.weighing import BucketFull, BucketHeavy
 from mixstation.batch.reconcile import expected_gross_mg
 from mixstation.batch.run import Run, TakeOutStep
 from mixstation.batch.targets import Projection, dose_band, dose_now, still_to_come, volume_l
 from mixstation.proportion.lifting import LIFT_LIMIT_MG
-from mixstation.recipe.model import AddStep, Material, ReleaseStep, SplitStep
+from mixstation.recipe.model import (
+    AddStep,
+    ConsistencyStep,
+    Material,
+    MixStep,
+    NoteStep,
+    ReleaseStep,
+    RestStep,
+    ScrapeStep,
+    SplitStep,
+    TemperatureStep,
+)
 from mixstation.recipe.proportions import Masses, basis_mass
 
 
@@ -22,29 +50,32 @@ def water_flags(run: Run, projection: Projection) -> Iterator[Flag]:
     rule, ratio = run.recipe.water, projection.ratio
     if ratio is None:
         return
-    unsure = Fraction(projection.expanded)
-    values = (("ratio", ratio), ("least", rule.least), ("most", rule.most), ("expanded", projection.expanded))
+    unsure, expanded = Fraction(projection.expanded), projection.expanded
     water = run.recipe.water_key
+    target = run.aim.water_ratio
     if ratio > rule.ceiling:
-        yield Flag(
-            code="water-over-ceiling",
-            about=water,
-            gravity="stop",
-            values=(*values, ("ceiling", rule.ceiling)),
-        )
+        yield WaterOverCeiling(material=water, ratio=ratio, most_ratio=rule.most, ceiling_ratio=rule.ceiling)
     elif ratio - unsure > rule.most:
-        yield Flag(code="water-over", about=water, gravity="stop", values=values)
-    elif ratio + unsure > rule.most:
-        yield Flag(code="water-unsure", about=water, gravity="warn", values=values)
-    elif ratio > run.aim.water_ratio * (1 + run.recipe.material(water).tolerance.over):
-        yield Flag(
-            code="water-high", about=water, gravity="note", values=(*values, ("target", run.aim.water_ratio))
+        yield WaterOver(
+            material=water,
+            ratio=ratio,
+            least_ratio=rule.least,
+            most_ratio=rule.most,
+            expanded_ratio=expanded,
         )
+    elif ratio + unsure > rule.most:
+        yield WaterUnsure(material=water, ratio=ratio, most_ratio=rule.most, expanded_ratio=expanded)
+    elif ratio > target * (1 + run.recipe.material(water).tolerance.over):
+        yield WaterHigh(material=water, ratio=ratio, target_ratio=target, most_ratio=rule.most)
     if not run.pending(water) and projection.ratio_now is not None and ratio < rule.least:
-        # Found right, it may be under by what the scales cannot tell; by more, a stiff mix compacts and bonds worse.
-        right = run.judged is not None and run.judged.verdict == "right"
-        told = right and ratio + unsure >= rule.least
-        yield Flag(code="water-under", about=water, gravity="note" if told else "warn", values=values)
+        yield WaterUnder(
+            material=water,
+            ratio=ratio,
+            least_ratio=rule.least,
+            expanded_ratio=expanded,
+            found_right=run.judged is not None and run.judged.verdict == "right",
+            fibres_in=run.fibres_in,
+        )
 
 
 def dose_flags(run: Run, projection: Projection) -> Iterator[Flag]:
@@ -59,7 +90,7 @@ def dose_flags(run: Run, projection: Projection) -> Iterator[Flag]:
             1 - material.tolerance.under
         ):
             short = projection.totals[material.key] - run.content[material.key]
-            yield Flag(code="ran-out", about=material.key, gravity="stop", values=(("short_mg", short),))
+            yield RanOut(material=material.key, short_mg=short)
 
 
 def _one_dose(run: Run, projection: Projection, material: Material) -> Iterator[Flag]:
@@ -67,29 +98,32 @@ def _one_dose(run: Run, projection: Projection, material: Material) -> Iterator[
     ends_at = dose_now(recipe, material, projection.finals)
     if not run.content[key]:
         if projection.totals[key] and not run.pending(key) and key not in run.ran_out:
-            yield Flag(code="dose-missing", about=key, gravity="warn")
+            yield DoseMissing(material=key)
         return
     if material.dose is None or ends_at is None:
         return
     least, most = dose_band(material)
-    values = (("fraction", ends_at), ("least", least), ("most", most), ("of", str(material.dose.of)))
     if material.cap is not None:
         basis = basis_mass(recipe, projection.finals, material.cap.of)
         capped = projection.finals[key] * material.counted_share / basis if basis else Fraction(0)
         if capped > material.cap.fraction:
-            cap_values = (
-                ("fraction", capped),
-                ("cap", material.cap.fraction),
-                ("source", material.cap.source),
+            yield DoseOverCap(
+                material=key, fraction=capped, cap_fraction=material.cap.fraction, source=material.cap.source
             )
-            yield Flag(code="dose-over-cap", about=key, gravity="stop", values=cap_values)
             return
     mass = projection.finals[key]
     slack = ends_at * _half_division(run, key) / mass if mass else Fraction(0)
-    if ends_at > most + slack:
-        yield Flag(code="dose-over", about=key, gravity="stop", values=values)
-    elif not run.pending(key) and ends_at < least - slack and key not in run.ran_out:
-        yield Flag(code="dose-under", about=key, gravity="warn", values=values)
+    over = ends_at > most + slack
+    under = not run.pending(key) and ends_at < least - slack and key not in run.ran_out
+    if over or under:
+        kind = DoseOver if over else DoseUnder
+        yield kind(
+            material=key,
+            fraction=ends_at,
+            least_fraction=least,
+            most_fraction=most,
+            basis=material.dose.of,
+        )
 
 
 def _half_division(run: Run, key: str) -> Fraction:
@@ -106,18 +140,17 @@ def _one_powder(run: Run, projection: Projection, material: Material) -> Iterato
     final, total = projection.finals[material.key], projection.totals[material.key]
     if not total or not run.content[material.key]:
         if total and not run.pending(material.key) and material.key not in run.ran_out:
-            yield Flag(code="dose-missing", about=material.key, gravity="warn")
+            yield DoseMissing(material=material.key)
         return
-    values = (("final_mg", final), ("total_mg", total))
     slack = _half_division(run, material.key)
     if final > total * (1 + material.tolerance.over) + slack:
-        yield Flag(code="powder-over", about=material.key, gravity="warn", values=values)
+        yield PowderOver(material=material.key, final_mg=final, total_mg=total)
     elif (
         not run.pending(material.key)
         and final < total * (1 - material.tolerance.under) - slack
         and material.key not in run.ran_out
     ):
-        yield Flag(code="powder-under", about=material.key, gravity="warn", values=values)
+        yield PowderUnder(material=material.key, final_mg=final, total_mg=total)
 
 
 def room_flags(run: Run, projection: Projection) -> Iterator[Flag]:
@@ -127,9 +160,7 @@ def room_flags(run: Run, projection: Projection) -> Iterator[Flag]:
     limit_l = start.bucket_l * start.fill_limit
     fullest_l = max(volume_l(run.recipe, content) for content in contents)
     if fullest_l > limit_l:
-        values = (("volume_l", fullest_l), ("limit_l", limit_l))
-        spills = fullest_l > start.bucket_l
-        yield Flag(code="bucket-full", about="", gravity="stop" if spills else "warn", values=values)
+        yield BucketFull(volume_l=fullest_l, limit_l=limit_l, spills=fullest_l > start.bucket_l)
     yield from _load_flags(run, max(sum(content.values(), Fraction(0)) for content in contents))
     coming: dict[str, Fraction] = {}
     for step, mass in still_to_come(run, projection):
@@ -146,9 +177,7 @@ def room_flags(run: Run, projection: Projection) -> Iterator[Flag]:
     for amount in start.stock:
         short = coming.get(amount.material, Fraction(0)) + used.get(amount.material, 0) - amount.mass_mg
         if coming.get(amount.material) and short > 0:
-            yield Flag(
-                code="stock-short", about=amount.material, gravity="warn", values=(("short_mg", short),)
-            )
+            yield StockShort(material=amount.material, short_mg=short)
 
 
 def _load_flags(run: Run, mix_mg: Fraction) -> Iterator[Flag]:
@@ -156,8 +185,7 @@ def _load_flags(run: Run, mix_mg: Fraction) -> Iterator[Flag]:
     gross_mg = expected_gross_mg(run)
     tare_mg = 0 if gross_mg is None else max(Fraction(0), gross_mg - sum(run.content.values(), Fraction(0)))
     if mix_mg + tare_mg > LIFT_LIMIT_MG:
-        lifted = (("mass_mg", mix_mg + tare_mg), ("limit_mg", LIFT_LIMIT_MG))
-        yield Flag(code="bucket-heavy", about="", gravity="note", values=lifted)
+        yield BucketHeavy(mass_mg=mix_mg + tare_mg, limit_mg=LIFT_LIMIT_MG)
 
 
 def _contents_to_come(run: Run, projection: Projection) -> Iterator[Masses]:
@@ -165,16 +193,17 @@ def _contents_to_come(run: Run, projection: Projection) -> Iterator[Masses]:
     content: Masses = dict(run.content)
     yield content
     for step, mass in still_to_come(run, projection):
-        if isinstance(step, AddStep | ReleaseStep):
-            content = {**content, step.material: content[step.material] + mass}
-        elif isinstance(step, SplitStep | TakeOutStep):
-            whole = sum(content.values(), Fraction(0))
-            taken = (
-                step.fraction
-                if isinstance(step, SplitStep)
-                else min(Fraction(1), mass / whole)
-                if whole
-                else 0
-            )
-            content = {key: held * (1 - taken) for key, held in content.items()}
+        match step:
+            case AddStep() | ReleaseStep():
+                content = {**content, step.material: content[step.material] + mass}
+            case SplitStep():
+                content = {key: held * (1 - step.fraction) for key, held in content.items()}
+            case TakeOutStep():
+                if whole := sum(content.values(), Fraction(0)):
+                    left = 1 - min(Fraction(1), mass / whole)
+                    content = {key: held * left for key, held in content.items()}
+            case MixStep() | ScrapeStep() | RestStep() | ConsistencyStep() | TemperatureStep() | NoteStep():
+                pass
+            case _ as forgotten:
+                assert_never(forgotten)
         yield content

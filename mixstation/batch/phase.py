@@ -1,8 +1,9 @@
 """Where in the step at hand the work stands: one word that says what is asked now."""
 
-from typing import Literal
+from typing import Literal, assert_never
 
 from mixstation.batch.events import ConsistencyJudged, StepDone, TimerStarted, Verdict, WeightRecorded
+from mixstation.batch.named import named
 from mixstation.batch.run import Run, TakeOutStep
 from mixstation.recipe.model import (
     AddStep,
@@ -82,6 +83,8 @@ def phase(run: Run) -> Phase:
             return "take-out"
         case NoteStep():
             return "note"
+        case _ as forgotten:
+            assert_never(forgotten)
 
 
 def _weighing(run: Run) -> Phase:
@@ -100,7 +103,7 @@ def _release(run: Run, step: ReleaseStep) -> Phase:
     """
     for entry in reversed(run.live):
         fact = entry.fact
-        if getattr(fact, "step", None) != step.key:
+        if named(fact).step != step.key:
             continue
         if isinstance(fact, WeightRecorded):
             return "release-start-mixing"
@@ -113,7 +116,7 @@ def _release(run: Run, step: ReleaseStep) -> Phase:
             return _weighing(run)
         case "right":
             return "release-right"
-        case _:
+        case "too-loose" | "stiff-and-warm" | None:
             return "release-judge"
 
 

@@ -1,57 +1,243 @@
-"""Refusals, and the small guards every decision shares."""
+"""Why a command changes nothing: every refusal there is, and the small guards every decision shares.
+
+The sentences are in `mixstation/wording/refusal_lines.py`.
+"""
 
 from dataclasses import dataclass
+from enum import StrEnum
+from fractions import Fraction
 from types import UnionType
 
 from mixstation.batch.events import Fact, StepDone, StepSkipped, TimerStarted
-from mixstation.batch.flag import Value
 from mixstation.batch.run import Run, RunStep
+from mixstation.coded import Coded
 from mixstation.recipe.model import RestStep
 
 
+class Plain(StrEnum):
+    """Refusals that need no figure: of the batch, and of an answer the station cannot take."""
+
+    BATCH_OVER = "batch-over"
+    NO_REASON = "no-reason"
+    NO_STEP = "no-step"
+    OTHER_STEP = "other-step"
+    NOT_A_MASS = "not-a-mass"
+    NOTHING_TO_WEIGH = "nothing-to-weigh"
+    NEEDS_ANSWER = "needs-answer"
+    NOT_STARTED = "not-started"
+    NO_SUCH_STEP = "no-such-step"
+    ALREADY_THERE = "already-there"
+    CAME_OUT_SINCE = "came-out-since"
+    NOT_THROUGH = "not-through"
+    EARLIER_SHARE_FIRST = "earlier-share-first"
+    TAKE_OUT_FIRST = "take-out-first"
+    SETS = "sets"
+    WAY_BEGUN = "way-begun"
+    WAY_HINDERED = "way-hindered"
+    STEPS_LEFT = "steps-left"
+    NOT_STEADY = "not-steady"
+    NO_READING = "no-reading"
+    TUB_STILL_FULL = "tub-still-full"
+    TUB_NOT_ON = "tub-not-on"
+    VESSEL_OFF = "vessel-off"
+    QUESTION_CHANGED = "question-changed"
+    NOT_A_CHOICE = "not-a-choice"
+    NOTHING_TO_TAKE_BACK = "nothing-to-take-back"
+    NOTHING_TYPED = "nothing-typed"
+    NOT_WHOLE = "not-whole"
+    NO_WAYS = "no-ways"
+
+    @property
+    def code(self) -> str:
+        """Its short name."""
+        return self.value
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Refusal:
-    """Why a command changes nothing.
+class AskedOnce(Coded):
+    """What is asked about once: the same command with a yes (of a batch to be closed: with a concession) goes through.
 
     Attributes:
-        code: What is wrong.
-        values: What the sentence needs.
-        asks: True where the same command with `confirmed` would go through.
         also: What else would go through with the same yes.
     """
 
-    code: str
-    values: tuple[tuple[str, Value], ...] = ()
-    asks: bool = False
-    also: tuple["Refusal", ...] = ()
+    also: tuple["Asked", ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FarOver(AskedOnce, code="far-over"):
+    """Far more than is asked for."""
+
+    mass_mg: int
+    target_mg: int
+    material: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FarUnder(AskedOnce, code="far-under"):
+    """Far less than is asked for."""
+
+    mass_mg: int
+    target_mg: int
+    material: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FarOverPlan(AskedOnce, code="far-over-plan"):
+    """Far more would be in than is planned in all."""
+
+    then_mg: int
+    planned_mg: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MoreThanFilled(AskedOnce, code="more-than-filled"):
+    """More than a tub was filled with."""
+
+    mass_mg: int
+    filled_mg: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OverCeiling(AskedOnce, code="over-ceiling"):
+    """The water would end over its ceiling."""
+
+    ratio: Fraction
+    ceiling_ratio: Fraction
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OverCap(AskedOnce, code="over-cap"):
+    """A dose would end over its limit."""
+
+    fraction: Fraction
+    cap_fraction: Fraction
+    source: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BucketDiffers(AskedOnce, code="bucket-differs"):
+    """The bucket is not as heavy as the entries say."""
+
+    by_mg: Fraction
+    expected_mg: Fraction
+
+    @property
+    def off_mg(self) -> Fraction:
+        """By how much, either way."""
+        return abs(self.by_mg)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TooSoon(AskedOnce, code="too-soon"):
+    """A mixing or a rest is not through."""
+
+    took_s: int
+    min_s: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FlagsStand(AskedOnce, code="flags-stand"):
+    """The batch is to be closed with checks open."""
+
+    open_count: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OnFinerScale(Coded, code="weighed-apart"):
+    """There is a finer scale for this material."""
+
+    material: str
+    scale: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MoreThanIn(Coded, code="more-than-in"):
+    """More would come out than is in."""
+
+    mass_mg: int
+    in_mg: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class UnknownMaterial(Coded, code="unknown-material"):
+    """The recipe has no such material, or it is the one that was booked."""
+
+    found: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NothingIn(Coded, code="nothing-in"):
+    """Nothing of it is in yet."""
+
+    material: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CannotTakeBack(Coded, code="cannot-take-back"):
+    """The entry is none that can be taken back."""
+
+    seq: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NoMixTemperature(Coded, code="no-mix-temperature"):
+    """No mix has that temperature."""
+
+    mix_milli_c: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NothingToType(Coded, code="nothing-to-type"):
+    """A number was typed where Enter alone answers."""
+
+    typed: str
+    enter: str
+
+
+Asked = (
+    FarOver
+    | FarUnder
+    | FarOverPlan
+    | MoreThanFilled
+    | OverCeiling
+    | OverCap
+    | BucketDiffers
+    | TooSoon
+    | FlagsStand
+)
+Refused = (
+    OnFinerScale
+    | MoreThanIn
+    | UnknownMaterial
+    | NothingIn
+    | CannotTakeBack
+    | NoMixTemperature
+    | NothingToType
+)
+Refusal = Plain | Asked | Refused
 
 
 class RefusedError(Exception):
     """Raised inside a decision; `decide` hands out its refusal."""
 
-    def __init__(self, code: str, *, asks: bool = False, **values: Value) -> None:
+    def __init__(self, refusal: Refusal) -> None:
         """Keep the refusal."""
-        self.refusal = Refusal(code=code, values=tuple(values.items()), asks=asks)
-
-    @classmethod
-    def of(cls, refusal: Refusal) -> "RefusedError":
-        """To be raised for a refusal that is there already."""
-        error = cls(refusal.code)
-        error.refusal = refusal
-        return error
+        super().__init__(refusal.code)
+        self.refusal = refusal
 
 
 def said(text: str) -> str:
     """A reason without its margins; refused when empty."""
     if not text.strip():
-        raise RefusedError("no-reason")
+        raise RefusedError(Plain.NO_REASON)
     return text.strip()
 
 
 def any_step(run: Run) -> RunStep:
     """The step at hand; refused when all are through."""
     if run.step is None:
-        raise RefusedError("no-step")
+        raise RefusedError(Plain.NO_STEP)
     return run.step
 
 
@@ -59,7 +245,7 @@ def at_hand(run: Run, kind: type | UnionType) -> RunStep:
     """The step at hand; refused when it is of another kind."""
     step = any_step(run)
     if not isinstance(step, kind):
-        raise RefusedError("other-step")
+        raise RefusedError(Plain.OTHER_STEP)
     return step
 
 

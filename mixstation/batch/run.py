@@ -44,15 +44,18 @@ from mixstation.batch.events import (
     WeighingChanged,
     WeightRecorded,
 )
+from mixstation.batch.flag import KINDS
 from mixstation.batch.moment import worked_s
+from mixstation.batch.named import named
 from mixstation.batch.state import Run as Run
-from mixstation.batch.state import RunStep as RunStep
-from mixstation.batch.state import TakeOutStep as TakeOutStep
-from mixstation.batch.state import put_in_step as put_in_step
+from mixstation.batch.step import RunStep as RunStep
+from mixstation.batch.step import TakeOutStep as TakeOutStep
+from mixstation.batch.step import goes_on_alone
+from mixstation.batch.step import put_in_step as put_in_step
 from mixstation.recipe.model import AddStep, ConsistencyStep, MixStep, RestStep, Role
 
 # What was left standing past the outer limit may stand past the inner one, where more of the rest has gone in since.
-_SAYS_LESS = {"dose-over-cap": "dose-over", "water-over-ceiling": "water-over"}
+_SAYS_LESS = {kind.code: kind.says_too for kind in KINDS if kind.says_too}
 
 
 class FoldError(ValueError):
@@ -202,13 +205,12 @@ def _after(run: Run, entry: Entry) -> Run:
 
 def _refuse_strangers(run: Run, entry: Entry) -> None:
     fact = entry.fact
-    named = (*fact.make_up,) if isinstance(fact, WayTaken) else (getattr(fact, "material", None),)
-    if any(material is not None and material not in run.content for material in named):
+    names = named(fact)
+    if any(material not in run.content for material in names.materials):
         raise FoldError("unknown-material", entry.seq)
-    key = getattr(fact, "step", None)
-    if key is not None and all(step.key != key for step in run.steps):
+    if names.step is not None and all(step.key != names.step for step in run.steps):
         raise FoldError("unknown-step", entry.seq)
-    if not 0 < getattr(fact, "mass_mg", 1) <= MOST_MG:
+    if names.mass_mg is not None and not 0 < names.mass_mg <= MOST_MG:
         raise FoldError("not-a-mass", entry.seq)
     if isinstance(fact, WayTaken) and not aim_fits(run.recipe, fact.aim):
         raise FoldError("unfit-aim", entry.seq)
@@ -286,7 +288,7 @@ def _resumed(run: Run, now: Stamp, last: Stamp) -> Run:
 
 def _by_hand(run: Run, key: str) -> bool:
     """Whether a timer is of mixing not yet done."""
-    return key not in run.finished and not isinstance(run.step_of(key), RestStep)
+    return key not in run.finished and not goes_on_alone(run.step_of(key))
 
 
 def _clock_set(run: Run, by_ms: int) -> Run:

@@ -1,6 +1,6 @@
 """The state of one bucket's batch: what the facts add up to."""
 
-from collections.abc import Collection, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
 
@@ -16,29 +16,8 @@ from mixstation.batch.events import (
     WeighedApart,
     Weighing,
 )
-from mixstation.recipe.model import AddStep, Recipe, ReleaseStep, Role, Step
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TakeOutStep:
-    """Take something out, because a way out asks for it.
-
-    Attributes:
-        material: Plain water to pour back, or "" for a portion of the mixed bucket.
-        mass_mg: How much, above 0.
-    """
-
-    key: str
-    material: str
-    mass_mg: int
-
-
-RunStep = Step | TakeOutStep
-
-
-def put_in_step(seq: int, place: int | str) -> str:
-    """Key of a step that a way or a remedy put in: its own entry, and which of its steps, from 1."""
-    return f"way{seq}.{place}"
+from mixstation.batch.step import RunStep, TakeOutStep, material_of, put_in_step
+from mixstation.recipe.model import AddStep, Recipe, ReleaseStep, Role
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -177,7 +156,7 @@ class Run:
         That it is so is told by what stood on the main scale before the pour, which is never asked for otherwise.
         """
         step = self.step
-        if step is not None and step.key in self.references and getattr(step, "material", "") == material:
+        if step is not None and step.key in self.references and material_of(step) == material:
             return None
         return self.finer_scale(material, main_mg)
 
@@ -200,10 +179,6 @@ class Run:
         """Whether a remedy taken is not through yet, its judgement included."""
         own = tuple(put_in_step(entry.seq, "") for entry in self.live if isinstance(entry.fact, RemedyTaken))
         return any(step.key.startswith(own) and step.key not in self.finished for step in self.steps)
-
-    def gave_up_any(self, codes: Collection[str], about: str) -> bool:
-        """Whether a way out left any of these flags standing."""
-        return any(self.gave_up(code, about) for code in codes)
 
     def pending(self, material: str) -> bool:
         """Whether a step still to come (or now at hand) adds this material."""

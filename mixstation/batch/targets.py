@@ -7,17 +7,24 @@ to change them); the water is the balance of everything that carries water.
 from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
+from typing import assert_never
 
 from mixstation.batch.events import Aim, Amount, DoseAim, MaterialRemoved, WeightRecorded
 from mixstation.batch.run import Run, RunStep, TakeOutStep
 from mixstation.recipe.model import (
     AddStep,
     Basis,
+    ConsistencyStep,
     Material,
+    MixStep,
+    NoteStep,
     Recipe,
     ReleaseStep,
+    RestStep,
     Role,
+    ScrapeStep,
     SplitStep,
+    TemperatureStep,
 )
 from mixstation.recipe.proportions import basis_mass, free_water, litres_per_kg
 
@@ -157,16 +164,23 @@ def still_to_come(run: Run, projection: Projection) -> tuple[tuple[RunStep, Frac
     for step in run.steps:
         if step.key in run.finished:
             continue
-        mass = Fraction(0)
-        if isinstance(step, AddStep | ReleaseStep) and step.material not in run.ran_out:
-            share = run.brings_to(step) if isinstance(step, AddStep) else Fraction(1)
-            mass = max(Fraction(0), share * projection.totals[step.material] - content[step.material])
-            content[step.material] += mass
-        elif isinstance(step, TakeOutStep):
-            mass = Fraction(step.mass_mg)
+        mass, after = Fraction(0), left
+        match step:
+            case AddStep() | ReleaseStep():
+                if step.material not in run.ran_out:
+                    share = run.brings_to(step) if isinstance(step, AddStep) else Fraction(1)
+                    mass = max(Fraction(0), share * projection.totals[step.material] - content[step.material])
+                    content[step.material] += mass
+            case TakeOutStep():
+                mass = Fraction(step.mass_mg)
+            case SplitStep():
+                after *= 1 - step.fraction
+            case MixStep() | ScrapeStep() | RestStep() | ConsistencyStep() | TemperatureStep() | NoteStep():
+                pass
+            case _ as forgotten:
+                assert_never(forgotten)
         coming.append((step, mass * left))
-        if isinstance(step, SplitStep):
-            left *= 1 - step.fraction
+        left = after
     return tuple(coming)
 
 

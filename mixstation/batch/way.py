@@ -4,23 +4,73 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from mixstation.batch.events import Aim, Amount, WayKind
+from mixstation.coded import Coded
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Hindrance:
-    """A limit that stops a way, and by how much.
+class StockLacks(Coded, code="stock"):
+    """There is less on hand than it takes."""
 
-    Attributes:
-        limit: "stock", "bucket", "volume", "time", "water-ratio", "dose", "cap" or "division".
-        about: Material key, or "".
-        by: How far past the limit, in `unit`; negative where it is short of a lower end.
-        unit: "mg", "l", "s" or "ratio".
-    """
+    material: str
+    short_mg: Fraction
 
-    limit: str
-    about: str
-    by: float
-    unit: str
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BucketOver(Coded, code="bucket"):
+    """The bucket would be filled further than it is to be."""
+
+    over_l: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MouldsShort(Coded, code="volume"):
+    """The moulds would not be full."""
+
+    short_l: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EndsLate(Coded, code="time"):
+    """It would end past the working time."""
+
+    past_s: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WaterOff(Coded, code="water-ratio"):
+    """The water ratio would end outside its band; `off_ratio` is negative where it is short of it."""
+
+    off_ratio: Fraction
+
+    @property
+    def by_ratio(self) -> Fraction:
+        """By how much, either way."""
+        return abs(self.off_ratio)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DoseOff(Coded, code="dose"):
+    """A dose would end outside its band; `off_mg` is negative where it is short of it."""
+
+    material: str
+    off_mg: Fraction
+
+    @property
+    def by_mg(self) -> Fraction:
+        """By how much, either way."""
+        return abs(self.off_mg)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CapOver(Coded, code="cap"):
+    """A dose would end over its limit."""
+
+    material: str
+    over_mg: Fraction
+
+
+# A limit that stops a way, and by how much.
+Hindrance = StockLacks | BucketOver | MouldsShort | EndsLate | WaterOff | DoseOff | CapOver
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -5,37 +5,38 @@ from fractions import Fraction
 
 from mixstation.batch.dosing import Dosing
 from mixstation.batch.events import MaterialRemoved, PortionTaken, ReferenceTaken, WeightRecorded
-from mixstation.batch.flag import Flag
+from mixstation.batch.flag.weighing import (
+    BucketHeavier,
+    BucketLighter,
+    DoseBelowDivision,
+    DoseSmallForScale,
+    TubNotWeighedBack,
+    WeighingFlags,
+)
 from mixstation.batch.reconcile import allowed_mg
 from mixstation.batch.run import Run
 from mixstation.proportion.conformity import smallest_dose_g
 from mixstation.recipe.model import ReleaseStep
 
 
-def weighing_flags(run: Run, dosing: Dosing | None, division_mg: int) -> Iterator[Flag]:
+def weighing_flags(run: Run, dosing: Dosing | None, division_mg: int) -> Iterator[WeighingFlags]:
     """A dose too small for the scale, and tubs not weighed back."""
     if dosing is not None and dosing.exact_mg > 0:
         division_mg = run.division_of(dosing.material, division_mg)
         least = _least_mg(run, dosing.material, division_mg)
         due = dosing.exact_mg + run.content[dosing.material]
         if dosing.target_mg == 0:
-            yield Flag(
-                code="dose-below-division",
-                about=dosing.material,
-                gravity="stop",
-                values=(("dose_mg", dosing.exact_mg), ("division_mg", division_mg)),
+            yield DoseBelowDivision(
+                material=dosing.material, dose_mg=dosing.exact_mg, division_mg=division_mg
             )
         elif due < least and not isinstance(run.step, ReleaseStep):
-            yield Flag(
-                code="dose-small-for-scale",
-                about=dosing.material,
-                gravity="warn",
-                values=(("dose_mg", dosing.exact_mg), ("division_mg", division_mg), ("least_mg", least)),
+            yield DoseSmallForScale(
+                material=dosing.material, dose_mg=dosing.exact_mg, division_mg=division_mg, least_mg=least
             )
     for entry in run.live:
         fact = entry.fact
         if isinstance(fact, WeightRecorded) and fact.weighing == "tub" and fact.residue_mg is None:
-            yield Flag(code="tub-not-weighed-back", about=fact.material, gravity="note")
+            yield TubNotWeighedBack(material=fact.material)
 
 
 def _least_mg(run: Run, key: str, division_mg: int) -> int:
@@ -47,7 +48,7 @@ def _least_mg(run: Run, key: str, division_mg: int) -> int:
     return int(1000 * smallest_dose_g(division_g=division_mg / 1000, tolerance_fraction=share))
 
 
-def reconciliation_flags(run: Run) -> Iterator[Flag]:
+def reconciliation_flags(run: Run) -> Iterator[BucketHeavier | BucketLighter]:
     """With the bucket on the scale, the gross must be the tare plus what was entered.
 
     What is entered afterwards outside the steps is taken to explain a difference where it makes it smaller; the next
@@ -71,14 +72,12 @@ def reconciliation_flags(run: Run) -> Iterator[Flag]:
             difference = fact.gross_mg - tare - inside
             allowed = allowed_mg(inside, fact.division_mg)
     if tare is not None and abs(difference) > allowed:
-        code = "bucket-heavier" if difference > 0 else "bucket-lighter"
-        yield Flag(code=code, about="", gravity="warn", values=(("by_mg", abs(difference)),))
+        kind = BucketHeavier if difference > 0 else BucketLighter
+        yield kind(by_mg=abs(difference))
 
 
 def reconciliation_mg(run: Run) -> int | None:
     """How much heavier (or, negative, lighter) the bucket is than the entries, or None within the uncertainty."""
     for flag in reconciliation_flags(run):
-        by = dict(flag.values)["by_mg"]
-        assert isinstance(by, Fraction | int)
-        return round(by) if flag.code == "bucket-heavier" else -round(by)
+        return round(flag.by_mg) if isinstance(flag, BucketHeavier) else -round(flag.by_mg)
     return None

@@ -1,6 +1,7 @@
 """Flags on how the work was done: scraping, mixing and resting times, the order of things, temperature."""
 
 from collections.abc import Iterator
+from typing import assert_never
 
 from mixstation.batch.events import (
     ConsistencyJudged,
@@ -11,9 +12,39 @@ from mixstation.batch.events import (
     WeightRecorded,
 )
 from mixstation.batch.flag import Flag
+from mixstation.batch.flag.work import (
+    FibresUnscraped,
+    MixCold,
+    MixLong,
+    MixPlasticiserFirst,
+    MixShort,
+    MixSkipped,
+    MixWarm,
+    OutOfOrder,
+    PlasticiserFirst,
+    PlasticiserNotActed,
+    PolymerCold,
+    RestLong,
+    RestShort,
+    RestSkipped,
+    ScrapeFirst,
+    ScrapeSkipped,
+)
 from mixstation.batch.moment import celsius, chemical_s, worked_s
-from mixstation.batch.run import Run
-from mixstation.recipe.model import AddStep, MixStep, ReleaseStep, RestStep, Role, ScrapeStep, TemperatureStep
+from mixstation.batch.named import named
+from mixstation.batch.run import Run, RunStep, TakeOutStep
+from mixstation.recipe.model import (
+    AddStep,
+    ConsistencyStep,
+    MixStep,
+    NoteStep,
+    ReleaseStep,
+    RestStep,
+    Role,
+    ScrapeStep,
+    SplitStep,
+    TemperatureStep,
+)
 
 # Common practice, no source: a plasticiser needs 10 to 15 s of mixing before it acts.
 PLASTICISER_ACTS_S = 10
@@ -27,7 +58,7 @@ def work_flags(run: Run) -> Iterator[Flag]:
     yield from _plasticiser(run)
     for entry in run.live:
         if isinstance(entry.fact, StepBroughtForward):
-            yield Flag(code="out-of-order", about=entry.fact.step, gravity="note")
+            yield OutOfOrder(step=entry.fact.step)
 
 
 def _scraping(run: Run) -> Iterator[Flag]:
@@ -46,34 +77,58 @@ def _scraping(run: Run) -> Iterator[Flag]:
             loose = missed = False
     step = run.step
     if missed:
-        yield Flag(code="fibres-unscraped", about="", gravity="warn")
+        yield FibresUnscraped()
     elif loose and isinstance(step, AddStep) and recipe.material(step.material).role is Role.FIBRE:
-        yield Flag(code="scrape-first", about="", gravity="warn")
+        yield ScrapeFirst()
     for candidate in run.steps:
         if isinstance(candidate, ScrapeStep) and candidate.key in run.skipped and loose:
-            yield Flag(code="scrape-skipped", about=candidate.key, gravity="warn")
+            yield ScrapeSkipped(step=candidate.key)
 
 
 def _timed_steps(run: Run) -> Iterator[Flag]:
     mended = _mended(run)
     for step in run.steps:
-        if not isinstance(step, MixStep | RestStep):
-            continue
-        verb = "mix" if isinstance(step, MixStep) else "rest"
-        if step.key in run.skipped:
-            yield Flag(code=f"{verb}-skipped", about=step.key, gravity="warn")
-        elif step.key in run.done_at and step.key in run.timers:
-            began, ended = run.timers[step.key], run.done_at[step.key]
-            if isinstance(step, MixStep) and began.boot_id != ended.boot_id:
-                continue
-            took = worked_s(began, ended) if isinstance(step, MixStep) else chemical_s(began, ended)
-            values = (("took_s", int(took)), ("min_s", step.min_s), ("max_s", step.max_s))
-            if took < step.min_s:
-                if step.key in mended:
-                    continue
-                yield Flag(code=f"{verb}-short", about=step.key, gravity="warn", values=values)
-            elif took > step.max_s:
-                yield Flag(code=f"{verb}-long", about=step.key, gravity="note", values=values)
+        match step:
+            case MixStep() | RestStep():
+                yield from _timed(run, step, mended=step.key in mended)
+            case AddStep() | ReleaseStep() | SplitStep() | TakeOutStep():
+                pass
+            case ScrapeStep() | ConsistencyStep() | TemperatureStep() | NoteStep():
+                pass
+            case _ as forgotten:
+                assert_never(forgotten)
+
+
+def _timed(run: Run, step: MixStep | RestStep, *, mended: bool) -> Iterator[Flag]:
+    mixes = isinstance(step, MixStep)
+    if step.key in run.skipped:
+        yield MixSkipped(step=step.key) if mixes else RestSkipped(step=step.key)
+    elif step.key in run.done_at and step.key in run.timers:
+        began, ended = run.timers[step.key], run.done_at[step.key]
+        if mixes and began.boot_id != ended.boot_id:
+            return
+        took = worked_s(began, ended) if mixes else chemical_s(began, ended)
+        if took < step.min_s and not mended:
+            kind = MixShort if mixes else RestShort
+            yield kind(step=step.key, took_s=int(took), min_s=step.min_s, max_s=step.max_s)
+        elif took > step.max_s:
+            yield too_long(run, step, took, step.min_s, step.max_s, ended=True)
+
+
+def too_long(
+    run: Run, step: RunStep, took_s: float, min_s: int, max_s: int, *, ended: bool
+) -> MixLong | RestLong:
+    """The flag on a rest, or else a mixing, that took, or by now has taken, more than it should."""
+    if isinstance(step, RestStep):
+        return RestLong(step=step.key, took_s=int(took_s), min_s=min_s, max_s=max_s, ended=ended)
+    return MixLong(
+        step=step.key,
+        took_s=int(took_s),
+        min_s=min_s,
+        max_s=max_s,
+        ended=ended,
+        fibres_in=run.fibres_in,
+    )
 
 
 def _mended(run: Run) -> set[str]:
@@ -111,7 +166,7 @@ def _releases(run: Run) -> Iterator[Flag]:
         judged: Stamp | None = None
         for entry in run.live:
             fact = entry.fact
-            if getattr(fact, "step", None) != step.key:
+            if named(fact).step != step.key:
                 continue
             if isinstance(fact, WeightRecorded):
                 poured, timed, judged = True, False, None
@@ -124,8 +179,7 @@ def _releases(run: Run) -> Iterator[Flag]:
             continue
         took = worked_s(began, judged)
         if took < step.mix_s:
-            values = (("took_s", int(took)), ("min_s", step.mix_s), ("max_s", 3 * step.mix_s))
-            yield Flag(code="mix-short", about=step.key, gravity="warn", values=values)
+            yield MixShort(step=step.key, took_s=int(took), min_s=step.mix_s, max_s=3 * step.mix_s)
 
 
 def _plasticiser(run: Run) -> Iterator[Flag]:
@@ -137,11 +191,11 @@ def _plasticiser(run: Run) -> Iterator[Flag]:
     mixed_s, early = _plasticiser_mixed(run)
     unmixed = mixed_s is not None and mixed_s < PLASTICISER_ACTS_S
     if early and unmixed:
-        yield Flag(code="plasticiser-not-acted", about="", gravity="warn")
+        yield PlasticiserNotActed()
     elif isinstance(run.step, ReleaseStep) and waiting:
-        yield Flag(code="plasticiser-first", about="", gravity="warn")
+        yield PlasticiserFirst()
     elif isinstance(run.step, ReleaseStep) and unmixed:
-        yield Flag(code="mix-plasticiser-first", about="", gravity="warn")
+        yield MixPlasticiserFirst()
 
 
 def _plasticiser_mixed(run: Run) -> tuple[float | None, bool]:
@@ -176,27 +230,12 @@ def temperature_flags(run: Run) -> Iterator[Flag]:
         return
     for material in run.recipe.materials:
         if material.film_forming_c is not None and mix_c < material.film_forming_c:
-            yield Flag(
-                code="polymer-cold",
-                about=material.key,
-                gravity="warn",
-                values=(("mix_c", mix_c), ("least_c", material.film_forming_c)),
-            )
+            yield PolymerCold(material=material.key, mix_c=mix_c, least_c=material.film_forming_c)
     if run.mix_milli_c is None:
         return
     for step in run.steps:
         if isinstance(step, TemperatureStep) and step.key in run.finished:
             if step.max_c is not None and mix_c > step.max_c:
-                yield Flag(
-                    code="mix-warm",
-                    about=step.key,
-                    gravity="warn",
-                    values=(("mix_c", mix_c), ("max_c", step.max_c)),
-                )
+                yield MixWarm(step=step.key, mix_c=mix_c, max_c=step.max_c)
             elif step.min_c is not None and mix_c < step.min_c:
-                yield Flag(
-                    code="mix-cold",
-                    about=step.key,
-                    gravity="warn",
-                    values=(("mix_c", mix_c), ("min_c", step.min_c)),
-                )
+                yield MixCold(step=step.key, mix_c=mix_c, min_c=step.min_c)

@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
+from typing import assert_never
 
 from mixstation.plan.batch_size import (
     face_fractions_of,
@@ -15,7 +16,7 @@ from mixstation.plan.batch_size import (
 )
 from mixstation.plan.buckets import MAX_BUCKET_COUNT, BucketCount, bucket_count
 from mixstation.plan.faults import Fault, PlanRefused, fault, refused
-from mixstation.plan.job_parts import ForBags, ForMass, ForPieces, ForVolume, JobRequest, PiecePlan
+from mixstation.plan.job_parts import ForBags, ForMass, ForPieces, ForStock, ForVolume, JobRequest, PiecePlan
 from mixstation.plan.layering import split_step, with_split, without_split
 from mixstation.plan.pieces import FACE_COAT, layer_volumes, piece_faults
 from mixstation.plan.stock import on_hand_mg
@@ -115,8 +116,10 @@ def volumes_wanted(request: JobRequest) -> Wanted:
             if not 0 < volume < 1e5:
                 raise refused("volume-range", found_l=volume)
             return Wanted(pieces=(), face_l=0.0, rest_l=volume, face_layers={})
-        case _:
+        case ForMass() | ForBags() | ForStock():
             return Wanted(pieces=(), face_l=0.0, rest_l=0.0, face_layers={})
+        case _ as forgotten:
+            assert_never(forgotten)
     plans = []
     faces: dict[str, float] = {}
     rest_l = 0.0
@@ -197,10 +200,12 @@ def _powder_asked(request: JobRequest) -> tuple[Fraction, str, frozenset[str]]:
                 raise refused("no-pack-size", key)
             powder = powder_for_material(recipe, key, bags * (packs.get(key) or 1))
             return powder, "", frozenset({key})
-        case _:
+        case ForStock() | ForPieces() | ForVolume():
             on_hand = on_hand_mg(request.stock or ())
             powder, limit = powder_for_stock(recipe, on_hand)
             return powder, limit, frozenset(on_hand)
+        case _ as forgotten:
+            assert_never(forgotten)
 
 
 def _count(request: JobRequest, needed_l: float, loss_l: float) -> tuple[BucketCount, int]:

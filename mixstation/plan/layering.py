@@ -2,8 +2,22 @@
 
 from dataclasses import replace
 from fractions import Fraction
+from typing import assert_never
 
-from mixstation.recipe.model import AddStep, Recipe, ReleaseStep, Role, SplitStep, Step
+from mixstation.recipe.model import (
+    AddStep,
+    ConsistencyStep,
+    MixStep,
+    NoteStep,
+    Recipe,
+    ReleaseStep,
+    RestStep,
+    Role,
+    ScrapeStep,
+    SplitStep,
+    Step,
+    TemperatureStep,
+)
 from mixstation.recipe.proportions import Masses, whole_totals
 
 ADDED_SPLIT_KEY = "face-coat-off"
@@ -77,8 +91,10 @@ def totals_at_split(recipe: Recipe, powder_dry_mg: Fraction | int) -> Masses:
                 shares[step.material] = step.cumulative
             case ReleaseStep():
                 shares[step.material] = Fraction(1)
-            case _:
+            case MixStep() | ScrapeStep() | RestStep() | ConsistencyStep() | TemperatureStep() | NoteStep():
                 pass
+            case _ as forgotten:
+                assert_never(forgotten)
     return {key: mass * shares[key] for key, mass in whole_totals(recipe, powder_dry_mg).items()}
 
 

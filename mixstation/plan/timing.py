@@ -1,9 +1,21 @@
 """Order and timing of buckets and layers, minutes from the first water of the first bucket."""
 
 from dataclasses import dataclass
+from typing import assert_never
 
 from mixstation.plan.faults import Caution, caution
-from mixstation.recipe.model import AddStep, MixStep, Recipe, ReleaseStep, RestStep, SplitStep
+from mixstation.recipe.model import (
+    AddStep,
+    ConsistencyStep,
+    MixStep,
+    NoteStep,
+    Recipe,
+    ReleaseStep,
+    RestStep,
+    ScrapeStep,
+    SplitStep,
+    TemperatureStep,
+)
 
 MINUTES_PER_STEP = 0.5
 """Tipping in what is weighed out, scraping, judging: whatever has no time of its own. Source: Choice."""
@@ -77,14 +89,18 @@ def mixing_min(recipe: Recipe, *, until_split: bool = False) -> float:
     held_back = {step.material: 1 - step.cumulative for step in recipe.steps if isinstance(step, AddStep)}
     for step in recipe.steps:
         match step:
-            case SplitStep() if until_split:
-                break
+            case SplitStep():
+                if until_split:
+                    break
+                minutes += MINUTES_PER_STEP
             case MixStep() | RestStep():
                 minutes += step.min_s / 60
             case ReleaseStep():
                 minutes += float(held_back.get(step.material, 0) / step.increment) * step.mix_s / 60
-            case _:
+            case AddStep() | ScrapeStep() | ConsistencyStep() | TemperatureStep() | NoteStep():
                 minutes += MINUTES_PER_STEP
+            case _ as forgotten:
+                assert_never(forgotten)
     return minutes
 
 

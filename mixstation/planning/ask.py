@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
+from typing import assert_never
 
 from mixstation.planning.around import Around
 from mixstation.station.view import EntryKind
@@ -100,8 +101,10 @@ def quantity(entry: EntryKind, value: Fraction, units: DisplayUnits) -> str:
             return show_temperature_c(value, units)
         case "percent":
             return show_percent(value, 2)
-        case _:
+        case "whole" | "text" | "none":
             return trimmed(value, 3)
+        case _ as forgotten:
+            assert_never(forgotten)
 
 
 def taken(ask: Ask, typed: str, lines: Mapping[str, str], around: Around) -> Value:
@@ -155,5 +158,7 @@ def _read(entry: EntryKind, text: str, around: Around) -> Fraction:
         case "percent":
             bare = not any(sign in text for sign in "%/") and not any(sign.isalpha() for sign in text)
             return parse_fraction(f"{text} %" if bare else text, comma_is_decimal=comma)
-        case _:
+        case "whole" | "text" | "none":
             raise ValueError(entry)
+        case _ as forgotten:
+            assert_never(forgotten)

@@ -5,19 +5,23 @@ from dataclasses import dataclass
 from fractions import Fraction
 from itertools import takewhile
 from types import MappingProxyType
-from typing import Final
+from typing import Final, assert_never
 
 from mixstation.recipe.model import (
     AddStep,
     Basis,
+    ConsistencyStep,
     Material,
     MixStep,
+    NoteStep,
     Recipe,
     ReleaseStep,
+    RestStep,
     Role,
     ScrapeStep,
     SplitStep,
     Step,
+    TemperatureStep,
 )
 from mixstation.recipe.proportions import Masses, ScalingError, whole_totals
 
@@ -263,12 +267,18 @@ def _order(recipe: Recipe) -> Iterator[LimitWarning]:
                             material=material.key,
                             step=step.key,
                         )
-            case MixStep(speed="fast") if fibres_in:
-                yield LimitWarning(code="fibres-mixed-fast", source=PRACTICE, step=step.key)
-            case SplitStep() if fibres_in:
-                yield LimitWarning(code="split-after-fibres", source=PRACTICE, step=step.key)
-            case _:
+            case MixStep():
+                if fibres_in and step.speed == "fast":
+                    yield LimitWarning(code="fibres-mixed-fast", source=PRACTICE, step=step.key)
+            case SplitStep():
+                if fibres_in:
+                    yield LimitWarning(code="split-after-fibres", source=PRACTICE, step=step.key)
+            case (
+                ReleaseStep() | ScrapeStep() | RestStep() | ConsistencyStep() | TemperatureStep() | NoteStep()
+            ):
                 pass
+            case _ as forgotten:
+                assert_never(forgotten)
 
 
 def _plasticiser_order(

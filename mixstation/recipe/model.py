@@ -290,18 +290,10 @@ class NoteStep:
     say: str
 
 
+# Work that brings nothing in and takes nothing out.
+WorkStep = MixStep | ScrapeStep | RestStep | ConsistencyStep | TemperatureStep | NoteStep
 # Each `kind` tells its step apart where it is stored: some of them hold the same fields.
-Step = (
-    AddStep
-    | ReleaseStep
-    | MixStep
-    | ScrapeStep
-    | RestStep
-    | ConsistencyStep
-    | TemperatureStep
-    | SplitStep
-    | NoteStep
-)
+Step = AddStep | ReleaseStep | SplitStep | WorkStep
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -5,8 +5,21 @@ All masses are what is weighed: sand as damp as it is, liquids with their water.
 
 from collections.abc import Callable, Mapping
 from fractions import Fraction
+from typing import assert_never
 
-from mixstation.recipe.model import AddStep, Basis, Recipe, ReleaseStep, SplitStep
+from mixstation.recipe.model import (
+    AddStep,
+    Basis,
+    ConsistencyStep,
+    MixStep,
+    NoteStep,
+    Recipe,
+    ReleaseStep,
+    RestStep,
+    ScrapeStep,
+    SplitStep,
+    TemperatureStep,
+)
 
 Masses = dict[str, Fraction]
 
@@ -118,8 +131,10 @@ def needed_shares(recipe: Recipe) -> Masses:
             case ReleaseStep():
                 needed[step.material] += to_come[step.material] * left
                 to_come[step.material] = Fraction(0)
-            case _:
+            case MixStep() | ScrapeStep() | RestStep() | ConsistencyStep() | TemperatureStep() | NoteStep():
                 pass
+            case _ as forgotten:
+                assert_never(forgotten)
     return {key: share + to_come[key] for key, share in needed.items()}
 
 

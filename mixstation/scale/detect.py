@@ -4,10 +4,20 @@ import time
 from collections.abc import Callable, Sequence
 from contextlib import closing
 from dataclasses import dataclass, replace
-from typing import Final
+from typing import Final, assert_never
 
 from mixstation.scale.decode import decode
-from mixstation.scale.fields import CheckField, ChoiceField, LiteralField, NumberField, Shown, UnitField
+from mixstation.scale.fields import (
+    CheckField,
+    ChoiceField,
+    LiteralField,
+    NumberField,
+    Shown,
+    SignField,
+    SkipField,
+    SpacesField,
+    UnitField,
+)
 from mixstation.scale.framing import framer_for
 from mixstation.scale.profile import Profile, SerialSettings
 from mixstation.scale.serial_port import open_port
@@ -140,8 +150,10 @@ def _strictness(score: Score) -> int:
                 strictness += min(map(len, of), default=0)
             case NumberField(width=width):
                 strictness += width > 0
-            case _:
+            case SignField() | SpacesField() | SkipField():
                 pass
+            case _ as forgotten:
+                assert_never(forgotten)
     return strictness
 
 

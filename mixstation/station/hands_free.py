@@ -47,6 +47,6 @@ def _is_plain(scene: Scene) -> bool:
         and net.place == "inside"
         and net.net_mg > 0
         and bool(scene.target_mg)
-        and all(flag.code != "scale-unit-changed" for flag in scene.advice.flags)
+        and not any(flag.bars_taking for flag in scene.advice.flags)
         and not isinstance(newest_deed(scene.run), EntryTakenBack)
     )

@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from math import floor
+from typing import assert_never
 
 from mixstation.batch.advice import take_out_mg
 from mixstation.batch.commands import (
@@ -21,6 +22,7 @@ from mixstation.batch.commands import (
 )
 from mixstation.batch.decide_weighing import FAR_OFF
 from mixstation.batch.events import Verdict
+from mixstation.batch.refusal import Plain
 from mixstation.recipe.model import ConsistencyStep
 from mixstation.station.reasons import discard
 from mixstation.station.scene import Scene, temperature_unit
@@ -156,6 +158,8 @@ def _entered(answer: Answer, scene: Scene) -> Outcome:
             return Do(command=Finish())
         case "ended":
             return Leave()
+        case _ as forgotten:
+            assert_never(forgotten)
 
 
 def _judged(answer: Answer, scene: Scene) -> Outcome:
@@ -163,11 +167,13 @@ def _judged(answer: Answer, scene: Scene) -> Outcome:
     if not choices:
         typed = answer.typed.strip()
         if not (typed.isascii() and typed.isdigit() and len(typed) <= 4):
-            return Refuse(code="not-whole")
+            return Refuse(why=Plain.NOT_WHOLE)
         return Do(command=Judge(verdict=None, figure=int(typed)))
     number = chosen(answer, choices)
     return (
-        Refuse(code="not-a-choice") if number is None else Do(command=Judge(verdict=_VERDICTS[number - 1][0]))
+        Refuse(why=Plain.NOT_A_CHOICE)
+        if number is None
+        else Do(command=Judge(verdict=_VERDICTS[number - 1][0]))
     )
 
 
@@ -183,12 +189,12 @@ def _weighed(answer: Answer, scene: Scene) -> Outcome:
         return Do(command=EnoughIn())
     step = standing.step
     if not scene.has_scale or step is None:
-        return Refuse(code="nothing-typed")
+        return Refuse(why=Plain.NOTHING_TYPED)
     live = scene.live
     if live is None or live.mass_mg is None or live.state not in ("steady", "moving"):
-        return Refuse(code="no-reading")
+        return Refuse(why=Plain.NO_READING)
     if live.state != "steady":
-        return Refuse(code="not-steady")
+        return Refuse(why=Plain.NOT_STEADY)
     reference = run.references.get(step.key)
     if reference is None and standing.apart is not None:
         return Open(talk=too_coarse(standing, scene.speech))
@@ -198,7 +204,7 @@ def _weighed(answer: Answer, scene: Scene) -> Outcome:
         return tipped(scene)
     weight = steady_weight(scene)
     if weight is None:
-        return Refuse(code="vessel-off" if scene.vessel_off else "no-reading")
+        return Refuse(why=Plain.VESSEL_OFF if scene.vessel_off else Plain.NO_READING)
     return Do(command=FillTub(weight=weight) if standing.phase == "tub-fill" else Book(weight=weight))
 
 

@@ -4,12 +4,12 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from mixstation.batch.commands import Command
-from mixstation.batch.refusal import Refusal
+from mixstation.batch.refusal import Asked, Plain, TooSoon
 from mixstation.station.scene import Scene
 from mixstation.station.talk import BACK, Do, Open, Outcome, Refuse, chosen, numbered
 from mixstation.station.view import Answer, Question
 from mixstation.wording import menu_lines as words
-from mixstation.wording.refusal_lines import refusal_line
+from mixstation.wording.refusal_lines import confirm_words, refusal_line
 
 Lines = tuple[tuple[str, Outcome], ...]
 
@@ -53,7 +53,7 @@ class Menu:
         """What the picked line leads to."""
         lines = self._offered(scene)
         number = chosen(answer, numbered(tuple(line for line, _ in lines)))
-        return Refuse(code="not-a-choice") if number is None else lines[number - 1][1]
+        return Refuse(why=Plain.NOT_A_CHOICE) if number is None else lines[number - 1][1]
 
     def settled(self, scene: Scene) -> bool:
         """Whether the question has become idle by itself."""
@@ -73,7 +73,7 @@ class Confirm:
 
     command: Command
     why: str
-    code: str
+    asked: Asked
     out: bool = False
 
     def question(self, scene: Scene) -> Question:
@@ -81,7 +81,7 @@ class Confirm:
         return Question(
             ident="confirm",
             ask=self._why(scene),
-            enter=(words.CONFIRM_OUT if self.out else words.CONFIRM_ENTER).get(self.code, words.CONFIRM_ANY),
+            enter=confirm_words(self.asked, out=self.out),
             acts=(BACK,),
             grave=True,
         )
@@ -93,12 +93,12 @@ class Confirm:
     def _why(self, scene: Scene) -> str:
         """What was found; a time that was too short goes on with the clock."""
         timing = scene.advice.timing
-        if self.code != "too-soon" or timing is None:
+        if not isinstance(self.asked, TooSoon) or timing is None:
             return self.why
-        now = (("took_s", int(timing.elapsed_s)), ("min_s", timing.min_s))
-        return refusal_line(scene.run, Refusal(code=self.code, values=now, asks=True), scene.speech)
+        now = TooSoon(took_s=int(timing.elapsed_s), min_s=timing.min_s)
+        return refusal_line(scene.run, now, scene.speech)
 
     def settled(self, scene: Scene) -> bool:
         """Whether what was asked about has come right by itself: the time that was too short is up."""
         timing = scene.advice.timing
-        return self.code == "too-soon" and timing is not None and timing.elapsed_s >= timing.min_s
+        return isinstance(self.asked, TooSoon) and timing is not None and timing.elapsed_s >= timing.min_s

@@ -2,12 +2,23 @@
 
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from typing import assert_never
 
 from mixstation.batch.advice import Advice, Standing, Timing, Working, take_out_mg
 from mixstation.batch.events import MaterialRemoved, PortionTaken, WeightRecorded
 from mixstation.batch.ratio_place import expanded_up, place_of_ratio
 from mixstation.batch.run import TakeOutStep
-from mixstation.recipe.model import AddStep, ReleaseStep, SplitStep
+from mixstation.recipe.model import (
+    AddStep,
+    ConsistencyStep,
+    MixStep,
+    NoteStep,
+    ReleaseStep,
+    RestStep,
+    ScrapeStep,
+    SplitStep,
+    TemperatureStep,
+)
 from mixstation.station.scene import Scene
 from mixstation.station.view import (
     ClockShown,
@@ -214,11 +225,15 @@ def to_come(scene: Scene) -> tuple[Line, ...]:
     at_hand, follows = ("next", "") if standing.phase == "safety" else ("now", "next")
     lines = []
     for place, (step, mass) in enumerate(standing.coming):
-        amount = ""
-        if isinstance(step, AddStep | ReleaseStep | TakeOutStep):
-            amount = in_its_steps(scene.run, step.material, scene.speech).mass(mass)
-        elif isinstance(step, SplitStep):
-            amount = f"{float(step.fraction):.0%}".replace("%", " %")
+        match step:
+            case AddStep() | ReleaseStep() | TakeOutStep():
+                amount = in_its_steps(scene.run, step.material, scene.speech).mass(mass)
+            case SplitStep():
+                amount = f"{float(step.fraction):.0%}".replace("%", " %")
+            case MixStep() | ScrapeStep() | RestStep() | ConsistencyStep() | TemperatureStep() | NoteStep():
+                amount = ""
+            case _ as forgotten:
+                assert_never(forgotten)
         mark = at_hand if step == standing.step else follows if place == 1 else ""
         lines.append(Line(name=step_words(scene.run, step), amount=amount, mark=mark))
     return tuple(lines)

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 
 from mixstation.batch.events import Entry, Fact, SafetyAcknowledged, Stamp, WeightRecorded
 from mixstation.batch.run import Run, fold
-from mixstation.batch.way import Hindrance, Way
+from mixstation.batch.way import EndsLate, Way
 from mixstation.batch.ways import limits_of, ways_out
 from mixstation.station.opening import Order, start_fact
 
@@ -71,6 +71,6 @@ def _in_time(way: Way) -> Way:
     left_s = way.working_left_s
     if way.kind == "discard" or not way.takes_s or left_s is None or left_s >= 0:
         return way
-    barred = Hindrance(limit="time", about="", by=float(-left_s), unit="s")
+    barred = EndsLate(past_s=round(-left_s))
     gives_up = tuple(code for code in way.gives_up if code != "time")
     return replace(way, hindrances=(*way.hindrances, barred), gives_up=gives_up)

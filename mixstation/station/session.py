@@ -20,8 +20,9 @@ from mixstation.batch.commands import (
 from mixstation.batch.decide import decide
 from mixstation.batch.events import Fact, MaterialRemoved, PortionTaken, ReferenceTaken, WeightRecorded
 from mixstation.batch.reconcile import allowed_mg, expected_gross_mg
-from mixstation.batch.refusal import Refusal
+from mixstation.batch.refusal import AskedOnce, BucketDiffers, FlagsStand, NothingToType, Plain, Refusal
 from mixstation.batch.run import Run
+from mixstation.batch.step import material_of
 from mixstation.batch.way import Way
 from mixstation.recipe.model import AddStep
 from mixstation.station import present
@@ -51,8 +52,6 @@ from mixstation.wording.refusal_lines import refusal_line, units_line
 from mixstation.wording.view_lines import BOOKED, OUT_BOOKED, OVER, PART_BOOKED, SAVED, TAKEN, saving_late
 from mixstation.wording.words import as_booked, name_of
 
-# Flags that a way out can mend.
-_MENDED_BY_WAYS = frozenset({"water-over", "water-over-ceiling", "dose-over", "dose-over-cap", "ran-out"})
 # Choice: a note of a few sentences.
 _LONGEST_TYPED = 500
 
@@ -130,7 +129,7 @@ class Session:
         scene = self._scene()
         question = self._question(scene)
         if answer.question != question.ident:
-            self._say(Refusal(code="question-changed"))
+            self._say(Plain.QUESTION_CHANGED)
             return
         self._notice = ""
         if answer.pressed not in {"enter", *(act.name for act in question.acts)}:
@@ -139,7 +138,7 @@ class Session:
         typed = cleaned.typed.strip()
         if answer.pressed == "enter" and typed and question.entry == "none" and not question.choices:
             # Whoever types a number means to have it booked, not to do what Enter does here.
-            self._say(Refusal(code="nothing-to-type", values=(("typed", typed), ("enter", question.enter))))
+            self._say(NothingToType(typed=typed, enter=question.enter))
             return
         talk: Talk = self._talk or self._main
         try:
@@ -215,8 +214,8 @@ class Session:
                     self._talk = talk
             case Say(text=text):
                 self._notice = text
-            case Refuse(code=code):
-                self._say(Refusal(code=code))
+            case Refuse(why=why):
+                self._say(why)
             case Back():
                 self._talk = None
             case Leave():
@@ -227,7 +226,7 @@ class Session:
         scene = self._scene()
         step, net = scene.advice.standing.step, scene.advice.net
         leaves = isinstance(command, EnoughIn | SkipStep | BringForward | TakeRemedy) or (
-            isinstance(command, RunOut) and command.material == getattr(step, "material", "")
+            isinstance(command, RunOut) and command.material == material_of(step)
         )
         # What is in a tub on the scale has not gone in.
         if not leaves or step is None or net is None or scene.advice.standing.phase == "tub-fill":
@@ -236,7 +235,7 @@ class Session:
             return True
         weight = steady_weight(scene)
         if weight is None:
-            self._say(Refusal(code="not-steady"))
+            self._say(Plain.NOT_STEADY)
             return False
         late = scene.advice.standing.phase == "setting"
         material = self.run.recipe.water_key
@@ -253,26 +252,26 @@ class Session:
         """Decide a command and keep its facts; a refusal that asks opens the question."""
         scene = self._scene()
         decided = decide(scene.advice, command)
-        if not isinstance(decided, Refusal):
+        if isinstance(decided, tuple):
             self._mended_before = _to_be_mended(scene)
             self._work.keep(*decided)
             if not quietly:
                 self._notice = self._booked_words(decided)
             return True
-        if decided.code == "flags-stand":
+        if isinstance(decided, FlagsStand):
             self._talk = concede()
-        elif decided.code == "bucket-differs" and isinstance(command, TakeReference):
+        elif isinstance(decided, BucketDiffers) and isinstance(command, TakeReference):
             expected_mg = expected_gross_mg(self.run)
             why = refusal_line(self.run, decided, scene.speech)
             self._talk = bucket_differs(command, round(expected_mg or 0), why)
-        elif decided.asks and isinstance(command, Book | BookExtra | DoneStep):
+        elif isinstance(decided, AskedOnce) and isinstance(command, Book | BookExtra | DoneStep):
             why = refusal_line(self.run, decided, scene.speech)
             if isinstance(command, BookExtra):
                 amount = scene.speech.finely(command.weight.mass_mg)
                 name = name_of(self.run.recipe, command.material)
                 why = BESIDE_ASKED.format(amount=amount, name=name, why=why)
             self._talk = Confirm(
-                command=replace(command, confirmed=True), why=why, code=decided.code, out=scene.takes_out
+                command=replace(command, confirmed=True), why=why, asked=decided, out=scene.takes_out
             )
         else:
             self._say(decided)
@@ -330,4 +329,4 @@ class Session:
 
 
 def _to_be_mended(scene: Scene) -> frozenset[tuple[str, str]]:
-    return frozenset((flag.code, flag.about) for flag in scene.advice.flags if flag.code in _MENDED_BY_WAYS)
+    return frozenset((flag.code, flag.about) for flag in scene.advice.flags if flag.mended_by_ways)

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from typing import Protocol
 
 from mixstation.batch.commands import Command
+from mixstation.batch.refusal import Plain
 from mixstation.station.scene import Scene
 from mixstation.station.view import Act, Answer, Choice, Question
 
@@ -41,9 +42,9 @@ class Say:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Refuse:
-    """Stay, and say why by its code."""
+    """Stay, and say why."""
 
-    code: str
+    why: Plain
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -6,6 +6,7 @@ from dataclasses import replace
 from mixstation.batch.commands import Book, Weight
 from mixstation.batch.decide_weighing import TUB_SLACK_DIVISIONS
 from mixstation.batch.events import TubFilled
+from mixstation.batch.refusal import Plain
 from mixstation.station.menu import Lines, Menu
 from mixstation.station.scene import Scene, in_next_unit
 from mixstation.station.talk import Do, Open, Outcome, Refuse
@@ -16,12 +17,12 @@ def tipped(scene: Scene) -> Outcome:
     """What stuck to the tub is weighed back on the scale and taken off."""
     live, tub, empty_mg = scene.live, scene.run.tub, _empty_tub_mg(scene)
     if live is None or live.mass_mg is None or tub is None or empty_mg is None:
-        return Refuse(code="no-reading")
+        return Refuse(why=Plain.NO_READING)
     residue_mg = live.mass_mg - empty_mg
     if residue_mg * 2 > tub.mass_mg:
-        return Refuse(code="tub-still-full")
+        return Refuse(why=Plain.TUB_STILL_FULL)
     if residue_mg < -TUB_SLACK_DIVISIONS * live.division_mg:
-        return Refuse(code="tub-not-on")
+        return Refuse(why=Plain.TUB_NOT_ON)
     weight = Weight(mass_mg=0, source="scale", shown=tub.shown, division_mg=tub.division_mg, weighing="tub")
     return Do(command=Book(weight=_less(tub, weight, max(0, residue_mg))))
 

@@ -13,6 +13,7 @@ from mixstation.batch.commands import (
     WriteNote,
 )
 from mixstation.batch.decide_weighing import FAR_OFF, most_beside_mg
+from mixstation.batch.refusal import Plain
 from mixstation.station.scene import Scene, degrees, temperature_unit
 from mixstation.station.talk import BACK, Back, Do, Open, Outcome, Refuse
 from mixstation.station.view import Answer, Question
@@ -44,7 +45,7 @@ class Amount:
     def answer(self, answer: Answer, scene: Scene) -> Outcome:
         """A weight, booked."""
         if not answer.typed.strip():
-            return Refuse(code="nothing-typed")
+            return Refuse(why=Plain.NOTHING_TYPED)
         expected = self._expected(scene)
         weight = scene.typed(answer.typed, expected.like_mg, self.material if self.what == "added" else "")
         slip = misread(answer.typed, weight, scene, expected)
@@ -98,7 +99,7 @@ def temperature(answer: Answer, scene: Scene) -> Outcome:
         UnitsError: It cannot be read.
     """
     if not answer.typed.strip():
-        return Refuse(code="nothing-typed")
+        return Refuse(why=Plain.NOTHING_TYPED)
     unit = temperature_unit(scene.speech.units)[0]
     mix_c = parse_temperature_c(answer.typed, unit, comma_is_decimal=scene.decimal_comma)
     return Do(command=NoteTemperature(mix_milli_c=degrees(mix_c), shown=answer.typed.strip()))

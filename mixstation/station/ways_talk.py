@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from mixstation.batch.commands import TakeWay
+from mixstation.batch.refusal import Plain
 from mixstation.batch.way import Way
 from mixstation.batch.weighing_flags import reconciliation_mg
 from mixstation.station.menu import Lines, Menu
@@ -35,7 +36,7 @@ class PickWay:
         """The way, taken."""
         number = chosen(answer, _choices(scene))
         if number is None:
-            return Refuse(code="not-a-choice")
+            return Refuse(why=Plain.NOT_A_CHOICE)
         way = _ways(scene)[number - 1]
         return Do(command=TakeWay(way=way, said=way_line(way, scene.run, scene.speech.units)))
 

@@ -5,6 +5,7 @@ from dataclasses import replace
 from mixstation.batch.advice import Standing
 from mixstation.batch.commands import TakeReference
 from mixstation.batch.reconcile import allowed_mg
+from mixstation.batch.refusal import Plain
 from mixstation.station.menu import Lines, Menu
 from mixstation.station.scene import Scene
 from mixstation.station.talk import Do, Open, Refuse
@@ -32,7 +33,7 @@ def bucket_differs(command: TakeReference, expected_mg: int, why: str) -> Menu:
         live = scene.live
         if live is None or live.state == "steady":
             return standing
-        wait = Refuse(code="not-steady")
+        wait = Refuse(why=Plain.NOT_STEADY)
         return tuple((line, wait if isinstance(outcome, Do) else outcome) for line, outcome in standing)
 
     def moved(scene: Scene) -> bool:
@@ -50,9 +51,9 @@ def too_coarse(standing: Standing, speech: Speech) -> Menu:
 
     def lines(scene: Scene) -> Lines:
         live = scene.live
-        outcome: Do | Refuse = Refuse(code="not-steady")
+        outcome: Do | Refuse = Refuse(why=Plain.NOT_STEADY)
         if live is None or live.mass_mg is None:
-            outcome = Refuse(code="no-reading")
+            outcome = Refuse(why=Plain.NO_READING)
         elif live.state == "steady":
             outcome = Do(
                 command=TakeReference(gross_mg=live.mass_mg, division_mg=live.division_mg, coarse=True)

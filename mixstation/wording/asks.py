@@ -1,9 +1,11 @@
 """The main question at each moment of a step: what to do, as a sentence in the imperative, and what Enter does."""
 
 from dataclasses import dataclass
+from typing import assert_never
 
 from mixstation.batch.advice import Standing, take_out_mg
-from mixstation.batch.run import TakeOutStep
+from mixstation.batch.run import RunStep, TakeOutStep
+from mixstation.batch.step import bounds_s
 from mixstation.recipe.model import (
     AddStep,
     ConsistencyStep,
@@ -14,6 +16,7 @@ from mixstation.recipe.model import (
     Role,
     ScrapeStep,
     SplitStep,
+    TemperatureStep,
 )
 from mixstation.units.show import show_duration, show_ratio
 from mixstation.units.show_mass import show_mass
@@ -105,19 +108,20 @@ def asked(standing: Standing, *, reference: bool, has_scale: bool, speech: Speec
         speech: How to say masses.
     """
     step, run = standing.step, standing.run
-    say = getattr(step, "say", "")
+    say = "" if step is None else step.say
     detail = (say,) if say and not isinstance(step, NoteStep) else ()
     match standing.phase:
         case "safety":
             return Asked(ask="Read this and put the gear on.", enter="gear is on")
         case "paused":
             return Asked(ask="Paused. The mix goes on ageing.", enter="go on")
-        case "pour" | "tub-fill" | "tub-tip" if isinstance(step, AddStep | ReleaseStep):
+        case "pour" | "tub-fill" | "tub-tip":
+            assert isinstance(step, AddStep | ReleaseStep)
             asked_now = _weighing(standing, step, reference=reference, has_scale=has_scale, speech=speech)
             return Asked(ask=asked_now.ask, enter=asked_now.enter, detail=(*asked_now.detail, *detail))
-        case "take-out" if has_scale and not reference:
-            return _BEFORE_TAKING_OUT["tub" if run.weighing == "tub" else "bucket"]
         case "take-out":
+            if has_scale and not reference:
+                return _BEFORE_TAKING_OUT["tub" if run.weighing == "tub" else "bucket"]
             return Asked(
                 ask=_take_out(standing, speech), enter=_book_words(has_scale, "take it"), detail=detail
             )
@@ -127,12 +131,13 @@ def asked(standing: Standing, *, reference: bool, has_scale: bool, speech: Speec
             return Asked(ask=_mixing(step), enter="paddle turns", detail=detail)
         case "mixing":
             return Asked(ask="Keep mixing, paddle to the bottom.", enter="mixing done", detail=detail)
-        case "resting" if isinstance(step, RestStep):
-            words = f"Let it rest {show_duration(step.min_s)}; paddle out."
+        case "resting":
+            least = bounds_s(step) if step is not None else None
+            words = f"Let it rest {show_duration(least[0] if least else 0)}; paddle out."
             return Asked(ask=words, enter="rest is over", detail=detail)
-        case "scrape" if isinstance(step, ScrapeStep):
+        case "scrape":
             return Asked(ask="Stop the paddle. Scrape sides and bottom.", enter="scraped", detail=detail)
-        case "judge" if isinstance(step, ConsistencyStep):
+        case "judge":
             return Asked(ask="Judge the consistency.", enter="", detail=_method(step, detail))
         case "release-judge" | "release-mixing":
             return Asked(
@@ -140,7 +145,8 @@ def asked(standing: Standing, *, reference: bool, has_scale: bool, speech: Speec
                 enter="",
                 detail=(*_water_now(standing), METHOD_WORDS["trowel"], *detail),
             )
-        case "release-right" if isinstance(step, ReleaseStep):
+        case "release-right":
+            assert isinstance(step, ReleaseStep)
             return _right_without(standing, step, detail, speech)
         case "temperature":
             return Asked(ask="Take the temperature of the mix and type it.", enter="", detail=detail)
@@ -159,12 +165,14 @@ def asked(standing: Standing, *, reference: bool, has_scale: bool, speech: Speec
                 "The batch was discarded." if run.ended == "discarded" else "The batch is closed and saved."
             )
             return Asked(ask=words, enter="leave")
-        case _:
-            raise ValueError(standing.phase)
+        case _ as forgotten:
+            assert_never(forgotten)
 
 
-def _method(step: ConsistencyStep, detail: tuple[str, ...]) -> tuple[str, ...]:
+def _method(step: RunStep | None, detail: tuple[str, ...]) -> tuple[str, ...]:
     """How to judge: the recipe's own words stand for the trowel's."""
+    if not isinstance(step, ConsistencyStep):
+        return detail
     return detail if detail and step.method == "trowel" else (METHOD_WORDS[step.method], *detail)
 
 
@@ -239,12 +247,18 @@ def _take_out(standing: Standing, speech: Speech) -> str:
     return f"Take {amount} of the mix out of the bucket."
 
 
-def _mixing(step: object) -> str:
-    if isinstance(step, MixStep):
-        return f"Mix {step.speed}, {show_duration(step.min_s)} to {show_duration(step.max_s)}."
-    if isinstance(step, ReleaseStep):
-        return f"Mix {show_duration(step.mix_s)}."
-    return "Mix."
+def _mixing(step: RunStep | None) -> str:
+    match step:
+        case MixStep():
+            return f"Mix {step.speed}, {show_duration(step.min_s)} to {show_duration(step.max_s)}."
+        case ReleaseStep():
+            return f"Mix {show_duration(step.mix_s)}."
+        case None | AddStep() | SplitStep() | TakeOutStep() | ScrapeStep() | RestStep():
+            return "Mix."
+        case ConsistencyStep() | TemperatureStep() | NoteStep():
+            return "Mix."
+        case _ as forgotten:
+            assert_never(forgotten)
 
 
 def _right_without(standing: Standing, step: ReleaseStep, detail: tuple[str, ...], speech: Speech) -> Asked:

@@ -1,17 +1,33 @@
 """A stored entry in one line, for taking back and for the record."""
 
+from typing import assert_never
+
 from mixstation.batch.decide_back import TAKES_BACK
 from mixstation.batch.events import (
+    BatchDiscarded,
+    BatchFinished,
+    BatchPaused,
+    BatchStarted,
+    BatchTakenUp,
+    ClockStepped,
     ConsistencyJudged,
     Entry,
+    EntryTakenBack,
+    FlagRaised,
     MaterialRemoved,
+    NoteWritten,
     PortionTaken,
+    ProgramResumed,
+    ReferenceTaken,
     RemedyTaken,
+    SafetyAcknowledged,
+    ScaleChanged,
     StepBroughtForward,
     StepDone,
     StepSkipped,
     SupplyRanOut,
     TemperatureTaken,
+    TimerStarted,
     TubFilled,
     WayTaken,
     WeighingChanged,
@@ -87,5 +103,11 @@ def entry_line(run: Run, entry: Entry, speech: Speech) -> str:
             return f"remedy: {fact.said}"
         case WeighingChanged():
             return f"from here on {WEIGHING_WORDS[fact.weighing]}"
-        case _:
+        case BatchStarted() | BatchPaused() | BatchTakenUp() | BatchFinished() | BatchDiscarded():
             raise ValueError(fact.kind)
+        case SafetyAcknowledged() | ReferenceTaken() | TimerStarted() | EntryTakenBack() | NoteWritten():
+            raise ValueError(fact.kind)
+        case FlagRaised() | ScaleChanged() | ClockStepped() | ProgramResumed():
+            raise ValueError(fact.kind)
+        case _ as forgotten:
+            assert_never(forgotten)

@@ -1,16 +1,5 @@
 """Words of the talks beside the main question."""
 
-CONFIRM_ANY = "yes, that is right"
-CONFIRM_ENTER = {
-    "too-soon": "end it early all the same",
-    "far-over": "yes, that much went in",
-    "far-under": "yes, only that went in",
-    "far-over-plan": "yes, that much went in",
-    "more-than-filled": "yes, that much went in",
-    "over-ceiling": "yes, it went in",
-    "over-cap": "yes, it went in",
-}
-CONFIRM_OUT = {"far-over": "yes, that much came out", "far-under": "yes, only that came out"}
 THE_MIX = "mix"
 ADDED_BESIDE = "added beside the recipe"
 UNRECORDED = "went in without being entered"

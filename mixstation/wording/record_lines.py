@@ -33,7 +33,7 @@ from mixstation.batch.events import (
     WeightRecorded,
 )
 from mixstation.batch.run import Run
-from mixstation.recipe.model import RestStep
+from mixstation.batch.step import goes_on_alone
 from mixstation.units.clean import clean
 from mixstation.units.show import show_duration
 from mixstation.wording.entry_lines import entry_line
@@ -129,7 +129,7 @@ def fact_line(run: Run, entry: Entry, speech: Speech) -> str:
         case ReferenceTaken():
             return f"{REFERENCE_WORDS[fact.weighing]} on the scale: {speech.mass(fact.gross_mg)}"
         case TimerStarted():
-            resting = isinstance(run.step_of(fact.step), RestStep)
+            resting = goes_on_alone(run.step_of(fact.step))
             return f"{'rest' if resting else 'paddle'} begins: {step_words(run, run.step_of(fact.step))}"
         case WeightRecorded() if fact.residue_mg is not None:
             return f"{entry_line(run, entry, speech)}, tub weighed back with {speech.mass(fact.residue_mg)} stuck to it"

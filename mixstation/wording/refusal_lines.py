@@ -1,50 +1,45 @@
 """Why nothing changed, and what to do: one sentence for every refusal and for every typed quantity that failed."""
 
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass
-from fractions import Fraction
+from collections.abc import Mapping
+from typing import assert_never
 
-from mixstation.batch.flag import Value
-from mixstation.batch.refusal import Refusal
+from mixstation.batch import refusal as why
+from mixstation.batch.refusal import Asked, AskedOnce, Plain, Refusal, Refused
 from mixstation.batch.run import Run
 from mixstation.units.errors import UnitsError
-from mixstation.units.show import show_duration, show_percent, show_ratio, show_temperature_c
-from mixstation.wording.words import Speech, in_its_steps, name_of
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Refused:
-    """What a sentence is made from."""
-
-    run: Run
-    values: Mapping[str, Value]
-    speech: Speech
-
-    def number(self, name: str) -> Fraction:
-        """A value that is a number."""
-        value = self.values[name]
-        if isinstance(value, str):
-            raise TypeError(name)
-        return Fraction(value)
-
-    def mass(self, name: str) -> str:
-        """A value that is a mass in milligrams."""
-        return self.speech.mass(self.number(name))
+from mixstation.wording.spoken import OfBatch, spoken
+from mixstation.wording.words import Speech, in_its_steps
 
 
 def refusal_line(run: Run, refusal: Refusal, speech: Speech) -> str:
-    """The sentence for a refusal, and one for each thing the same yes would answer.
+    """The sentence for a refusal, and one for each thing the same yes would answer."""
+    if isinstance(refusal, Plain):
+        return _plain(refusal)
+    its = speech
+    if isinstance(refusal, why.FarOver | why.FarUnder):
+        its = in_its_steps(run, refusal.material, speech)
+    also = refusal.also if isinstance(refusal, AskedOnce) else ()
+    line = spoken(_template(refusal, its.division_mg), refusal, OfBatch(run=run, speech=its))
+    return " ".join([line, *(refusal_line(run, other, speech) for other in also)])
 
-    Raises:
-        KeyError: A refusal without a sentence.
-    """
-    line = _SENTENCES[refusal.code](Refused(run=run, values=dict(refusal.values), speech=speech))
-    return " ".join([line, *(refusal_line(run, other, speech) for other in refusal.also)])
 
-
-def known_codes() -> frozenset[str]:
-    """Codes of all refusals that have a sentence."""
-    return frozenset(_SENTENCES)
+def confirm_words(asked: Asked, *, out: bool) -> str:
+    """What Enter says to a question that is asked once; `out` where something comes out of the bucket."""
+    match asked:
+        case why.FarOver():
+            return "yes, that much came out" if out else "yes, that much went in"
+        case why.FarUnder():
+            return "yes, only that came out" if out else "yes, only that went in"
+        case why.FarOverPlan() | why.MoreThanFilled():
+            return "yes, that is right" if out else "yes, that much went in"
+        case why.OverCeiling() | why.OverCap():
+            return "yes, that is right" if out else "yes, it went in"
+        case why.TooSoon():
+            return "yes, that is right" if out else "end it early all the same"
+        case why.BucketDiffers() | why.FlagsStand():
+            return "yes, that is right"
+        case _ as forgotten:
+            assert_never(forgotten)
 
 
 def units_line(error: UnitsError) -> str:
@@ -52,134 +47,123 @@ def units_line(error: UnitsError) -> str:
     return _QUANTITIES[error.code].format(**error.values)
 
 
-def _material(refused: Refused) -> str:
-    key = str(refused.values["material"])
-    return name_of(refused.run.recipe, key) if key in refused.run.content else key
+def _template(refusal: Asked | Refused, division_mg: int) -> str:
+    match refusal:
+        case why.FarOver():
+            return _far("over", refusal.target_mg, division_mg)
+        case why.FarUnder():
+            return _far("under", refusal.target_mg, division_mg)
+        case why.FarOverPlan():
+            if not refusal.planned_mg:
+                return "{then_mg:fine} would then be in, and none is planned."
+            return "{then_mg:fine} would then be in, far over the {planned_mg:fine} planned in all."
+        case why.MoreThanFilled():
+            return "{mass_mg:fine} is more than the {filled_mg} the tub was filled with."
+        case why.OverCeiling():
+            return "With this the water would end at {ratio}, over the ceiling of {ceiling_ratio}."
+        case why.OverCap():
+            return (
+                "With this the dose would end at {fraction:2}, over its limit of {cap_fraction:2} ({source})."
+            )
+        case why.BucketDiffers():
+            word = "more" if refusal.by_mg > 0 else "less"
+            return "The scale shows {off_mg} " + word + " than the bucket should weigh by the entries."
+        case why.TooSoon():
+            return "Only {took_s} of at least {min_s}."
+        case why.FlagsStand():
+            return "{open_count:check is|checks are} open: say what becomes of the batch."
+        case why.OnFinerScale():
+            return "{material}: weigh it on “{scale}” and type what that shows."
+        case why.MoreThanIn():
+            return "{mass_mg:fine} cannot come out: only {in_mg:fine} is in."
+        case why.UnknownMaterial():
+            return "This recipe has no {found}."
+        case why.NothingIn():
+            return "No {material} is in yet; leave the step out instead (/)."
+        case why.CannotTakeBack():
+            return "That entry cannot be taken back."
+        case why.NoMixTemperature():
+            return "{mix_milli_c} cannot be the mix's temperature."
+        case why.NothingToType():
+            again = " Enter alone: {enter}." if refusal.enter else ""
+            return "Nothing is typed at this question: “{typed}” is wiped." + again
+        case _ as forgotten:
+            assert_never(forgotten)
 
 
-def _far(word: str) -> Callable[[Refused], str]:
-    def sentence(refused: Refused) -> str:
-        step = refused.run.step
-        speech = in_its_steps(refused.run, getattr(step, "material", ""), refused.speech)
-        typed, target_mg = speech.finely(refused.number("mass_mg")), refused.number("target_mg")
-        if not target_mg:
-            return f"{typed}, where no more is asked for."
-        # What is too little for the scale is asked for in full.
-        target = (speech.mass if target_mg >= speech.division_mg else speech.finely)(target_mg)
-        return f"{typed} is far {word} the {target} asked for."
-
-    return sentence
+def _far(word: str, target_mg: int, division_mg: int) -> str:
+    if not target_mg:
+        return "{mass_mg:fine}, where no more is asked for."
+    # What is too little for the scale is asked for in full.
+    target = "{target_mg}" if target_mg >= division_mg else "{target_mg:fine}"
+    return "{mass_mg:fine} is far " + word + " the " + target + " asked for."
 
 
-def _far_over_plan(refused: Refused) -> str:
-    speech, planned_mg = refused.speech, refused.number("planned_mg")
-    then = speech.finely(refused.number("then_mg"))
-    if not planned_mg:
-        return f"{then} would then be in, and none is planned."
-    return f"{then} would then be in, far over the {speech.finely(planned_mg)} planned in all."
+def _plain(refusal: Plain) -> str:
+    match refusal:
+        case Plain.BATCH_OVER:
+            return "The batch is closed; only notes can be added."
+        case Plain.NO_REASON:
+            return "Say why first: pick a line or type some words."
+        case Plain.NO_STEP:
+            return "All steps are through."
+        case Plain.OTHER_STEP:
+            return "That belongs to another step."
+        case Plain.NOT_A_MASS:
+            return "A weight must be more than nothing. Type what went in."
+        case Plain.NOTHING_TO_WEIGH:
+            return "Nothing is weighed in this step. Press + to add something else."
+        case Plain.NEEDS_ANSWER:
+            return "This step needs an answer: type it or pick a line."
+        case Plain.NOT_STARTED:
+            return "Start the paddle first."
+        case Plain.NO_SUCH_STEP:
+            return "That step is done or is not in this recipe."
+        case Plain.ALREADY_THERE:
+            return "That is the step at hand."
+        case Plain.CAME_OUT_SINCE:
+            return "More of it came out later than would then be in; take that back first."
+        case Plain.NOT_THROUGH:
+            return "First finish what is under way: the mixing, the tub, or the remedy taken before."
+        case Plain.EARLIER_SHARE_FIRST:
+            return "An earlier share of it is not in yet; weigh that in, or leave that out first."
+        case Plain.TAKE_OUT_FIRST:
+            return "First take out what the way out asks for, or take that way back."
+        case Plain.SETS:
+            return (
+                "It sets or is past its time: nothing more goes in. What is in all the same: enter it with +."
+            )
+        case Plain.WAY_BEGUN:
+            return "Work on this way out has begun; take that back first."
+        case Plain.WAY_HINDERED:
+            return "That way is barred here; its line says by what."
+        case Plain.STEPS_LEFT:
+            return "Steps are left; do them or leave them out with a reason."
+        case Plain.NOT_STEADY:
+            return "Wait until the scale is steady, or type the weight."
+        case Plain.NO_READING:
+            return "There is no live reading. Type the weight."
+        case Plain.TUB_STILL_FULL:
+            return "The tub is not empty: tip it in, then put it back on the scale."
+        case Plain.TUB_NOT_ON:
+            return "The tub is not on the scale: put the empty tub back, or type what went in."
+        case Plain.VESSEL_OFF:
+            return "Put back on the scale what stood on it, or type what went in."
+        case Plain.QUESTION_CHANGED:
+            return "The question had changed; look, then press again."
+        case Plain.NOT_A_CHOICE:
+            return "Type the number of a line, then Enter."
+        case Plain.NOTHING_TO_TAKE_BACK:
+            return "There is nothing to take back."
+        case Plain.NOTHING_TYPED:
+            return "Type the answer, then Enter."
+        case Plain.NOT_WHOLE:
+            return "Type a whole number."
+        case Plain.NO_WAYS:
+            return "Nothing is out of its band; say what happened."
+        case _ as forgotten:
+            assert_never(forgotten)
 
-
-def _more_than_filled(refused: Refused) -> str:
-    typed = refused.speech.finely(refused.number("mass_mg"))
-    return f"{typed} is more than the {refused.mass('filled_mg')} the tub was filled with."
-
-
-def _over_ceiling(refused: Refused) -> str:
-    ratio, ceiling = show_ratio(refused.number("ratio")), show_ratio(refused.number("ceiling"))
-    return f"With this the water would end at {ratio}, over the ceiling of {ceiling}."
-
-
-def _over_cap(refused: Refused) -> str:
-    dose, cap = show_percent(refused.number("fraction"), 2), show_percent(refused.number("cap"), 2)
-    return f"With this the dose would end at {dose}, over its limit of {cap} ({refused.values['source']})."
-
-
-def _nothing_to_type(refused: Refused) -> str:
-    enter = refused.values["enter"]
-    again = f" Enter alone: {enter}." if enter else ""
-    return f"Nothing is typed at this question: “{refused.values['typed']}” is wiped.{again}"
-
-
-def _too_soon(refused: Refused) -> str:
-    took, least = show_duration(refused.number("took_s")), show_duration(refused.number("min_s"))
-    return f"Only {took} of at least {least}."
-
-
-def _more_than_in(refused: Refused) -> str:
-    typed, inside = (refused.speech.finely(refused.number(name)) for name in ("mass_mg", "in_mg"))
-    return f"{typed} cannot come out: only {inside} is in."
-
-
-def _bucket_differs(refused: Refused) -> str:
-    by_mg = refused.number("by_mg")
-    word = "more" if by_mg > 0 else "less"
-    return f"The scale shows {refused.speech.mass(abs(by_mg))} {word} than the bucket should weigh by the entries."
-
-
-def _plain(text: str) -> Callable[[Refused], str]:
-    def sentence(_: Refused) -> str:
-        return text
-
-    return sentence
-
-
-_SENTENCES: Mapping[str, Callable[[Refused], str]] = {
-    "batch-over": _plain("The batch is closed; only notes can be added."),
-    "no-reason": _plain("Say why first: pick a line or type some words."),
-    "no-step": _plain("All steps are through."),
-    "other-step": _plain("That belongs to another step."),
-    "not-a-mass": _plain("A weight must be more than nothing. Type what went in."),
-    "nothing-to-weigh": _plain("Nothing is weighed in this step. Press + to add something else."),
-    "far-over": _far("over"),
-    "far-under": _far("under"),
-    "far-over-plan": _far_over_plan,
-    "more-than-filled": _more_than_filled,
-    "over-ceiling": _over_ceiling,
-    "over-cap": _over_cap,
-    "bucket-differs": _bucket_differs,
-    "weighed-apart": lambda refused: (
-        f"{_material(refused)}: weigh it on “{refused.values['scale']}” and type what that shows."
-    ),
-    "more-than-in": _more_than_in,
-    "unknown-material": lambda refused: f"This recipe has no {refused.values['material']}.",
-    "nothing-in": lambda refused: f"No {_material(refused)} is in yet; leave the step out instead (/).",
-    "needs-answer": _plain("This step needs an answer: type it or pick a line."),
-    "not-started": _plain("Start the paddle first."),
-    "too-soon": _too_soon,
-    "no-such-step": _plain("That step is done or is not in this recipe."),
-    "already-there": _plain("That is the step at hand."),
-    "came-out-since": _plain("More of it came out later than would then be in; take that back first."),
-    "not-through": _plain("First finish what is under way: the mixing, the tub, or the remedy taken before."),
-    "earlier-share-first": _plain(
-        "An earlier share of it is not in yet; weigh that in, or leave that out first."
-    ),
-    "take-out-first": _plain("First take out what the way out asks for, or take that way back."),
-    "cannot-take-back": _plain("That entry cannot be taken back."),
-    "sets": _plain(
-        "It sets or is past its time: nothing more goes in. What is in all the same: enter it with +."
-    ),
-    "way-begun": _plain("Work on this way out has begun; take that back first."),
-    "no-mix-temperature": lambda refused: (
-        f"{show_temperature_c(refused.number('milli_c') / 1000, refused.speech.units)} cannot be the mix's temperature."
-    ),
-    "way-hindered": _plain("That way is barred here; its line says by what."),
-    "steps-left": _plain("Steps are left; do them or leave them out with a reason."),
-    "flags-stand": lambda refused: (
-        f"{refused.values['count']} checks are open: say what becomes of the batch."
-    ),
-    "not-steady": _plain("Wait until the scale is steady, or type the weight."),
-    "no-reading": _plain("There is no live reading. Type the weight."),
-    "tub-still-full": _plain("The tub is not empty: tip it in, then put it back on the scale."),
-    "tub-not-on": _plain("The tub is not on the scale: put the empty tub back, or type what went in."),
-    "vessel-off": _plain("Put back on the scale what stood on it, or type what went in."),
-    "question-changed": _plain("The question had changed; look, then press again."),
-    "not-a-choice": _plain("Type the number of a line, then Enter."),
-    "nothing-to-take-back": _plain("There is nothing to take back."),
-    "nothing-to-type": _nothing_to_type,
-    "nothing-typed": _plain("Type the answer, then Enter."),
-    "not-whole": _plain("Type a whole number."),
-    "no-ways": _plain("Nothing is out of its band; say what happened."),
-}
 
 _QUANTITIES: Mapping[str, str] = {
     "empty": "Nothing was typed.",

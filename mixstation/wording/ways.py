@@ -3,17 +3,30 @@
 from collections.abc import Mapping
 from dataclasses import replace
 from fractions import Fraction
+from typing import assert_never
 
 from mixstation.batch.dose_flags import dose_flags
+from mixstation.batch.flag.doses import DoseOverCap
 from mixstation.batch.ratio_place import RatioPlace, expanded_up, place_of_ratio
 from mixstation.batch.run import Run
 from mixstation.batch.targets import project
-from mixstation.batch.way import Hindrance, Way
+from mixstation.batch.way import (
+    BucketOver,
+    CapOver,
+    DoseOff,
+    EndsLate,
+    Hindrance,
+    MouldsShort,
+    StockLacks,
+    WaterOff,
+    Way,
+)
 from mixstation.proportion.strength import FARTHEST_CHANGE_RATIO
 from mixstation.recipe.model import Role
-from mixstation.units.show import DisplayUnits, show_duration, show_percent, show_ratio, show_volume_l
+from mixstation.units.show import DisplayUnits, show_duration, show_ratio, show_volume_l
 from mixstation.units.show_mass import show_mass
-from mixstation.wording.words import name_of
+from mixstation.wording.spoken import OfBatch, spoken
+from mixstation.wording.words import Speech, name_of
 
 _OPENINGS: Mapping[str, str] = {
     "hold-less": "Go on; what is still to come makes up for it",
@@ -30,7 +43,8 @@ _ENDS: Mapping[RatioPlace, str] = {
 }
 _GROWS = ("grow", "powder-only")
 _RAISES = (*_GROWS, "scoop-and-grow")
-_GIVES_UP: Mapping[str, str] = {
+# By code of a flag, or of what is no flag.
+GIVES_UP: Mapping[str, str] = {
     "water-over": "the water ratio stays over its band",
     "water-over-ceiling": "the water ratio stays over its ceiling",
     "water-under": "the water ratio stays under its band",
@@ -51,16 +65,6 @@ _GIVES_UP: Mapping[str, str] = {
 }
 # Said in the line itself where a batch is left as it is.
 _GRAVE = frozenset({"dose-over", "dose-over-cap", "ran-out"})
-_LIMITS: Mapping[str, str] = {
-    "stock": "you have {by} too little {about}",
-    "bucket": "the bucket would be {by} too full",
-    "volume": "the moulds would be {by} short",
-    "time": "it would end {by} past the working time you told",
-    "water-ratio": "the water ratio would be {by} {side} its band",
-    "dose": "{about} would be {by} {side} its band",
-    "cap": "{about} would be {by} over its limit",
-    "division": "{about} would be less than the scale can show",
-}
 
 
 def way_line(way: Way, run: Run, units: DisplayUnits) -> str:
@@ -132,18 +136,30 @@ def _time(way: Way) -> tuple[str, ...]:
 
 def hindrance_line(hindrance: Hindrance, run: Run, units: DisplayUnits) -> str:
     """What bars a way, and by how much."""
-    by = abs(hindrance.by)
-    shown = {
-        "mg": lambda: show_mass(round(by), units),
-        "l": lambda: _volume(by, units),
-        "s": lambda: show_duration(round(by)),
-        "ratio": lambda: (
-            show_percent(Fraction(by), 2) if hindrance.limit in ("dose", "cap") else show_ratio(by)
-        ),
-    }[hindrance.unit]()
-    about = name_of(run.recipe, hindrance.about) if hindrance.about in run.content else hindrance.about
-    side = "over" if hindrance.by > 0 else "under"
-    return "Barred: " + _LIMITS[hindrance.limit].format(by=shown, about=about, side=side) + "."
+    voice = OfBatch(run=run, speech=Speech(units=units, division_mg=1))
+    return f"Barred: {spoken(_bars(hindrance), hindrance, voice)}."
+
+
+def _bars(hindrance: Hindrance) -> str:
+    match hindrance:
+        case StockLacks():
+            return "you have {short_mg:fine} too little {material}"
+        case BucketOver():
+            return "the bucket would be {over_l:some} too full"
+        case MouldsShort():
+            return "the moulds would be {short_l:some} short"
+        case EndsLate():
+            return "it would end {past_s} past the working time you told"
+        case WaterOff():
+            side = "over" if hindrance.off_ratio > 0 else "under"
+            return "the water ratio would be {by_ratio} " + side + " its band"
+        case DoseOff():
+            side = "over" if hindrance.off_mg > 0 else "under"
+            return "{material} would be {by_mg:fine} " + side + " its band"
+        case CapOver():
+            return "{material} would be {over_mg:fine} over its limit"
+        case _ as forgotten:
+            assert_never(forgotten)
 
 
 def _done(way: Way, run: Run, units: DisplayUnits) -> str:
@@ -246,5 +262,5 @@ def _given_up(code: str, way: Way, run: Run) -> str:
     after = replace(run, aim=way.aim, kept=Fraction(1))
     flags = [flag for flag in dose_flags(after, project(after)) if flag.code == code]
     names = " and ".join(name_of(run.recipe, flag.about) for flag in flags)
-    source = next((f" ({value})" for flag in flags for key, value in flag.values if key == "source"), "")
-    return _GIVES_UP.get(code, code).format(about=names or "a material") + source
+    source = next((f" ({flag.source})" for flag in flags if isinstance(flag, DoseOverCap)), "")
+    return GIVES_UP[code].format(about=names or "a material") + source

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from typing import assert_never
 
 from mixstation.batch.events import WeighedApart, WeightRecorded
 from mixstation.batch.run import Run, RunStep, TakeOutStep
@@ -129,3 +130,5 @@ def step_words(run: Run, step: RunStep) -> str:
             return step.say
         case TakeOutStep():
             return f"pour back {name_of(run.recipe, step.material)}" if step.material else "take some mix out"
+        case _ as forgotten:
+            assert_never(forgotten)

@@ -1,5 +1,7 @@
 """The command that follows the advice, whatever has happened before: what a patient mixer would press next."""
 
+from typing import assert_never
+
 from mixstation.batch.advice import take_out_mg
 from mixstation.batch.commands import (
     AcknowledgeSafety,
@@ -56,8 +58,10 @@ def next_command(bench: Bench) -> Command:
             return NoteTemperature(mix_milli_c=20_000, shown="20 °C")
         case "finish":
             return Finish(concession="as it is")
-        case _:
+        case "ended":
             raise ValueError(standing.phase)
+        case _ as forgotten:
+            assert_never(forgotten)
 
 
 def _weighed(bench: Bench) -> Command:

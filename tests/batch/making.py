@@ -1,7 +1,8 @@
 """A batch mixed in a test: a clock that only tests move, and a bench to work at."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field, fields, replace
+from typing import assert_never
 
 from mixstation.batch.advice import Advice, Standing, advise, stand, take_out_mg
 from mixstation.batch.commands import (
@@ -22,8 +23,9 @@ from mixstation.batch.events import Amount, BatchStarted, Entry, Fact, Source, S
 from mixstation.batch.flag import Flag
 from mixstation.batch.moment import Live, Moment
 from mixstation.batch.refusal import Refusal
-from mixstation.batch.run import Run, apply, fold
+from mixstation.batch.run import Run, TakeOutStep, apply, fold
 from mixstation.batch.targets import Projection, aim_of
+from mixstation.coded import Coded
 from mixstation.recipe.model import (
     AddStep,
     ConsistencyStep,
@@ -42,6 +44,12 @@ from mixstation.wording.words import Speech
 from tests.batch.recipes import BLEND, BLEND_POWDERS, CLOUDED, CLOUDED_POWDERS, RAW, RAW_POWDERS
 
 SPEECH = Speech(units=DisplayUnits.METRIC, division_mg=1000)
+
+
+def values_of(told: Coded) -> dict[str, object]:
+    """The figures of a flag or a refusal by name, without what they are about."""
+    beside = ("too_late", "also", "step", "material")
+    return {each.name: getattr(told, each.name) for each in fields(told) if each.name not in beside}  # type: ignore[arg-type]
 
 
 @dataclass(slots=True)
@@ -285,8 +293,10 @@ class Bench:
                 self.does(NoteTemperature(mix_milli_c=20_000, shown="20.0 °C"))
             case ScrapeStep() | NoteStep():
                 self.does(DoneStep())
-            case _:
+            case TakeOutStep() | None:
                 self.pours()
+            case _ as forgotten:
+                assert_never(forgotten)
 
     def releases(self, times: int | None = None) -> int:
         """Let held-back water in and mix, until all is in or so many times; how often it went in."""

@@ -18,7 +18,7 @@ from mixstation.batch.commands import (
 )
 from mixstation.batch.decide import decide
 from mixstation.batch.events import EntryTakenBack, MaterialRemoved, PortionTaken, WeightRecorded
-from mixstation.batch.refusal import Refusal
+from mixstation.batch.refusal import AskedOnce, Refusal
 from mixstation.batch.run import Run, fold
 from tests.batch.arbitrary import commands
 from tests.batch.follow import next_command
@@ -107,7 +107,7 @@ def test_any_commands(bench: Bench, deeds: list[Command | None]) -> None:
 
 def asks_only_once(bench: Bench, command: Command, refusal: Refusal) -> None:
     """What was asked about goes through once confirmed."""
-    if refusal.asks and hasattr(command, "confirmed"):
+    if isinstance(refusal, AskedOnce) and hasattr(command, "confirmed"):
         confirmed = decide(bench.advice, replace(command, confirmed=True))  # type: ignore[call-arg]
         assert not isinstance(confirmed, Refusal), confirmed
 

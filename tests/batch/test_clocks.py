@@ -6,7 +6,7 @@ from mixstation.batch.commands import DoneStep, NoteTemperature, Pause, StartTim
 from mixstation.batch.events import ClockStepped, ProgramResumed
 from mixstation.batch.moment import celsius, chemical_s, worked_s
 from mixstation.proportion.maturity import constant_rate_ratio, energy_rate_ratio
-from tests.batch.making import Bench, Hands, blend, raw
+from tests.batch.making import Bench, Hands, blend, raw, values_of
 
 
 def watered(**fields: object) -> Bench:
@@ -48,7 +48,7 @@ def test_places_in_the_band(minutes: int, place: str, code: str | None) -> None:
     assert bench.advice.working.place == place
     assert bench.codes == ({code} if code else set())
     if code is not None:
-        assert dict(bench.flags[code].values) == {"since_s": 60 * minutes, "low_s": 1440, "high_s": 2160}
+        assert values_of(bench.flags[code]) == {"since_s": 60 * minutes, "low_s": 1440, "high_s": 2160}
 
 
 def test_before_the_first_water_no_clock_runs() -> None:
@@ -165,10 +165,10 @@ def test_mixing_times_are_in_the_flag() -> None:
     bench = raw().goes_to("mix-1")
     bench.mixes(42, confirmed=True)
     flag = bench.flags["mix-short"]
-    assert dict(flag.values) == {"took_s": 42, "min_s": 60, "max_s": 90}
+    assert values_of(flag) == {"took_s": 42, "min_s": 60, "max_s": 90}
     bench = raw().goes_to("fold")
     bench.mixes(100)
-    assert (bench.flags["mix-long"].gravity, dict(bench.flags["mix-long"].values)["took_s"]) == ("note", 100)
+    assert (bench.flags["mix-long"].gravity, values_of(bench.flags["mix-long"])["took_s"]) == ("note", 100)
 
 
 def test_mixing_across_a_restart_is_not_called_short() -> None:

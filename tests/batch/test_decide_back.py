@@ -33,7 +33,7 @@ from mixstation.batch.events import (
     WeightRecorded,
 )
 from tests.batch.every_flag import last
-from tests.batch.making import blend, way, weight
+from tests.batch.making import blend, values_of, way, weight
 from tests.batch.recipes import g, kg
 
 
@@ -97,7 +97,7 @@ def test_what_cannot_be_taken_back(seq: int) -> None:
     bench = blend()
     bench.does(Pause(reason="door"))
     refused = bench.refuses(TakeBack(seq=seq, reason="x"))
-    assert (refused.code, dict(refused.values)) == ("cannot-take-back", {"seq": seq})
+    assert (refused.code, values_of(refused)) == ("cannot-take-back", {"seq": seq})
 
 
 def test_a_reason_is_needed() -> None:

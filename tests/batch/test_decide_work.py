@@ -38,8 +38,9 @@ from mixstation.batch.events import (
     Verdict,
     WayTaken,
 )
-from mixstation.batch.way import Hindrance, Way
-from tests.batch.making import Bench, blend, clouded, raw, weight
+from mixstation.batch.refusal import AskedOnce, FlagsStand, NothingIn
+from mixstation.batch.way import StockLacks, Way
+from tests.batch.making import Bench, blend, clouded, raw, values_of, weight
 from tests.batch.recipes import BLEND, BLEND_POWDERS, g, kg
 
 
@@ -89,8 +90,8 @@ def test_mixing_done_too_soon_is_asked_about_once() -> None:
     bench.does(StartTimer())
     bench.hands.go(30)
     refused = bench.refuses(DoneStep())
-    assert (refused.code, refused.asks) == ("too-soon", True)
-    assert dict(refused.values) == {"took_s": 31, "min_s": 60}
+    assert (refused.code, isinstance(refused, AskedOnce)) == ("too-soon", True)
+    assert values_of(refused) == {"took_s": 31, "min_s": 60}
     assert bench.does(DoneStep(confirmed=True)) == (StepDone(step="mix-1"),)
 
 
@@ -109,7 +110,7 @@ def test_a_rest_begins_by_itself_and_ends_when_told() -> None:
     assert bench.does(DoneStep()) == (StepDone(step="scrape-2"), TimerStarted(step="rest"))
     assert bench.refuses(StartTimer()).code == "other-step"
     refused = bench.refuses(DoneStep())
-    assert (refused.code, refused.asks) == ("too-soon", True)
+    assert (refused.code, isinstance(refused, AskedOnce)) == ("too-soon", True)
     bench.hands.go(180)
     bench.does(DoneStep())
     assert bench.step == "remix"
@@ -140,7 +141,7 @@ def test_a_split_is_not_merely_done() -> None:
 def test_enough_in_only_where_something_is_added_and_something_is_in() -> None:
     bench = blend()
     refused = bench.refuses(EnoughIn())
-    assert (refused.code, dict(refused.values)) == ("nothing-in", {"material": "water"})
+    assert refused == NothingIn(material="water")
     bench.does(Book(weight=weight(g(500))))
     assert bench.does(EnoughIn()) == (StepDone(step="water-1"),)
     bench.goes_to("mix-1")
@@ -284,7 +285,7 @@ def test_finishing_with_flags_needs_a_concession_and_names_them() -> None:
     bench.does(SkipStep(reason="none left"))
     bench.goes_through()
     refused = bench.refuses(Finish(concession="  "))
-    assert (refused.code, refused.asks, dict(refused.values)) == ("flags-stand", True, {"count": 1})
+    assert refused == FlagsStand(open_count=1)
     assert bench.does(Finish(concession="unreinforced trial")) == (
         BatchFinished(accepted=("dose-missing",), concession="unreinforced trial"),
     )
@@ -337,7 +338,7 @@ def test_a_way_taken_becomes_a_fact() -> None:
 
 def test_a_barred_way_is_not_taken() -> None:
     bench = blend()
-    barred = a_way(bench, hindrances=(Hindrance(limit="stock", about="blend", by=1.0, unit="mg"),))
+    barred = a_way(bench, hindrances=(StockLacks(material="blend", short_mg=Fraction(1)),))
     assert bench.refuses(TakeWay(way=barred, said="x")).code == "way-hindered"
 
 

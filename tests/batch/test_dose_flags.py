@@ -18,7 +18,7 @@ from mixstation.batch.commands import (
 )
 from mixstation.batch.dose_flags import water_flags
 from mixstation.batch.targets import project, volume_l
-from tests.batch.making import Bench, blend, clouded, raw, stocked, weight
+from tests.batch.making import Bench, blend, clouded, raw, stocked, values_of, weight
 from tests.batch.recipes import BLEND, BLEND_POWDERS, CLOUDED, CLOUDED_POWDERS, f, g, kg
 
 
@@ -60,10 +60,10 @@ def test_on_a_coarser_scale_it_cannot_be_told(mass_g: int, code: str) -> None:
 
 
 def test_figures_of_the_water() -> None:
-    values = dict(watered(2600).flags["water-over"].values)
+    values = values_of(watered(2600).flags["water-over"])
     assert values["ratio"] == Fraction(2600, 18_000)
-    assert (values["least"], values["most"]) == (f("0.124"), f("0.138"))
-    assert values["expanded"] == pytest.approx(2 * g(1) / kg(18) / 6**0.5, rel=0.05)
+    assert (values["least_ratio"], values["most_ratio"]) == (f("0.124"), f("0.138"))
+    assert values["expanded_ratio"] == pytest.approx(2 * g(1) / kg(18) / 6**0.5, rel=0.05)
 
 
 def test_too_little_water_is_said_only_when_no_more_is_to_come() -> None:
@@ -127,17 +127,17 @@ def test_at_the_lower_end_is_not_under_it() -> None:
 def test_figures_of_a_dose() -> None:
     bench = raw().goes_to("plasticiser")
     bench.pours(g(90), confirmed=True)
-    assert dict(bench.flags["dose-over"].values) == {
+    assert values_of(bench.flags["dose-over"]) == {
         "fraction": Fraction(g(90), kg("8.8")),
-        "least": f("0.004"),
-        "most": f("0.009"),
-        "of": "binder",
+        "least_fraction": f("0.004"),
+        "most_fraction": f("0.009"),
+        "basis": "binder",
     }
     bench = raw().goes_to("plasticiser")
     bench.pours(g(120), confirmed=True)
-    assert dict(bench.flags["dose-over-cap"].values) == {
+    assert values_of(bench.flags["dose-over-cap"]) == {
         "fraction": Fraction(g(120), kg("8.8")),
-        "cap": f("0.012"),
+        "cap_fraction": f("0.012"),
         "source": "its label",
     }
 
@@ -174,7 +174,7 @@ def test_powder_over_and_under_its_tolerance_and_half_a_division() -> None:
 def test_figures_of_a_powder() -> None:
     bench = blend().goes_to("blend-1")
     bench.pours(kg(19), confirmed=True)
-    assert dict(bench.flags["powder-over"].values) == {"final_mg": kg(19), "total_mg": kg(18)}
+    assert values_of(bench.flags["powder-over"]) == {"final_mg": kg(19), "total_mg": kg(18)}
 
 
 def test_a_powder_left_out_is_missing() -> None:
@@ -186,7 +186,7 @@ def test_a_powder_left_out_is_missing() -> None:
 def test_running_out_says_how_much_is_lacking() -> None:
     bench = clouded().goes_to("slate")
     bench.does(RunOut(material="slate"))
-    assert dict(bench.flags["ran-out"].values) == {"short_mg": f("0.016") * kg(6)}
+    assert values_of(bench.flags["ran-out"]) == {"short_mg": f("0.016") * kg(6)}
     assert "dose-missing" not in bench.codes
 
 
@@ -201,7 +201,7 @@ def test_stock_against_what_is_still_to_come() -> None:
     for key in ("water-1", "blend-2"):
         bench = blend(stock=stocked(blend=kg(17), fibre=kg(1))).goes_to(key)
         flag = bench.flags["stock-short"]
-        assert (flag.about, dict(flag.values)) == ("blend", {"short_mg": kg(1)})
+        assert (flag.about, values_of(flag)) == ("blend", {"short_mg": kg(1)})
     bench.goes_to("mix-2")
     assert bench.codes == set()
 
@@ -215,7 +215,7 @@ def test_a_bucket_is_full_where_it_is_fullest() -> None:
     limit_l = (before_l + whole_l) / 2
     assert raw(bucket_l=limit_l, fill_limit=1.0).codes == set()
     tight = raw(bucket_l=before_l - 0.05, fill_limit=1.0)
-    values = dict(tight.flags["bucket-full"].values)
+    values = values_of(tight.flags["bucket-full"])
     assert values["limit_l"] == before_l - 0.05
     assert values["volume_l"] == pytest.approx(before_l, rel=1e-3)
 
@@ -233,7 +233,7 @@ def test_a_heavy_bucket_counts_itself_once_it_was_weighed_until_some_is_out() ->
     bench = Bench.begin(BLEND, {"blend": kg("19.7")})
     assert "bucket-heavy" not in bench.codes
     bench.does(TakeReference(gross_mg=kg("1.2"), division_mg=1000))
-    values = dict(bench.flags["bucket-heavy"].values)
+    values = values_of(bench.flags["bucket-heavy"])
     assert float(values["mass_mg"]) == pytest.approx(kg("24.096"), abs=g(1))
     # NIOSH Publication 94-110: load constant 23 kg.
     assert values["limit_mg"] == kg(23)

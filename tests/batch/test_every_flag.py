@@ -1,54 +1,28 @@
 """Every flag there is comes when it should, goes when it is mended, and has a sentence that says its figures."""
 
-import ast
 import re
-from pathlib import Path
+from collections.abc import Callable
 
 import pytest
 
-import mixstation.batch
-from mixstation.batch.flag import Flag, in_order
+from mixstation.batch.flag import KINDS, Flag, in_order
+from mixstation.batch.flag.doses import DoseMissing
+from mixstation.batch.flag.weighing import ScaleSilent, TubNotWeighedBack
+from mixstation.batch.flag.work import MixLong, StiffAndWarm
 from mixstation.units.show import DisplayUnits
-from mixstation.wording.flag_lines import flag_line, known_codes
+from mixstation.wording.flag_lines import flag_line
 from mixstation.wording.words import Speech
 from tests.batch.every_flag import EVERY_FLAG
+from tests.batch.making import values_of
 
 CODES = sorted(EVERY_FLAG)
 # "0 g", "0.00 kg", "0 %": a figure that was not zero and is shown as nothing.
 SHOWN_AS_NOTHING = re.compile(r"(?<![\d.])0(\.0+)? (g|kg|lb|oz|%|L|s)\b")
 
 
-def raised_in_the_code() -> set[str]:
-    """Codes of all flags made anywhere in the batch, by reading the code."""
-    codes: set[str] = set()
-    for path in Path(mixstation.batch.__path__[0]).glob("*.py"):
-        for call in ast.walk(ast.parse(path.read_text("utf-8"))):
-            if isinstance(call, ast.Call) and getattr(call.func, "id", "") == "Flag":
-                (made,) = (keyword.value for keyword in call.keywords if keyword.arg == "code")
-                codes |= _words(made)
-            elif isinstance(call, ast.Assign) and getattr(call.targets[0], "id", "") == "code":
-                codes |= _words(call.value)
-    return codes
-
-
-def _words(made: ast.expr) -> set[str]:
-    if isinstance(made, ast.Constant):
-        return {str(made.value)}
-    if isinstance(made, ast.IfExp):
-        return _words(made.body) | _words(made.orelse)
-    if isinstance(made, ast.JoinedStr):
-        end = made.values[-1]
-        assert isinstance(end, ast.Constant)
-        return {f"{verb}{end.value}" for verb in ("mix", "rest")}
-    return set()
-
-
 def test_no_flag_is_left_out_here() -> None:
-    assert set(EVERY_FLAG) == raised_in_the_code()
-
-
-def test_every_flag_has_a_sentence_and_every_sentence_a_flag() -> None:
-    assert known_codes() == set(EVERY_FLAG)
+    assert set(EVERY_FLAG) == {kind.code for kind in KINDS}
+    assert len(EVERY_FLAG) == len(KINDS)
 
 
 @pytest.mark.parametrize("code", CODES)
@@ -73,21 +47,47 @@ def test_sentence_says_it(code: str, units: DisplayUnits, division_mg: int) -> N
         assert not set("{}") & set(line)
         assert "nan" not in line.lower().split()
         assert not SHOWN_AS_NOTHING.search(line), line
-        if any(not isinstance(value, str) for _, value in flag.values):
+        figures = [value for value in values_of(flag).values() if not isinstance(value, str | bool)]
+        if figures:
             assert re.search(r"\d", line), line
 
 
 def test_gravest_first_and_each_once() -> None:
-    def flag(code: str, gravity: str, about: str = "") -> Flag:
-        return Flag(code=code, about=about, gravity=gravity)  # type: ignore[arg-type]
-
-    found = [
-        flag("c", "note"),
-        flag("b", "warn"),
-        flag("a", "stop"),
-        flag("b", "warn"),
-        flag("b", "warn", "x"),
-    ]
+    found: list[Flag] = [TubNotWeighedBack(material="c"), *two_missing(), ScaleSilent(), *two_missing()]
+    found += [MixLong(step="a", took_s=9, min_s=1, max_s=2, ended=True, fibres_in=False), StiffAndWarm()]
     ordered = in_order(found)
-    assert [(each.code, each.about) for each in ordered] == [("a", ""), ("b", ""), ("b", "x"), ("c", "")]
-    assert len(ordered) == 4
+    assert [(flag.code, flag.about) for flag in ordered] == [
+        ("stiff-and-warm", ""),
+        ("dose-missing", "a"),
+        ("dose-missing", "b"),
+        ("scale-silent", ""),
+        ("tub-not-weighed-back", "c"),
+        ("mix-long", "a"),
+    ]
+
+
+def two_missing() -> list[Flag]:
+    return [DoseMissing(material="a"), DoseMissing(material="b")]
+
+
+def test_what_the_kinds_of_flags_say_of_themselves() -> None:
+    """What brings the ways up, what is mended by adding, and what bars a weight from taking itself."""
+
+    def codes(says: Callable[[type[Flag]], object]) -> set[str]:
+        return {kind.code for kind in KINDS if says(kind)}
+
+    over_water, over_dose = {"water-over", "water-over-ceiling"}, {"dose-over", "dose-over-cap"}
+    assert codes(lambda kind: kind.mended_by_ways) == over_water | over_dose | {"ran-out"}
+    assert codes(lambda kind: kind.asks_to_add) == {
+        "water-under",
+        "dose-under",
+        "dose-missing",
+        "plasticiser-first",
+        "mix-plasticiser-first",
+    }
+    assert codes(lambda kind: kind.bars_taking) == {"scale-unit-changed"}
+    assert codes(lambda kind: kind.reach == "water-most") == over_water
+    assert codes(lambda kind: kind.reach == "dose-most") == over_dose
+    assert codes(lambda kind: kind.reach == "dose-least") == {"dose-under", "dose-missing", "ran-out"}
+    # What a flag says less of is a flag.
+    assert {kind.says_too for kind in KINDS} - {""} == {"water-over", "dose-over"}

@@ -7,7 +7,7 @@ import pytest
 from mixstation.batch.commands import BookExtra, BookPortion, BookRemoved, TakeReference
 from mixstation.batch.reconcile import allowed_mg, expected_gross_mg
 from mixstation.batch.weighing_flags import reconciliation_flags, reconciliation_mg
-from tests.batch.making import Bench, blend, raw, weight
+from tests.batch.making import Bench, blend, raw, values_of, weight
 from tests.batch.recipes import g, kg
 
 TARE = kg("1.2")
@@ -31,7 +31,7 @@ def test_a_difference_is_named_with_its_size(by_g: int) -> None:
     on_scale(bench, TARE + kg("1.901") + g(by_g))
     (flag,) = reconciliation_flags(bench.run)
     assert flag.code == ("bucket-heavier" if by_g > 0 else "bucket-lighter")
-    assert dict(flag.values) == {"by_mg": g(310)}
+    assert values_of(flag) == {"by_mg": g(310)}
     assert reconciliation_mg(bench.run) == g(by_g)
 
 

@@ -20,7 +20,7 @@ from mixstation.batch.targets import (
 from mixstation.plan import batch_size
 from mixstation.recipe.model import Basis, Cap, Role
 from mixstation.recipe.proportions import basis_mass, free_water, litres_per_kg
-from tests.batch.making import Bench, blend, clouded, raw, weight
+from tests.batch.making import Bench, blend, clouded, raw, values_of, weight
 from tests.batch.recipes import (
     BLEND,
     BLEND_POWDERS,
@@ -70,10 +70,10 @@ def test_first_share_over_the_whole_total_asks_for_no_more_and_says_where_it_end
     assert bench.dosing.target_mg == kg("1.901")
     bench.pours(kg("2.661"), confirmed=True)
     flag = bench.flags["water-over-ceiling"]
-    values = dict(flag.values)
+    values = values_of(flag)
     assert (flag.gravity, flag.about) == ("stop", "water")
     assert values["ratio"] == Fraction(2661, 18000)
-    assert (values["most"], values["ceiling"]) == (f("0.138"), f("0.146"))
+    assert (values["most_ratio"], values["ceiling_ratio"]) == (f("0.138"), f("0.146"))
     assert {step.key: mass for step, mass in bench.standing.coming}["release"] == 0
     bench.goes_to("release")
     bench.goes_on()
@@ -149,7 +149,7 @@ def test_what_ran_out_stays_as_it_is_and_the_rest_follows() -> None:
     bench.pours()
     bench.pours(kg(7))
     bench.does(RunOut(material="blend"))
-    assert dict(bench.flags["ran-out"].values)["short_mg"] == kg(3)
+    assert values_of(bench.flags["ran-out"])["short_mg"] == kg(3)
     assert bench.dosing.target_mg == kg("0.28")
     bench.goes_through()
     assert bench.projection.ratio == f("0.14")

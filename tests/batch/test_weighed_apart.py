@@ -8,9 +8,10 @@ from mixstation.batch.advice import stand
 from mixstation.batch.commands import Book, TakeBack, TakeReference
 from mixstation.batch.events import ReferenceTaken, WeighedApart, WeightRecorded
 from mixstation.batch.reconcile import expected_gross_mg
+from mixstation.batch.refusal import AskedOnce
 from mixstation.batch.targets import project
 from mixstation.batch.ways import limits_of, ways_out
-from tests.batch.making import Bench, clouded, weight
+from tests.batch.making import Bench, clouded, values_of, weight
 from tests.batch.recipes import g, kg
 
 D, FINE = g(5), g("0.1")
@@ -37,7 +38,7 @@ def test_its_target_is_in_the_steps_of_its_own_scale() -> None:
 
 def test_a_dose_too_small_for_its_own_scale_too_is_said_of_that_scale() -> None:
     bench = at_slate(WeighedApart(material="slate", scale="kitchen", division_mg=g(4)))
-    assert dict(bench.flags["dose-small-for-scale"].values)["division_mg"] == g(4)
+    assert values_of(bench.flags["dose-small-for-scale"])["division_mg"] == g(4)
 
 
 @pytest.mark.parametrize("division_mg", [D, g(10), 0, -1])
@@ -76,7 +77,7 @@ def test_the_main_scale_is_not_begun_with_unless_it_is_said_so() -> None:
     bench = at_slate(SLATE)
     command = TakeReference(gross_mg=kg(9), division_mg=D)
     assert bench.refuses(command).code == "weighed-apart"
-    assert not bench.refuses(command).asks
+    assert not isinstance(bench.refuses(command), AskedOnce)
     bench.does(TakeReference(gross_mg=kg(9), division_mg=D, coarse=True))
     # Now it is poured by the bucket scale: its steps, and its flag.
     assert bench.standing.apart is None

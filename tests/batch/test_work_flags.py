@@ -14,7 +14,7 @@ from mixstation.batch.commands import (
     TakeUp,
 )
 from mixstation.recipe.model import MixStep
-from tests.batch.making import Bench, blend, clouded, raw, weight
+from tests.batch.making import Bench, blend, clouded, raw, values_of, weight
 from tests.batch.recipes import g, kg
 
 
@@ -99,7 +99,13 @@ def test_too_long_at_a_release() -> None:
     bench.releases(times=1)
     bench.does(StartTimer())
     bench.hands.go(76)
-    assert dict(bench.flags["mix-long"].values) == {"took_s": 76, "min_s": 25, "max_s": 75}
+    assert values_of(bench.flags["mix-long"]) == {
+        "took_s": 76,
+        "min_s": 25,
+        "max_s": 75,
+        "ended": False,
+        "fibres_in": False,
+    }
 
 
 def test_the_plasticiser_that_was_mixed_in_is_no_bar_to_water() -> None:
@@ -150,7 +156,7 @@ def test_a_plasticiser_never_in_is_asked_for_before_water_is_let_in() -> None:
 
 
 def test_before_the_mix_is_taken_the_shop_tells_of_the_polymer() -> None:
-    assert dict(raw(shop_c=6.5).flags["polymer-cold"].values) == {"mix_c": 6.5, "least_c": 10.0}
+    assert values_of(raw(shop_c=6.5).flags["polymer-cold"]) == {"mix_c": 6.5, "least_c": 10.0}
     assert raw(shop_c=None).codes == set()
     assert raw(shop_c=10.0).codes == set()
 
@@ -188,7 +194,7 @@ def let_in(seconds: float | None) -> Bench:
 def test_water_let_in_is_mixed_in_before_it_is_judged(seconds: float | None, took_s: int | None) -> None:
     bench = let_in(seconds)
     found = [
-        (flag.about, dict(flag.values)["took_s"]) for flag in bench.flags.values() if flag.code == "mix-short"
+        (flag.about, values_of(flag)["took_s"]) for flag in bench.flags.values() if flag.code == "mix-short"
     ]
     assert found == ([] if took_s is None else [("release", took_s)])
 

@@ -4,6 +4,7 @@ import re
 
 import pytest
 
+from mixstation.batch.refusal import AskedOnce
 from tests.batch.follow import next_command
 from tests.mishaps.happened import BLEND, MIXES, Mishap, Mix, bench_for
 from tests.mishaps.page import BEGIN, END, README, mishaps, rewritten, told
@@ -80,7 +81,7 @@ def test_only_one_mishap_is_asked_about_at_the_scale() -> None:
         refusal = mishap.happens(bench_for(mix, mishap))
         if refusal is not None:
             asked[mishap.what] = refusal.code
-            assert refusal.asks
+            assert isinstance(refusal, AskedOnce)
     assert asked == {"90 g of rinsing water were in the bucket": "bucket-differs"}
 
 

@@ -2,6 +2,7 @@
 
 from decimal import Decimal
 from fractions import Fraction
+from typing import assert_never
 
 from mixstation.recipe.model import (
     AddStep,
@@ -127,3 +128,5 @@ def step_lines(step: Step) -> dict[str, str]:
             return {"split": f'"{step.layer}"', "fraction": f'"{percent(step.fraction)}"'}
         case NoteStep():
             return {"note": f'"{step.say}"'}
+        case _ as forgotten:
+            assert_never(forgotten)

@@ -8,6 +8,7 @@ from mixstation.batch.advice import Advice, Standing, stand, take_out_mg
 from mixstation.batch.dosing import Dosing, dosing
 from mixstation.batch.events import Entry, Fact, MaterialRemoved, PortionTaken, StepDone, WeightRecorded
 from mixstation.batch.flag import Flag
+from mixstation.batch.flag.doses import DoseOver, DoseUnder, WaterUnder
 from mixstation.batch.run import Run, TakeOutStep, apply
 from mixstation.batch.targets import project
 from mixstation.recipe.model import AddStep, ReleaseStep, RestStep, SplitStep
@@ -199,20 +200,18 @@ def is_waived(run: Run, flag: Flag) -> bool:
 
     Found right it stands as a check all the same: it is the hand that answers for it, not the guidance.
     """
-    if flag.code != "water-under":
+    if not isinstance(flag, WaterUnder):
         return False
-    values = dict(flag.values)
     found_right = run.judged is not None and run.judged.verdict == "right"
-    return found_right or float(values["least"]) - float(values["ratio"]) <= float(values["expanded"])
+    return found_right or float(flag.least_ratio) - float(flag.ratio) <= flag.expanded_ratio
 
 
 def _is_narrower(run: Run, flag: Flag, division_mg: int) -> bool:
     """Whether the band of a dose is narrower than a step of the scale: that is said when the dose comes up."""
-    if flag.code not in ("dose-under", "dose-over"):
+    if not isinstance(flag, DoseUnder | DoseOver):
         return False
-    values = dict(flag.values)
-    mass_mg = float(run.content[flag.about]) / float(values["fraction"])
-    return (float(values["most"]) - float(values["least"])) * mass_mg < division_mg
+    mass_mg = float(run.content[flag.material]) / float(flag.fraction)
+    return float(flag.most_fraction - flag.least_fraction) * mass_mg < division_mg
 
 
 def _told(run: Run, *facts: Fact) -> Run:

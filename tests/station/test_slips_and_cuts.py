@@ -86,7 +86,7 @@ def test_taking_out_is_asked_about_as_taking_out() -> None:
     yard = Yard(split(), powder="8 kg")
     mix(yard, until=lambda view: "/take-out/" in view.question.ident)
     yard.press(typed="9 g")
-    assert yard.question.enter == words.CONFIRM_OUT["far-under"]
+    assert yard.question.enter == "yes, only that came out"
 
 
 def test_a_batch_with_open_checks_can_be_discarded_at_its_end() -> None:
@@ -159,7 +159,7 @@ def test_far_more_beside_the_steps_than_is_planned_in_all_is_asked_about_with_it
     assert yard.question.ask.startswith("15 kg of Plasticiser: 15 kg would then be in, far over the ")
     assert "the water would end at" in yard.question.ask
     assert "the dose would end at" in yard.question.ask
-    assert yard.question.enter == words.CONFIRM_ENTER["far-over-plan"]
+    assert yard.question.enter == "yes, that much went in"
     yard.press()
     assert yard.run.content["plasticiser"] == 15_000_000
 

@@ -3,6 +3,7 @@
 import pytest
 
 from mixstation.batch.events import TubFilled
+from mixstation.batch.refusal import Plain
 from mixstation.scale.emulator import EmulatedScale
 from mixstation.station.session import Settings
 from mixstation.units.parse import parse_mass_mg
@@ -43,9 +44,7 @@ def tipped_and_back(yard: Yard, scale: EmulatedScale, stuck_mg: int) -> None:
 
 
 def says(yard: Yard, code: str) -> bool:
-    from mixstation.batch.refusal import Refusal
-
-    return yard.view.notice == refusal_line(yard.run, Refusal(code=code), yard.session._work.scene.speech)
+    return yard.view.notice == refusal_line(yard.run, Plain(code), yard.session._work.scene.speech)
 
 
 def test_what_sticks_to_the_tub_is_weighed_back_and_taken_off() -> None:

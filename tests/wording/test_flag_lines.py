@@ -1,8 +1,11 @@
 """Doses too small for the scale are said in the mixer's own units, with digits enough to weigh them by."""
 
+from fractions import Fraction
+
 import pytest
 
-from mixstation.batch.flag import Flag
+from mixstation.batch.flag.weighing import BucketFull, DoseBelowDivision, DoseSmallForScale
+from mixstation.batch.flag.work import MixShort
 from mixstation.recipe.model import MixStep, ReleaseStep
 from mixstation.units.show import DisplayUnits
 from mixstation.wording.flag_lines import flag_line
@@ -20,8 +23,7 @@ from tests.batch.making import clouded
     ],
 )
 def test_a_dose_too_small_for_the_scale(units: DisplayUnits, dose: str, least: str) -> None:
-    values = (("dose_mg", 7_400), ("division_mg", 1_000), ("least_mg", 27_000))
-    flag = Flag(code="dose-small-for-scale", about="buff", gravity="warn", values=values)
+    flag = DoseSmallForScale(material="buff", dose_mg=Fraction(7_400), division_mg=1_000, least_mg=27_000)
     line = flag_line(clouded().run, flag, Speech(units=units, division_mg=1_000))
     assert line.startswith(f"Buff: {dose} is too small for this scale (good from {least}).")
 
@@ -35,8 +37,7 @@ def test_a_dose_too_small_for_the_scale(units: DisplayUnits, dose: str, least: s
     ],
 )
 def test_a_dose_the_scale_cannot_show(units: DisplayUnits, dose: str, division: str) -> None:
-    values = (("dose_mg", 430), ("division_mg", 1_000))
-    flag = Flag(code="dose-below-division", about="buff", gravity="stop", values=values)
+    flag = DoseBelowDivision(material="buff", dose_mg=Fraction(430), division_mg=1_000)
     line = flag_line(clouded().run, flag, Speech(units=units, division_mg=1_000))
     assert line.startswith(f"Buff: {dose} is less than this scale can show ({division}).")
 
@@ -47,7 +48,7 @@ def test_a_dose_the_scale_cannot_show(units: DisplayUnits, dose: str, division: 
     [(DisplayUnits.METRIC, "21.5 L", "20 L"), (DisplayUnits.US, "5.68 US gal", "5.283 US gal")],
 )
 def test_a_bucket_too_small(units: DisplayUnits, ends: str, limit: str) -> None:
-    flag = Flag(code="bucket-full", about="", gravity="warn", values=(("volume_l", 21.5), ("limit_l", 20.0)))
+    flag = BucketFull(volume_l=21.5, limit_l=20.0, spills=False)
     line = flag_line(clouded().run, flag, Speech(units=units, division_mg=1_000))
     assert line.startswith(f"The mix will be {ends}; this bucket is to hold {limit}.")
 
@@ -57,9 +58,8 @@ def test_a_mixing_too_short_is_told_apart_from_another() -> None:
     speech = Speech(units=DisplayUnits.METRIC, division_mg=1_000)
     mixes = [step.key for step in run.steps if isinstance(step, MixStep)]
     release = next(step.key for step in run.steps if isinstance(step, ReleaseStep))
-    values = (("took_s", 18), ("min_s", 60), ("max_s", 90))
     lines = [
-        flag_line(run, Flag(code="mix-short", about=key, gravity="warn", values=values), speech)
+        flag_line(run, MixShort(step=key, took_s=18, min_s=60, max_s=90), speech)
         for key in (*mixes[:2], release)
     ]
     assert lines == [

@@ -3,15 +3,28 @@
 from dataclasses import replace
 from fractions import Fraction
 from itertools import islice
+from typing import get_args
 
 import pytest
 
 from mixstation.batch.events import SupplyRanOut
+from mixstation.batch.flag.doses import DoseFlags
+from mixstation.batch.flag.weighing import BucketFull
 from mixstation.batch.run import Run
-from mixstation.batch.way import Hindrance, Way
+from mixstation.batch.way import (
+    BucketOver,
+    CapOver,
+    DoseOff,
+    EndsLate,
+    Hindrance,
+    MouldsShort,
+    StockLacks,
+    WaterOff,
+    Way,
+)
 from mixstation.batch.ways import ways_out
 from mixstation.units.show import DisplayUnits
-from mixstation.wording.ways import hindrance_line, to_add, way_detail, way_line
+from mixstation.wording.ways import GIVES_UP, hindrance_line, to_add, way_detail, way_line
 from tests.batch.ways.bucket import BLEND, BLEND_KG, RAW, RAW_KG, begin, limits, told, weighed, work
 from tests.batch.ways.chance import batches
 
@@ -93,33 +106,40 @@ def test_what_stops_a_way_is_said_with_its_size() -> None:
     run = told(wet("blend"), SupplyRanOut(material="blend"))
     stopped = next(way for way in ways_out(run, limits(run)) if way.hindrances)
     line = hindrance_line(stopped.hindrances[0], run, METRIC)
-    assert f"{stopped.hindrances[0].by / 1000:g} g" in line
+    (hindrance, *_) = stopped.hindrances
+    assert isinstance(hindrance, StockLacks)
+    assert f"{float(hindrance.short_mg) / 1000:g} g" in line
     assert "Blend" in line
     assert line in way_detail(stopped, run, METRIC)
 
 
 @pytest.mark.parametrize(
-    ("limit", "unit"),
+    ("hindrance", "line"),
     [
-        ("stock", "mg"),
-        ("bucket", "l"),
-        ("volume", "l"),
-        ("time", "s"),
-        ("water-ratio", "ratio"),
-        ("dose", "mg"),
-        ("cap", "mg"),
-        ("division", "mg"),
+        (StockLacks(material="cement", short_mg=Fraction(4_200_000)), "you have 4.2 kg too little Cement"),
+        (BucketOver(over_l=0.000_1), "the bucket would be 10 mL too full"),
+        (MouldsShort(short_l=1.5), "the moulds would be 1.5 L short"),
+        (EndsLate(past_s=90), "it would end 1 min 30 s past the working time you told"),
+        (WaterOff(off_ratio=Fraction(12, 1000)), "the water ratio would be 0.012 over its band"),
+        (WaterOff(off_ratio=Fraction(-12, 1000)), "the water ratio would be 0.012 under its band"),
+        (DoseOff(material="cement", off_mg=Fraction(4_200)), "Cement would be 4.2 g over its band"),
+        (DoseOff(material="cement", off_mg=Fraction(-4_200)), "Cement would be 4.2 g under its band"),
+        (CapOver(material="cement", over_mg=Fraction(4_200)), "Cement would be 4.2 g over its limit"),
     ],
 )
-def test_every_limit_has_its_sentence(limit: str, unit: str) -> None:
-    run = wet()
-    size = {"mg": 4_200_000.0, "l": 1.5, "s": 90.0, "ratio": 0.012}[unit]
-    over = hindrance_line(Hindrance(limit=limit, about="cement", by=size, unit=unit), run, METRIC)
-    assert over.endswith(".")
-    assert "{" not in over
-    if limit in ("dose", "water-ratio"):
-        under = hindrance_line(Hindrance(limit=limit, about="cement", by=-size, unit=unit), run, METRIC)
-        assert under != over
+def test_every_limit_has_its_sentence(hindrance: Hindrance, line: str) -> None:
+    assert hindrance_line(hindrance, wet(), METRIC) == f"Barred: {line}."
+
+
+def test_all_that_can_be_given_up_has_its_words() -> None:
+    """What can stand if nothing else is done, and what is no flag."""
+    can_stand = {kind.code for kind in get_args(DoseFlags)} | {BucketFull.code}
+    assert set(GIVES_UP) == can_stand | {"time", "volume", "stiffening"}
+
+
+def test_no_limit_is_left_out_here() -> None:
+    (marked,) = test_every_limit_has_its_sentence.pytestmark  # type: ignore[attr-defined]
+    assert {type(hindrance) for hindrance, _ in marked.args[1]} == set(get_args(Hindrance))
 
 
 def test_leaving_a_mix_that_sets_says_so_and_not_that_its_water_is_inside() -> None:

@@ -9,16 +9,18 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
+from mixstation.batch.flag import KINDS
+from mixstation.batch.flag.kind import Reach
 from mixstation.batch.run import Run
 from mixstation.batch.targets import Projection, dose_now
 from mixstation.batch.ways.uncertainty import ratio_uncertainty
 from mixstation.recipe.model import Basis, Cap, Dose, Material
 from mixstation.recipe.proportions import basis_mass
 
-# Flag codes a mixer may have accepted, whose band then reaches as far as the batch stands.
-OVER_ACCEPTED = frozenset({"dose-over", "dose-over-cap"})
-UNDER_ACCEPTED = frozenset({"dose-under", "dose-missing", "ran-out"})
-WATER_ACCEPTED = frozenset({"water-over", "water-over-ceiling"})
+
+def accepted(run: Run, end: Reach, material: str) -> bool:
+    """Whether a flag was left standing with which this end of a band reaches as far as the batch stands."""
+    return any(run.gave_up(kind.code, material) for kind in KINDS if kind.reach == end)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -117,9 +119,9 @@ def dose_band(
     division = divisions_mg[material.key] * counted
     low, high = _dose_ends(dose, material, target, division, basis)
     stands = dose_now(run.recipe, material, masses)
-    if high is not None and run.gave_up_any(OVER_ACCEPTED, material.key) and stands is not None:
+    if high is not None and accepted(run, "dose-most", material.key) and stands is not None:
         high = End(fraction=max(high.fraction, stands), slack_mg=high.slack_mg)
-    if low is not None and run.gave_up_any(UNDER_ACCEPTED, material.key) and stands is not None:
+    if low is not None and accepted(run, "dose-least", material.key) and stands is not None:
         low = End(fraction=min(low.fraction, stands), slack_mg=low.slack_mg)
     fine = (division + target * _powder_step(run, divisions_mg, dose.of)) / 2
     width = Fraction(0)
@@ -180,7 +182,7 @@ def water_band(run: Run, projection: Projection, divisions_mg: Mapping[str, int]
         return None
     target, water = run.start.aim.water_ratio, recipe.material(recipe.water_key)
     least, most = min(rule.least, target), max(rule.most, target)
-    if run.gave_up_any(WATER_ACCEPTED, water.key):
+    if accepted(run, "water-most", water.key):
         most = max(most, projection.ratio)
     now = projection.ratio_now
     moves_right = run.judged is not None and run.judged.verdict == "right" and not run.pending(water.key)

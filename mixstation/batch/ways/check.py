@@ -4,7 +4,15 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from mixstation.batch.targets import volume_l
-from mixstation.batch.way import Hindrance
+from mixstation.batch.way import (
+    BucketOver,
+    CapOver,
+    DoseOff,
+    Hindrance,
+    MouldsShort,
+    StockLacks,
+    WaterOff,
+)
 from mixstation.batch.ways.bands import DoseBand, End, PowderBand
 from mixstation.batch.ways.mend import Mend
 from mixstation.batch.ways.situation import Situation
@@ -31,12 +39,12 @@ def _outer(situation: Situation, mend: Mend) -> Iterator[Hindrance]:
     for key, part in situation.parts.items():
         shelf = 0 if part.found_only else limits.stock_mg.get(key)
         if shelf is not None and mend.added[key] > shelf:
-            yield Hindrance(limit="stock", about=key, by=float(mend.added[key] - shelf), unit="mg")
+            yield StockLacks(material=key, short_mg=Fraction(mend.added[key] - shelf))
     ends_l = volume_l(situation.run.recipe, totals)
     if limits.full_l is not None and ends_l > limits.full_l + VOLUME_NOISE_L:
-        yield Hindrance(limit="bucket", about="", by=ends_l - limits.full_l, unit="l")
+        yield BucketOver(over_l=ends_l - limits.full_l)
     if ends_l < situation.needed_l - VOLUME_NOISE_L:
-        yield Hindrance(limit="volume", about="", by=situation.needed_l - ends_l, unit="l")
+        yield MouldsShort(short_l=situation.needed_l - ends_l)
 
 
 def _inner(situation: Situation, mend: Mend) -> Iterator[Hindrance]:
@@ -46,19 +54,17 @@ def _inner(situation: Situation, mend: Mend) -> Iterator[Hindrance]:
         if band.cap is not None:
             over = counted - band.cap.fraction * situation.basis(totals, band.cap.of)
             if over > 0:
-                yield Hindrance(limit="cap", about=key, by=float(over / band.counted), unit="mg")
+                yield CapOver(material=key, over_mg=over / band.counted)
         off = _dose_off(band, counted, situation.basis(totals, band.of))
         if off > 0 or (off < 0 and not situation.parts[key].waived):
-            yield Hindrance(limit="dose", about=key, by=float(off / band.counted), unit="mg")
+            yield DoseOff(material=key, off_mg=off / band.counted)
     yield from _powders(situation, totals)
     water = situation.water
     if water is not None and (basis := situation.basis(totals, water.of)):
         ratio = situation.free_water(totals) / basis
         past = ratio - water.most if ratio > water.most else min(Fraction(0), ratio - water.least)
         if past:
-            yield Hindrance(
-                limit="water-ratio", about=situation.run.recipe.water_key, by=float(past), unit="ratio"
-            )
+            yield WaterOff(off_ratio=past)
 
 
 def _dose_off(band: DoseBand, counted: Fraction, basis: Fraction) -> Fraction:
@@ -82,7 +88,7 @@ def _powders(situation: Situation, totals: dict[str, Fraction]) -> Iterator[Hind
     over, short = max(smallest, key=smallest.__getitem__), min(largest, key=largest.__getitem__)
     if smallest[over] > largest[short]:
         lacks = (smallest[over] - largest[short]) * asked[short].low.fraction * asked[short].size_mg
-        yield Hindrance(limit="dose", about=short, by=-float(lacks), unit="mg")
+        yield DoseOff(material=short, off_mg=-lacks)
 
 
 def _size(band: PowderBand, total: Fraction, end: End) -> Fraction:

@@ -6,7 +6,7 @@ from fractions import Fraction
 
 from mixstation.batch.events import WayKind, WayTaken
 from mixstation.batch.run import Run
-from mixstation.batch.way import Way
+from mixstation.batch.way import MouldsShort, Way
 from mixstation.batch.ways.aim import standing_aim
 from mixstation.batch.ways.check import breaches
 from mixstation.batch.ways.describe import Marks, discarded, kind_of, way_of
@@ -151,7 +151,7 @@ def _stopped(stands: Situation, *, smaller_will_do: bool) -> Iterator[_Found]:
             continue
         past = breaches(stands, mend)
         hindrances = tuple(
-            hindrance for hindrance in past if hindrance.limit != "volume" or not smaller_will_do
+            hindrance for hindrance in past if not isinstance(hindrance, MouldsShort) or not smaller_will_do
         )
         if hindrances:
             gives_up = ("volume",) if len(hindrances) < len(past) else ()
@@ -179,7 +179,7 @@ def _best(stands: Situation, freedom: Freedom, goal: Goal, name: str) -> _Found 
     mend, _ = Search(stands, freedom, goal).found()
     if mend is None:
         return None
-    past = [hindrance.limit for hindrance in breaches(stands, mend)]
+    past = [hindrance.code for hindrance in breaches(stands, mend)]
     if past and not (freedom.any_volume and past == ["volume"]):
         return None
     marks = Marks(kind=kind_of(stands, mend), goal=name, gives_up=tuple(past))

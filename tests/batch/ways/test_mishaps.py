@@ -7,7 +7,7 @@ import pytest
 
 from mixstation.batch.events import Amount, ConsistencyJudged, FlagRaised, StepDone, StepSkipped, SupplyRanOut
 from mixstation.batch.run import Run
-from mixstation.batch.way import Way
+from mixstation.batch.way import BucketOver, StockLacks, Way
 from mixstation.batch.ways import Limits, limits_of, taken, ways_out
 from mixstation.recipe.model import Cap, Dose, Recipe, Role
 from tests.batch.ways.bucket import (
@@ -108,8 +108,7 @@ def test_bucket_too_small_to_grow_asks_to_take_some_out_first() -> None:
     assert ways[0].scoop_mg > 0
     assert ways[0].volume_l <= 11.3 * 0.667
     stopped = ways[-1]
-    assert [hindrance.limit for hindrance in stopped.hindrances] == ["bucket"]
-    assert stopped.hindrances[0].by == pytest.approx(stopped.volume_l - 11.3 * 0.667)
+    assert stopped.hindrances == (BucketOver(over_l=pytest.approx(stopped.volume_l - 11.3 * 0.667)),)
 
 
 def test_no_powder_to_grow_with_says_how_much_is_missing() -> None:
@@ -119,8 +118,9 @@ def test_no_powder_to_grow_with_says_how_much_is_missing() -> None:
     assert kinds(ways) == ["leave", "discard"]
     (missing,) = ways[-1].hindrances
     needed_mg = float(run.content["water"] / run.recipe.water.most - run.content["blend"])
-    assert (missing.limit, missing.about, missing.unit) == ("stock", "blend", "mg")
-    assert missing.by == pytest.approx(needed_mg - 200_000, abs=80_000)
+    assert isinstance(missing, StockLacks)
+    assert missing.material == "blend"
+    assert float(missing.short_mg) == pytest.approx(needed_mg - 200_000, abs=80_000)
 
 
 def test_too_much_plasticiser_is_left_grown_or_the_water_held() -> None:
@@ -212,8 +212,8 @@ def test_powder_ran_out_with_too_much_water_in_says_what_to_find() -> None:
     assert kinds(ways) == ["leave", "discard"]
     (missing,) = ways[-1].hindrances
     needed_mg = float(run.content["water"]) / 0.158 - 10_000_000
-    assert missing.limit == "stock"
-    assert missing.by == pytest.approx(needed_mg, abs=80_000)
+    assert isinstance(missing, StockLacks)
+    assert float(missing.short_mg) == pytest.approx(needed_mg, abs=80_000)
 
 
 def test_sand_for_cement_is_reckoned_anew() -> None:

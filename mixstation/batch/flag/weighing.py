@@ -1,0 +1,104 @@
+"""Flags on the bucket and the scale: too full, too heavy, at odds with the entries, a dose too small, no reading."""
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from mixstation.batch.flag.kind import BatchFlag, MaterialFlag
+from mixstation.batch.terms import Gravity
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BucketFull(BatchFlag, code="bucket-full"):
+    """The mix will fill the bucket further than it is to be filled."""
+
+    volume_l: float
+    limit_l: float
+    spills: bool
+
+    @property
+    def gravity(self) -> Gravity:
+        """Over the brim it stops."""
+        return "stop" if self.spills else "warn"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BucketHeavy(BatchFlag, code="bucket-heavy"):
+    """The filled bucket will be more than one person lifts."""
+
+    grave = "note"
+    mass_mg: Fraction
+    limit_mg: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BucketHeavier(BatchFlag, code="bucket-heavier"):
+    """The bucket is heavier than its entries."""
+
+    by_mg: Fraction
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BucketLighter(BatchFlag, code="bucket-lighter"):
+    """The bucket is lighter than its entries."""
+
+    by_mg: Fraction
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DoseBelowDivision(MaterialFlag, code="dose-below-division"):
+    """A dose the scale cannot show."""
+
+    grave = "stop"
+    dose_mg: Fraction
+    division_mg: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DoseSmallForScale(MaterialFlag, code="dose-small-for-scale"):
+    """A dose the scale cannot weigh to its tolerance."""
+
+    dose_mg: Fraction
+    division_mg: int
+    least_mg: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TubNotWeighedBack(MaterialFlag, code="tub-not-weighed-back"):
+    """What stuck to a tub counts as gone in."""
+
+    grave = "note"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ScaleSilent(BatchFlag, code="scale-silent"):
+    """No live reading comes."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ScaleFault(BatchFlag, code="scale-fault"):
+    """The scale shows no weight."""
+
+    shown: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ScaleUnitChanged(BatchFlag, code="scale-unit-changed"):
+    """The scale's unit or step changed in mid-pour."""
+
+    grave = "note"
+    bars_taking = True
+    shown: str
+
+
+WeighingFlags = (
+    BucketFull
+    | BucketHeavy
+    | BucketHeavier
+    | BucketLighter
+    | DoseBelowDivision
+    | DoseSmallForScale
+    | TubNotWeighedBack
+    | ScaleSilent
+    | ScaleFault
+    | ScaleUnitChanged
+)

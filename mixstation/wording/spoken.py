@@ -1,0 +1,156 @@
+"""The one way a sentence is made of a flag, a refusal or a fault: a template whose names are fields of the object.
+
+Each value is said by the end of its field's name, which is its unit. What stands after a colon says it otherwise:
+
+    {dose_mg}               a mass in the steps of its scale; `:fine` with more digits, `:rough` to 100 g
+    {ratio:from most_ratio} a ratio with as many decimals as tell it from another field
+    {over_l}                a volume; `:some` never as nothing
+    {cap_fraction}          percent; `:0` says how many decimals
+    {since_s:min}           whole minutes
+    {open_count:check is|checks are}  a count with its noun, one or more
+    {material}, {step}      the recipe's name, the step in words
+"""
+
+from dataclasses import dataclass
+from fractions import Fraction
+from string import Formatter
+from typing import Protocol
+
+from mixstation.batch.run import Run
+from mixstation.coded import Coded
+from mixstation.units.clean import clean
+from mixstation.units.show import (
+    DisplayUnits,
+    show_duration,
+    show_percent,
+    show_ratio,
+    show_temperature_c,
+    show_volume_l,
+)
+from mixstation.units.show_mass import show_mass
+from mixstation.wording.words import BASIS_WORDS, Speech, name_of, step_words, told_apart
+
+Value = str | int | float | Fraction
+
+_LONGEST_TEXT = 200
+# Smallest volume that is not shown as nothing.
+_LEAST_L = Fraction(1, 100)
+# A back feels no grams, whatever the scale shows.
+_ROUGH_MG = 100_000
+
+
+class Voice(Protocol):
+    """What a sentence needs to know of who reads it and of what is spoken."""
+
+    @property
+    def units(self) -> DisplayUnits:
+        """What the person reads in."""
+
+    def mass(self, mass_mg: int | Fraction) -> str:
+        """A mass in the steps of the scale it is of."""
+
+    def name(self, key: str) -> str:
+        """The recipe's name of a material."""
+
+    def step(self, key: str) -> str:
+        """A step in words."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OfBatch:
+    """Speaking of a batch: its recipe's names, its steps, masses in the steps of the scale they were weighed on."""
+
+    run: Run
+    speech: Speech
+
+    @property
+    def units(self) -> DisplayUnits:
+        """What the mixer reads in."""
+        return self.speech.units
+
+    def mass(self, mass_mg: int | Fraction) -> str:
+        """A mass to the division."""
+        return self.speech.mass(mass_mg)
+
+    def name(self, key: str) -> str:
+        """A material's name; the key itself where the recipe has none of it."""
+        return name_of(self.run.recipe, key) if key in self.run.content else clean(key, _LONGEST_TEXT)
+
+    def step(self, key: str) -> str:
+        """A step in words."""
+        return step_words(self.run, self.run.step_of(key))
+
+
+def spoken(template: str, of: Coded, voice: Voice, **also: str) -> str:
+    """A sentence.
+
+    Args:
+        template: Its words, with fields of the object in braces.
+        of: What is spoken of.
+        voice: How it is said.
+        **also: Words for names that are no field.
+
+    Raises:
+        AttributeError: A name that is neither a field nor among the words.
+        ValueError: A field whose name has no unit's end that is known.
+    """
+    parts: list[str] = []
+    for text, name, form, _ in Formatter().parse(template):
+        parts.append(text)
+        if name is not None:
+            parts.append(also[name] if name in also else _said(of, name, form or "", voice))
+    return "".join(parts)
+
+
+def _said(of: Coded, name: str, form: str, voice: Voice) -> str:
+    value: Value = getattr(of, name)
+    if isinstance(value, str):
+        return _text(name, value, voice)
+    number = Fraction(value)
+    if form.startswith("from "):
+        return told_apart(number, Fraction(getattr(of, form.removeprefix("from "))))[0]
+    if name.endswith("_mg"):
+        return _mass(name, number, form, voice)
+    ending = "milli_c" if name.endswith("milli_c") else name.rpartition("_")[2]
+    return _number(ending, number, form, voice.units)
+
+
+def _text(name: str, value: str, voice: Voice) -> str:
+    match name:
+        case "material":
+            return voice.name(value)
+        case "step":
+            return voice.step(value)
+        case "basis":
+            return BASIS_WORDS[value]
+        case _:
+            return clean(value, _LONGEST_TEXT)
+
+
+def _mass(name: str, mass_mg: Fraction, form: str, voice: Voice) -> str:
+    if form == "rough":
+        return show_mass(round(mass_mg), voice.units, _ROUGH_MG)
+    if name == "division_mg":
+        return show_mass(round(mass_mg), voice.units, mass_mg)
+    return show_mass(round(mass_mg), voice.units) if form == "fine" else voice.mass(mass_mg)
+
+
+def _number(ending: str, number: Fraction, form: str, units: DisplayUnits) -> str:
+    match ending:
+        case "ratio":
+            return show_ratio(number)
+        case "fraction":
+            return show_percent(number, int(form or 1))
+        case "milli_c":
+            return show_temperature_c(number / 1000, units)
+        case "c":
+            return show_temperature_c(number, units)
+        case "s":
+            return f"{int(number) // 60}" if form == "min" else show_duration(number)
+        case "l":
+            return show_volume_l(max(number, _LEAST_L) if form == "some" else number, units)
+        case "count":
+            one, _, more = form.partition("|")
+            return f"{int(number)} {one if number == 1 else more}".rstrip()
+        case _:
+            raise ValueError(ending)
