@@ -8,8 +8,8 @@ from mixstation.account.materials import taken_out_mg, went_in_mg
 from mixstation.account.replay import Account
 from mixstation.account.say import exact_mass, plain
 from mixstation.batch.events import PortionTaken
-from mixstation.batch.targets import volume_l
 from mixstation.plan.cost import cost_of
+from mixstation.recipe.proportions import volume_l
 from mixstation.units.show import DisplayUnits, show_volume_l, trimmed
 from mixstation.units.tables import UNITS_BY_KEY
 from mixstation.wording.record_lines import OTHER_PORTION

@@ -11,10 +11,10 @@ from mixstation.batch.events import WeightRecorded
 from mixstation.batch.flag import Flag
 from mixstation.batch.reconcile import expected_gross_mg
 from mixstation.batch.run import Run, TakeOutStep
-from mixstation.batch.targets import Projection, dose_band, dose_now, still_to_come, volume_l
+from mixstation.batch.targets import Projection, dose_band, dose_now, still_to_come
 from mixstation.proportion.lifting import LIFT_LIMIT_MG
 from mixstation.recipe.model import AddStep, Material, ReleaseStep, SplitStep
-from mixstation.recipe.proportions import Masses, basis_mass
+from mixstation.recipe.proportions import Masses, basis_mass, volume_l
 
 
 def water_flags(run: Run, projection: Projection) -> Iterator[Flag]:

@@ -6,7 +6,7 @@ from itertools import pairwise
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Any, Final, Literal, cast
 
-from mixstation.recipe.defaults import DENSITIES_KG_M3, TOLERANCES
+from mixstation.recipe.defaults import DENSITIES_KG_M3, default_tolerance
 from mixstation.recipe.faults import Faults
 from mixstation.recipe.model import POWDERS, Basis, Cap, Dose, Material, Role, WaterRule
 from mixstation.toml_lines import KeyPath
@@ -96,7 +96,7 @@ def material_of(
         key=table.key,
         name=table.name,
         role=role,
-        tolerance=table.tolerance or TOLERANCES[role],
+        tolerance=table.tolerance or default_tolerance(role),
         density_kg_m3=DENSITIES_KG_M3[role] if table.density is None else float(table.density),
         parts=table.parts,
         dose=_dose(table),

@@ -11,7 +11,7 @@ from fractions import Fraction
 
 from mixstation.batch.run import Run
 from mixstation.batch.targets import Projection, dose_now
-from mixstation.batch.ways.uncertainty import ratio_uncertainty
+from mixstation.batch.uncertainty import ratio_uncertainty
 from mixstation.recipe.model import Basis, Cap, Dose, Material
 from mixstation.recipe.proportions import basis_mass
 

@@ -3,11 +3,11 @@
 from collections.abc import Iterator
 from fractions import Fraction
 
-from mixstation.batch.targets import volume_l
 from mixstation.batch.way import Hindrance
 from mixstation.batch.ways.bands import DoseBand, End, PowderBand
 from mixstation.batch.ways.mend import Mend
 from mixstation.batch.ways.situation import Situation
+from mixstation.recipe.proportions import volume_l
 
 # Choice: volumes are floats; a microlitre is nobody's concern.
 VOLUME_NOISE_L = 1e-6

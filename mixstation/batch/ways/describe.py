@@ -6,15 +6,15 @@ from fractions import Fraction
 
 from mixstation.batch.events import Aim, Amount, WayKind
 from mixstation.batch.run import Run
-from mixstation.batch.targets import dose_now, volume_l, water_ratio
+from mixstation.batch.targets import dose_now, water_ratio
+from mixstation.batch.uncertainty import ratio_uncertainty
 from mixstation.batch.way import Hindrance, Way
 from mixstation.batch.ways.aim import aim_for, standing_aim
 from mixstation.batch.ways.mend import Mend, planned_rest
 from mixstation.batch.ways.situation import VOLUME_SLACK, Situation, only_liquid
-from mixstation.batch.ways.uncertainty import ratio_uncertainty
 from mixstation.proportion.strength import FARTHEST_CHANGE_RATIO, strength_change_fractions
 from mixstation.recipe.model import AddStep, Basis, Material, ReleaseStep, Role, SplitStep
-from mixstation.recipe.proportions import basis_mass
+from mixstation.recipe.proportions import basis_mass, volume_l
 
 # Choice: long enough to work an addition in evenly, short enough for fibres at slow speed.
 MIX_S = 60

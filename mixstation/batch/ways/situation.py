@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from mixstation.batch.run import Run
-from mixstation.batch.targets import Projection, project, volume_l
+from mixstation.batch.targets import Projection, project
 from mixstation.batch.ways.bands import (
     DoseBand,
     PowderBand,
@@ -16,6 +16,7 @@ from mixstation.batch.ways.bands import (
 )
 from mixstation.batch.ways.limits import Limits
 from mixstation.recipe.model import Basis, Material, Recipe, Role
+from mixstation.recipe.proportions import volume_l
 
 # Choice: half a percent of volume is below what can be seen in a mould.
 VOLUME_SLACK = 0.005
