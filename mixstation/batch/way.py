@@ -11,7 +11,7 @@ class Hindrance:
     """A limit that stops a way, and by how much.
 
     Attributes:
-        limit: "stock", "bucket", "volume", "time", "water-ratio", "dose", "cap" or "division".
+        limit: "stock", "bucket", "volume", "time", "water-ratio", "dose", "cap", "pigment-blend" or "division".
         about: Material key, or "".
         by: How far past the limit, in `unit`; negative where it is short of a lower end.
         unit: "mg", "l", "s" or "ratio".
@@ -49,6 +49,8 @@ class Way:
         takes_s: Seconds to weigh in all that still goes in and to mix it once, and to take something out; the recipe's
             own mixing and rests come on top.
         working_left_s: Seconds of working time left after it by the earlier estimate; may be negative.
+        lifted_mg: The bucket with all of it at the end, before a layer is taken out; the bucket's own mass counts once
+            it was weighed.
         gives_up: Flag codes it leaves standing.
         hindrances: What stops it; empty for a way that can be taken.
     """
@@ -71,5 +73,6 @@ class Way:
     colour_percent: tuple[tuple[str, float], ...]
     takes_s: int
     working_left_s: int | None
+    lifted_mg: int = 0
     gives_up: tuple[str, ...]
     hindrances: tuple[Hindrance, ...]

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from fractions import Fraction
 
-from mixstation.proportion.pigment import most_pigment_mg
+from mixstation.proportion.pigment import TOTAL_CAP_FRACTION, most_pigment_mg
 from mixstation.recipe.model import Basis, Cap, Recipe, Role
 from mixstation.recipe.proportions import basis_mass
 
@@ -50,19 +50,28 @@ def blend_caps(recipe: Recipe, masses_mg: Mapping[str, Fraction]) -> dict[str, C
     }
 
 
-def pigment_over_mg(recipe: Recipe, masses_mg: Mapping[str, Fraction], caps: Mapping[str, Cap]) -> Fraction:
+def pigment_caps(recipe: Recipe, masses_mg: Mapping[str, Fraction]) -> tuple[Cap, ...]:
+    """Every limit all pigment together keeps, dry: the standard's and those of `blend_caps`.
+
+    Source: ASTM C979/C979M-16, section 1.4.
+    """
+    general = Cap(fraction=TOTAL_CAP_FRACTION, of=pigment_basis(recipe), source="ASTM C979 §1.4")
+    return (general, *blend_caps(recipe, masses_mg).values())
+
+
+def pigment_over_mg(recipe: Recipe, masses_mg: Mapping[str, Fraction]) -> Fraction:
     """How far all pigment together is over what a mix may hold.
 
     Args:
-        recipe: Gives the bases and what each pigment holds dry.
+        recipe: Gives the bases, what each pigment holds dry, and its own cap.
         masses_mg: Weighed mass by material key, milligrams.
-        caps: Of `blend_caps`.
 
     Returns:
         Dry pigment, milligrams; negative where there is room.
 
     Source: `mixstation.proportion.pigment.most_pigment_mg`.
     """
-    own_mg = [cap.fraction * basis_mass(recipe, masses_mg, cap.of) for cap in caps.values()]
+    caps = blend_caps(recipe, masses_mg).values()
+    own_mg = [cap.fraction * basis_mass(recipe, masses_mg, cap.of) for cap in caps]
     total_mg = sum((share * masses_mg[key] for key, share in pigment_shares(recipe).items()), Fraction(0))
     return total_mg - most_pigment_mg(basis_mass(recipe, masses_mg, pigment_basis(recipe)), own_mg)

@@ -9,6 +9,7 @@ from mixstation.batch.ratio_place import RatioPlace, expanded_up, place_of_ratio
 from mixstation.batch.run import Run
 from mixstation.batch.targets import project
 from mixstation.batch.way import Hindrance, Way
+from mixstation.proportion.lifting import LIFT_LIMIT_MG
 from mixstation.proportion.strength import FARTHEST_CHANGE_RATIO
 from mixstation.recipe.model import Role
 from mixstation.units.show import DisplayUnits, show_duration, show_percent, show_ratio, show_volume_l
@@ -59,6 +60,7 @@ _LIMITS: Mapping[str, str] = {
     "water-ratio": "the water ratio would be {by} {side} its band",
     "dose": "{about} would be {by} {side} its band",
     "cap": "{about} would be {by} over its limit",
+    "pigment-blend": "all pigment together would be {by} over its limit (ASTM C979)",
     "division": "{about} would be less than the scale can show",
 }
 
@@ -101,6 +103,9 @@ def way_detail(way: Way, run: Run, units: DisplayUnits) -> tuple[str, ...]:
         _colour(name_of(run.recipe, key), change) for key, change in way.colour_percent if abs(change) >= 1
     ]
     lines += [f"gives up: {_given_up(code, way, run)}" for code in way.gives_up]
+    if way.lifted_mg > LIFT_LIMIT_MG:
+        lifted, limit = (show_mass(mass_mg, units) for mass_mg in (way.lifted_mg, LIFT_LIMIT_MG))
+        lines.append(f"lift with two: the bucket comes to {lifted}; one person lifts {limit} at most")
     made = f"makes {show_volume_l(way.volume_l, units)}"
     if way.short_l > 0:
         made += f", {_volume(way.short_l, units)} short of the moulds"

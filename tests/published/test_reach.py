@@ -38,8 +38,8 @@ def test_a_function_no_command_runs_is_seen() -> None:
 
         return float(len(FileFault.__name__))
 
-    from mixstation.scale.typed_scale import obey
     from mixstation.scale.emulator import EmulatedScale
+    from mixstation.scale.typed_scale import obey
 
     case = PublishedCase(
         source="[practice]",

@@ -7,6 +7,7 @@ from mixstation.batch.way import Hindrance
 from mixstation.batch.ways.bands import DoseBand, End, PowderBand
 from mixstation.batch.ways.mend import Mend
 from mixstation.batch.ways.situation import Situation
+from mixstation.recipe.pigments import pigment_over_mg
 from mixstation.recipe.proportions import volume_l
 
 # Choice: volumes are floats; a microlitre is nobody's concern.
@@ -50,6 +51,8 @@ def _inner(situation: Situation, mend: Mend) -> Iterator[Hindrance]:
         off = _dose_off(band, counted, situation.basis(totals, band.of))
         if off > 0 or (off < 0 and not situation.parts[key].waived):
             yield Hindrance(limit="dose", about=key, by=float(off / band.counted), unit="mg")
+    if situation.pigment_caps and (over := pigment_over_mg(situation.run.recipe, totals)) > 0:
+        yield Hindrance(limit="pigment-blend", about="", by=float(over), unit="mg")
     yield from _powders(situation, totals)
     water = situation.water
     if water is not None and (basis := situation.basis(totals, water.of)):

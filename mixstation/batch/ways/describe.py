@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from mixstation.batch.events import Aim, Amount, WayKind
+from mixstation.batch.reconcile import lifted_mg
 from mixstation.batch.run import Run
 from mixstation.batch.targets import dose_now, water_ratio
 from mixstation.batch.uncertainty import ratio_uncertainty
@@ -78,6 +79,7 @@ def way_of(situation: Situation, mend: Mend, marks: Marks) -> Way:
         colour_percent=colour_percent(run, totals),
         takes_s=takes_s,
         working_left_s=working_left_s,
+        lifted_mg=round(lifted_mg(run, sum(totals.values(), Fraction(0)))),
         gives_up=(*marks.gives_up, *(("time",) if late else ())),
         hindrances=marks.hindrances,
     )
@@ -115,6 +117,7 @@ def discarded(situation: Situation) -> Way:
         colour_percent=(),
         takes_s=0,
         working_left_s=situation.limits.working_left_s,
+        lifted_mg=0,
         gives_up=(),
         hindrances=(),
     )
