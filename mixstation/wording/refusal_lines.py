@@ -8,7 +8,8 @@ from mixstation.batch.flag import Value
 from mixstation.batch.refusal import Refusal
 from mixstation.batch.run import Run
 from mixstation.units.errors import UnitsError
-from mixstation.units.show import show_duration, show_percent, show_ratio, show_temperature_c
+from mixstation.units.show import show_duration, show_percent, show_ratio, show_temperature_c, show_volume_ml
+from mixstation.wording.cup_lines import show_density
 from mixstation.wording.words import Speech, in_its_steps, name_of
 
 
@@ -116,6 +117,14 @@ def _bucket_differs(refused: Refused) -> str:
     return f"The scale shows {refused.speech.mass(abs(by_mg))} {word} than the bucket should weigh by the entries."
 
 
+def _cup(refused: Refused, name: str) -> str:
+    return show_volume_ml(refused.number(name) / 1000, refused.speech.units)
+
+
+def _density(refused: Refused, name: str) -> str:
+    return show_density(float(refused.number(name)), refused.speech.units)
+
+
 def _plain(text: str) -> Callable[[Refused], str]:
     def sentence(_: Refused) -> str:
         return text
@@ -159,6 +168,13 @@ _SENTENCES: Mapping[str, Callable[[Refused], str]] = {
         "It sets or is past its time: nothing more goes in. What is in all the same: enter it with +."
     ),
     "way-begun": _plain("Work on this way out has begun; take that back first."),
+    "cup-size": lambda refused: (
+        f"Use a cup of {_cup(refused, 'least_ul')} to {_cup(refused, 'most_ul')}. Type its volume again."
+    ),
+    "no-mix-density": lambda refused: (
+        f"That makes {_density(refused, 'found_kg_m3')}. A mix weighs {_density(refused, 'least_kg_m3')} to "
+        f"{_density(refused, 'most_kg_m3')}. Weigh the cup again."
+    ),
     "no-mix-temperature": lambda refused: (
         f"{show_temperature_c(refused.number('milli_c') / 1000, refused.speech.units)} cannot be the mix's temperature."
     ),

@@ -13,6 +13,7 @@ from mixstation.batch.commands import (
     Discard,
     FillTub,
     Finish,
+    MeasureDensity,
     NoteTemperature,
     Pause,
     SkipStep,
@@ -110,6 +111,7 @@ def eventful() -> Bench:
     bench.tell(way)
     bench.does(BookPortion(weight=weight(300_000), reason="test cube"))
     bench.goes_through()
+    bench.does(MeasureDensity(cup_ul=500_000, weight=weight(1_010_000, "typed")))
     raise_flags(bench)
     bench.does(Finish(concession="used where it will not show"))
     bench.does(WriteNote(text="dried a shade lighter"))
