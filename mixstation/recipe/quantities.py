@@ -8,6 +8,7 @@ from collections.abc import Callable, Iterable
 from fractions import Fraction
 from typing import Final, TypeVar
 
+from mixstation.proportion.consistency import LAST_RING
 from mixstation.recipe.model import Tolerance
 from mixstation.toml_lines import suggestion
 from mixstation.units.clean import clean
@@ -276,5 +277,5 @@ mixing_s = bounded(parse_seconds, "≥ 1 s, ≤ 30 min", 1, 30 * 60)
 resting_s = bounded(parse_seconds, "≥ 10 s, ≤ 2 h", 10, 2 * 3_600)
 spread_mm = bounded(parse_length_mm, "≥ 50 mm, ≤ 500 mm", 50, 500)
 flow_fraction = bounded(parse_fraction, "≥ 0 %, ≤ 300 %", 0, 3)
-ring_count = whole(20)
+ring_count = whole(LAST_RING)
 _off = bounded(parse_fraction, "≥ 0 %, ≤ 20 %", 0, Fraction(20, 100))

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from mixstation.batch.advice import Standing, take_out_mg
 from mixstation.batch.run import TakeOutStep
+from mixstation.proportion.consistency import ring_diameter_mm
 from mixstation.recipe.model import (
     AddStep,
     ConsistencyStep,
@@ -165,6 +166,9 @@ def asked(standing: Standing, *, reference: bool, has_scale: bool, speech: Speec
 
 def _method(step: ConsistencyStep, detail: tuple[str, ...]) -> tuple[str, ...]:
     """How to judge: the recipe's own words stand for the trowel's."""
+    if step.method == "rings" and step.least is not None and step.most is not None:
+        ends = (f"ring {ring} is {ring_diameter_mm(ring):g} mm across" for ring in (step.least, step.most))
+        return METHOD_WORDS["rings"], f"Right: {', '.join(ends)}.", *detail
     return detail if detail and step.method == "trowel" else (METHOD_WORDS[step.method], *detail)
 
 
