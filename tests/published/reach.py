@@ -15,10 +15,13 @@ from unittest.mock import patch
 
 import mixstation
 from mixstation.account.say import local
-from mixstation.batch.events import BatchFinished, BatchStarted
+from mixstation.batch.events import BatchFinished, BatchStarted, Entry
 from mixstation.cli.main import main
-from mixstation.record.codec import read
+from mixstation.recipe.file import read_recipe
+from mixstation.recipe.model import ConsistencyStep
+from mixstation.record.codec import read, written
 from mixstation.record.journal import Journal
+from tests.batch.making import Bench
 from tests.published.case import PublishedCase
 from tests.station.recipes import QUICK
 
@@ -56,13 +59,11 @@ COMMANDS: tuple[tuple[str, ...], ...] = (
         "--left",
         "15 min",
     ),
-    ("mix", "RINGS", "--powder", "2 kg", "--plain"),
+    ("resume", "--plain"),
     ("cure", "LOG", "--batch", "BATCH"),
     ("records", "show", "BATCH"),
 )
-"""What a maker types. BATCH stands for a stored batch of `tests/pinned/`, RINGS for a recipe that is judged by the
-slump tube, LOG for temperatures beside the piece.
-"""
+"""What a maker types. BATCH stands for a stored batch of `tests/pinned/`, LOG for temperatures beside its piece."""
 
 SETTINGS = """
 [[scale]]
@@ -70,9 +71,6 @@ name = "bench"
 capacity = "6 kg"
 division = "1 g"
 """
-
-TYPED = "\n208 g\nquit\n"
-"""What is typed at the bucket: the safety text is read, the first water weighed."""
 
 
 @contextlib.contextmanager
@@ -109,10 +107,10 @@ def entered_by_commands() -> frozenset[str]:
     with tempfile.TemporaryDirectory() as folder, patch.dict(os.environ, {"MIXSTATION_HOME": folder}):
         home = Path(folder)
         batch_id, closed = store_batch(home / "data", "sill_cap_cup")
-        names = {"BATCH": batch_id, "RINGS": str(home / "rings.toml"), "LOG": str(home / "log.csv")}
+        store(home / "data", at_the_rings())
+        names = {"BATCH": batch_id, "LOG": str(home / "log.csv")}
         (home / "config").mkdir()
         (home / "config" / "settings.toml").write_text(SETTINGS, encoding="utf-8")
-        (home / "rings.toml").write_text(ringed(), encoding="utf-8")
         readings = (f"{closed + timedelta(hours=hours)},{18 + hours / 6}" for hours in range(0, 36, 6))
         (home / "log.csv").write_text("\n".join(("time,°C", *readings)), encoding="utf-8")
         for words in COMMANDS:
@@ -121,17 +119,22 @@ def entered_by_commands() -> frozenset[str]:
                 watched(codes),
                 contextlib.redirect_stdout(said),
                 contextlib.redirect_stderr(said),
-                patch("sys.stdin", io.StringIO(TYPED)),
+                patch("sys.stdin", io.StringIO("quit\n")),
             ):
                 code = main([names.get(word, word) for word in words])
             assert code == 0, (words, said.getvalue())
     return named(codes)
 
 
-def ringed() -> str:
-    """The quick recipe, its consistency judged first of all, by the slump tube."""
-    first = "[[step]]\n"
-    return QUICK.replace(first, f'{first}rings = "2 to 4"\n\n{first}', 1)
+def at_the_rings() -> tuple[Entry, ...]:
+    """A batch left open where its consistency is judged by the slump tube."""
+    head, first, second, rest = QUICK.split("[[step]]\n", 3)
+    text = "[[step]]\n".join((head, first, second, 'rings = "2 to 4"\n\n', rest))
+    recipe = read_recipe(text, "rings.toml").recipe
+    bench = Bench.begin(recipe, {"blend": 2_000_000}, batch_id="rings")
+    return bench.goes_to(
+        next(step.key for step in recipe.steps if isinstance(step, ConsistencyStep))
+    ).run.entries
 
 
 def entered_by(case: PublishedCase) -> frozenset[str]:
@@ -149,16 +152,23 @@ def store_batch(folder: Path, name: str) -> tuple[str, datetime]:
         Its id, and the local time it was closed.
     """
     lines = (PINNED / f"{name}.jsonl").read_text("utf-8").splitlines()
-    entries = [read(seq, line) for seq, line in enumerate(lines, start=1)]
-    start, end = entries[0].fact, entries[-1]
-    assert isinstance(start, BatchStarted)
+    entries = tuple(read(seq, line) for seq, line in enumerate(lines, start=1))
+    end = entries[-1]
     assert isinstance(end.fact, BatchFinished)
-    journal = Journal.open(folder)
-    try:
-        for entry, line in zip(entries, lines, strict=True):
-            journal.append(start.batch_id, entry.seq, entry.fact.kind, line)
-    finally:
-        journal.close()
+    batch_id = store(folder, entries)
     closed = local(end.stamp)
     assert closed is not None
-    return start.batch_id, closed.replace(tzinfo=None)
+    return batch_id, closed.replace(tzinfo=None)
+
+
+def store(folder: Path, entries: tuple[Entry, ...]) -> str:
+    """Store entries as a batch; returns its id."""
+    start = entries[0].fact
+    assert isinstance(start, BatchStarted)
+    journal = Journal.open(folder)
+    try:
+        for entry in entries:
+            journal.append(start.batch_id, entry.seq, entry.fact.kind, written(entry))
+    finally:
+        journal.close()
+    return start.batch_id
