@@ -10,6 +10,7 @@ from mixstation.account.say import exact_mass, plain
 from mixstation.batch.events import DensityMeasured, PortionTaken
 from mixstation.batch.wet_density import wet_density
 from mixstation.plan.cost import cost_of
+from mixstation.proportion.density import wet_density_kg_m3
 from mixstation.recipe.proportions import volume_l
 from mixstation.units.show import DisplayUnits, show_volume_l
 from mixstation.wording.cup_lines import air_said, density_said, show_density, yield_said
@@ -77,7 +78,9 @@ def _volume(litres: float, units: DisplayUnits) -> str:
 
 
 def _density(mass_mg: Fraction, litres: float, units: DisplayUnits) -> str:
-    return show_density(float(mass_mg) / _MG_PER_KG / litres * 1000, units) if litres else ""
+    if not litres:
+        return ""
+    return show_density(wet_density_kg_m3(float(mass_mg) / _MG_PER_KG, volume_l=litres), units)
 
 
 def _cup(account: Account, made_mg: Fraction) -> Cup | None:
