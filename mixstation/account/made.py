@@ -78,7 +78,7 @@ def _volume(litres: float, units: DisplayUnits) -> str:
 
 
 def _density(mass_mg: Fraction, litres: float, units: DisplayUnits) -> str:
-    if not litres:
+    if not litres or mass_mg <= 0:
         return ""
     return show_density(wet_density_kg_m3(float(mass_mg) / _MG_PER_KG, volume_l=litres), units)
 
