@@ -3,15 +3,10 @@
 import argparse
 import sys
 from collections.abc import Sequence
-from dataclasses import replace
-from datetime import datetime, timedelta
-from typing import TYPE_CHECKING
+from datetime import datetime
 
 from mixstation.cli.settings_file import own_settings
 from mixstation.units.show import DisplayUnits
-
-if TYPE_CHECKING:
-    from mixstation.plan.temperature_log import TemperatureLog
 
 EPILOG = """FILE has a time and a temperature on each line, and says in its first line what they are:
 
@@ -37,13 +32,13 @@ def run(words: Sequence[str]) -> int:
     given = parser.parse_args(words)
 
     from mixstation.plan.curing import curing
-    from mixstation.plan.temperature_log import read_log
+    from mixstation.plan.temperature_log import read_log, since
     from mixstation.toml_lines import read_text_file
     from mixstation.wording.curing_lines import curing_lines
 
     log = read_log(read_text_file(given.file), given.file)
     if given.batch:
-        log = _since(log, _closed(given.batch), given.file)
+        log = since(log, _closed(given.batch), given.file)
     units = DisplayUnits(str(given.units or own_settings().get("units", "metric")))
     print("\n".join(curing_lines(curing(log.history), log.began, units)))
     return 0
@@ -74,25 +69,3 @@ def _closed(asked: str) -> datetime:
     if closed is None:
         sys.exit("That batch was never closed. Close it first, or leave --batch out.")
     return closed.replace(tzinfo=None)
-
-
-def _since(log: "TemperatureLog", closed: datetime, path: str) -> "TemperatureLog":
-    """The readings after a batch was closed, their hours counted from then.
-
-    Raises:
-        FileRefused: "cure-before": there are not two.
-    """
-    from mixstation.toml_lines import FileFault, FileRefused
-
-    if log.began is None:
-        sys.exit("This log counts hours and knows no clock. Leave --batch out, or log the time.")
-    later_h = (closed - log.began) / timedelta(hours=1)
-    history = tuple((hour_h - later_h, reading_c) for hour_h, reading_c in log.history if hour_h >= later_h)
-    if len(history) < 2:
-        shown = closed.isoformat(sep=" ", timespec="minutes")
-        raise FileRefused(
-            [FileFault(path=path, line=0, line_text="", code="cure-before", values={"closed": shown})]
-        )
-    # From the closing to the first reading the piece was as warm as then.
-    first = ((0.0, history[0][1]),) if history[0][0] > 0 else ()
-    return replace(log, history=(*first, *history), began=closed)

@@ -4,9 +4,8 @@ The first line names both columns: "time" (2026-11-30 14:05) or "hours", and the
 by a comma, a semicolon or a tab; with the latter two a comma may be the decimal mark.
 """
 
-from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 from fractions import Fraction
 
 from mixstation.toml_lines import FileFault, FileRefused
@@ -49,6 +48,25 @@ class _Columns:
     unit: str
 
 
+class _Faults:
+    """What is wrong with a log, each on the line that was being read."""
+
+    def __init__(self, path: str) -> None:
+        self.path, self.line, self.line_text = path, 0, ""
+        self.found: list[FileFault] = []
+
+    def wrong(self, code: str, **values: str | int) -> None:
+        """Note a fault on the line that is being read."""
+        self.found.append(
+            FileFault(path=self.path, line=self.line, line_text=self.line_text, code=code, values=values)
+        )
+
+    def refuse(self) -> None:
+        """Raise FileRefused where anything was wrong."""
+        if self.found:
+            raise FileRefused(self.found)
+
+
 def read_log(text: str, path: str) -> TemperatureLog:
     """Read a log.
 
@@ -61,45 +79,69 @@ def read_log(text: str, path: str) -> TemperatureLog:
 
     Raises:
         FileRefused: "cure-header", "cure-row", "cure-time", "cure-temperature", "cure-range", "cure-order",
-            "cure-short", the first twenty together.
+            "cure-long", "cure-short", the first twenty together.
     """
     lines = [(number, line.strip()) for number, line in enumerate(text.split("\n"), start=1) if line.strip()]
-    faults: list[FileFault] = []
-
-    def fault(number: int, line: str, code: str, **values: str | int) -> None:
-        faults.append(FileFault(path=path, line=number, line_text=line, code=code, values=values))
-
-    columns = _columns(lines[0][1]) if lines else None
+    faults = _Faults(path)
+    if lines:
+        faults.line, faults.line_text = lines[0]
+    columns = _columns(faults.line_text)
     if columns is None:
-        number, line = lines[0] if lines else (0, "")
-        fault(number, line, "cure-header", example=HEADER_EXAMPLE)
-        raise FileRefused(faults)
+        faults.wrong("cure-header", example=HEADER_EXAMPLE)
+        raise FileRefused(faults.found)
     readings: list[tuple[Fraction | datetime, float]] = []
-    for number, line in lines[1:]:
-        if len(faults) == MAX_FAULT_COUNT:
+    for faults.line, faults.line_text in lines[1:]:
+        if len(faults.found) == MAX_FAULT_COUNT:
             break
-        read = _row(
-            line,
-            columns,
-            lambda code, number=number, line=line, **values: fault(number, line, code, **values),
-        )
+        read = _row(faults.line_text, columns, faults)
         if read is None:
             continue
         if readings and not _hours(readings[-1][0], read[0]) > 0:
-            fault(number, line, "cure-order")
+            faults.wrong("cure-order")
         elif readings and _hours(readings[0][0], read[0]) > MOST_HOURS:
-            fault(number, line, "cure-long", limit_count=MOST_HOURS // 24)
+            faults.wrong("cure-long", limit_count=MOST_HOURS // 24)
         else:
             readings.append(read)
-    if not faults and len(readings) < 2:
-        fault(0, "", "cure-short")
-    if faults:
-        raise FileRefused(faults)
+    faults.refuse()
+    if len(readings) < 2:
+        faults.line, faults.line_text = 0, ""
+        faults.wrong("cure-short")
+        faults.refuse()
     first = readings[0][0]
     return TemperatureLog(
         history=tuple((_hours(first, at), reading_c) for at, reading_c in readings),
         began=first if isinstance(first, datetime) else None,
     )
+
+
+def since(log: TemperatureLog, closed: datetime, path: str) -> TemperatureLog:
+    """The readings after a batch was closed, their hours counted from then.
+
+    Args:
+        log: A log.
+        closed: Local time at which the batch was closed.
+        path: The file, for the fault.
+
+    Returns:
+        At least two readings; from the closing to the first of them the piece counts as warm as then.
+
+    Raises:
+        FileRefused: "cure-no-clock" for a log of hours, "cure-before" where there are not two readings since.
+    """
+    faults = _Faults(path)
+    history: tuple[tuple[float, float], ...] = ()
+    if log.began is None:
+        faults.wrong("cure-no-clock")
+    else:
+        later_h = (closed - log.began) / timedelta(hours=1)
+        history = tuple(
+            (hour_h - later_h, reading_c) for hour_h, reading_c in log.history if hour_h >= later_h
+        )
+        if len(history) < 2:
+            faults.wrong("cure-before", closed=closed.isoformat(sep=" ", timespec="minutes"))
+    faults.refuse()
+    first = ((0.0, history[0][1]),) if history[0][0] > 0 else ()
+    return TemperatureLog(history=(*first, *history), began=closed)
 
 
 def _columns(header: str) -> _Columns | None:
@@ -113,24 +155,23 @@ def _columns(header: str) -> _Columns | None:
     return None if kind is None or not unit else _Columns(mark=mark, clock=kind, unit=unit)
 
 
-def _row(
-    line: str, columns: _Columns, fault: Callable[..., None]
-) -> tuple[Fraction | datetime, float] | None:
+def _row(line: str, columns: _Columns, faults: _Faults) -> tuple[Fraction | datetime, float] | None:
     cells = [cell.strip().strip('"') for cell in line.split(columns.mark)]
+    example = ROW_EXAMPLE[columns.clock]
     if len(cells) != 2:
-        fault("cure-row", example=ROW_EXAMPLE[columns.clock])
+        faults.wrong("cure-row", example=example)
         return None
     at = _time(cells[0], columns)
     if at is None:
-        fault("cure-time", found=cells[0], example=ROW_EXAMPLE[columns.clock])
+        faults.wrong("cure-time", found=cells[0], example=example)
         return None
     try:
         reading_c = float(parse_temperature_c(cells[1], columns.unit, comma_is_decimal=columns.mark != ","))
     except UnitsError:
-        fault("cure-temperature", found=cells[1], example=ROW_EXAMPLE[columns.clock])
+        faults.wrong("cure-temperature", found=cells[1], example=example)
         return None
     if not LEAST_C <= reading_c <= MOST_C:
-        fault("cure-range", found=cells[1], least_c=LEAST_C, most_c=MOST_C)
+        faults.wrong("cure-range", found=cells[1], least_c=LEAST_C, most_c=MOST_C)
         return None
     return at, reading_c
 

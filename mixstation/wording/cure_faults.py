@@ -14,6 +14,7 @@ CURE_FAULTS: Sentences = MappingProxyType(
         "cure-order": "This time is not later than the one above. Put the lines in order.",
         "cure-long": "This time is more than {limit_count} days after the first. Look at the date.",
         "cure-short": "A log needs at least two readings.",
+        "cure-no-clock": "This log counts hours and knows no clock. Leave --batch out, or log the time.",
         "cure-before": "No two readings come after the batch was closed at {closed}. Name the right batch.",
     }
 )

@@ -111,10 +111,21 @@ def eventful() -> Bench:
     bench.tell(way)
     bench.does(BookPortion(weight=weight(300_000), reason="test cube"))
     bench.goes_through()
-    bench.does(MeasureDensity(cup_ul=500_000, weight=weight(1_010_000, "typed")))
     raise_flags(bench)
     bench.does(Finish(concession="used where it will not show"))
     bench.does(WriteNote(text="dried a shade lighter"))
+    return bench
+
+
+@cache
+def with_a_cup() -> Bench:
+    """A sill cap of which a cup was weighed twice; the first does not count."""
+    bench = blend(piece="sill cap").goes_to("cover")
+    bench.does(MeasureDensity(cup_ul=500_000, weight=weight(1_400_000, "typed")))
+    bench.takes_back(len(bench.run.entries))
+    bench.does(MeasureDensity(cup_ul=500_000, weight=weight(1_000_000, "typed")))
+    bench.goes_through()
+    bench.does(Finish())
     return bench
 
 
@@ -192,6 +203,7 @@ def hostile() -> Bench:
 BATCHES: dict[str, Callable[[], Bench]] = {
     "as advised": as_advised,
     "eventful": eventful,
+    "with a cup": with_a_cup,
     "thrown away": thrown_away,
     "still open": still_open,
     "just begun": just_begun,

@@ -56,3 +56,6 @@ def test_with_a_batch_time_counts_from_its_end(
     early = log(tmp_path, f"time,°C\n{closed - 3 * hour},5\n{closed - 2 * hour},5\n")
     assert main(["cure", early, "--batch", batch_id]) == 1
     assert "Name the right batch" in capsys.readouterr().err
+    hours = log(tmp_path, "hours,°C\n0,20\n30,20\n")
+    assert main(["cure", hours, "--batch", batch_id]) == 1
+    assert "knows no clock" in capsys.readouterr().err
