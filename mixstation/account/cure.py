@@ -4,17 +4,16 @@ from mixstation.account.form import Suggestion
 from mixstation.account.replay import Account
 from mixstation.account.say import day
 from mixstation.batch.events import BatchFinished, Stamp
+from mixstation.plan.curing import STRIP_H
 from mixstation.proportion.error import ProportionError
 from mixstation.proportion.maturity import constant_rate_ratio, energy_rate_ratio
+from mixstation.proportion.temperature import FILM_FORMING_C
 from mixstation.recipe.limits import MIN_CURING_POLYMER
 from mixstation.recipe.model import Basis, Material, Role
 from mixstation.recipe.proportions import basis_mass
 from mixstation.units.show import show_temperature_c
 from mixstation.wording import cure_lines as words
 
-# Common practice, no source: strip at a day's age at 20 °C, polymer film from about 10 °C.
-STRIP_H = 24.0
-FILM_C = 10.0
 DAY_H = 24.0
 # Common practice, no source: a week moist without a curing polymer; two days of drying before a sealer, better four.
 MOIST_DAYS = 7
@@ -53,7 +52,7 @@ def after_the_pour(account: Account) -> list[Suggestion]:
 def _curing(account: Account, closed: Stamp, polymer: Material | None) -> tuple[str, str]:
     if polymer is None:
         return words.MOIST.format(until=day(closed, MOIST_DAYS * DAY_H)), words.PRACTICE
-    film_c = FILM_C if polymer.film_forming_c is None else polymer.film_forming_c
+    film_c = FILM_FORMING_C if polymer.film_forming_c is None else polymer.film_forming_c
     film = show_temperature_c(film_c, account.units)
     return words.POLYMER.format(film=film, until=day(closed, 2 * DAY_H)), words.LABEL
 
@@ -79,7 +78,7 @@ def _stripping(account: Account, closed: Stamp) -> tuple[str, str]:
         rates = []
     if not rates or shop_c is None or rates == [1.0, 1.0]:
         return words.STRIP.format(at=day(closed, STRIP_H)), words.PRACTICE
-    least_h, most_h = STRIP_H / max(rates), STRIP_H / min(rates)
+    least_h, most_h = (max(STRIP_H, STRIP_H / rate) for rate in (max(rates), min(rates)))
     low, high = round(least_h), round(most_h)
     hours = f"{low} h" if low == high else f"{low} to {high} h"
     shop = show_temperature_c(shop_c, account.units)

@@ -23,6 +23,7 @@ from mixstation.batch.events import (
     BatchTakenUp,
     ClockStepped,
     ConsistencyJudged,
+    DensityMeasured,
     Entry,
     EntryTakenBack,
     FlagRaised,
@@ -112,6 +113,8 @@ def _told(account: Account, kept: Kept) -> EntryKept:
         case TemperatureTaken():
             told["shown"] = plain(fact.shown)
             _taken(told, kept.before, fact, account)
+        case DensityMeasured():
+            told["source"], told["shown"] = fact.source, plain(fact.shown)
         case BatchFinished():
             told["reason"] = plain(fact.concession)
         case BatchStarted() | SafetyAcknowledged() | BatchPaused() | BatchTakenUp() | BatchDiscarded():

@@ -133,14 +133,23 @@ class LayerTaken(TypedDict):
     volume: str
 
 
+class Cup(TypedDict):
+    """What a cup of mix told by its weight: density, air, and the volume all of it makes."""
+
+    density: str
+    air: str
+    volume: str
+
+
 class Made(TypedDict):
-    """How much was made; volumes by absolute volume with the recipe's air, density from both."""
+    """How much was made; volumes by absolute volume with the recipe's air, density from both; what a cup measured."""
 
     weighed_in: str
     portions: list[LayerTaken]
     in_bucket: str
     volume: str
     density: str
+    cup: Cup | None
     volume_needed: str
     cost: str
     without_price: list[str]

@@ -3,15 +3,17 @@
 from collections.abc import Mapping
 from fractions import Fraction
 
-from mixstation.account.form import Made
+from mixstation.account.form import Cup, Made
 from mixstation.account.materials import taken_out_mg, went_in_mg
 from mixstation.account.replay import Account
 from mixstation.account.say import exact_mass, plain
-from mixstation.batch.events import PortionTaken
-from mixstation.batch.targets import volume_l
+from mixstation.batch.events import DensityMeasured, PortionTaken
+from mixstation.batch.wet_density import wet_density
 from mixstation.plan.cost import cost_of
-from mixstation.units.show import DisplayUnits, show_volume_l, trimmed
-from mixstation.units.tables import UNITS_BY_KEY
+from mixstation.proportion.density import wet_density_kg_m3
+from mixstation.recipe.proportions import volume_l
+from mixstation.units.show import DisplayUnits, show_density, show_volume_l
+from mixstation.wording.cup_lines import air_said, density_said, yield_said
 from mixstation.wording.record_lines import OTHER_PORTION
 from mixstation.wording.words import name_of
 
@@ -46,6 +48,7 @@ def made(account: Account) -> Made:
         "volume": _volume(whole_l, account.units),
         # Of water alone it would say nothing.
         "density": _density(mass_mg, whole_l, account.units) if account.planned.ratio_now is not None else "",
+        "cup": _cup(account, mass_mg),
         "volume_needed": _volume(run.start.needed_l, account.units) if run.start.needed_l else "",
         "cost": _money(cost.total_cents, plain(cost.currency, 20)) if cost.lines else "",
         "without_price": [plain(name_of(run.recipe, key)) for key in cost.unpriced] if cost.lines else [],
@@ -75,10 +78,29 @@ def _volume(litres: float, units: DisplayUnits) -> str:
 
 
 def _density(mass_mg: Fraction, litres: float, units: DisplayUnits) -> str:
-    density_kg_m3 = mass_mg / _MG_PER_KG / Fraction(litres) * 1000
-    if units is DisplayUnits.METRIC:
-        return f"{trimmed(density_kg_m3, 0)} kg/m³"
-    return f"{trimmed(density_kg_m3 / UNITS_BY_KEY['lb/ft3'].factor, 1)} lb/ft³"
+    if not litres or mass_mg <= 0:
+        return ""
+    return show_density(wet_density_kg_m3(float(mass_mg) / _MG_PER_KG, volume_l=litres), units)
+
+
+def _cup(account: Account, made_mg: Fraction) -> Cup | None:
+    """What the newest cup of mix tells that counts."""
+    cups = [
+        (kept.before.content, kept.entry.fact)
+        for kept in account.kept
+        if isinstance(kept.entry.fact, DensityMeasured) and kept.entry.seq not in account.run.void
+    ]
+    if not cups:
+        return None
+    content, fact = cups[-1]
+    found = wet_density(account.run.recipe, content, fact, made_mg)
+    if found is None:
+        return None
+    return {
+        "density": density_said(found, account.units),
+        "air": air_said(found, account.run.recipe),
+        "volume": yield_said(found, account.units),
+    }
 
 
 def _money(cents: int, currency: str) -> str:

@@ -94,6 +94,10 @@ def _materials(record: Record) -> Iterator[str]:
     yield f"- Left in the bucket: {page(made['in_bucket'])}"
     if made["density"]:
         yield f"- Density by absolute volume: {page(made['density'])} (not measured)"
+    if made["cup"] is not None:
+        yield f"- A cup of it, measured: {page(made['cup']['density'])}"
+        yield f"- Air measured: {page(made['cup']['air'])} (ASTM C138, from memory)"
+        yield f"- Volume measured: {page(made['cup']['volume'])}"
     yield from _line("The moulds needed", made["volume_needed"])
     if made["cost"]:
         without = made["without_price"]

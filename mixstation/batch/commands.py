@@ -145,6 +145,14 @@ class NoteTemperature:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class MeasureDensity:
+    """A cup of so many microlitres, filled level with mix, weighs this net."""
+
+    cup_ul: int
+    weight: Weight
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Pause:
     """Called away."""
 
@@ -224,6 +232,7 @@ Command = (
     | SwapMaterial
     | Judge
     | NoteTemperature
+    | MeasureDensity
     | Pause
     | TakeUp
     | ChangeWeighing

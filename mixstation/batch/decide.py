@@ -24,6 +24,7 @@ from mixstation.batch.commands import (
     FillTub,
     Finish,
     Judge,
+    MeasureDensity,
     NoteTemperature,
     Pause,
     RunOut,
@@ -67,6 +68,7 @@ from mixstation.batch.refusal import Plain, Refusal, RefusedError, said
 from mixstation.batch.run import Run, put_in_step
 from mixstation.batch.targets import dose_now, water_ratio
 from mixstation.batch.way import Way
+from mixstation.batch.wet_density import measured
 
 # Before the safety text is behind the mixer no bag is opened.
 _BEFORE_SAFETY = (AcknowledgeSafety, WriteNote, Discard)
@@ -131,6 +133,8 @@ def _facts(advice: Advice, command: Command) -> tuple[Fact, ...]:
             return judged(advice, command)
         case NoteTemperature():
             return temperature(run, command)
+        case MeasureDensity():
+            return (measured(command),)
         case Pause():
             return (BatchPaused(reason=command.reason),)
         case TakeUp():

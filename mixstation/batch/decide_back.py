@@ -7,6 +7,7 @@ from mixstation.batch.commands import SwapMaterial, TakeBack
 from mixstation.batch.decide_work import RAN_OUT
 from mixstation.batch.events import (
     ConsistencyJudged,
+    DensityMeasured,
     Entry,
     EntryTakenBack,
     Fact,
@@ -40,6 +41,7 @@ TAKES_BACK = (
     StepBroughtForward,
     ConsistencyJudged,
     TemperatureTaken,
+    DensityMeasured,
     SupplyRanOut,
     WayTaken,
     RemedyTaken,
@@ -67,7 +69,14 @@ def taken_back(run: Run, command: TakeBack) -> EntryTakenBack:
             seqs = _ran_out_with(run, live, command.seq, material)
         case WayTaken() | RemedyTaken():
             seqs += _hanging_on_way(live, command.seq)
-        case StepDone() | StepSkipped() | StepBroughtForward() | EntryTakenBack() | WeighingChanged():
+        case (
+            StepDone()
+            | StepSkipped()
+            | StepBroughtForward()
+            | EntryTakenBack()
+            | WeighingChanged()
+            | DensityMeasured()
+        ):
             pass
         case TimerStarted(step=step):
             # How the mix was found to move rests on that mixing.

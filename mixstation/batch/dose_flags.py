@@ -26,9 +26,9 @@ from mixstation.batch.flag.doses import (
     WaterUnsure,
 )
 from mixstation.batch.flag.weighing import BucketFull, BucketHeavy
-from mixstation.batch.reconcile import expected_gross_mg
+from mixstation.batch.reconcile import lifted_mg
 from mixstation.batch.run import Run, TakeOutStep
-from mixstation.batch.targets import Projection, dose_band, dose_now, still_to_come, volume_l
+from mixstation.batch.targets import Projection, dose_band, dose_now, still_to_come
 from mixstation.proportion.lifting import LIFT_LIMIT_MG
 from mixstation.recipe.model import (
     AddStep,
@@ -42,7 +42,7 @@ from mixstation.recipe.model import (
     SplitStep,
     TemperatureStep,
 )
-from mixstation.recipe.proportions import Masses, basis_mass
+from mixstation.recipe.proportions import Masses, basis_mass, volume_l
 
 
 def water_flags(run: Run, projection: Projection) -> Iterator[Flag]:
@@ -182,10 +182,9 @@ def room_flags(run: Run, projection: Projection) -> Iterator[Flag]:
 
 def _load_flags(run: Run, mix_mg: Fraction) -> Iterator[Flag]:
     """The bucket at its heaviest against what one person should lift; its own mass counts once it was weighed."""
-    gross_mg = expected_gross_mg(run)
-    tare_mg = 0 if gross_mg is None else max(Fraction(0), gross_mg - sum(run.content.values(), Fraction(0)))
-    if mix_mg + tare_mg > LIFT_LIMIT_MG:
-        yield BucketHeavy(mass_mg=mix_mg + tare_mg, limit_mg=LIFT_LIMIT_MG)
+    mass_mg = lifted_mg(run, mix_mg)
+    if mass_mg > LIFT_LIMIT_MG:
+        yield BucketHeavy(mass_mg=mass_mg, limit_mg=LIFT_LIMIT_MG)
 
 
 def _contents_to_come(run: Run, projection: Projection) -> Iterator[Masses]:

@@ -223,6 +223,26 @@ class TemperatureTaken:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class DensityMeasured:
+    """A cup of known volume was filled level with mix and weighed; it was weighed out of the record's masses.
+
+    Attributes:
+        mass_mg: Net mass of the mix in it.
+        cup_ul: Volume of the cup, microlitres.
+        source: How the mass is known.
+        shown: The text the person typed or the scale showed.
+        division_mg: Of the display, or of the digits typed.
+    """
+
+    kind: Literal["density-measured"] = "density-measured"
+    mass_mg: int
+    cup_ul: int
+    source: Source
+    shown: str
+    division_mg: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class BatchPaused:
     """The mixer was called away."""
 
@@ -375,6 +395,7 @@ Fact = (
     | EntryTakenBack
     | ConsistencyJudged
     | TemperatureTaken
+    | DensityMeasured
     | BatchPaused
     | BatchTakenUp
     | WeighingChanged

@@ -40,6 +40,8 @@ def named(fact: e.Fact) -> Named:
             return Named(materials=() if fact.material is None else (fact.material,))
         case e.BatchStarted() | e.SafetyAcknowledged() | e.EntryTakenBack() | e.WeighingChanged():
             return Named()
+        case e.DensityMeasured():
+            return Named(mass_mg=fact.mass_mg)
         case e.BatchPaused() | e.BatchTakenUp() | e.BatchFinished() | e.BatchDiscarded():
             return Named()
         case e.FlagRaised() | e.ScaleChanged() | e.ClockStepped() | e.ProgramResumed() | e.NoteWritten():

@@ -34,3 +34,10 @@ def expected_gross_mg(run: Run) -> Fraction | None:
         elif isinstance(fact, ReferenceTaken) and fact.weighing == "bucket":
             tare = fact.gross_mg - inside
     return None if tare is None else tare + inside
+
+
+def lifted_mg(run: Run, mix_mg: Fraction) -> Fraction:
+    """What a hand lifts: so much mix, and the bucket itself once it was weighed. Source: Definition."""
+    gross_mg = expected_gross_mg(run)
+    tare_mg = Fraction(0) if gross_mg is None else max(Fraction(0), gross_mg - run.in_bucket_mg)
+    return mix_mg + tare_mg

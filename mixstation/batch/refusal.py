@@ -181,6 +181,23 @@ class CannotTakeBack(Coded, code="cannot-take-back"):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class CupSize(Coded, code="cup-size"):
+    """No cup of mix is weighed in one of that volume."""
+
+    least_ul: int
+    most_ul: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NoMixDensity(Coded, code="no-mix-density"):
+    """No mix has that density."""
+
+    found_kg_m3: int
+    least_kg_m3: int
+    most_kg_m3: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class NoMixTemperature(Coded, code="no-mix-temperature"):
     """No mix has that temperature."""
 
@@ -212,6 +229,8 @@ Refused = (
     | UnknownMaterial
     | NothingIn
     | CannotTakeBack
+    | CupSize
+    | NoMixDensity
     | NoMixTemperature
     | NothingToType
 )

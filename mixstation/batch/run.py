@@ -20,6 +20,7 @@ from mixstation.batch.events import (
     BatchTakenUp,
     ClockStepped,
     ConsistencyJudged,
+    DensityMeasured,
     Entry,
     EntryTakenBack,
     Fact,
@@ -193,7 +194,7 @@ def _after(run: Run, entry: Entry) -> Run:
             return _resumed(run, entry.stamp, run.entries[entry.seq - 2].stamp)
         case ClockStepped():
             return _clock_set(run, fact.by_ms)
-        case EntryTakenBack() | ScaleChanged() | NoteWritten():
+        case EntryTakenBack() | ScaleChanged() | NoteWritten() | DensityMeasured():
             return run
         case BatchFinished():
             return replace(run, ended="finished")

@@ -9,8 +9,9 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import assert_never
 
-from mixstation.batch.events import Aim, Amount, DoseAim, MaterialRemoved, WeightRecorded
+from mixstation.batch.events import Aim, Amount, DoseAim
 from mixstation.batch.run import Run, RunStep, TakeOutStep
+from mixstation.batch.uncertainty import ratio_uncertainty
 from mixstation.recipe.model import (
     AddStep,
     Basis,
@@ -26,7 +27,7 @@ from mixstation.recipe.model import (
     SplitStep,
     TemperatureStep,
 )
-from mixstation.recipe.proportions import basis_mass, free_water, litres_per_kg
+from mixstation.recipe.proportions import basis_mass, free_water
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -138,7 +139,8 @@ def project(run: Run, division_mg: int = 0) -> Projection:
         finals=finals,
         ratio=water_ratio(recipe, finals),
         ratio_now=water_ratio(recipe, run.content),
-        expanded=2 * _ratio_uncertainty(run, finals, division_mg),
+        expanded=2
+        * ratio_uncertainty(run, finals, {key: run.division_of(key, division_mg) for key in finals}),
     )
 
 
@@ -195,35 +197,3 @@ def _after_take_outs(run: Run) -> dict[str, Fraction]:
                 left = 1 - min(Fraction(1), step.mass_mg / whole)
                 content = {key: mass * left for key, mass in content.items()}
     return content
-
-
-def volume_l(recipe: Recipe, masses_mg: Mapping[str, Fraction]) -> float:
-    """Volume of a mix with its air, litres, by absolute volume. Source: ACI 211.1, from memory."""
-    solid_l = sum(float(mass) * 1e-6 * litres_per_kg(recipe, key) for key, mass in masses_mg.items())
-    return solid_l / (1 - float(recipe.air_fraction))
-
-
-def _ratio_uncertainty(run: Run, finals: Mapping[str, Fraction], division_mg: int) -> float:
-    """Standard uncertainty of the final ratio from d/sqrt(6) for each net weighing.
-
-    Source: JCGM 100, from memory (rectangular distribution of a rounded reading, two readings for a net).
-    """
-    recipe = run.recipe
-    water = float(free_water(recipe, finals))
-    basis = float(basis_mass(recipe, finals, recipe.water.of))
-    if not basis:
-        return 0.0
-    divisions: dict[str, list[int]] = {key: [] for key in finals}
-    for entry in run.live:
-        if isinstance(entry.fact, WeightRecorded | MaterialRemoved):
-            divisions[entry.fact.material].append(entry.fact.division_mg)
-    square = 0.0
-    for key, weighed in divisions.items():
-        if finals[key] > run.content[key]:
-            weighed.append(run.division_of(key, division_mg))
-        material = recipe.material(key)
-        slope = (
-            float(material.water_share) * basis - water * float(material.basis_share(recipe.water.of))
-        ) / basis**2
-        square += slope**2 * sum(division**2 for division in weighed) / 6
-    return float(square**0.5)

@@ -69,8 +69,15 @@ class CapOver(Coded, code="cap"):
     over_mg: Fraction
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PigmentBlendOver(Coded, code="pigment-blend"):
+    """All pigment together would end over its limit."""
+
+    over_mg: Fraction
+
+
 # A limit that stops a way, and by how much.
-Hindrance = StockLacks | BucketOver | MouldsShort | EndsLate | WaterOff | DoseOff | CapOver
+Hindrance = StockLacks | BucketOver | MouldsShort | EndsLate | WaterOff | DoseOff | CapOver | PigmentBlendOver
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -99,6 +106,8 @@ class Way:
         takes_s: Seconds to weigh in all that still goes in and to mix it once, and to take something out; the recipe's
             own mixing and rests come on top.
         working_left_s: Seconds of working time left after it by the earlier estimate; may be negative.
+        lifted_mg: The bucket with all of it at the end, before a layer is taken out; the bucket's own mass counts once
+            it was weighed.
         gives_up: Flag codes it leaves standing.
         hindrances: What stops it; empty for a way that can be taken.
     """
@@ -121,5 +130,6 @@ class Way:
     colour_percent: tuple[tuple[str, float], ...]
     takes_s: int
     working_left_s: int | None
+    lifted_mg: int = 0
     gives_up: tuple[str, ...]
     hindrances: tuple[Hindrance, ...]

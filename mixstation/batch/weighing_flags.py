@@ -15,7 +15,7 @@ from mixstation.batch.flag.weighing import (
 )
 from mixstation.batch.reconcile import allowed_mg
 from mixstation.batch.run import Run
-from mixstation.proportion.conformity import smallest_dose_g
+from mixstation.plan.dosing import shares_of, smallest_dose_mg, tolerance_fraction
 from mixstation.recipe.model import ReleaseStep
 
 
@@ -40,12 +40,12 @@ def weighing_flags(run: Run, dosing: Dosing | None, division_mg: int) -> Iterato
 
 
 def _least_mg(run: Run, key: str, division_mg: int) -> int:
-    """Least mass of a material that this scale can weigh to its tolerance; 0 where it has none to keep to."""
-    tolerance = run.recipe.material(key).tolerance
-    share = float(max(tolerance.under, tolerance.over))
-    if not share:
-        return 0
-    return int(1000 * smallest_dose_g(division_g=division_mg / 1000, tolerance_fraction=share))
+    """Least mass of a material that this scale can weigh to its tolerance, by the plan's own rule."""
+    return smallest_dose_mg(
+        division_mg,
+        tolerance=tolerance_fraction(run.recipe.material(key).tolerance),
+        weighings_count=len(shares_of(run.recipe, key)),
+    )
 
 
 def reconciliation_flags(run: Run) -> Iterator[BucketHeavier | BucketLighter]:

@@ -16,6 +16,7 @@ COMMANDS = {
     "resume": "go on with the batch that was left open",
     "plan": "plan a job: masses, buckets, stock, cost, temperature",
     "recover": "ways out for what is in the bucket, without a batch running",
+    "cure": "when a piece may be stripped and sanded, from logged temperatures",
     "recipes": "list, show or check recipes",
     "records": "list or show batch records",
     "stock": "what is on the shelf",

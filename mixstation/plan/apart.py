@@ -5,9 +5,17 @@ for.
 from collections.abc import Mapping, Sequence
 from fractions import Fraction
 
-from mixstation.plan.dosing import Dose, Scale, Weighing, choose_weighing, dilutable, tolerance_fraction
+from mixstation.plan.dosing import (
+    Dose,
+    Scale,
+    Weighing,
+    choose_weighing,
+    dilutable,
+    shares_of,
+    tolerance_fraction,
+)
 from mixstation.plan.job_parts import Shop
-from mixstation.recipe.model import AddStep, Recipe, ReleaseStep
+from mixstation.recipe.model import Recipe, ReleaseStep
 from mixstation.recipe.proportions import Masses, needed_shares, whole_totals_of
 
 
@@ -27,17 +35,11 @@ def doses_of(recipe: Recipe, buckets: Sequence[Masses]) -> list[Dose]:
     for material in recipe.materials:
         mass_mg = min(masses[material.key] for masses in buckets)
         if mass_mg > 0:
-            added = [
-                step.share
-                for step in recipe.steps
-                if isinstance(step, AddStep) and step.material == material.key
-            ]
-            rest = 1 - sum(added, Fraction(0))
             doses.append(
                 Dose(
                     material=material.key,
                     mass_mg=mass_mg,
-                    shares=(*added, rest) if rest else tuple(added),
+                    shares=shares_of(recipe, material.key),
                     tolerance_fraction=tolerance_fraction(material.tolerance),
                     may_be_diluted=dilutable(recipe, material.key),
                 )

@@ -6,9 +6,9 @@ from fractions import Fraction
 
 from mixstation.plan.faults import Fault, PlanRefused, Value, refused
 from mixstation.plan.layering import split_step, totals_at_split, with_split
-from mixstation.proportion.volume import Part, batch_volume_l
+from mixstation.proportion.density import wet_density_kg_m3
 from mixstation.recipe.model import Recipe
-from mixstation.recipe.proportions import Masses, ScalingError, totals_for_powder, whole_totals
+from mixstation.recipe.proportions import Masses, ScalingError, totals_for_powder, volume_l, whole_totals
 
 _MG_PER_KG = 1_000_000
 # Powder of the trial batch that volumes are worked out from; large, so that nothing is lost in floats.
@@ -36,77 +36,6 @@ class BatchSize:
     density_kg_m3: float
 
 
-def volume_l(
-    recipe: Recipe, masses_mg: Mapping[str, Fraction | int], density_kg_m3: float | None = None
-) -> float:
-    """Volume of masses by absolute volume with the recipe's air, or by a measured wet density.
-
-    Args:
-        recipe: Gives densities and air.
-        masses_mg: Weighed mass by material key, milligrams.
-        density_kg_m3: Measured density of the fresh mix; None to compute it.
-
-    Returns:
-        Litres.
-
-    Source: ACI 211.1-91 section 6.3.7.2 and ASTM C138, yield, both from memory.
-    """
-    if density_kg_m3 is not None:
-        return float(sum(masses_mg.values(), Fraction(0))) / _MG_PER_KG / density_kg_m3 * 1000
-    return batch_volume_l(parts_of(recipe, masses_mg), air_fraction=float(recipe.air_fraction))
-
-
-def parts_of(recipe: Recipe, masses_mg: Mapping[str, Fraction | int]) -> list[Part]:
-    """Masses with their densities, damp sand taken apart into grains and water.
-
-    Args:
-        recipe: Gives densities and moisture.
-        masses_mg: Weighed mass by material key, milligrams.
-
-    Returns:
-        Parts for the formulas of absolute volume, together as heavy as the masses: sand with its pores full, all free
-        water as one. Where plain water is too little for thirsty sand, the other liquids give of theirs, and keep a
-        density of their own; what still lacks leaves its pores empty, the grains no smaller.
-
-    Source: ACI 211.1-91 section 6.3.8, from memory: volumes are of aggregate without its free water.
-    """
-    water = recipe.material(recipe.water_key)
-    of = {material.key: material for material in recipe.materials}
-    masses = {key: Fraction(mass_mg) for key, mass_mg in masses_mg.items()}
-    free_mg = {key: masses[key] * of[key].water_share for key in masses if of[key].is_powder}
-    grains_mg = {key: mass_mg - free_mg.get(key, 0) for key, mass_mg in masses.items()}
-    water_mg = masses.get(water.key, Fraction(0)) + sum(free_mg.values())
-    grains_mg[water.key] = max(Fraction(0), water_mg)
-    volumes_ml = {key: float(mass_mg) / of[key].density_kg_m3 for key, mass_mg in grains_mg.items()}
-    lacks_mg = max(Fraction(0), -water_mg)
-    carried_mg = {
-        key: masses[key] * of[key].water_fraction for key in masses.keys() - free_mg.keys() - {water.key}
-    }
-    for key, gives_mg in _shared(lacks_mg, carried_mg).items():
-        grains_mg[key] -= gives_mg
-        volumes_ml[key] -= float(gives_mg) / water.density_kg_m3
-        lacks_mg -= gives_mg
-    thirst_mg = {key: max(Fraction(0), -mass_mg) for key, mass_mg in free_mg.items()}
-    for key, empty_mg in _shared(lacks_mg, thirst_mg).items():
-        grains_mg[key] -= empty_mg
-    return [
-        Part(
-            mass_kg=float(mass_mg) / _MG_PER_KG,
-            density_kg_m3=float(mass_mg) / volumes_ml[key]
-            if mass_mg > 0 and volumes_ml[key] > 0
-            else of[key].density_kg_m3,
-        )
-        for key, mass_mg in grains_mg.items()
-    ]
-
-
-def _shared(wanted_mg: Fraction, there_mg: Mapping[str, Fraction]) -> Masses:
-    """What each gives of what there is, in equal parts of its own, so that all that is wanted is met if it can be."""
-    whole_mg = sum(there_mg.values(), Fraction(0))
-    part = min(Fraction(1), wanted_mg / whole_mg) if whole_mg else Fraction(0)
-    return {key: part * mass_mg for key, mass_mg in there_mg.items()}
-
-
 def mix_density_kg_m3(recipe: Recipe) -> float:
     """Density of the whole fresh mix by absolute volume with the recipe's air.
 
@@ -122,7 +51,7 @@ def mix_density_kg_m3(recipe: Recipe) -> float:
     Source: ACI 211.1-91 section 6.3.7.2, from memory.
     """
     masses = scaled(recipe)
-    return float(sum(masses.values(), Fraction(0))) / _MG_PER_KG / volume_l(recipe, masses) * 1000
+    return _density_kg_m3(masses, volume_l(recipe, masses))
 
 
 def volume_for_powders_l(recipe: Recipe, powders_mg: Mapping[str, int]) -> float:
@@ -141,9 +70,13 @@ def volume_for_powders_l(recipe: Recipe, powders_mg: Mapping[str, int]) -> float
     Source: ACI 211.1-91 section 6.3.7.2, from memory.
     """
     masses = scaled(recipe)
-    whole = sum(masses.values(), Fraction(0)) / sum(masses[key] for key in powders_mg)
-    mass_kg = float(whole * sum(powders_mg.values())) / _MG_PER_KG
-    return mass_kg / mix_density_kg_m3(recipe) * 1000
+    size = Fraction(sum(powders_mg.values())) / sum((masses[key] for key in powders_mg), Fraction(0))
+    return volume_l(recipe, {key: mass * size for key, mass in masses.items()})
+
+
+def _density_kg_m3(masses_mg: Masses, held_l: float) -> float:
+    mass_mg = sum(masses_mg.values(), Fraction(0))
+    return wet_density_kg_m3(float(mass_mg) / _MG_PER_KG, volume_l=held_l)
 
 
 def scaled(recipe: Recipe) -> Masses:
@@ -203,7 +136,7 @@ def size_for_volume(
         raise refused("nothing-to-mix")
     whole = scaled(recipe)
     whole_l = volume_l(recipe, whole, density_kg_m3)
-    density = float(sum(whole.values(), Fraction(0))) / _MG_PER_KG / whole_l * 1000
+    density = _density_kg_m3(whole, whole_l)
     if not face_l:
         powder_mg = Fraction(round(rest_l / whole_l * _TRIAL_MG))
         return BatchSize(

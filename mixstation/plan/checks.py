@@ -5,14 +5,16 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
 
-from mixstation.plan.batch_size import parts_of, scaled
+from mixstation.plan.batch_size import scaled
 from mixstation.plan.buckets import FILL_SOURCE, Bucket
 from mixstation.plan.dosing import ROUNDING_SOURCE, Dose, Weighing
 from mixstation.plan.faults import Caution, caution, refused
+from mixstation.proportion.density import air_free_density_kg_m3, gravimetric_air_fraction
 from mixstation.proportion.lifting import LIFT_LIMIT_MG
-from mixstation.proportion.volume import ClaimedYield, claimed_yield
+from mixstation.proportion.volume import CLAIM_LIMIT_FRACTION, ClaimedYield, claimed_yield
 from mixstation.recipe.limits import odd_densities
 from mixstation.recipe.model import Recipe
+from mixstation.recipe.proportions import volume_l
 
 LIFT_SOURCE = "NIOSH lifting equation (1994): 23 kg in the best posture, less in practice"
 YIELD_SOURCE = "ACI 211.1-91, absolute volume, from memory"
@@ -58,7 +60,9 @@ def check_claim(recipe: Recipe, claim: YieldClaim) -> ClaimedYield:
     )
     claimed = {key: mass * claim.mass_mg / counted for key, mass in masses.items()}
     return claimed_yield(
-        parts_of(recipe, claimed), claimed_l=claim.claimed_l, air_fraction=float(recipe.air_fraction)
+        float(sum(claimed.values(), Fraction(0))) / _MG_PER_KG,
+        computed_l=volume_l(recipe, claimed),
+        claimed_l=claim.claimed_l,
     )
 
 
@@ -105,7 +109,7 @@ def density_cautions(recipe: Recipe, computed_kg_m3: float, measured_kg_m3: floa
     ]
     if measured_kg_m3 is None:
         return odd
-    air_free_kg_m3 = computed_kg_m3 / (1 - float(recipe.air_fraction))
+    air_free_kg_m3 = air_free_density_kg_m3(computed_kg_m3, air_fraction=float(recipe.air_fraction))
     if measured_kg_m3 > air_free_kg_m3:
         return [
             *odd,
@@ -116,7 +120,7 @@ def density_cautions(recipe: Recipe, computed_kg_m3: float, measured_kg_m3: floa
                 air_free_kg_m3=air_free_kg_m3,
             ),
         ]
-    if abs(measured_kg_m3 / computed_kg_m3 - 1) <= 0.05:
+    if abs(measured_kg_m3 / computed_kg_m3 - 1) <= CLAIM_LIMIT_FRACTION:
         return odd
     return [
         *odd,
@@ -125,7 +129,9 @@ def density_cautions(recipe: Recipe, computed_kg_m3: float, measured_kg_m3: floa
             source="ASTM C138, from memory",
             measured_kg_m3=measured_kg_m3,
             computed_kg_m3=computed_kg_m3,
-            air_fraction=1 - measured_kg_m3 / air_free_kg_m3,
+            air_fraction=gravimetric_air_fraction(
+                air_free_kg_m3=air_free_kg_m3, measured_kg_m3=measured_kg_m3
+            ),
         ),
     ]
 

@@ -8,8 +8,11 @@ from fractions import Fraction
 from typing import Literal
 
 from mixstation.plan.faults import Caution, caution
-from mixstation.proportion.conformity import COVERAGE_RATIO
-from mixstation.proportion.weighing import separate_additions_uncertainty_g
+from mixstation.proportion.weighing import (
+    COVERAGE_RATIO,
+    separate_additions_uncertainty_g,
+    smallest_dose_g,
+)
 from mixstation.recipe.model import AddStep, Recipe, Role, Tolerance
 
 Vessel = Literal["bucket", "tub"]
@@ -108,8 +111,25 @@ class Weighing:
     error_fraction: float = 0.0
 
 
+def shares_of(recipe: Recipe, key: str) -> tuple[Fraction, ...]:
+    """The shares in which a material goes in, each weighed by itself.
+
+    Args:
+        recipe: The recipe as the bucket follows it.
+        key: Material key.
+
+    Returns:
+        One for each step that adds it, and what these leave for a release; together 1.
+
+    Source: Definition.
+    """
+    added = tuple(step.share for step in recipe.steps if isinstance(step, AddStep) and step.material == key)
+    rest = 1 - sum(added, Fraction(0))
+    return (*added, rest) if rest else added
+
+
 def tolerance_fraction(tolerance: Tolerance) -> Fraction:
-    """The tighter side of a tolerance; the other where that is nought.
+    """The narrower side of a tolerance, by which a scale is judged.
 
     Args:
         tolerance: Of the total.
@@ -117,34 +137,38 @@ def tolerance_fraction(tolerance: Tolerance) -> Fraction:
     Returns:
         A fraction above 0.
 
-    Source: Choice: a one-sided tolerance is aimed at its middle, which leaves half of its width either way.
+    Source: Choice: where one side is nought, half of the width: such a tolerance is aimed at its middle. Where both
+        are, a thousandth.
     """
     low = min(tolerance.under, tolerance.over)
     return low or (tolerance.under + tolerance.over) / 2 or Fraction(1, 1000)
 
 
-def smallest_dose_mg(scale: Scale, *, tolerance: Fraction, weighings_count: int = 1) -> int:
-    """Smallest dose a scale can weigh within its tolerance.
-
-    The tolerance has to hold the expanded uncertainty of the net and half a division, since the target itself is
-    seldom a whole number of divisions: 1.32 d/τ for one weighing.
+def smallest_dose_mg(division_mg: int, *, tolerance: Fraction, weighings_count: int = 1) -> int:
+    """Smallest dose a scale can weigh within its tolerance; the one rule of plan and bucket.
 
     Args:
-        scale: The scale.
-        tolerance: Either way, above 0.
+        division_mg: Smallest step of the scale, above 0.
+        tolerance: Its narrower side, above 0.
         weighings_count: Separately tared weighings that make up the dose, at least 1.
 
     Returns:
         Milligrams, rounded up.
 
-    Source: JCGM 100:2008 and JCGM 106:2012, from memory, for 2u of the net; the half division is a Choice.
+    Source: `mixstation.proportion.weighing.smallest_dose_g`.
 
     Example:
-        >>> smallest_dose_mg(Scale(name="bench", capacity_mg=6_000_000, division_mg=1000), tolerance=Fraction(3, 100))
-        43884
+        >>> smallest_dose_mg(1000, tolerance=Fraction(3, 100))
+        27217
     """
-    uncertainty = separate_additions_uncertainty_g(scale.division_mg, additions_count=weighings_count)
-    return math.ceil((COVERAGE_RATIO * uncertainty + scale.division_mg / 2) / float(tolerance))
+    return math.ceil(
+        1000
+        * smallest_dose_g(
+            division_g=division_mg / 1000,
+            tolerance_fraction=float(tolerance),
+            additions_count=weighings_count,
+        )
+    )
 
 
 def dilutable(recipe: Recipe, key: str) -> bool:
@@ -213,7 +237,9 @@ def choose_weighing(
             continue
         fills = 1 if in_bucket else math.ceil(dose.mass_mg * max(dose.shares) / room_mg)
         weighings = len(dose.shares) * fills
-        least_mg = smallest_dose_mg(scale, tolerance=dose.tolerance_fraction, weighings_count=weighings)
+        least_mg = smallest_dose_mg(
+            scale.division_mg, tolerance=dose.tolerance_fraction, weighings_count=weighings
+        )
         if dose.mass_mg >= least_mg:
             way = _weighing(dose, scale, "weigh", fills, least_mg, "bucket" if in_bucket else "tub")
             ways.append((not in_bucket, fills, scale.division_mg, way))
@@ -223,7 +249,9 @@ def choose_weighing(
     if diluted is not None:
         return diluted
     finest = on_file[0]
-    least_mg = smallest_dose_mg(finest, tolerance=dose.tolerance_fraction, weighings_count=len(dose.shares))
+    least_mg = smallest_dose_mg(
+        finest.division_mg, tolerance=dose.tolerance_fraction, weighings_count=len(dose.shares)
+    )
     return _weighing(dose, finest, "difference", 1, least_mg, "tub")
 
 
@@ -261,8 +289,10 @@ def _dilution_way(
     for scale in scales:
         # Two weighings share the tolerance, so each has to be good to 1/√2 of it.
         tolerance = dose.tolerance_fraction / Fraction(math.sqrt(2)).limit_denominator(1000)
-        once_mg = smallest_dose_mg(scale, tolerance=tolerance)
-        portion_least_mg = smallest_dose_mg(scale, tolerance=tolerance, weighings_count=len(dose.shares))
+        once_mg = smallest_dose_mg(scale.division_mg, tolerance=tolerance)
+        portion_least_mg = smallest_dose_mg(
+            scale.division_mg, tolerance=tolerance, weighings_count=len(dose.shares)
+        )
         ratio = max(MIN_DILUTION_RATIO, math.ceil(portion_least_mg / dose.mass_mg))
         needed_mg = max(Fraction(once_mg), dose.mass_mg * bucket_count)
         material_mg = math.ceil(needed_mg / scale.division_mg) * scale.division_mg

@@ -6,7 +6,7 @@ from fractions import Fraction
 
 from mixstation.plan import checks
 from mixstation.plan.apart import doses_of
-from mixstation.plan.batch_size import mix_density_kg_m3, scaled, volume_l
+from mixstation.plan.batch_size import mix_density_kg_m3, scaled
 from mixstation.plan.cost import Cost, cost_of
 from mixstation.plan.dosing import Weighing, choose_weighing, scale_cautions, smallest_dose_mg
 from mixstation.plan.faults import Caution, caution
@@ -21,7 +21,7 @@ from mixstation.plan.timing import Timing, plan_timing, timing_cautions
 from mixstation.plan.water_ratios import water_ratios
 from mixstation.plan.weigh_out import BucketPlan, amounts_by_bucket, take_outs, weigh_outs
 from mixstation.recipe.model import Recipe, Role
-from mixstation.recipe.proportions import Masses, scale_to_material
+from mixstation.recipe.proportions import Masses, scale_to_material, volume_l
 
 _MG_PER_KG = 1_000_000
 
@@ -205,7 +205,9 @@ def _bag_steps_mg(
         dose.material: weighings[dose.material].division_mg
         if large is None
         or dose.mass_mg
-        < smallest_dose_mg(large, tolerance=dose.tolerance_fraction, weighings_count=len(dose.shares))
+        < smallest_dose_mg(
+            large.division_mg, tolerance=dose.tolerance_fraction, weighings_count=len(dose.shares)
+        )
         else large.division_mg
         for dose in doses_of(recipe, [exact])
     }

@@ -12,7 +12,6 @@ from mixstation.plan.batch_size import (
     powder_for_material,
     powder_for_stock,
     size_for_volume,
-    volume_l,
 )
 from mixstation.plan.buckets import MAX_BUCKET_COUNT, BucketCount, bucket_count
 from mixstation.plan.faults import Fault, PlanRefused, fault, refused
@@ -21,7 +20,7 @@ from mixstation.plan.layering import split_step, with_split, without_split
 from mixstation.plan.pieces import FACE_COAT, layer_volumes, piece_faults
 from mixstation.plan.stock import on_hand_mg
 from mixstation.recipe.model import Recipe
-from mixstation.recipe.proportions import Masses, totals_for_powder
+from mixstation.recipe.proportions import Masses, totals_for_powder, volume_l
 from mixstation.units.plausible import RANGES
 
 _MG_PER_KG = 1_000_000

@@ -3,32 +3,28 @@
 from mixstation.proportion.error import ProportionError, need_between, need_not_negative, need_positive
 
 
-def measured_density_kg_m3(*, full_kg: float, empty_kg: float, volume_l: float) -> float:
-    """Density of fresh mix from a filled measure.
+def wet_density_kg_m3(mass_kg: float, *, volume_l: float) -> float:
+    """Density of the fresh mix that fills a volume: a filled measure, or a batch by absolute volume.
 
     Args:
-        full_kg: Measure with mix, above the empty measure.
-        empty_kg: Measure alone, 0 or more.
-        volume_l: Volume of the measure, above 0.
+        mass_kg: Net mass, above 0.
+        volume_l: Volume it fills, above 0.
 
     Returns:
         Density in kg/m³.
 
     Raises:
-        ProportionError: "not-finite", "negative", "not-positive", "full-not-over-empty".
+        ProportionError: "not-finite", "not-positive".
 
     Source:
         ASTM C138, density, from memory.
 
     Example:
-        >>> measured_density_kg_m3(full_kg=5.2, empty_kg=1.0, volume_l=2.0)
+        >>> wet_density_kg_m3(4.2, volume_l=2.0)
         2100.0
     """
-    need_not_negative(full_kg=full_kg, empty_kg=empty_kg)
-    need_positive(volume_l=volume_l)
-    if full_kg <= empty_kg:
-        raise ProportionError("full-not-over-empty", full_kg=full_kg, empty_kg=empty_kg)
-    return (full_kg - empty_kg) / volume_l * 1000
+    need_positive(mass_kg=mass_kg, volume_l=volume_l)
+    return mass_kg / volume_l * 1000
 
 
 def yield_l(mass_kg: float, *, density_kg_m3: float) -> float:
@@ -71,6 +67,31 @@ def relative_yield_ratio(*, made_l: float, designed_l: float) -> float:
     need_not_negative(made_l=made_l)
     need_positive(designed_l=designed_l)
     return made_l / designed_l
+
+
+def air_free_density_kg_m3(density_kg_m3: float, *, air_fraction: float) -> float:
+    """Density a mix would have without its air.
+
+    Args:
+        density_kg_m3: With its air, above 0.
+        air_fraction: Air over volume, 0 to less than 1.
+
+    Returns:
+        Density in kg/m³: T of ASTM C138.
+
+    Raises:
+        ProportionError: "not-finite", "negative", "not-positive".
+
+    Source:
+        ASTM C138, theoretical density, from memory.
+
+    Example:
+        >>> air_free_density_kg_m3(2115, air_fraction=0.06)
+        2250.0
+    """
+    need_positive(density_kg_m3=density_kg_m3, without_air_fraction=1 - air_fraction)
+    need_not_negative(air_fraction=air_fraction)
+    return density_kg_m3 / (1 - air_fraction)
 
 
 def gravimetric_air_fraction(*, air_free_kg_m3: float, measured_kg_m3: float) -> float:

@@ -1,22 +1,14 @@
-"""What a scale's display can and cannot tell: rounding, several weighings, and the legal error of class III.
+"""What a scale's display can and cannot tell: rounding, several weighings, the smallest dose.
 
 Formulas hold in any one unit of mass; names say grams because doses that matter here are small.
 """
 
 import math
 
-from mixstation.proportion.error import ProportionError, need_not_negative, need_positive
+from mixstation.proportion.error import need_not_negative, need_positive
 
-CLASS_III_STEPS: tuple[tuple[float, float], ...] = ((500, 0.5), (2000, 1.0), (10_000, 1.5))
-"""Load up to this many e, error up to this many e at first verification. Source: OIML R 76-1:2006, table 6, by way
-of UK SI 1995/1907, schedule 2, section 4.1; the number of the table from memory."""
-
-CLASS_III_IN_SERVICE_RATIO = 2.0
-"""Error allowed in service over that at first verification. Source: OIML R 76-1:2006, section
-3.5.2, by way of UK SI 1995/1907, schedule 2, section 4.2; the number of the section from memory."""
-
-CLASS_III_LEAST_LOAD_COUNT = 20
-"""Lower limit of minimum capacity, in e. Source: OIML R 76-1:2006, table 3, from memory."""
+COVERAGE_RATIO = 2.0
+"""Expanded over standard uncertainty, about 95 %. Source: JCGM 100:2008 (GUM), 6.3.3, from memory."""
 
 
 def reading_uncertainty_g(division_g: float) -> float:
@@ -90,56 +82,29 @@ def separate_additions_uncertainty_g(division_g: float, *, additions_count: int)
     return math.sqrt(additions_count) * net_uncertainty_g(division_g)
 
 
-def class_iii_error_g(load_g: float, *, interval_g: float, in_service: bool = False) -> float:
-    """Largest error allowed of a class III scale at a load.
+def smallest_dose_g(*, division_g: float, tolerance_fraction: float, additions_count: int = 1) -> float:
+    """Smallest dose whose tolerance is as wide as the expanded uncertainty of its weighing, from rounding alone.
+
+    A reading of exactly the target is then just surely inside.
 
     Args:
-        load_g: Load, 0 to 10 000 intervals.
-        interval_g: Verification interval e, above 0.
-        in_service: Whether the scale is in use; else at first verification.
+        division_g: Smallest step of the display, above 0.
+        tolerance_fraction: Tolerance over the dose, its narrower side, above 0.
+        additions_count: Separately tared additions that make up the dose, at least 1.
 
     Returns:
-        Error either way in g.
+        Dose in g.
 
     Raises:
-        ProportionError: "not-finite", "negative", "not-positive", "beyond-class-iii" for a load the class does not
-            reach, with the load in e.
+        ProportionError: "not-finite", "negative", "not-positive".
 
     Source:
-        OIML R 76-1:2006, sections 3.5.1 (table 6) and 3.5.2, by way of UK SI 1995/1907, schedule 2, sections 4.1 and
-        4.2; the numbers of the sections from memory.
+        JCGM 106:2012 with JCGM 100:2008, from memory: 2·d·√(k/6)/τ, for one addition 0.8165 d/τ.
 
     Example:
-        >>> class_iii_error_g(12_000, interval_g=10)
-        10.0
+        >>> round(smallest_dose_g(division_g=1, tolerance_fraction=0.05), 1)
+        16.3
     """
-    need_not_negative(load_g=load_g)
-    need_positive(interval_g=interval_g)
-    load_count = load_g / interval_g
-    for most_count, error_count in CLASS_III_STEPS:
-        if load_count <= most_count:
-            return error_count * interval_g * (CLASS_III_IN_SERVICE_RATIO if in_service else 1)
-    raise ProportionError("beyond-class-iii", load_count=load_count, most_count=CLASS_III_STEPS[-1][0])
-
-
-def class_iii_least_load_g(interval_g: float) -> float:
-    """Load below which a class III scale should not be trusted.
-
-    Args:
-        interval_g: Verification interval e, above 0.
-
-    Returns:
-        Minimum capacity in g.
-
-    Raises:
-        ProportionError: "not-finite", "not-positive".
-
-    Source:
-        OIML R 76-1:2006, section 3.2 (table 3), from memory.
-
-    Example:
-        >>> class_iii_least_load_g(5)
-        100
-    """
-    need_positive(interval_g=interval_g)
-    return CLASS_III_LEAST_LOAD_COUNT * interval_g
+    need_positive(tolerance_fraction=tolerance_fraction)
+    uncertainty_g = separate_additions_uncertainty_g(division_g, additions_count=additions_count)
+    return COVERAGE_RATIO * uncertainty_g / tolerance_fraction

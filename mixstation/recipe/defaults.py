@@ -1,41 +1,53 @@
 """Tolerances and densities that stand where a recipe says nothing."""
 
 from collections.abc import Mapping
-from fractions import Fraction
 from types import MappingProxyType
 from typing import Final
 
+from mixstation.proportion.batching import Group, batching_tolerance
 from mixstation.recipe.model import Role, Tolerance
 
-
-def _within(percent: str) -> Tolerance:
-    fraction = Fraction(percent) / 100
-    return Tolerance(under=fraction, over=fraction)
-
-
-TOLERANCES: Final[Mapping[Role, Tolerance]] = MappingProxyType(
+GROUPS_OF: Final[Mapping[Role, tuple[Group, ...]]] = MappingProxyType(
     {
-        Role.WATER: _within("1.5"),
-        Role.ICE: _within("1.5"),
-        Role.BLEND: _within("1"),
-        Role.CEMENT: _within("1"),
-        Role.POZZOLAN: _within("1"),
-        Role.SAND: _within("2"),
-        Role.FILLER: _within("2"),
-        Role.POLYMER: _within("3"),
-        Role.PLASTICISER: _within("3"),
-        Role.RETARDER: _within("3"),
-        Role.FIBRE: _within("3"),
-        Role.PIGMENT: _within("3"),
+        Role.WATER: ("water",),
+        Role.ICE: ("water",),
+        Role.BLEND: ("cement", "cement-small-batch"),
+        Role.CEMENT: ("cement", "cement-small-batch"),
+        Role.POZZOLAN: ("cement", "cement-small-batch", "addition"),
+        Role.SAND: ("aggregate",),
+        Role.FILLER: ("aggregate",),
+        Role.POLYMER: ("admixture",),
+        Role.PLASTICISER: ("admixture",),
+        Role.RETARDER: ("admixture",),
+        Role.FIBRE: ("admixture",),
+        Role.PIGMENT: ("admixture",),
     }
 )
-"""How far a total may be off.
+"""What each material counts as where batching tolerances are given, the group of its own tolerance first.
 
-Source: ASTM C94, batching tolerances, from memory but for water: cementitious ±1 %, aggregate ±2 %, water (ice
-    counted) ±1.5 % of target, as of C94-21a, admixture ±3 %. A small batch may take cementitious −0/+4 % instead: a
-    recipe then says "-0 % +4 %". Polymer, fibre and pigment are taken as admixtures; EN 206, from memory, allows ±3 %
-    and for admixtures ±5 %. Blend as cementitious and filler as aggregate: Choice.
+Source: ASTM C94 counts ice with the water and pozzolan with the cement, from memory. Blend as cementitious, filler as
+    aggregate, polymer, fibre and pigment as admixtures: Choice.
 """
+
+
+def default_tolerance(role: Role) -> Tolerance:
+    """How far the total of a material may be off where the recipe does not say.
+
+    Args:
+        role: What the material does.
+
+    Returns:
+        The tolerance. A small batch may take cementitious −0/+4 % instead: a recipe then says "-0 % +4 %".
+
+    Source: ASTM C94, see `mixstation.proportion.batching`.
+
+    Example:
+        >>> default_tolerance(Role.SAND).over
+        Fraction(1, 50)
+    """
+    row = batching_tolerance("ASTM C94", GROUPS_OF[role][0])
+    return Tolerance(under=row.under_percent / 100, over=row.over_percent / 100)
+
 
 DENSITIES_KG_M3: Final[Mapping[Role, float]] = MappingProxyType(
     {

@@ -1,12 +1,16 @@
 """Where a recipe leaves the ranges that standards and the trade give. It warns and never refuses."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import takewhile
 from types import MappingProxyType
 from typing import Final, assert_never
 
+from mixstation.proportion.batching import widest_tolerance
+from mixstation.proportion.pigment import most_pigment_mg
+from mixstation.proportion.temperature import SURE_ICE_FRACTION
+from mixstation.recipe.defaults import GROUPS_OF
 from mixstation.recipe.model import (
     AddStep,
     Basis,
@@ -23,28 +27,44 @@ from mixstation.recipe.model import (
     Step,
     TemperatureStep,
 )
-from mixstation.recipe.proportions import Masses, ScalingError, whole_totals
+from mixstation.recipe.pigments import blend_caps
+from mixstation.recipe.proportions import Masses, ScalingError, basis_mass, whole_totals
 
 PRACTICE: Final = "common practice"
 GUIDES: Final = "common practice and industry guides, from memory"
-PIGMENT_STANDARD: Final = "ASTM C979 §1.4"
-ICE_FORMULA: Final = "ACI 305R formula for mixes with ice, from memory, fair to about 20 %"
 
-MAX_PIGMENT: Final = Fraction(10, 100)
-MIN_WATER: Final = Fraction(28, 100)
-MAX_WATER: Final = Fraction(40, 100)
-MIN_FIBRE: Final = Fraction(20, 1000)
-MAX_FIBRE: Final = Fraction(35, 1000)
-MIN_POLYMER: Final = Fraction(4, 100)
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Usual:
+    """A usual range, and who says so.
+
+    Attributes:
+        least: Lower end, or None.
+        most: Upper end, or None.
+        source: As a person may read it; "from memory" was not read in print.
+    """
+
+    least: Fraction | None = None
+    most: Fraction | None = None
+    source: str
+
+
+PIGMENT_SOURCE: Final = "ASTM C979 §1.4"
+WATER: Final = Usual(least=Fraction(28, 100), most=Fraction(40, 100), source=GUIDES)
+FIBRE: Final = Usual(least=Fraction(20, 1000), most=Fraction(35, 1000), source=GUIDES)
+POLYMER: Final = Usual(least=Fraction(4, 100), most=Fraction(7, 100), source=GUIDES)
 MIN_CURING_POLYMER: Final = Fraction(5, 100)
-MAX_POLYMER: Final = Fraction(7, 100)
-MIN_PLASTICISER: Final = Fraction(2, 1000)
-MAX_PLASTICISER: Final = Fraction(10, 1000)
-MAX_POZZOLAN: Final = Fraction(25, 100)
-MIN_SAND: Final = Fraction(1, 2)
-MAX_SAND: Final = Fraction(1)
-MAX_ICE: Final = Fraction(20, 100)
+"""From here on a polymer takes the place of seven days' wet curing. Source: Common practice, no source."""
+CURING_POLYMER: Final = Usual(least=MIN_CURING_POLYMER, source=PRACTICE)
+PLASTICISER: Final = Usual(least=Fraction(2, 1000), most=Fraction(10, 1000), source=PRACTICE)
+POZZOLAN: Final = Usual(most=Fraction(25, 100), source=PRACTICE)
+SAND: Final = Usual(least=Fraction(1, 2), most=Fraction(1), source=GUIDES)
+ICE: Final = Usual(
+    most=Fraction(SURE_ICE_FRACTION).limit_denominator(100),
+    source="ACI 305R formula for mixes with ice, from memory, fair to about 20 %",
+)
 MIN_PLASTICISER_MIX_S: Final = 10
+"""What a plasticiser takes to act. Source: Common practice, no source."""
 USUAL_KG_M3: Final[Mapping[Role, tuple[int, int]]] = MappingProxyType(
     {
         Role.WATER: (970, 1030),
@@ -96,9 +116,7 @@ class _Share:
     code: str
     value: Fraction
     of: str
-    source: str
-    least: Fraction | None = None
-    most: Fraction | None = None
+    usual: Usual
     material: str = ""
 
 
@@ -137,16 +155,17 @@ def odd_densities(recipe: Recipe) -> Iterator[LimitWarning]:
 
 
 def _proportions(recipe: Recipe, masses: Masses) -> Iterator[LimitWarning]:
-    for share in _shares(recipe, masses):
-        low = share.least is not None and share.value < share.least
-        high = share.most is not None and share.value > share.most
+    for share in (*_shares(recipe, masses), *_tolerances(recipe)):
+        least, most = share.usual.least, share.usual.most
+        low = least is not None and share.value < least
+        high = most is not None and share.value > most
         if low or high:
             yield LimitWarning(
                 code=share.code + ("-low" if low else "-high"),
-                source=share.source,
+                source=share.usual.source,
                 material=share.material,
                 value=share.value,
-                limit=share.least if low else share.most,
+                limit=least if low else most,
                 of=share.of,
             )
 
@@ -162,39 +181,33 @@ def _shares(recipe: Recipe, masses: Masses) -> Iterator[_Share]:
 
     per_binder = (_amount(recipe, masses, recipe.water.of) or powder) / binder_or_powder
     key, rule = recipe.water_key, recipe.water
-    least, most = rule.least * per_binder, rule.ceiling * per_binder
+    driest, wettest = rule.least * per_binder, rule.ceiling * per_binder
     if binder:
-        yield _Share(code="water", value=least, of="binder", source=GUIDES, least=MIN_WATER, material=key)
-    yield _Share(code="water", value=most, of=of_binder, source=GUIDES, most=MAX_WATER, material=key)
+        yield _Share(code="water", value=driest, of="binder", usual=replace(WATER, most=None), material=key)
+    yield _Share(code="water", value=wettest, of=of_binder, usual=replace(WATER, least=None), material=key)
 
     for key, mass in _all_of(recipe, masses, Role.PIGMENT):
+        caps = blend_caps(recipe, masses)
+        own = {one: cap.fraction * basis_mass(recipe, masses, cap.of) for one, cap in caps.items()}
+        most = most_pigment_mg(cement_or_powder, own.values())
+        ruling = next((one for one, limit in own.items() if limit == most), "")
         yield _Share(
-            code="pigment",
+            code="pigment-blend" if ruling else "pigment",
             value=mass / cement_or_powder,
             of=of_cement,
-            source=PIGMENT_STANDARD,
-            most=MAX_PIGMENT,
-            material=key,
+            usual=Usual(
+                most=most / cement_or_powder,
+                source=f"{PIGMENT_SOURCE}, {caps[ruling].source}" if ruling else PIGMENT_SOURCE,
+            ),
+            material=ruling or key,
         )
     for key, mass in _all_of(recipe, masses, Role.POLYMER):
         polymer = mass / cement_or_powder
-        yield _Share(
-            code="polymer",
-            value=polymer,
-            of=of_cement,
-            source=GUIDES,
-            least=MIN_POLYMER if cement else None,
-            most=MAX_POLYMER,
-            material=key,
-        )
+        usual = POLYMER if cement else replace(POLYMER, least=None)
+        yield _Share(code="polymer", value=polymer, of=of_cement, usual=usual, material=key)
         if cement:
             yield _Share(
-                code="curing-polymer",
-                value=polymer,
-                of=of_cement,
-                source=PRACTICE,
-                least=MIN_CURING_POLYMER,
-                material=key,
+                code="curing-polymer", value=polymer, of=of_cement, usual=CURING_POLYMER, material=key
             )
     for material in recipe.materials:
         if material.role is Role.PLASTICISER:
@@ -202,35 +215,38 @@ def _shares(recipe: Recipe, masses: Masses) -> Iterator[_Share]:
                 code="plasticiser",
                 value=masses[material.key] / binder_or_powder,
                 of=of_binder,
-                source=PRACTICE,
-                least=MIN_PLASTICISER if binder else None,
-                # A cap in the recipe is the label's own and takes the place of the usual range's end.
-                most=None if material.cap else MAX_PLASTICISER,
+                usual=Usual(
+                    least=PLASTICISER.least if binder else None,
+                    # A cap in the recipe is the label's own and takes the place of the usual range's end.
+                    most=None if material.cap else PLASTICISER.most,
+                    source=PLASTICISER.source,
+                ),
                 material=material.key,
             )
     if cement and binder:
-        pozzolan = (binder - cement) / binder
-        yield _Share(code="pozzolan", value=pozzolan, of="binder", source=PRACTICE, most=MAX_POZZOLAN)
+        yield _Share(code="pozzolan", value=(binder - cement) / binder, of="binder", usual=POZZOLAN)
     sand = sum((masses[m.key] * m.dry_fraction for m in recipe.materials if m.role is Role.SAND), Fraction(0))
     # A blend holds sand of its own that it does not state.
     if sand and cement and all(m.role is not Role.BLEND for m in recipe.materials):
-        yield _Share(
-            code="sand", value=sand / cement, of="cement", source=GUIDES, least=MIN_SAND, most=MAX_SAND
-        )
+        yield _Share(code="sand", value=sand / cement, of="cement", usual=SAND)
     for key, fibre in _all_of(recipe, masses, Role.FIBRE):
         share = fibre / sum(masses.values())
-        yield _Share(
-            code="fibre",
-            value=share,
-            of="total",
-            source=GUIDES,
-            least=MIN_FIBRE,
-            most=MAX_FIBRE,
-            material=key,
-        )
+        yield _Share(code="fibre", value=share, of="total", usual=FIBRE, material=key)
     ice = sum((masses[m.key] for m in recipe.materials if m.role is Role.ICE), Fraction(0))
-    share = ice / (ice + masses[recipe.water_key])
-    yield _Share(code="ice", value=share, of="water", source=ICE_FORMULA, most=MAX_ICE)
+    yield _Share(code="ice", value=ice / (ice + masses[recipe.water_key]), of="water", usual=ICE)
+
+
+def _tolerances(recipe: Recipe) -> Iterator[_Share]:
+    """Tolerances against the widest that a batching standard gives for such a material."""
+    for material in recipe.materials:
+        widest = widest_tolerance(GROUPS_OF[material.role])
+        sides = (
+            (material.tolerance.under, widest.under_percent),
+            (material.tolerance.over, widest.over_percent),
+        )
+        for value, most_percent in sides:
+            usual = Usual(most=most_percent / 100, source=widest.source)
+            yield _Share(code="tolerance", value=value, of="target", usual=usual, material=material.key)
 
 
 def _amount(recipe: Recipe, masses: Masses, basis: Basis) -> Fraction:

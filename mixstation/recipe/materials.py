@@ -6,7 +6,7 @@ from itertools import pairwise
 from types import MappingProxyType
 from typing import Any, Final
 
-from mixstation.recipe.defaults import DENSITIES_KG_M3, TOLERANCES
+from mixstation.recipe.defaults import DENSITIES_KG_M3, default_tolerance
 from mixstation.recipe.model import POWDERS, Basis, Cap, Dose, Material, Role, Tolerance, WaterRule
 from mixstation.toml.table import Table
 from mixstation.units.plausible import RANGES
@@ -82,7 +82,9 @@ def material_of(table: Table, *, has_currency: bool) -> Material | None:
         key=values["key"],
         name=values["name"],
         role=role,
-        tolerance=Tolerance(under=under_over[0], over=under_over[1]) if under_over else TOLERANCES[role],
+        tolerance=Tolerance(under=under_over[0], over=under_over[1])
+        if under_over
+        else default_tolerance(role),
         density_kg_m3=float(values.get("density", DENSITIES_KG_M3[role])),
         parts=values.get("parts"),
         dose=_dose(values),

@@ -7,6 +7,8 @@ from collections.abc import Callable, Mapping
 from fractions import Fraction
 from typing import assert_never
 
+from mixstation.proportion.density import yield_l
+from mixstation.proportion.volume import absolute_volume_l, volume_with_air_l
 from mixstation.recipe.model import (
     AddStep,
     Basis,
@@ -20,6 +22,8 @@ from mixstation.recipe.model import (
     SplitStep,
     TemperatureStep,
 )
+
+_MG_PER_KG = 1_000_000
 
 Masses = dict[str, Fraction]
 
@@ -264,9 +268,34 @@ def litres_per_kg(recipe: Recipe, key: str) -> float:
 
     Source: ACI 211.1-91 section 6.3.8, from memory: volumes are of aggregate without its free water.
     """
-    material, water = recipe.material(key), recipe.material(recipe.water_key)
+    material = recipe.material(key)
     free = float(material.water_share) if material.is_powder else 0.0
-    return 1000 * ((1 - free) / material.density_kg_m3 + free / water.density_kg_m3)
+    water_l_kg = absolute_volume_l(1, density_kg_m3=recipe.material(recipe.water_key).density_kg_m3)
+    return (1 - free) * absolute_volume_l(1, density_kg_m3=material.density_kg_m3) + free * water_l_kg
+
+
+def volume_l(
+    recipe: Recipe, masses_mg: Mapping[str, Fraction | int], density_kg_m3: float | None = None
+) -> float:
+    """Volume of masses by absolute volume with the recipe's air, or by a measured wet density.
+
+    Args:
+        recipe: Gives densities, moisture and air.
+        masses_mg: Weighed mass by material key, milligrams.
+        density_kg_m3: Measured density of the fresh mix; None to compute the volume.
+
+    Returns:
+        Litres. Sand that finds less water than it drinks keeps empty pores: its grains are no smaller for that.
+
+    Source: ACI 211.1-91 section 6.3.7.2 and ASTM C138, yield, both from memory.
+    """
+    if density_kg_m3 is not None:
+        return yield_l(float(sum(masses_mg.values(), Fraction(0))) / _MG_PER_KG, density_kg_m3=density_kg_m3)
+    masses = {key: Fraction(mass_mg) for key, mass_mg in masses_mg.items()}
+    lacking_kg = max(0.0, -float(free_water(recipe, masses))) / _MG_PER_KG
+    solid_l = sum(float(mass) / _MG_PER_KG * litres_per_kg(recipe, key) for key, mass in masses.items())
+    solid_l += lacking_kg * litres_per_kg(recipe, recipe.water_key)
+    return volume_with_air_l(solid_l, air_fraction=float(recipe.air_fraction))
 
 
 def _some_basis(recipe: Recipe, masses: Masses, basis: Basis) -> Fraction:

@@ -3,12 +3,14 @@
 from mixstation.batch.commands import BringForward, ChangeWeighing, EnoughIn, Judge, Pause, RunOut, SkipStep
 from mixstation.batch.events import Verdict, Weighing
 from mixstation.recipe.model import AddStep, Role
+from mixstation.station.cup_talk import TypeCup
 from mixstation.station.menu import Lines, Menu
 from mixstation.station.reasons import reason
 from mixstation.station.scene import Scene
 from mixstation.station.talk import Do, Open
 from mixstation.station.typed_talks import TypeNote, TypeTemperature
 from mixstation.wording import menu_lines as words
+from mixstation.wording.cup_lines import CUP_LINE
 from mixstation.wording.words import step_words
 
 
@@ -25,6 +27,10 @@ def work_menu() -> Menu:
                 (words.FORWARD_LINE, Open(talk=pick_step())),
             )
         )
+        mixed = not isinstance(step, AddStep) and any(
+            mass and scene.run.recipe.material(key).is_powder for key, mass in scene.run.content.items()
+        )
+        cup: Lines = ((CUP_LINE, Open(talk=TypeCup())),) if mixed else ()
         enough: Lines = ((words.ENOUGH_LINE, Do(command=EnoughIn())),) if isinstance(step, AddStep) else ()
         return (
             *of_step,
@@ -32,6 +38,7 @@ def work_menu() -> Menu:
             (words.RAN_OUT_LINE, Open(talk=ran_out())),
             (words.WEIGHING_LINE, Open(talk=pick_weighing())),
             (words.TEMPERATURE_LINE, Open(talk=TypeTemperature())),
+            *cup,
             (words.CONSISTENCY_LINE, Open(talk=pick_consistency())),
             (words.NOTE_LINE, Open(talk=TypeNote())),
             (words.PAUSE_LINE, Open(talk=reason("pause", lambda why: Pause(reason=why)))),

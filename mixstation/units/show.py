@@ -242,3 +242,14 @@ def show_duration(seconds: Number) -> str:
         if count:
             shown.append(f"{count} {key}")
     return ("-" if whole < 0 else "") + (" ".join(shown) or "0 s")
+
+
+def show_density(kg_m3: Number, units: DisplayUnits) -> str:
+    """A density as a person reads it.
+
+    >>> show_density(2054.3, DisplayUnits.METRIC)
+    '2054 kg/m³'
+    """
+    if units is DisplayUnits.METRIC:
+        return f"{trimmed(kg_m3, 0)} kg/m³"
+    return f"{trimmed(Fraction(kg_m3) / UNITS_BY_KEY['lb/ft3'].factor, 1)} lb/ft³"

@@ -6,6 +6,7 @@ from typing import assert_never
 from mixstation.batch.advice import Standing, take_out_mg
 from mixstation.batch.run import RunStep, TakeOutStep
 from mixstation.batch.step import bounds_s
+from mixstation.proportion.consistency import ring_diameter_mm
 from mixstation.recipe.model import (
     AddStep,
     ConsistencyStep,
@@ -173,6 +174,9 @@ def _method(step: RunStep | None, detail: tuple[str, ...]) -> tuple[str, ...]:
     """How to judge: the recipe's own words stand for the trowel's."""
     if not isinstance(step, ConsistencyStep):
         return detail
+    if step.method == "rings" and step.least is not None and step.most is not None:
+        ends = (f"ring {ring} is {ring_diameter_mm(ring):g} mm across" for ring in (step.least, step.most))
+        return METHOD_WORDS["rings"], f"Right: {', '.join(ends)}.", *detail
     return detail if detail and step.method == "trowel" else (METHOD_WORDS[step.method], *detail)
 
 

@@ -1,5 +1,6 @@
 """A stored entry in one line, for taking back and for the record."""
 
+from fractions import Fraction
 from typing import assert_never
 
 from mixstation.batch.decide_back import TAKES_BACK
@@ -11,6 +12,7 @@ from mixstation.batch.events import (
     BatchTakenUp,
     ClockStepped,
     ConsistencyJudged,
+    DensityMeasured,
     Entry,
     EntryTakenBack,
     FlagRaised,
@@ -34,7 +36,7 @@ from mixstation.batch.events import (
     WeightRecorded,
 )
 from mixstation.batch.run import Run
-from mixstation.units.show import show_temperature_c
+from mixstation.units.show import show_temperature_c, show_volume_ml
 from mixstation.wording.words import (
     VERDICT_WORDS,
     WEIGHING_WORDS,
@@ -95,6 +97,9 @@ def entry_line(run: Run, entry: Entry, speech: Speech) -> str:
             return f"consistency {VERDICT_WORDS[fact.verdict]}{figure}"
         case TemperatureTaken():
             return f"mix at {show_temperature_c(fact.mix_milli_c / 1000, speech.units)}"
+        case DensityMeasured():
+            cup = show_volume_ml(Fraction(fact.cup_ul, 1000), speech.units)
+            return f"{speech.mass(fact.mass_mg)} of mix fills the cup of {cup}"
         case SupplyRanOut():
             return f"{name_of(run.recipe, fact.material)} ran out"
         case WayTaken():

@@ -6,6 +6,7 @@ from string import Formatter
 from mixstation.toml_lines import FileFault
 from mixstation.units.clean import clean
 from mixstation.units.errors import CODES, UnitsError
+from mixstation.wording.cure_faults import CURE_FAULTS
 from mixstation.wording.file_faults import FILE_FAULTS, Sentences
 from mixstation.wording.piece_faults import PIECE_FAULTS
 from mixstation.wording.profile_faults import FRAME_REFUSALS, PROFILE_FAULTS
@@ -15,7 +16,7 @@ from mixstation.wording.refusal_lines import units_line
 _LONGEST_LINE = 160
 _LONGEST_VALUE = 400
 
-_SENTENCES: Sentences = {**FILE_FAULTS, **RECIPE_FAULTS, **PROFILE_FAULTS, **PIECE_FAULTS}
+_SENTENCES: Sentences = {**FILE_FAULTS, **RECIPE_FAULTS, **PROFILE_FAULTS, **PIECE_FAULTS, **CURE_FAULTS}
 
 # The bounds of a price are no range a person would write.
 _BOUNDS = {"≥ 0, 0.01": "0 or more, with at most two decimals"}

@@ -10,6 +10,7 @@ from mixstation.toml_lines import FileFault
 from mixstation.units.clean import clean
 from mixstation.units.show import (
     DisplayUnits,
+    show_density,
     show_length_mm,
     show_percent,
     show_temperature_c,
@@ -55,9 +56,7 @@ class PlanSpeech:
 
     def density(self, density_kg_m3: Value) -> str:
         """A density with its unit."""
-        if self.units is DisplayUnits.METRIC:
-            return f"{trimmed(_number(density_kg_m3), 0)} kg/m³"
-        return f"{trimmed(_number(density_kg_m3) / Fraction('16.018463'), 1)} lb/ft³"
+        return show_density(_number(density_kg_m3), self.units)
 
 
 def speech_for(recipe: Recipe, units: DisplayUnits) -> PlanSpeech:

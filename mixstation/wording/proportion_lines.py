@@ -17,23 +17,9 @@ _FORMULAS: Mapping[str, str] = MappingProxyType(
         "Warm the powders and the shop.",
         "ice-over-water": "That takes {ice_kg} kg of ice, more than the {water_kg} kg of water. "
         "Cool the powders too, or wait for a cooler hour.",
-        "full-not-over-empty": "The full vessel ({full_kg} kg) must be heavier than the empty one ({empty_kg} kg). "
-        "Weigh both again.",
         "denser-than-air-free": "{measured_kg_m3} kg/m³ is more than the mix without any air ({air_free_kg_m3} kg/m³). "
         "Weigh again, or look at the densities.",
-        "no-room-for-sand": "The rest takes {taken_l} L of {volume_l} L: there is no room for sand. "
-        "Look at masses and densities.",
-        "beyond-class-iii": "{load_count} divisions are more than a class III scale has ({most_count}). "
-        "Look at capacity and division.",
         "hours-not-rising": "The hours must rise: {to_h} h comes after {from_h} h.",
-        "heavier-after-drying": "The sand is heavier dried ({dry_kg} kg) than wet ({wet_kg} kg). Weigh again.",
-        "carried-over-total": "The other materials bring {carried_kg} kg of water, more than the {total_kg} kg in all. "
-        "Look at what they carry.",
-        "cement-over-binder": "Cement ({cement_kg} kg) is part of the binder ({binder_kg} kg) and cannot be more.",
-        "water-below-nought": "{added_kg} kg of water with {carried_kg} kg carried comes to less than nought. "
-        "Look at the moisture of the sand.",
-        "no-bounds": "At least one bound must be given.",
-        "bounds-crossed": "The lower bound ({min_g} g) lies above the upper one ({max_g} g). Exchange them.",
     }
 )
 

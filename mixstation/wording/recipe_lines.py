@@ -21,6 +21,10 @@ _SENTENCES: Mapping[str, str] = MappingProxyType(
         "weaker, paler, more shrinkage. Lower the ceiling.",
         "pigment-high": "All pigment is {value} of {of}, over {limit}{source}: more gives no more colour and costs "
         "strength. Lower the dose.",
+        "pigment-blend-high": "All pigment is {value} of {of}; a blend with {material} is held to {limit}{source}. "
+        "Lower the dose, or leave {material} out.",
+        "tolerance-high": "{material} may be {value} off its target; the widest for it is {limit}{source}. Narrow its "
+        "tolerance.",
         "polymer-low": "The polymer's solids are {value} of {of}; usual is {limit} or more{source}. Raise the dose, "
         "or cure it wet.",
         "polymer-high": "The polymer's solids are {value} of {of}; usual is {limit} at most{source}. Lower the dose, "

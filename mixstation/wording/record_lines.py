@@ -10,6 +10,7 @@ from mixstation.batch.events import (
     BatchTakenUp,
     ClockStepped,
     ConsistencyJudged,
+    DensityMeasured,
     Entry,
     EntryTakenBack,
     FlagRaised,
@@ -165,6 +166,7 @@ def fact_line(run: Run, entry: Entry, speech: Speech) -> str:
             | StepBroughtForward()
             | ConsistencyJudged()
             | TemperatureTaken()
+            | DensityMeasured()
             | SupplyRanOut()
             | WayTaken()
             | RemedyTaken()

@@ -82,6 +82,12 @@ def _template(refusal: Asked | Refused, division_mg: int) -> str:
             return "No {material} is in yet; leave the step out instead (/)."
         case why.CannotTakeBack():
             return "That entry cannot be taken back."
+        case why.CupSize():
+            return "Use a cup of {least_ul} to {most_ul}. Type its volume again."
+        case why.NoMixDensity():
+            return (
+                "That makes {found_kg_m3}. A mix weighs {least_kg_m3} to {most_kg_m3}. Weigh the cup again."
+            )
         case why.NoMixTemperature():
             return "{mix_milli_c} cannot be the mix's temperature."
         case why.NothingToType():

@@ -21,11 +21,13 @@ from mixstation.coded import Coded
 from mixstation.units.clean import clean
 from mixstation.units.show import (
     DisplayUnits,
+    show_density,
     show_duration,
     show_percent,
     show_ratio,
     show_temperature_c,
     show_volume_l,
+    show_volume_ml,
 )
 from mixstation.units.show_mass import show_mass
 from mixstation.wording.words import BASIS_WORDS, Speech, name_of, step_words, told_apart
@@ -149,6 +151,10 @@ def _number(ending: str, number: Fraction, form: str, units: DisplayUnits) -> st
             return f"{int(number) // 60}" if form == "min" else show_duration(number)
         case "l":
             return show_volume_l(max(number, _LEAST_L) if form == "some" else number, units)
+        case "ul":
+            return show_volume_ml(number / 1000, units)
+        case "m3":
+            return show_density(float(number), units)
         case "count":
             one, _, more = form.partition("|")
             return f"{int(number)} {one if number == 1 else more}".rstrip()

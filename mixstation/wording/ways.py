@@ -17,10 +17,12 @@ from mixstation.batch.way import (
     EndsLate,
     Hindrance,
     MouldsShort,
+    PigmentBlendOver,
     StockLacks,
     WaterOff,
     Way,
 )
+from mixstation.proportion.lifting import LIFT_LIMIT_MG
 from mixstation.proportion.strength import FARTHEST_CHANGE_RATIO
 from mixstation.recipe.model import Role
 from mixstation.units.show import DisplayUnits, show_duration, show_ratio, show_volume_l
@@ -105,6 +107,9 @@ def way_detail(way: Way, run: Run, units: DisplayUnits) -> tuple[str, ...]:
         _colour(name_of(run.recipe, key), change) for key, change in way.colour_percent if abs(change) >= 1
     ]
     lines += [f"gives up: {_given_up(code, way, run)}" for code in way.gives_up]
+    if way.lifted_mg > LIFT_LIMIT_MG:
+        lifted, limit = (show_mass(mass_mg, units) for mass_mg in (way.lifted_mg, LIFT_LIMIT_MG))
+        lines.append(f"lift with two: the bucket comes to {lifted}; one person lifts {limit} at most")
     made = f"makes {show_volume_l(way.volume_l, units)}"
     if way.short_l > 0:
         made += f", {_volume(way.short_l, units)} short of the moulds"
@@ -158,6 +163,8 @@ def _bars(hindrance: Hindrance) -> str:
             return "{material} would be {by_mg:fine} " + side + " its band"
         case CapOver():
             return "{material} would be {over_mg:fine} over its limit"
+        case PigmentBlendOver():
+            return "all pigment together would be {over_mg:fine} over its limit (ASTM C979)"
         case _ as forgotten:
             assert_never(forgotten)
 

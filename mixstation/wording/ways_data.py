@@ -34,6 +34,7 @@ def way_data(way: Way, run: Run, units: DisplayUnits = DisplayUnits.METRIC) -> d
         "water_ratio_of": str(run.recipe.water.of),
         "water_ratio_uncertainty": f"{way.expanded:.4f}",
         "volume": f"{way.volume_l:.2f} L",
+        "bucket_weighs": _kg(way.lifted_mg),
         "wasted": _kg(way.wasted_mg),
         "gives_up": list(way.gives_up),
     }

@@ -13,6 +13,7 @@ from mixstation.batch.commands import (
     Discard,
     FillTub,
     Finish,
+    MeasureDensity,
     NoteTemperature,
     Pause,
     SkipStep,
@@ -117,6 +118,18 @@ def eventful() -> Bench:
 
 
 @cache
+def with_a_cup() -> Bench:
+    """A sill cap of which a cup was weighed twice; the first does not count."""
+    bench = blend(piece="sill cap").goes_to("cover")
+    bench.does(MeasureDensity(cup_ul=500_000, weight=weight(1_400_000, "typed")))
+    bench.takes_back(len(bench.run.entries))
+    bench.does(MeasureDensity(cup_ul=500_000, weight=weight(1_000_000, "typed")))
+    bench.goes_through()
+    bench.does(Finish())
+    return bench
+
+
+@cache
 def thrown_away() -> Bench:
     """A bench top given up half-way."""
     bench = clouded(piece="bench top")
@@ -190,6 +203,7 @@ def hostile() -> Bench:
 BATCHES: dict[str, Callable[[], Bench]] = {
     "as advised": as_advised,
     "eventful": eventful,
+    "with a cup": with_a_cup,
     "thrown away": thrown_away,
     "still open": still_open,
     "just begun": just_begun,

@@ -19,6 +19,7 @@ from tests.account.batches import (
     just_begun,
     still_open,
     thrown_away,
+    with_a_cup,
 )
 from tests.batch.making import Bench, blend, raw
 
@@ -279,3 +280,15 @@ def test_weights_outside_the_steps_have_no_target() -> None:
     assert (told["target"], told["deviation"], told["place"]) == ("", "", "")
     portion = next(told for told in record_of(as_advised())["entries"] if told["kind"] == "portion-taken")
     assert portion["target"] == portion["actual"]
+
+
+def test_a_cup_of_mix_stands_beside_what_was_computed() -> None:
+    """1 kg in 500 mL is 2000 kg/m³; two readings of 1 g leave 2/√6 g of it open, 1.6 kg/m³ and so 2."""
+    bench = with_a_cup()
+    made = record_of(bench)["made"]
+    assert made["cup"] is not None
+    assert made["cup"]["density"] == "2000 ± 2 kg/m³"
+    litres = float(bench.run.in_bucket_mg) / 1e6 / 2
+    assert made["cup"]["volume"].startswith(f"{litres:.3f}"[:5])
+    assert "the recipe counts on" in made["cup"]["air"]
+    assert record_of(as_advised())["made"]["cup"] is None

@@ -4,7 +4,7 @@ from dataclasses import replace
 from fractions import Fraction
 from typing import Literal
 
-from mixstation.recipe.defaults import DENSITIES_KG_M3, TOLERANCES
+from mixstation.recipe.defaults import DENSITIES_KG_M3, default_tolerance
 from mixstation.recipe.model import (
     AddStep,
     Basis,
@@ -51,7 +51,7 @@ def material(key: str, role: Role, **fields: object) -> Material:
         "key": key,
         "name": key.capitalize(),
         "role": role,
-        "tolerance": TOLERANCES[role],
+        "tolerance": default_tolerance(role),
         "density_kg_m3": DENSITIES_KG_M3[role],
     }
     if role in shares:

@@ -17,7 +17,8 @@ from mixstation.batch.commands import (
     TakeReference,
 )
 from mixstation.batch.dose_flags import water_flags
-from mixstation.batch.targets import project, volume_l
+from mixstation.batch.targets import project
+from mixstation.recipe.proportions import volume_l
 from tests.batch.making import Bench, blend, clouded, raw, stocked, values_of, weight
 from tests.batch.recipes import BLEND, BLEND_POWDERS, CLOUDED, CLOUDED_POWDERS, f, g, kg
 

@@ -10,6 +10,7 @@ from mixstation.batch.commands import (
     ChangeWeighing,
     FillTub,
     Judge,
+    MeasureDensity,
     RunOut,
     SkipStep,
     StartTimer,
@@ -19,6 +20,7 @@ from mixstation.batch.consistency import Remedy
 from mixstation.batch.decide_back import TAKES_BACK
 from mixstation.batch.events import (
     ConsistencyJudged,
+    DensityMeasured,
     EntryTakenBack,
     PortionTaken,
     RemedyTaken,
@@ -109,6 +111,13 @@ def _judged() -> Bench:
 @slip(TemperatureTaken)
 def _temperature() -> Bench:
     return blend().goes_to("cover")
+
+
+@slip(DensityMeasured)
+def _density() -> Bench:
+    bench = blend().goes_to("cover")
+    bench.does(MeasureDensity(cup_ul=500_000, weight=weight(1_000_000)))
+    return bench
 
 
 @slip(SupplyRanOut)

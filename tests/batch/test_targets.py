@@ -14,18 +14,15 @@ from mixstation.batch.targets import (
     dose_now,
     project,
     still_to_come,
-    volume_l,
     water_ratio,
 )
-from mixstation.plan import batch_size
 from mixstation.recipe.model import Basis, Cap, Role
-from mixstation.recipe.proportions import basis_mass, free_water, litres_per_kg
+from mixstation.recipe.proportions import basis_mass, free_water, litres_per_kg, volume_l
 from tests.batch.making import Bench, blend, clouded, raw, values_of, weight
 from tests.batch.recipes import (
     BLEND,
     BLEND_POWDERS,
     RAW,
-    RAW_POWDERS,
     WATER,
     add,
     dose,
@@ -338,14 +335,6 @@ def test_a_dose_on_no_target_asks_for_nothing() -> None:
     run = replace(bench.run, aim=aim)
     standing = stand(run, 1000)
     assert standing.projection.totals["buff"] == 0
-
-
-@pytest.mark.parametrize(("moisture", "absorption"), [("0.03", "0.007"), ("0", "0.007"), ("0.007", "0.007")])
-def test_volume_takes_damp_sand_apart_as_a_plan_does(moisture: str, absorption: str) -> None:
-    """Against the plan's own reckoning of grains and water, which shares no line with it."""
-    of = with_material(RAW, "sand", moisture_fraction=f(moisture), absorption_fraction=f(absorption))
-    masses = {key: Fraction(mass) for key, mass in Bench.begin(of, RAW_POWDERS).projection.finals.items()}
-    assert volume_l(of, masses) == pytest.approx(batch_size.volume_l(of, masses), rel=1e-9)
 
 
 def test_volume_of_damp_sand_by_hand() -> None:

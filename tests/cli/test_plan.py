@@ -81,8 +81,9 @@ def test_scales_and_bucket_come_from_the_settings(capsys: pytest.CaptureFixture[
     got = Out(capsys, "plan", "planter_wall", "--slab", "700 x 450 x 18 mm", "--count", "2")
     assert "floor, in the bucket" in got.out
     assert "bench, in a tub" in got.out
-    assert "bench, in a tub, as a dilution" in got.out
     assert "bucket 2" in got.out
+    small = Out(capsys, "plan", "planter_wall", "--slab", "300 x 200 x 12 mm")
+    assert "bench, in a tub, as a dilution" in small.out
 
 
 def test_as_json(capsys: pytest.CaptureFixture[str]) -> None:

@@ -12,13 +12,14 @@ from typing import Any, get_args
 import pytest
 
 from mixstation.batch.advice import advise, stand
-from mixstation.batch.events import Entry, Fact
+from mixstation.batch.events import DensityMeasured, Entry, Fact
 from mixstation.batch.moment import Moment
 from mixstation.batch.run import Run, fold
+from mixstation.batch.wet_density import wet_density
 from mixstation.record.codec import read, written
 
 HERE = Path(__file__).parent
-RECORDED = ("planter_wall", "sill_cap_discarded", "stair_stiff")
+RECORDED = ("planter_wall", "sill_cap_cup", "sill_cap_discarded", "stair_stiff")
 
 
 def entries(name: str) -> tuple[Entry, ...]:
@@ -138,3 +139,14 @@ def test_stair_stiff() -> None:
     assert (standing.dosing.material, standing.dosing.target_mg) == ("plasticiser", 4_000)
     assert stand(run, 1000).projection.ratio == Fraction(34729292, 105125625)
     assert (standing_codes(run), run.ended) == ([], "finished")
+
+
+def test_sill_cap_cup() -> None:
+    """A cup of mix weighed before the end: no mass of the batch changes, its density stays."""
+    run = fold(entries("sill_cap_cup"))
+    (cup,) = (entry.fact for entry in run.live if isinstance(entry.fact, DensityMeasured))
+    assert (cup.mass_mg, cup.cup_ul, run.in_bucket_mg) == (1_021_000, 500_000, 20_920_000)
+    found = wet_density(run.recipe, run.content, cup, run.in_bucket_mg)
+    assert found is not None
+    assert found.air_fraction == pytest.approx(0.13793415552731844, rel=1e-12)
+    assert found.yield_ratio == pytest.approx(1.1020039897081257, rel=1e-12)

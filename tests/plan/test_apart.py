@@ -27,10 +27,12 @@ def beside(
 
 
 def test_a_small_dose_goes_on_the_finest_scale_that_holds_it() -> None:
-    """1.32 % of 2 kg is 26.4 g; at 3 % a step of 5 g is good from 220 g, one of 1 g from 44 g, of 0.1 g from 4.4 g."""
+    """1.32 % of 2 kg is 26.4 g; at 3 % a step of 5 g is good from 136 g, of 1 g from 27.2 g, of 0.1 g from 2.7 g."""
     assert totals_for_powder(RECIPE, 2_000_000)["slate"] == 26_400
-    leasts = [smallest_dose_mg(scale, tolerance=Fraction(3, 100)) for scale in (FLOOR, KITCHEN, FINE)]
-    assert [round(least, -3) for least in leasts] == [219_000, 44_000, 4_000]
+    leasts = [
+        smallest_dose_mg(scale.division_mg, tolerance=Fraction(3, 100)) for scale in (FLOOR, KITCHEN, FINE)
+    ]
+    assert [round(least, -3) for least in leasts] == [136_000, 27_000, 3_000]
     assert beside(2_000_000, KITCHEN, FINE)["slate"] == "fine"
     assert "slate" not in beside(2_000_000, KITCHEN)
 
@@ -60,14 +62,14 @@ def test_a_small_dose_in_shares_has_every_share_on_the_finer_scale() -> None:
     """12 kg give 158.4 g, in halves 79.2 g: too little for 5 g steps."""
     assert beside(12_000_000, FINE, of=in_halves())["slate"] == "fine"
     # The two readings of 5 g share the tolerance: what one addition could weigh, two cannot.
-    assert beside(17_000_000, FINE) == {}
-    assert beside(17_000_000, FINE, of=in_halves())["slate"] == "fine"
+    assert beside(13_000_000, FINE) == {}
+    assert beside(13_000_000, FINE, of=in_halves())["slate"] == "fine"
     assert beside(40_000_000, FINE, of=in_halves()) == {}
 
 
 def test_the_finer_scale_has_to_hold_each_share_not_the_sum() -> None:
-    assert beside(12_000_000, FINE, of=in_halves(), tub_mg=400_000)["slate"] == "fine"
-    assert beside(12_000_000, FINE, tub_mg=400_000).get("slate") is None
+    assert beside(10_000_000, FINE, of=in_halves(), tub_mg=400_000)["slate"] == "fine"
+    assert beside(10_000_000, FINE, tub_mg=400_000).get("slate") is None
 
 
 def test_what_is_held_back_stays_on_the_main_scale() -> None:

@@ -73,7 +73,7 @@ def test_what_the_day_and_the_stock_say() -> None:
     assert data["cost"]["total"].endswith(" EUR")
     assert data["timing"]["backing from"].endswith(" min")
     dilutions = [each for each in data["weighing"] if "dilution" in each]
-    assert [each["material"] for each in dilutions] == ["plasticiser", "ochre"]
+    assert [each["material"] for each in dilutions] == ["plasticiser"]
 
 
 def test_cautions_carry_their_units() -> None:

@@ -9,18 +9,16 @@ from hypothesis import strategies as st
 
 from mixstation.plan.batch_size import (
     mix_density_kg_m3,
-    parts_of,
     powder_for_mass,
     powder_for_material,
     powder_for_stock,
     size_for_volume,
     volume_for_powders_l,
-    volume_l,
 )
 from mixstation.plan.faults import PlanRefused
 from mixstation.plan.layering import totals_at_split, with_split, without_split
 from mixstation.recipe.model import Recipe
-from mixstation.recipe.proportions import totals_for_powder, whole_totals
+from mixstation.recipe.proportions import totals_for_powder, volume_l, whole_totals
 from tests.plan.recipes import blend_recipe, random_recipes, raw_recipe
 
 
@@ -44,11 +42,10 @@ def test_volume_of_a_blend_by_hand() -> None:
 def test_damp_sand_takes_the_room_of_its_grains_and_its_free_water() -> None:
     # 9 kg dry with 3 % moisture and 1 % absorption: 9.27 kg weighed, 0.18 kg free, grains with full pores 9.09 kg.
     recipe = raw_recipe()
-    masses = whole_totals(recipe, 19_000_000)
-    parts = dict(zip(masses, parts_of(recipe, masses), strict=True))
-    assert float(masses["sand"]) == pytest.approx(9.27e6)
-    assert parts["sand"].mass_kg == pytest.approx(9.09)
-    assert parts["water"].mass_kg == pytest.approx(float(masses["water"]) / 1e6 + 0.18)
+    sand, water = recipe.material("sand"), recipe.material("water")
+    litres = 9.09 / sand.density_kg_m3 * 1000 + 0.18 / water.density_kg_m3 * 1000
+    assert whole_totals(recipe, 19_000_000)["sand"] == 9_270_000
+    assert volume_l(recipe, {"sand": 9_270_000}) * (1 - float(recipe.air_fraction)) == pytest.approx(litres)
 
 
 def test_sand_that_drinks_takes_its_water_from_the_mix() -> None:

@@ -7,12 +7,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from mixstation.plan.batch_size import volume_l
 from mixstation.plan.cost import cost_of
 from mixstation.plan.diluted import dilution_ratio, neat_share, with_dilution
 from mixstation.plan.dosing import Dilution
 from mixstation.recipe.model import Cap, Recipe
-from mixstation.recipe.proportions import water_ratio, whole_totals
+from mixstation.recipe.proportions import volume_l, water_ratio, whole_totals
 from tests.plan.recipes import random_recipes, raw_recipe
 
 POWDER_MG = 40_000_000

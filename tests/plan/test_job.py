@@ -8,7 +8,6 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from mixstation.plan.batch_size import volume_l
 from mixstation.plan.buckets import Bucket
 from mixstation.plan.checks import YieldClaim
 from mixstation.plan.dosing import Scale
@@ -30,7 +29,7 @@ from mixstation.plan.shapes import Slab
 from mixstation.plan.stock import StockLine
 from mixstation.plan.temperature import Climate
 from mixstation.recipe.model import Basis, Recipe, SplitStep
-from mixstation.recipe.proportions import water_ratio
+from mixstation.recipe.proportions import volume_l, water_ratio
 from mixstation.units.show import DisplayUnits
 from mixstation.wording.plan_sections import plan_sections
 from tests.depth import examples

@@ -1,4 +1,4 @@
-"""Rounding of a display, and class III."""
+"""Rounding of a display, and the smallest dose it can weigh."""
 
 import math
 import random
@@ -9,10 +9,11 @@ from hypothesis import strategies as st
 
 from mixstation.proportion.error import ProportionError
 from mixstation.proportion.weighing import (
-    class_iii_error_g,
+    COVERAGE_RATIO,
     net_uncertainty_g,
     reading_uncertainty_g,
     separate_additions_uncertainty_g,
+    smallest_dose_g,
 )
 
 
@@ -37,21 +38,20 @@ def test_no_addition_is_not_uncertain() -> None:
     assert separate_additions_uncertainty_g(5, additions_count=0) == 0
 
 
-@given(interval_g=st.sampled_from([0.1, 0.2, 0.5, 1, 2, 5, 10, 20]), count=st.integers(0, 10_000))
-def test_in_service_doubles(interval_g: float, count: int) -> None:
-    load_g = count * interval_g
-    try:
-        first = class_iii_error_g(load_g, interval_g=interval_g)
-    except ProportionError:
-        pytest.fail("a load within 10 000 intervals was refused")
-    assert class_iii_error_g(load_g, interval_g=interval_g, in_service=True) == 2 * first
+@given(division_g=st.floats(0.01, 100), tolerance=st.floats(0.001, 0.2), count=st.integers(1, 9))
+def test_the_smallest_dose_is_sure_to_be_inside_at_its_target(
+    division_g: float, tolerance: float, count: int
+) -> None:
+    dose_g = smallest_dose_g(division_g=division_g, tolerance_fraction=tolerance, additions_count=count)
+    uncertainty_g = separate_additions_uncertainty_g(division_g, additions_count=count)
+    assert COVERAGE_RATIO * uncertainty_g == pytest.approx(tolerance * dose_g)
 
 
-def test_class_iii_ends_at_ten_thousand_intervals() -> None:
+@pytest.mark.parametrize(("division_g", "tolerance"), [(0, 0.03), (1, 0), (-1, 0.03)])
+def test_no_dose_without_a_step_and_a_tolerance(division_g: float, tolerance: float) -> None:
     with pytest.raises(ProportionError) as caught:
-        class_iii_error_g(10_001, interval_g=1)
-    assert caught.value.code == "beyond-class-iii"
-    assert caught.value.values == {"load_count": 10_001, "most_count": 10_000}
+        smallest_dose_g(division_g=division_g, tolerance_fraction=tolerance)
+    assert caught.value.code == "not-positive"
 
 
 def test_a_negative_count_is_refused() -> None:

@@ -4,7 +4,7 @@ The formulas are the standard's. The examples were taken over from teaching mate
 they were not read again in print. Tolerance: half the last printed figure.
 """
 
-from mixstation.proportion.density import measured_density_kg_m3, relative_yield_ratio, yield_l
+from mixstation.proportion.density import relative_yield_ratio, wet_density_kg_m3, yield_l
 from tests.published.case import PublishedCase
 
 SOURCE = "ASTM C138, published worked example [mem]"
@@ -14,9 +14,7 @@ POUND_PER_CUBIC_FOOT_KG_M3 = POUND_KG / CUBIC_FOOT_L * 1000
 
 
 def density_lb_ft3() -> float:
-    density_kg_m3 = measured_density_kg_m3(
-        full_kg=54.1 * POUND_KG, empty_kg=18.6 * POUND_KG, volume_l=0.250 * CUBIC_FOOT_L
-    )
+    density_kg_m3 = wet_density_kg_m3((54.1 - 18.6) * POUND_KG, volume_l=0.250 * CUBIC_FOOT_L)
     return density_kg_m3 / POUND_PER_CUBIC_FOOT_KG_M3
 
 

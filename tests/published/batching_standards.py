@@ -31,11 +31,10 @@ ROWS: tuple[tuple[Standard, Group, float, float], ...] = (
 def bound_percent(standard: Standard, group: Group, side: str) -> float:
     """The allowance on a side, or the one of both."""
     row = batching_tolerance(standard, group)
-    assert row is not None
     if side == "either side of":
         (bound,) = {row.under_percent, row.over_percent}
-        return bound
-    return row.under_percent if side == "under" else row.over_percent
+        return float(bound)
+    return float(row.under_percent if side == "under" else row.over_percent)
 
 
 def sides(under: float, over: float) -> tuple[tuple[str, float], ...]:

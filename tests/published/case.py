@@ -4,7 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Literal
 
-Figure = Literal["printed", "through the plan", "worked out"]
+Figure = Literal["printed", "worked out", "disagrees"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -23,9 +23,9 @@ class PublishedCase:
         tolerance: Largest difference that still agrees, in `unit`; 0 for an exact definition.
         unit: Unit of `expected` and `tolerance`; "" for a pure number.
         compute: Returns our value in `unit`.
-        figure: Where `expected` is from. "printed": the source states it. "through the plan": it does, another
-            file checks it against the formula, and here a whole recipe and plan must give it again. "worked
-            out": computed apart from this program from the formula or data the source publishes.
+        figure: What `expected` is. "printed": the source states it. "worked out": computed apart from this program
+            from the formula or data the source publishes. "disagrees": the source states it and this program does
+            not give it again; the docstring says why, and it proves nothing.
     """
 
     source: str

@@ -10,6 +10,7 @@ from fractions import Fraction
 from functools import partial
 
 from mixstation.units.parse import parse_temperature_c
+from mixstation.units.quantity import read_quantity
 from mixstation.units.tables import UNITS_BY_KEY
 from tests.published.case import PublishedCase
 
@@ -17,7 +18,7 @@ SOURCE = "NIST SP 811 (2008) [std]"
 
 
 def _factor(key: str, per_base: Fraction) -> float:
-    return float(UNITS_BY_KEY[key].factor * per_base)
+    return float(read_quantity(f"1 {key}", UNITS_BY_KEY[key].dimension, None) * per_base)
 
 
 def _celsius(fahrenheit: int) -> float:

@@ -1,9 +1,9 @@
-"""Printed recipes of the trade, sent through a plan [practice].
+"""Recipes as the trade passes them on, sent through a plan [practice].
 
-Three: a producer's data sheet for premix (50 kg cement, 50 sand, 5 polymer emulsion of 50 % solids, 0.5
+Three, none with a source that can be named: a premix (50 kg cement, 50 sand, 5 polymer emulsion of 50 % solids, 0.5
 plasticiser with 70 % water, 14.5 water, 3 % fibre of 2680 kg/m³); a bench-top recipe (water 2.95 kg, polymer
 liquid 1.13 kg of 50 % solids, binder 10.66 kg of which cement 7.94); a recipe whose 57.7 lb are said to fill 1/3
-ft³. Read as figures of the trade; the ratios and densities are not: they are worked out from them, apart from this
+ft³. The recipes are common practice, no source; the ratios and densities are worked out from them, apart from this
 program, and rounded as shown. Tolerance: half the last figure; one figure more for water over cement, which the
 recipe cuts instead of rounding; for the fresh density one figure in the last place.
 """
@@ -18,7 +18,7 @@ from mixstation.recipe.model import Basis, Dose, Material, Recipe, Role, Toleran
 from mixstation.recipe.proportions import whole_totals
 from tests.published.case import PublishedCase
 
-SOURCE = "printed recipes of the trade [practice]"
+SOURCE = "common practice, no source [practice]"
 CUBIC_FOOT_L = 28.316846592
 POUND_KG = 0.45359237
 EVEN = Tolerance(under=Fraction(1, 100), over=Fraction(1, 100))
@@ -112,7 +112,7 @@ def claimed_lb_ft3() -> float:
     return found.implied_kg_m3 * CUBIC_FOOT_L / POUND_KG / 1000 if found.contradicted else 0.0
 
 
-PREMIX = "premix data sheet"
+PREMIX = "premix"
 BENCH = "bench-top recipe"
 
 CASES: tuple[PublishedCase, ...] = (

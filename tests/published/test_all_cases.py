@@ -9,7 +9,7 @@ import pytest
 
 from tests.published.case import PublishedCase
 
-NOT_SOURCES = {"__init__", "case", "test_all_cases"}
+NOT_SOURCES = {"__init__", "case", "concrete", "reach", "test_all_cases", "test_reach"}
 MARKS = ("[std]", "[mem]", "[data]", "[practice]")
 
 
@@ -27,7 +27,9 @@ def all_cases() -> list[PublishedCase]:
 @pytest.mark.parametrize("case", all_cases(), ids=lambda case: f"{case.source}, {case.place}: {case.what}")
 def test_agrees_with_the_published_value(case: PublishedCase) -> None:
     value = case.compute()
-    assert case.holds(value), f"{value} {case.unit}, off by {case.deviation(value)}, allowed {case.tolerance}"
+    assert case.holds(value) is (case.figure != "disagrees"), (
+        f"{value} {case.unit}, off by {case.deviation(value)}, allowed {case.tolerance}"
+    )
 
 
 @pytest.mark.parametrize("module", source_modules(), ids=lambda module: module.__name__)
@@ -47,9 +49,9 @@ def test_source_file_says_where_its_values_come_from(module: ModuleType) -> None
 
 
 def test_most_values_are_printed_and_stand_once() -> None:
-    """Values worked out, and values met again through a plan, do not count towards them."""
+    """Values worked out, and values this program does not give again, do not count towards them."""
     printed = [case for case in all_cases() if case.figure == "printed"]
-    assert len(printed) >= 60
+    assert len(printed) >= 100
     assert len({(case.source, case.place, case.what) for case in printed}) == len(printed)
 
 

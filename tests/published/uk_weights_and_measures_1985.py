@@ -8,12 +8,13 @@ Tolerance: 0, they are definitions.
 
 from functools import partial
 
+from mixstation.units.quantity import read_quantity
 from mixstation.units.tables import UNITS_BY_KEY
 from tests.published.case import Figure, PublishedCase
 
 
 def _litres(key: str) -> float:
-    return float(UNITS_BY_KEY[key].factor / 1_000)
+    return float(read_quantity(f"1 {key}", UNITS_BY_KEY[key].dimension, None) / 1_000)
 
 
 def _case(what: str, key: str, expected: float, mark: str, figure: Figure = "printed") -> PublishedCase:

@@ -1,24 +1,45 @@
 """US Army engineer correspondence course EN5466, moisture on aggregates (public domain) [std].
 
 Free surface moisture 6 % on 1083 lb sand and 2 % on 1768 lb coarse aggregate, 38.6 gallons of mix water. Read on one
-page of the text. Tolerance: half the last printed figure; the text then rounds the water on the aggregates to whole
-gallons (12), so the last value carries half a gallon less rounding, here 0.06.
+page of the text. Tolerance: half the last printed figure; the text's own rounding of the water on the aggregates to
+whole gallons (12) lies within it.
 """
 
-from mixstation.proportion.water import sand_water_kg, water_to_weigh_kg
+from fractions import Fraction
+from functools import partial
+
+from mixstation.plan.sand import with_moisture
+from mixstation.recipe.model import Recipe
+from mixstation.recipe.proportions import free_water, whole_totals
 from tests.published.case import PublishedCase
+from tests.published.concrete import concrete, powder
 
 SOURCE = "US Army course EN5466 [std]"
 PLACE = "correcting a mix design for free surface moisture"
-GALLON_LB = 8.33
+GALLON_LB = Fraction("8.33")
+# Any will do: no volume is asked for.
+DENSITY_KG_M3 = 2650.0
+DRY_LB = 1768 + 1083
 
 
-def coarse_lb() -> float:
-    return sand_water_kg(1768, moisture_fraction=0.02, absorption_fraction=0)
+def damp() -> Recipe:
+    dry = concrete(
+        powder("coarse", 1768, DENSITY_KG_M3, absorption="0.005"),
+        powder("sand", 1083, DENSITY_KG_M3, absorption="0.01"),
+        water_parts=Fraction("38.6") * GALLON_LB,
+        water_kg_m3=1000.0,
+    )
+    damp_coarse = with_moisture(dry, "coarse", Fraction("0.02"), "free")
+    return with_moisture(damp_coarse, "sand", Fraction("0.06"), "free")
 
 
-def fine_lb() -> float:
-    return sand_water_kg(1083, moisture_fraction=0.06, absorption_fraction=0)
+def free_lb(*keys: str) -> float:
+    masses = whole_totals(damp(), DRY_LB)
+    return float(free_water(damp(), {key: masses[key] for key in keys}))
+
+
+def water_gal() -> float:
+    return float(whole_totals(damp(), DRY_LB)["water"] / GALLON_LB)
 
 
 CASES: tuple[PublishedCase, ...] = (
@@ -29,7 +50,7 @@ CASES: tuple[PublishedCase, ...] = (
         expected=35.36,
         tolerance=0.005,
         unit="lb",
-        compute=coarse_lb,
+        compute=partial(free_lb, "coarse"),
     ),
     PublishedCase(
         source=SOURCE,
@@ -38,7 +59,7 @@ CASES: tuple[PublishedCase, ...] = (
         expected=64.98,
         tolerance=0.005,
         unit="lb",
-        compute=fine_lb,
+        compute=partial(free_lb, "sand"),
     ),
     PublishedCase(
         source=SOURCE,
@@ -47,17 +68,15 @@ CASES: tuple[PublishedCase, ...] = (
         expected=100.34,
         tolerance=0.005,
         unit="lb",
-        compute=lambda: coarse_lb() + fine_lb(),
+        compute=partial(free_lb, "coarse", "sand"),
     ),
     PublishedCase(
         source=SOURCE,
         place=PLACE,
         what="water to add of 38.6 gal",
         expected=26.6,
-        tolerance=0.06,
+        tolerance=0.05,
         unit="gal",
-        compute=lambda: water_to_weigh_kg(
-            water_ratio=1, basis_kg=38.6, carried_kg=(coarse_lb() + fine_lb()) / GALLON_LB
-        ),
+        compute=water_gal,
     ),
 )

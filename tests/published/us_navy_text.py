@@ -6,41 +6,31 @@ rounds each volume to 0.01 ft³. Tolerance: half of that, and one pound for the 
 the rounded volumes.
 """
 
-from mixstation.proportion.volume import (
-    Part,
-    absolute_volume_l,
-    density_from_gravity_kg_m3,
-    sand_by_absolute_volume_kg,
-)
+from functools import partial
+
+from mixstation.proportion.volume import absolute_volume_l
 from tests.published.case import PublishedCase
+from tests.published.concrete import CUBIC_FOOT_L, POUND_MG, WATER_KG_M3, YARD_L, concrete, for_volume, powder
 
 SOURCE = "US Navy training text, concrete mix design [mem]"
 PLACE = "3000 psi example"
-POUND_KG = 0.45359237
-CUBIC_FOOT_L = 28.316846592
-WATER_KG_M3 = 62.4 * POUND_KG / CUBIC_FOOT_L * 1000
 
 
-def part(pounds: float, gravity_ratio: float) -> Part:
-    density_kg_m3 = density_from_gravity_kg_m3(gravity_ratio, water_kg_m3=WATER_KG_M3)
-    return Part(mass_kg=pounds * POUND_KG, density_kg_m3=density_kg_m3)
-
-
-WATER, CEMENT, COARSE = part(305, 1), part(610, 3.15), part(1735, 2.60)
-
-
-def cubic_feet(of: Part) -> float:
-    return absolute_volume_l(of.mass_kg, density_kg_m3=of.density_kg_m3) / CUBIC_FOOT_L
+def cubic_feet(pounds: int, gravity_ratio: float) -> float:
+    mass_kg = float(pounds * POUND_MG) / 1e6
+    return absolute_volume_l(mass_kg, density_kg_m3=gravity_ratio * WATER_KG_M3) / CUBIC_FOOT_L
 
 
 def sand_lb() -> float:
-    sand_kg = sand_by_absolute_volume_kg(
-        [WATER, CEMENT, COARSE],
-        volume_l=27 * CUBIC_FOOT_L,
-        air_fraction=0.05,
-        sand_kg_m3=part(1, 2.65).density_kg_m3,
+    recipe = concrete(
+        powder("cement", 610, 3.15 * WATER_KG_M3),
+        powder("coarse", 1735, 2.60 * WATER_KG_M3),
+        powder("sand", 1152, 2.65 * WATER_KG_M3),
+        water_parts=305,
+        water_kg_m3=WATER_KG_M3,
+        air="0.05",
     )
-    return sand_kg / POUND_KG
+    return float(for_volume(recipe, YARD_L)["sand"] / POUND_MG)
 
 
 CASES: tuple[PublishedCase, ...] = (
@@ -51,7 +41,7 @@ CASES: tuple[PublishedCase, ...] = (
         expected=4.89,
         tolerance=0.005,
         unit="ft³",
-        compute=lambda: cubic_feet(WATER),
+        compute=partial(cubic_feet, 305, 1.0),
     ),
     PublishedCase(
         source=SOURCE,
@@ -60,7 +50,7 @@ CASES: tuple[PublishedCase, ...] = (
         expected=3.10,
         tolerance=0.005,
         unit="ft³",
-        compute=lambda: cubic_feet(CEMENT),
+        compute=partial(cubic_feet, 610, 3.15),
     ),
     PublishedCase(
         source=SOURCE,
@@ -69,7 +59,7 @@ CASES: tuple[PublishedCase, ...] = (
         expected=10.69,
         tolerance=0.005,
         unit="ft³",
-        compute=lambda: cubic_feet(COARSE),
+        compute=partial(cubic_feet, 1735, 2.60),
     ),
     PublishedCase(
         source=SOURCE,

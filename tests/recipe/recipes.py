@@ -4,7 +4,7 @@ from fractions import Fraction
 
 from hypothesis import strategies as st
 
-from mixstation.recipe.defaults import DENSITIES_KG_M3, TOLERANCES
+from mixstation.recipe.defaults import DENSITIES_KG_M3, default_tolerance
 from mixstation.recipe.model import (
     AddStep,
     Basis,
@@ -35,7 +35,7 @@ def material(role: Role, key: str | None = None, **fields: object) -> Material:
         "key": key or str(role),
         "name": (key or str(role)).title(),
         "role": role,
-        "tolerance": TOLERANCES[role],
+        "tolerance": default_tolerance(role),
         "density_kg_m3": DENSITIES_KG_M3[role],
     }
     if role in (Role.CEMENT, Role.POZZOLAN, Role.SAND, Role.FILLER):

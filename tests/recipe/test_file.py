@@ -14,7 +14,7 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from mixstation.folders import shipped_folder
-from mixstation.recipe.defaults import DENSITIES_KG_M3, TOLERANCES
+from mixstation.recipe.defaults import DENSITIES_KG_M3, default_tolerance
 from mixstation.recipe.file import LoadedRecipe, load_recipe, read_recipe
 from mixstation.recipe.model import (
     AddStep,
@@ -71,7 +71,7 @@ class TestUnderstood:
         assert emulsion.water_fraction == Fraction(52, 100)
         assert fibre.dose == Dose(fraction=Fraction(3, 100), of=Basis.TOTAL)
         for one in (water, sand, emulsion, fibre):
-            assert one.tolerance == TOLERANCES[one.role]
+            assert one.tolerance == default_tolerance(one.role)
             assert one.density_kg_m3 == DENSITIES_KG_M3[one.role]
 
     def test_steps(self) -> None:

@@ -92,6 +92,59 @@ def test_ice(dose: str, expected: list[str]) -> None:
     )
 
 
+def with_two_pigments(ochre: str, black: str, *caps: str) -> list[LimitWarning]:
+    tables = "".join(
+        f'[[material]]\nkey = "{key}"\nname = "{key}"\nrole = "pigment"\ndose = "{dose}"\nof = "cement"\n{cap}'
+        for key, dose, cap in zip(("ochre", "black"), (ochre, black), (*caps, "", ""), strict=False)
+    )
+    text = changed(
+        (FIRST_STEP, tables + FIRST_STEP), ('add = "emulsion"', 'add = ["emulsion", "ochre", "black"]')
+    )
+    return list(warnings(text))
+
+
+CAP = 'cap = "{most}"\ncap_source = "{source}"\n'
+
+
+class TestBlend:
+    """ASTM C979 §1.4 [std]: a blend is held to 10 % of cement and to the own limit of every pigment in it."""
+
+    def test_two_that_are_each_within_are_too_much_together(self) -> None:
+        assert with_two_pigments("6 %", "4 %") == []
+        (warning,) = with_two_pigments("6 %", "4.1 %")
+        assert (warning.code, warning.value, warning.limit) == (
+            "pigment-high",
+            Fraction(101, 1000),
+            Fraction(10, 100),
+        )
+
+    def test_the_own_limit_of_one_holds_all(self) -> None:
+        caps = (CAP.format(most="8 %", source="label A"), CAP.format(most="6 %", source="label B"))
+        assert with_two_pigments("4 %", "2 %", *caps) == []
+        (warning,) = with_two_pigments("4 %", "3 %", *caps)
+        assert (warning.code, warning.material) == ("pigment-blend-high", "black")
+        assert (warning.value, warning.limit) == (Fraction(7, 100), Fraction(6, 100))
+        assert warning.source == "ASTM C979 §1.4, label B"
+
+    def test_a_single_pigment_answers_to_its_own_cap_alone(self) -> None:
+        assert codes(*with_pigment("5 %", CAP.format(most="6 %", source="label"))) == []
+
+
+@pytest.mark.parametrize(
+    ("tolerance", "expected"),
+    [
+        ("3 %", []),
+        ("-3 % +4 %", []),
+        ("-3 % +4.1 %", ["tolerance-high"]),
+        ("-3.1 % +1 %", ["tolerance-high"]),
+    ],
+)
+def test_a_tolerance_is_held_to_the_widest_of_the_standards(tolerance: str, expected: list[str]) -> None:
+    """ASTM C94 ±1 %, small batches −0/+4 %; EN 206 ±3 % [mem]."""
+    cement = 'role = "cement"\n'
+    assert codes((cement, f'{cement}tolerance = "{tolerance}"\n')) == expected
+
+
 def test_a_warning_says_how_much_of_what_and_who_says_so() -> None:
     (warning,) = warnings(changed(*with_pigment("11 %")))
     assert warning == LimitWarning(

@@ -98,8 +98,8 @@ class TestPrinted:
         assert found == pytest.approx([0.277, 0.330, 0.371, 0.443], abs=0.0006)
 
     def test_premix_water_cement_ratios(self) -> None:
-        # [practice] a producer's data sheet: cement 50, sand 50, emulsion 5 (50 % solids), plasticiser 0.5 (70 %
-        # water), water 14.5 kg; computed w/c by added water 0.290, with emulsion and plasticiser 0.347.
+        # [practice] a premix of the trade, no source: cement 50, sand 50, emulsion 5 (50 % solids), plasticiser 0.5
+        # (70 % water), water 14.5 kg; computed w/c by added water 0.290, with emulsion and plasticiser 0.347.
         recipe = recipe_of(
             Basis.CEMENT,
             Fraction("17.35") / 50,

@@ -80,7 +80,7 @@ def test_every_code_has_a_sentence() -> None:
     chain = _codes({"ChainFault": "code"}, "record")
     assert {"changed", "missing"} <= chain <= known["chain"]
     formulas, scaling = proportion_lines.known_codes()
-    assert {"negative", "no-room-for-sand"} <= _codes({"ProportionError": 0}, "proportion") <= formulas
+    assert {"negative", "denser-than-air-free"} <= _codes({"ProportionError": 0}, "proportion") <= formulas
     assert {"basis-empty"} <= _codes({"ScalingError": 0}, "recipe") <= scaling
 
 

@@ -38,6 +38,7 @@ def _faults_made() -> list[tuple[str, str, frozenset[str], bool]]:
             PIECE,
             {"key", "example", "piece"},
         ),
+        (modules("plan/temperature_log.py"), {"wrong": 0}, set()),
         (modules("toml_lines.py", "recipe", "scale"), BORDER, set()),
     ):
         for made in made_in(files, calls):

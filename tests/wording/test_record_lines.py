@@ -12,6 +12,7 @@ from mixstation.batch.events import (
     BatchTakenUp,
     ClockStepped,
     ConsistencyJudged,
+    DensityMeasured,
     Entry,
     EntryTakenBack,
     Fact,
@@ -71,6 +72,10 @@ LINES: list[tuple[Fact, str]] = [
     (EntryTakenBack(seqs=(7, 8), reason="slip"), "taken back: entries 7, 8 (slip)"),
     (ConsistencyJudged(step=None, verdict="too-loose"), "consistency too loose"),
     (TemperatureTaken(step=None, mix_milli_c=21_500, shown="21.5"), "mix at 21.5 °C"),
+    (
+        DensityMeasured(mass_mg=1_021_000, cup_ul=500_000, source="typed", shown="1021 g", division_mg=1000),
+        "1.021 kg of mix fills the cup of 500 mL",
+    ),
     (BatchPaused(reason="phone"), "paused (phone)"),
     (BatchPaused(reason=""), "paused"),
     (BatchTakenUp(), "taken up again"),

@@ -7,9 +7,10 @@ from typing import get_args
 
 import pytest
 
-from mixstation.batch.events import SupplyRanOut
+from mixstation.batch.events import ReferenceTaken, SupplyRanOut
 from mixstation.batch.flag.doses import DoseFlags
 from mixstation.batch.flag.weighing import BucketFull
+from mixstation.batch.reconcile import lifted_mg
 from mixstation.batch.run import Run
 from mixstation.batch.way import (
     BucketOver,
@@ -18,6 +19,7 @@ from mixstation.batch.way import (
     EndsLate,
     Hindrance,
     MouldsShort,
+    PigmentBlendOver,
     StockLacks,
     WaterOff,
     Way,
@@ -125,6 +127,10 @@ def test_what_stops_a_way_is_said_with_its_size() -> None:
         (DoseOff(material="cement", off_mg=Fraction(4_200)), "Cement would be 4.2 g over its band"),
         (DoseOff(material="cement", off_mg=Fraction(-4_200)), "Cement would be 4.2 g under its band"),
         (CapOver(material="cement", over_mg=Fraction(4_200)), "Cement would be 4.2 g over its limit"),
+        (
+            PigmentBlendOver(over_mg=Fraction(4_200)),
+            "all pigment together would be 4.2 g over its limit (ASTM C979)",
+        ),
     ],
 )
 def test_every_limit_has_its_sentence(hindrance: Hindrance, line: str) -> None:
@@ -187,3 +193,27 @@ def test_what_mends_it_is_named_in_the_line_itself_where_it_is_still_to_come() -
     assert grow.additions
     raised = f", and raise Cement to {totals['cement'] / 1e6:g} kg, Sand to {totals['sand'] / 1e6:g} kg. "
     assert raised in way_line(grow, run, METRIC)
+
+
+def test_a_way_that_makes_the_bucket_too_heavy_for_one_says_so() -> None:
+    """23 kg is the load limit of NIOSH Publication 94-110 [std]; here 24.1 kg and then 22.9 kg with the mix."""
+    run = wet()
+    way = first(run, "grow")
+    heavy, light = (replace(way, lifted_mg=mass_mg) for mass_mg in (24_100_000, 22_900_000))
+    said = [line for line in way_detail(heavy, run, METRIC) if line.startswith("lift with two")]
+    assert said == ["lift with two: the bucket comes to 24.1 kg; one person lifts 23 kg at most"]
+    assert not any("lift" in line for line in way_detail(light, run, METRIC))
+
+
+def test_what_is_lifted_is_all_of_the_mix_with_the_bucket_where_it_was_weighed() -> None:
+    run = wet()
+    way = first(run, "grow")
+    mix_mg = sum(amount.mass_mg for amount in way.totals)
+    assert abs(way.lifted_mg - mix_mg) <= 10
+    first_step = run.steps[0].key
+    empty = begin(RAW, RAW_KG)
+    weighed_in = told(
+        empty, ReferenceTaken(step=first_step, weighing="bucket", gross_mg=1_200_000, division_mg=1000)
+    )
+    both = [lifted_mg(each, Fraction(10_000_000)) for each in (empty, weighed_in)]
+    assert both == [10_000_000, 11_200_000]

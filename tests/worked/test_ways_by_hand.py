@@ -11,7 +11,6 @@ from mixstation.batch.events import StepDone, SupplyRanOut
 from mixstation.batch.run import Run
 from mixstation.batch.way import Way
 from mixstation.batch.ways import ways_out
-from mixstation.proportion.correction import growth_ratio, powder_growth_ratio
 from mixstation.recipe.model import Basis, Dose, Recipe, Role, WaterRule
 from tests.batch.ways.bucket import add, begin, limits, material, mix, told, weighed, work
 
@@ -49,7 +48,7 @@ def test_3_6_for_3_4_kg_at_0_34() -> None:
     run = finished(recipe, {"cement": Fraction(10)})
     assert run.content["water"] == 3_400_000
     ways = ways_of(weighed(run, "water", 200_000, None))
-    growth = growth_ratio(actual_kg=3.6, target_kg=3.4)
+    growth = 3.6 / 3.4
     assert growth == pytest.approx(1.058824, abs=5e-7)
     assert total_kg(ways["nearest"], "cement") == pytest.approx(10 * growth, abs=0.0015)
     assert [amount.mass_mg for amount in ways["nearest"].additions] == [pytest.approx(588_000, abs=1_500)]
@@ -92,7 +91,7 @@ def four_ratios(most: Fraction) -> Run:
 def test_with_polymer_everything_grows_by_the_water_added() -> None:
     """(2.95 + 0.2)/2.95 = 1.0678 on polymer and both binders."""
     nearest = ways_of(four_ratios(Fraction(36, 100)))["nearest"]
-    growth = growth_ratio(actual_kg=3.15, target_kg=2.95)
+    growth = 3.15 / 2.95
     assert growth == pytest.approx(1.068, abs=0.0005)
     for key, planned_kg in (("cement", 7.94), ("pozzolan", 2.72), ("polymer", 1.13)):
         assert total_kg(nearest, key) == pytest.approx(planned_kg * growth, abs=0.004)
@@ -103,7 +102,7 @@ def test_with_powder_alone_it_grows_by_all_the_water() -> None:
     """(3.515 + 0.2)/3.515 = 1.0569 on both binders where the target is as wet as the mix may be."""
     run = four_ratios(Fraction(3_515, 10_660))
     least = ways_of(run)["least-added"]
-    growth = powder_growth_ratio(actual_all_water_kg=3.715, target_all_water_kg=3.515)
+    growth = 3.715 / 3.515
     assert growth == pytest.approx(1.057, abs=0.0005)
     assert total_kg(least, "polymer") == 1.13
     for key, planned_kg in (("cement", 7.94), ("pozzolan", 2.72)):

@@ -13,7 +13,7 @@ from mixstation.batch.flag import KINDS
 from mixstation.batch.flag.kind import Reach
 from mixstation.batch.run import Run
 from mixstation.batch.targets import Projection, dose_now
-from mixstation.batch.ways.uncertainty import ratio_uncertainty
+from mixstation.batch.uncertainty import ratio_uncertainty
 from mixstation.recipe.model import Basis, Cap, Dose, Material
 from mixstation.recipe.proportions import basis_mass
 

@@ -3,19 +3,21 @@
 from collections.abc import Iterator
 from fractions import Fraction
 
-from mixstation.batch.targets import volume_l
 from mixstation.batch.way import (
     BucketOver,
     CapOver,
     DoseOff,
     Hindrance,
     MouldsShort,
+    PigmentBlendOver,
     StockLacks,
     WaterOff,
 )
 from mixstation.batch.ways.bands import DoseBand, End, PowderBand
 from mixstation.batch.ways.mend import Mend
 from mixstation.batch.ways.situation import Situation
+from mixstation.recipe.pigments import pigment_over_mg
+from mixstation.recipe.proportions import volume_l
 
 # Choice: volumes are floats; a microlitre is nobody's concern.
 VOLUME_NOISE_L = 1e-6
@@ -58,6 +60,8 @@ def _inner(situation: Situation, mend: Mend) -> Iterator[Hindrance]:
         off = _dose_off(band, counted, situation.basis(totals, band.of))
         if off > 0 or (off < 0 and not situation.parts[key].waived):
             yield DoseOff(material=key, off_mg=off / band.counted)
+    if situation.pigment_caps and (over := pigment_over_mg(situation.run.recipe, totals)) > 0:
+        yield PigmentBlendOver(over_mg=over)
     yield from _powders(situation, totals)
     water = situation.water
     if water is not None and (basis := situation.basis(totals, water.of)):

@@ -5,16 +5,17 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from mixstation.batch.events import Aim, Amount, WayKind
+from mixstation.batch.reconcile import lifted_mg
 from mixstation.batch.run import Run
-from mixstation.batch.targets import dose_now, volume_l, water_ratio
+from mixstation.batch.targets import dose_now, water_ratio
+from mixstation.batch.uncertainty import ratio_uncertainty
 from mixstation.batch.way import Hindrance, Way
 from mixstation.batch.ways.aim import aim_for, standing_aim
 from mixstation.batch.ways.mend import Mend, planned_rest
 from mixstation.batch.ways.situation import VOLUME_SLACK, Situation, only_liquid
-from mixstation.batch.ways.uncertainty import ratio_uncertainty
 from mixstation.proportion.strength import FARTHEST_CHANGE_RATIO, strength_change_fractions
 from mixstation.recipe.model import AddStep, Basis, Material, ReleaseStep, Role, SplitStep
-from mixstation.recipe.proportions import basis_mass
+from mixstation.recipe.proportions import basis_mass, volume_l
 
 # Choice: long enough to work an addition in evenly, short enough for fibres at slow speed.
 MIX_S = 60
@@ -78,6 +79,7 @@ def way_of(situation: Situation, mend: Mend, marks: Marks) -> Way:
         colour_percent=colour_percent(run, totals),
         takes_s=takes_s,
         working_left_s=working_left_s,
+        lifted_mg=round(lifted_mg(run, sum(totals.values(), Fraction(0)))),
         gives_up=(*marks.gives_up, *(("time",) if late else ())),
         hindrances=marks.hindrances,
     )
@@ -115,6 +117,7 @@ def discarded(situation: Situation) -> Way:
         colour_percent=(),
         takes_s=0,
         working_left_s=situation.limits.working_left_s,
+        lifted_mg=0,
         gives_up=(),
         hindrances=(),
     )

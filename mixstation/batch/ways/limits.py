@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 
 from mixstation.batch.events import PortionTaken, WeightRecorded
 from mixstation.batch.run import Run
-from mixstation.batch.targets import volume_l
+from mixstation.recipe.proportions import volume_l
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -4,9 +4,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
-from mixstation.batch.targets import volume_l
 from mixstation.batch.ways.situation import Situation
 from mixstation.recipe.model import Role
+from mixstation.recipe.proportions import volume_l
 
 COLOUR_ROLES = frozenset({Role.PIGMENT, Role.FIBRE, Role.POLYMER})
 

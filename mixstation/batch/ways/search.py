@@ -14,6 +14,7 @@ from mixstation.batch.ways.mend import COLOUR_ROLES, Mend, mend_of, planned_rest
 from mixstation.batch.ways.situation import Part, Situation
 from mixstation.proportion.programme import Linear, Programme, Solution, combine
 from mixstation.recipe.model import Basis
+from mixstation.recipe.pigments import pigment_shares
 from mixstation.recipe.proportions import litres_per_kg
 
 # Choice: rows are held this much inside, so that what the solver's floats pass the exact check passes too.
@@ -63,6 +64,7 @@ class Search:
             self._powders()
         for key, band in situation.doses.items():
             self._dose(situation.parts[key], band)
+        self._pigments()
         if situation.water is not None:
             self._water(situation.water)
 
@@ -225,6 +227,15 @@ class Search:
         now_over = content[key] * band.counted - band.target * self.situation.basis(content, band.of)
         widest_g = self._widest_g(band.of, band.target, band.high)
         self._not_past_target(key, away, band.fine_mg, widest_g, is_over=now_over > band.fine_mg)
+
+    def _pigments(self) -> None:
+        """All pigment together keeps to the standard's limit and to that of each pigment in the blend."""
+        shares = pigment_shares(self.situation.run.recipe)
+        dry = combine((float(share), self.totals[key]) for key, share in shares.items())
+        for cap in self.situation.pigment_caps:
+            over = combine([(1.0, dry), (-float(cap.fraction), self._basis(cap.of))])
+            price = LET_GO / _grams(self.situation.planned_mg)
+            self._at_most(over, -MARGIN_G, price, self.freedom.any_band)
 
     def _water(self, band: WaterBand) -> None:
         recipe = self.situation.run.recipe

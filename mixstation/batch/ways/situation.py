@@ -5,17 +5,20 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from mixstation.batch.run import Run
-from mixstation.batch.targets import Projection, project, volume_l
+from mixstation.batch.targets import Projection, project
 from mixstation.batch.ways.bands import (
     DoseBand,
     PowderBand,
     WaterBand,
+    accepted,
     dose_band,
     powder_band,
     water_band,
 )
 from mixstation.batch.ways.limits import Limits
-from mixstation.recipe.model import Basis, Material, Recipe, Role
+from mixstation.recipe.model import Basis, Cap, Material, Recipe, Role
+from mixstation.recipe.pigments import pigment_caps, pigment_over_mg, pigment_shares
+from mixstation.recipe.proportions import volume_l
 
 # Choice: half a percent of volume is below what can be seen in a mould.
 VOLUME_SLACK = 0.005
@@ -63,6 +66,8 @@ class Situation:
         aimed_l: Volume of the batch as it is steered to.
         needed_l: Volume below which the moulds are not filled.
         shares: What a weighed mass of each material adds to each basis; materials that add nothing are left out.
+        pigment_caps: What all pigment together is held to; empty where the batch is not steered inside it, or the mixer
+            accepted more.
         waters: Free water that a weighed mass of each material brings; those that bring none are left out.
         scoop_mg: Division in which a portion of the mixed bucket is weighed; 0 where none can be taken.
     """
@@ -77,6 +82,7 @@ class Situation:
     aimed_l: float
     needed_l: float
     shares: Mapping[Basis, Mapping[str, Fraction]]
+    pigment_caps: tuple[Cap, ...]
     waters: Mapping[str, Fraction]
     scoop_mg: int
 
@@ -164,9 +170,18 @@ def situation(run: Run, limits: Limits) -> Situation:
         aimed_l=aimed_l,
         needed_l=(limits.needed_l or aimed_l) * (1 - VOLUME_SLACK),
         shares={basis: _shares(recipe, basis) for basis in Basis},
+        pigment_caps=_pigment_caps(run, aimed),
         waters={item.key: item.water_share for item in recipe.materials if item.water_share},
         scoop_mg=max(divisions[key] for key in parts) if can_take and not only_liquid(run) else 0,
     )
+
+
+def _pigment_caps(run: Run, aimed: Mapping[str, Fraction]) -> tuple[Cap, ...]:
+    keys = pigment_shares(run.recipe)
+    is_accepted = any(accepted(run, "dose-most", key) for key in keys)
+    if is_accepted or not any(aimed[key] for key in keys) or pigment_over_mg(run.recipe, aimed) > 0:
+        return ()
+    return pigment_caps(run.recipe, aimed)
 
 
 def _shares(recipe: Recipe, basis: Basis) -> Mapping[str, Fraction]:

@@ -4,6 +4,7 @@ from collections import Counter
 from collections.abc import Iterable
 
 from tests.published.case import PublishedCase
+from tests.published.reach import entered_by, entered_by_commands
 
 HEADINGS = ("Source", "Place", "What", "Figure", "Expected", "Computed", "Deviation", "Tolerance", "Unit")
 
@@ -31,13 +32,16 @@ def row(texts: Iterable[str]) -> str:
 
 
 def counted(cases: Iterable[PublishedCase]) -> str:
-    """How many values there are of each kind, and how many of the printed ones were not read in print."""
+    """How many values there are of each kind, how many printed ones were not read in print, and what they prove."""
+    cases = tuple(cases)
     figures = Counter(case.figure for case in cases)
     recalled = sum(case.figure == "printed" and "[mem]" in case.source for case in cases)
+    beside = sum(not entered_by(case) <= entered_by_commands() for case in cases)
     return (
         f"{figures['printed']} printed values ({recalled} of them from memory of the document), "
-        f"{figures['through the plan']} of a printed example again through a whole plan, "
-        f"{figures['worked out']} values worked out apart from this program from a published formula or from data."
+        f"{figures['worked out']} values worked out apart from this program from a published formula or from data, "
+        f"{figures['disagrees']} printed that this program does not give again. "
+        f"{beside} of them go through code that no command runs."
     )
 
 

@@ -46,11 +46,12 @@ def test_what_was_worked_out_is_counted_apart() -> None:
             case("worked out", "B [mem]"),
             case("worked out", "C [data]"),
             case("worked out", "C [data]"),
-            case("through the plan", "A [std]"),
+            case("disagrees", "A [std]"),
         ]
     )
     assert said.startswith("2 printed values (1 of them from memory")
-    assert ", 1 of a printed example again through a whole plan, 3 values worked out" in said
+    assert ", 3 values worked out" in said
+    assert ", 1 printed that this program does not give again. 0 of them" in said
 
 
 def test_the_command_prints_a_row_for_every_case() -> None:

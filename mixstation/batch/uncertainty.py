@@ -3,8 +3,9 @@
 from collections.abc import Mapping
 from fractions import Fraction
 
-from mixstation.batch.events import WeightRecorded
+from mixstation.batch.events import MaterialRemoved, WeightRecorded
 from mixstation.batch.run import Run
+from mixstation.proportion.weighing import net_uncertainty_g
 from mixstation.recipe.proportions import basis_mass, free_water
 
 
@@ -12,7 +13,7 @@ def ratio_uncertainty(run: Run, finals: Mapping[str, Fraction], divisions_mg: Ma
     """Standard uncertainty of the final water ratio from the displays' rounding.
 
     Args:
-        run: The batch; its live weighings count with the division they were shown in.
+        run: The batch; its live weighings, in and out, count with the division they were shown in.
         finals: Weighed mass of each material at the end, milligrams.
         divisions_mg: Of the scale that weighs what is still to come.
 
@@ -20,7 +21,7 @@ def ratio_uncertainty(run: Run, finals: Mapping[str, Fraction], divisions_mg: Ma
         Standard uncertainty (k = 1) of the ratio; 0 where nothing makes up its basis.
 
     Source:
-        JCGM 100, from memory (a net of two rounded readings has d/sqrt(6); first-order propagation).
+        JCGM 100, from memory: `net_uncertainty_g` of each weighing, first-order propagation.
     """
     recipe = run.recipe
     basis = float(basis_mass(recipe, finals, recipe.water.of))
@@ -29,13 +30,18 @@ def ratio_uncertainty(run: Run, finals: Mapping[str, Fraction], divisions_mg: Ma
     ratio = float(free_water(recipe, finals)) / basis
     squares = dict.fromkeys(finals, 0.0)
     for entry in run.live:
-        if isinstance(entry.fact, WeightRecorded):
-            squares[entry.fact.material] += entry.fact.division_mg**2
+        if isinstance(entry.fact, WeightRecorded | MaterialRemoved):
+            squares[entry.fact.material] += _net_variance(entry.fact.division_mg)
     total = 0.0
     for material in recipe.materials:
         square = squares[material.key]
         if finals[material.key] > run.content[material.key]:
-            square += divisions_mg[material.key] ** 2
+            square += _net_variance(divisions_mg[material.key])
         slope = (float(material.water_share) - ratio * float(material.basis_share(recipe.water.of))) / basis
-        total += slope**2 * square / 6
+        total += slope**2 * square
     return float(total**0.5)
+
+
+def _net_variance(division_mg: int) -> float:
+    """Square of the standard uncertainty of a net weight, mg²; none where a weight was exact."""
+    return (1000 * net_uncertainty_g(division_mg / 1000)) ** 2 if division_mg else 0.0
