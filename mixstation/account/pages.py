@@ -2,11 +2,11 @@
 
 import json
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
 from hashlib import sha256
 from pathlib import Path
 from typing import Any, Literal
 
+from mixstation.frozen import dataclass
 from mixstation.record.witness import Claim
 from mixstation.units.show import DisplayUnits
 

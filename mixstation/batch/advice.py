@@ -4,7 +4,7 @@
 the scale, and is cheap.
 """
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from fractions import Fraction
 from math import floor
 from typing import Literal, assert_never
@@ -22,6 +22,7 @@ from mixstation.batch.run import Run, RunStep, TakeOutStep
 from mixstation.batch.step import bounds_s, goes_on_alone
 from mixstation.batch.targets import Projection, project, still_to_come
 from mixstation.batch.work_flags import too_long
+from mixstation.frozen import dataclass
 from mixstation.proportion.maturity import working_minutes_band
 from mixstation.recipe.model import (
     AddStep,

@@ -1,9 +1,9 @@
 """What a fact names: its step, its materials, the mass it moves; closed so that a new fact must say it."""
 
-from dataclasses import dataclass
 from typing import assert_never
 
 from mixstation.batch import events as e
+from mixstation.frozen import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

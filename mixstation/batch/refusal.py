@@ -3,7 +3,6 @@
 The sentences are in `mixstation/wording/refusal_lines.py`.
 """
 
-from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
 from types import UnionType
@@ -11,6 +10,7 @@ from types import UnionType
 from mixstation.batch.events import Fact, StepDone, StepSkipped, TimerStarted
 from mixstation.batch.run import Run, RunStep
 from mixstation.coded import Coded
+from mixstation.frozen import dataclass
 from mixstation.recipe.model import RestStep
 
 

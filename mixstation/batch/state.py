@@ -1,7 +1,7 @@
 """The state of one bucket's batch: what the facts add up to."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from fractions import Fraction
 
 from mixstation.batch.events import (
@@ -17,6 +17,7 @@ from mixstation.batch.events import (
     Weighing,
 )
 from mixstation.batch.step import RunStep, TakeOutStep, material_of, put_in_step
+from mixstation.frozen import dataclass
 from mixstation.recipe.model import AddStep, Recipe, ReleaseStep, Role
 
 

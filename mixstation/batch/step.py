@@ -1,8 +1,8 @@
 """What every reader asks of a step: one table each, closed so that the type checker names it for a new kind."""
 
-from dataclasses import dataclass
 from typing import assert_never
 
+from mixstation.frozen import dataclass
 from mixstation.recipe.model import (
     AddStep,
     ConsistencyStep,

@@ -5,13 +5,13 @@ to change them); the water is the balance of everything that carries water.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import assert_never
 
 from mixstation.batch.events import Aim, Amount, DoseAim
 from mixstation.batch.run import Run, RunStep, TakeOutStep
 from mixstation.batch.uncertainty import ratio_uncertainty
+from mixstation.frozen import dataclass
 from mixstation.recipe.model import (
     AddStep,
     Basis,

@@ -1,12 +1,12 @@
 """What a cup of mix tells: its wet density, and from it the air and the volume that were really made."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 
 from mixstation.batch.commands import MeasureDensity
 from mixstation.batch.events import DensityMeasured
 from mixstation.batch.refusal import CupSize, NoMixDensity, RefusedError
+from mixstation.frozen import dataclass
 from mixstation.proportion.density import (
     air_free_density_kg_m3,
     gravimetric_air_fraction,

@@ -3,10 +3,10 @@
 import argparse
 import sys
 from collections.abc import Callable
-from dataclasses import dataclass
 from pathlib import Path
 
 from mixstation.cli.bench_words import folder
+from mixstation.frozen import dataclass
 from mixstation.scale.reading import Link
 
 

@@ -2,8 +2,8 @@
 
 from bisect import bisect_left
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 
+from mixstation.frozen import dataclass
 from mixstation.proportion.maturity import (
     REFERENCE_C,
     constant_rate_ratio,

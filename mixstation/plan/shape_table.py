@@ -7,11 +7,12 @@ shape is an entry here, its class with its volume in `mixstation.plan.shapes` an
 
 import math
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from fractions import Fraction
 from types import MappingProxyType
 from typing import Final, Generic, Literal, TypeVar
 
+from mixstation.frozen import dataclass
 from mixstation.plan.corners import Point
 from mixstation.plan.cut_outs import CutOut, RectangularCutOut, RoundCutOut
 from mixstation.plan.faults import Fault, fault

@@ -4,10 +4,10 @@ The first line names both columns: "time" (2026-11-30 14:05) or "hours", and the
 by a comma, a semicolon or a tab; with the latter two a comma may be the decimal mark.
 """
 
-from dataclasses import dataclass
 from datetime import datetime, timedelta
 from fractions import Fraction
 
+from mixstation.frozen import dataclass
 from mixstation.toml_lines import FileFault, FileRefused
 from mixstation.units.errors import UnitsError
 from mixstation.units.numbers import read_number

@@ -4,9 +4,10 @@ They are written for ready-mixed concrete plants; for a bucket they say what a p
 """
 
 from collections.abc import Collection
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
+
+from mixstation.frozen import dataclass
 
 Standard = Literal["ASTM C94", "EN 206"]
 Group = Literal["cement", "cement-small-batch", "aggregate", "water", "admixture", "addition"]

@@ -3,8 +3,7 @@
 A material's absolute volume is its mass over its own density, without the voids between grains.
 """
 
-from dataclasses import dataclass
-
+from mixstation.frozen import dataclass
 from mixstation.proportion.density import wet_density_kg_m3
 from mixstation.proportion.error import need_not_negative, need_positive
 

@@ -1,9 +1,10 @@
 """Reading a recipe file."""
 
 import hashlib
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 
+from mixstation.frozen import dataclass
 from mixstation.recipe.limits import LimitWarning, published_limits
 from mixstation.recipe.materials import check_materials, check_order, material_of
 from mixstation.recipe.model import Basis, Material, Recipe, Role, Step, WaterRule

@@ -1,12 +1,13 @@
 """Where a recipe leaves the ranges that standards and the trade give. It warns and never refuses."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from fractions import Fraction
 from itertools import takewhile
 from types import MappingProxyType
 from typing import Final, assert_never
 
+from mixstation.frozen import dataclass
 from mixstation.proportion.batching import widest_tolerance
 from mixstation.proportion.pigment import most_pigment_mg
 from mixstation.proportion.temperature import SURE_ICE_FRACTION

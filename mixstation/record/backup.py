@@ -4,12 +4,12 @@ import contextlib
 import json
 import shutil
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import datetime
 from hashlib import sha256
 from pathlib import Path, PurePosixPath
 from typing import Any
 
+from mixstation.frozen import dataclass
 from mixstation.record import proof
 from mixstation.record.durable import open_for_reading
 from mixstation.record.errors import StorageError, reported

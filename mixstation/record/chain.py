@@ -5,9 +5,10 @@ only a witness outside the file can show: see `witness`.
 """
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from hashlib import sha256
 from typing import Literal
+
+from mixstation.frozen import dataclass
 
 _SHORT_COUNT = 16
 

@@ -4,12 +4,12 @@ Stored kinds are the words in `batch.events`, never class paths.
 """
 
 import json
-from dataclasses import dataclass
 from typing import Annotated, Any, Final
 
 from pydantic import Field
 
 from mixstation.batch.events import Entry, Fact, Stamp
+from mixstation.frozen import dataclass
 from mixstation.record.stored import NewEvent
 from mixstation.record.stored_form import CodecError as CodecError
 from mixstation.record.stored_form import StoredForm, Upgrade

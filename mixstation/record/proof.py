@@ -5,12 +5,13 @@ import json
 import os
 import sqlite3
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from hashlib import sha256
 from itertools import islice
 from pathlib import Path
 from typing import Literal
 
+from mixstation.frozen import dataclass
 from mixstation.record import queries
 from mixstation.record.errors import JournalError, StorageError
 from mixstation.record.paths import flush_file, flush_folder

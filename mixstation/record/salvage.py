@@ -4,9 +4,9 @@ import contextlib
 import json
 import sqlite3
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from pathlib import Path
 
+from mixstation.frozen import dataclass
 from mixstation.record import queries, schema
 from mixstation.record.carve import carve
 from mixstation.record.chain import Row, chain_faults

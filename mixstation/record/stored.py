@@ -1,10 +1,10 @@
 """What a journal holds and what every journal can do."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Protocol
 
+from mixstation.frozen import dataclass
 from mixstation.record.chain import ChainFault
 
 

@@ -1,9 +1,9 @@
 """The tables of a SQLite file of ours: made, recognised, and brought to the form of now."""
 
 import sqlite3
-from dataclasses import dataclass
 from typing import Literal
 
+from mixstation.frozen import dataclass
 from mixstation.record.durable import transaction
 from mixstation.record.errors import JournalError
 

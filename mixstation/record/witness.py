@@ -10,12 +10,13 @@ that lags behind is caught up at the next opening.
 import json
 import os
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from datetime import UTC, datetime
 from hashlib import sha256
 from pathlib import Path
 from typing import Any, Literal
 
+from mixstation.frozen import dataclass
 from mixstation.record.paths import flush_file, replacing
 
 FILE_NAME = "journal.witness"

@@ -3,9 +3,10 @@
 import time
 from collections.abc import Callable, Sequence
 from contextlib import closing
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Final, assert_never
 
+from mixstation.frozen import dataclass
 from mixstation.scale.decode import decode
 from mixstation.scale.fields import (
     CheckField,

@@ -1,12 +1,12 @@
 """A cup of mix on the scale: how much the cup holds, what the mix in it weighs, and what that tells."""
 
-from dataclasses import dataclass
 from fractions import Fraction
 
 from mixstation.batch.commands import MeasureDensity
 from mixstation.batch.events import DensityMeasured
 from mixstation.batch.refusal import Plain
 from mixstation.batch.wet_density import wet_density
+from mixstation.frozen import dataclass
 from mixstation.proportion.density import yield_l
 from mixstation.station.scene import Scene
 from mixstation.station.talk import BACK, Back, Do, Open, Outcome, Refuse

@@ -1,6 +1,6 @@
 """Advice as a view: texts and fractions a front end paints as they are."""
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from fractions import Fraction
 from typing import assert_never
 
@@ -8,6 +8,7 @@ from mixstation.batch.advice import Advice, Standing, Timing, Working, take_out_
 from mixstation.batch.events import MaterialRemoved, PortionTaken, WeightRecorded
 from mixstation.batch.ratio_place import expanded_up, place_of_ratio
 from mixstation.batch.run import TakeOutStep
+from mixstation.frozen import dataclass
 from mixstation.recipe.model import (
     AddStep,
     ConsistencyStep,

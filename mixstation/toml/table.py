@@ -9,9 +9,9 @@ it as "example".
 """
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from typing import Any
 
+from mixstation.frozen import dataclass
 from mixstation.toml.faults import Faults, nearest
 from mixstation.toml.quantities import QuantityError
 from mixstation.toml_lines import FileRefused, parse_toml

@@ -4,11 +4,11 @@ A row has what is written, its dimension, the least and the most ("> " and "< " 
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 from types import MappingProxyType
 from typing import Final, Literal
 
+from mixstation.frozen import dataclass
 from mixstation.units.errors import UnitsError
 from mixstation.units.numbers import read_mixed_number
 from mixstation.units.quantity import read_quantity

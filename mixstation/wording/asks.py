@@ -1,11 +1,11 @@
 """The main question at each moment of a step: what to do, as a sentence in the imperative, and what Enter does."""
 
-from dataclasses import dataclass
 from typing import assert_never
 
 from mixstation.batch.advice import Standing, take_out_mg
 from mixstation.batch.run import RunStep, TakeOutStep
 from mixstation.batch.step import bounds_s
+from mixstation.frozen import dataclass
 from mixstation.proportion.consistency import ring_diameter_mm
 from mixstation.recipe.model import (
     AddStep,

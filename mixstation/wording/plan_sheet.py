@@ -8,8 +8,8 @@ import hashlib
 import html
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass
 
+from mixstation.frozen import dataclass
 from mixstation.units.clean import clean
 from mixstation.wording.counted import counted
 from mixstation.wording.safety import LIMITS_OF_USE, ON_THE_SHEET

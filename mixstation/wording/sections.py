@@ -1,8 +1,9 @@
 """A plan as sections of words, and those sections as lines of text; screen and sheet show the same ones."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, fields, replace
+from dataclasses import fields, replace
 
+from mixstation.frozen import dataclass
 from mixstation.wording.safety import IN_SHORT
 
 NO_FIGURE = "–"

@@ -11,13 +11,13 @@ Each value is said by the end of its field's name, which is its unit. What stand
     {material}, {step}      the recipe's name, the step in words
 """
 
-from dataclasses import dataclass
 from fractions import Fraction
 from string import Formatter
 from typing import Protocol
 
 from mixstation.batch.run import Run
 from mixstation.coded import Coded
+from mixstation.frozen import dataclass
 from mixstation.units.clean import clean
 from mixstation.units.show import (
     DisplayUnits,

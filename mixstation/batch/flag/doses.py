@@ -1,10 +1,10 @@
 """Flags on what the batch will end at: the water ratio, the doses, the powders, the stock."""
 
-from dataclasses import dataclass
 from fractions import Fraction
 
 from mixstation.batch.flag.kind import MaterialFlag
 from mixstation.batch.terms import Gravity
+from mixstation.frozen import dataclass
 from mixstation.recipe.model import Basis
 
 

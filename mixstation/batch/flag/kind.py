@@ -4,11 +4,11 @@ Rules: what is so of every flag of a kind (its code, whether a way out mends it,
 with the kind; whoever asks for it names no code. The sentences are in `mixstation/wording/flag_lines.py`.
 """
 
-from dataclasses import dataclass
 from typing import ClassVar, Literal
 
 from mixstation.batch.terms import Gravity
 from mixstation.coded import Coded
+from mixstation.frozen import dataclass
 
 # What end of a band reaches further once the mixer has accepted a flag.
 Reach = Literal["", "dose-most", "dose-least", "water-most"]

@@ -1,10 +1,10 @@
 """Flags on the bucket and the scale: too full, too heavy, at odds with the entries, a dose too small, no reading."""
 
-from dataclasses import dataclass
 from fractions import Fraction
 
 from mixstation.batch.flag.kind import BatchFlag, MaterialFlag
 from mixstation.batch.terms import Gravity
+from mixstation.frozen import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,9 +1,8 @@
 """Flags on how the work was done: scraping, mixing and resting, the order of things, temperature, working time."""
 
-from dataclasses import dataclass
-
 from mixstation.batch.flag.kind import BatchFlag, MaterialFlag, StepFlag
 from mixstation.batch.terms import Gravity
+from mixstation.frozen import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -6,7 +6,6 @@ division either way: the scale cannot be held to less. A recipe's own band and a
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 
 from mixstation.batch.flag import KINDS
@@ -14,6 +13,7 @@ from mixstation.batch.flag.kind import Reach
 from mixstation.batch.run import Run
 from mixstation.batch.targets import Projection, dose_now
 from mixstation.batch.uncertainty import ratio_uncertainty
+from mixstation.frozen import dataclass
 from mixstation.recipe.model import Basis, Cap, Dose, Material
 from mixstation.recipe.proportions import basis_mass
 

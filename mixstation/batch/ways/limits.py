@@ -1,10 +1,11 @@
 """What bounds a way out besides the recipe: the scales, the shelf, the bucket, the moulds and the clock."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 
 from mixstation.batch.events import PortionTaken, WeightRecorded
 from mixstation.batch.run import Run
+from mixstation.frozen import dataclass
 from mixstation.recipe.proportions import volume_l
 
 

@@ -1,10 +1,10 @@
 """What a way does to the bucket, exact, and how far from the target it leaves it."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 
 from mixstation.batch.ways.situation import Situation
+from mixstation.frozen import dataclass
 from mixstation.recipe.model import Role
 from mixstation.recipe.proportions import volume_l
 

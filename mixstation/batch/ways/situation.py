@@ -1,7 +1,7 @@
 """What stands before the ways are sought: what is in, what was planned, what may be added, and every band."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from fractions import Fraction
 
 from mixstation.batch.run import Run
@@ -16,6 +16,7 @@ from mixstation.batch.ways.bands import (
     water_band,
 )
 from mixstation.batch.ways.limits import Limits
+from mixstation.frozen import dataclass
 from mixstation.recipe.model import Basis, Cap, Material, Recipe, Role
 from mixstation.recipe.pigments import pigment_caps, pigment_over_mg, pigment_shares
 from mixstation.recipe.proportions import volume_l
