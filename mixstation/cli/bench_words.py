@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from mixstation.cli.settings_file import own_settings
-from mixstation.station.session import Settings
+from mixstation.station.settings import Settings
 from mixstation.units.parse import parse_mass_mg, parse_seconds, parse_volume_ml
 from mixstation.units.show import DisplayUnits
 
@@ -49,10 +49,11 @@ def read(parser: argparse.ArgumentParser, words: Sequence[str]) -> argparse.Name
     Raises:
         FileRefused: The settings file cannot be used.
     """
+    said = parser.parse_args(words, argparse.Namespace(port=None, profile=None))
     known = {action.dest for action in parser._actions}
     parser.set_defaults(**{key: value for key, value in own_settings().items() if key in known})
     given = parser.parse_args(words)
-    given.said = parser.parse_args(words, argparse.Namespace(port=None, profile=None))
+    given.said = said
     if given.units not in set(DisplayUnits):
         parser.error(f"units: {given.units!r} is none of {', '.join(DisplayUnits)}")
     return given

@@ -1,11 +1,11 @@
 """The command line: `mixstation WORD …`. Each command lives in its own module, loaded only when it is called."""
 
-import argparse
+import gc
 import sys
 from collections.abc import Sequence
-from importlib import import_module
 
 from mixstation import __version__
+from mixstation.cli.first_sign import show_sign, wipe_sign
 
 COMMANDS = {
     "demo": "mix a whole demonstration batch on an emulated scale",
@@ -18,6 +18,11 @@ COMMANDS = {
     "stock": "what is on the shelf",
     "scale": "ports, live readings, profiles, and the emulated scale",
 }
+_PAINTED = frozenset({"demo", "mix", "plan", "resume"})
+# Words with which such a command paints nothing.
+_NOT_PAINTED = frozenset({"--plain", "--json", "--help", "-h", "list", "show"})
+# Hardly anything that loading makes can be freed: looking through it again and again takes a tenth of the start.
+_OBJECTS_BEFORE_A_SEARCH = 50_000
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -30,22 +35,14 @@ def main(arguments: Sequence[str] | None = None) -> int:
         Exit code: 0 done, 1 failed, 2 the words were wrong.
     """
     words = list(sys.argv[1:] if arguments is None else arguments)
-    parser = argparse.ArgumentParser(
-        prog="mixstation",
-        description="Live mixing guidance at the bucket.",
-        epilog=_summary(),
-        formatter_class=argparse.RawDescriptionHelpFormatter,
-        usage="mixstation [--version] COMMAND …",
-    )
-    parser.add_argument("--version", action="version", version=f"mixstation {__version__}")
-    parser.add_argument("command", nargs="?", choices=tuple(COMMANDS), metavar="COMMAND", help="see below")
-    if words and words[0] in COMMANDS:
-        command = words[0]
-    elif words:
-        parser.parse_args(words[:1])
-        return 2
-    else:
-        command = "resume"
+    command = words[0] if words else "resume"
+    if command in _PAINTED and _NOT_PAINTED.isdisjoint(words):
+        show_sign()
+    gc.set_threshold(_OBJECTS_BEFORE_A_SEARCH)
+    if command not in COMMANDS:
+        return _other(words)
+    from importlib import import_module
+
     module = import_module(f"mixstation.cli.{command}")
     try:
         return int(module.run(words[1:] if words else ["--or-help"]))
@@ -56,11 +53,29 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except Exception as error:
         from mixstation.wording.error_lines import error_line
 
+        wipe_sign()
         text = error_line(error)
         if text is None:
             raise
         print(text, file=sys.stderr)
         return 1
+
+
+def _other(words: Sequence[str]) -> int:
+    """What is no command: a wish for help or for the version, or a slip."""
+    import argparse
+
+    parser = argparse.ArgumentParser(
+        prog="mixstation",
+        description="Live mixing guidance at the bucket.",
+        epilog=_summary(),
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+        usage="mixstation [--version] COMMAND …",
+    )
+    parser.add_argument("--version", action="version", version=f"mixstation {__version__}")
+    parser.add_argument("command", nargs="?", choices=tuple(COMMANDS), metavar="COMMAND", help="see below")
+    parser.parse_args(words[:1])
+    return 2
 
 
 def _summary() -> str:

@@ -1,13 +1,16 @@
 """Shows a running batch on the screen or in lines, whichever was asked for."""
 
-import os
 import sys
 from collections.abc import Callable
+from typing import TYPE_CHECKING
 
-from mixstation.station.desk import Desk
+from mixstation.cli.first_sign import can_paint, wipe_sign
+
+if TYPE_CHECKING:
+    from mixstation.station.desk import Desk
 
 
-def show(open_desk: Callable[[], Desk], *, plain: bool) -> int:
+def show(open_desk: "Callable[[], Desk]", *, plain: bool) -> int:
     """Run a front end until it is left.
 
     Args:
@@ -17,9 +20,7 @@ def show(open_desk: Callable[[], Desk], *, plain: bool) -> int:
     Returns:
         Exit code.
     """
-    from mixstation.wording.error_lines import reason
-
-    if plain or not _can_paint():
+    if plain or not can_paint():
         from mixstation.lines.front import run_lines
 
         desk = open_desk()
@@ -29,9 +30,12 @@ def show(open_desk: Callable[[], Desk], *, plain: bool) -> int:
             desk.stop()
     from mixstation.screens.run import run_screen
 
-    return run_screen(open_desk, reason)
+    wipe_sign()
+    return run_screen(open_desk, _reason)
 
 
-def _can_paint() -> bool:
-    """Whether keys come from a terminal and there is one to paint on (the screen is painted to standard error)."""
-    return sys.stdin.isatty() and sys.stderr.isatty() and os.environ.get("TERM", "dumb") != "dumb"
+def _reason(error: Exception) -> str:
+    # The sentences of all errors know most of the program, and are loaded only where something went wrong.
+    from mixstation.wording.error_lines import reason
+
+    return reason(error)
