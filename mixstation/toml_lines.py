@@ -10,10 +10,12 @@ import stat
 import tomllib
 from bisect import bisect_left
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from difflib import get_close_matches
 from pathlib import Path
 from typing import Any, Final
+
+from mixstation.frozen import dataclass
 
 MAX_FILE_BYTE_COUNT: Final = 256 * 1024
 MAX_LINE_CHARACTER_COUNT: Final = 1000

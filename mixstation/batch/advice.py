@@ -4,7 +4,7 @@
 the scale, and is cheap.
 """
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from fractions import Fraction
 from math import floor
 from typing import Literal
@@ -18,6 +18,7 @@ from mixstation.batch.moment import Live, Moment, celsius, chemical_s, worked_s
 from mixstation.batch.phase import ASKS_FOR_MORE, POURING, Phase, phase
 from mixstation.batch.run import Run, RunStep, TakeOutStep
 from mixstation.batch.targets import Projection, project, still_to_come
+from mixstation.frozen import dataclass
 from mixstation.proportion.maturity import working_minutes_band
 from mixstation.recipe.model import AddStep, MixStep, ReleaseStep, RestStep, SplitStep
 

@@ -1,10 +1,9 @@
 """What a mixer may ask for. A command is decided into facts or refused; it never half-happens."""
 
-from dataclasses import dataclass
-
 from mixstation.batch.consistency import Remedy
 from mixstation.batch.events import Source, Verdict, Weighing
 from mixstation.batch.way import Way
+from mixstation.frozen import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -6,7 +6,6 @@ Stiff and warm, or past its time: discard. Never powder alone, never water into 
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
 
@@ -14,6 +13,7 @@ from mixstation.batch.events import ConsistencyJudged, Stamp, StepDone, TimerSta
 from mixstation.batch.moment import worked_s
 from mixstation.batch.run import Run
 from mixstation.batch.targets import Projection, project
+from mixstation.frozen import dataclass
 from mixstation.recipe.model import Material, MixStep, ReleaseStep, RestStep, Role
 from mixstation.recipe.proportions import basis_mass, free_water
 

@@ -3,12 +3,12 @@
 Rules: a later share mends an earlier one. What a dose calls right raises no flag by itself.
 """
 
-from dataclasses import dataclass
 from fractions import Fraction
 from math import ceil, floor
 
 from mixstation.batch.run import Run, RunStep
 from mixstation.batch.targets import Projection, dose_band
+from mixstation.frozen import dataclass
 from mixstation.recipe.model import AddStep, Basis, Material, ReleaseStep
 from mixstation.recipe.proportions import basis_mass, free_water
 

@@ -4,7 +4,6 @@ Rules: a fact holds only what a person or an instrument did or chose; masses are
 be worked out from earlier facts is not stored. Taking back is itself a fact that names the entries it voids.
 """
 
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
 
@@ -20,6 +19,7 @@ from mixstation.batch.terms import Verdict as Verdict
 from mixstation.batch.terms import WayKind as WayKind
 from mixstation.batch.terms import WeighedApart as WeighedApart
 from mixstation.batch.terms import Weighing as Weighing
+from mixstation.frozen import dataclass
 from mixstation.recipe.model import Recipe
 
 

@@ -1,9 +1,9 @@
 """What a flag is: a code with values, and how grave it is. The sentence is made by the wording."""
 
-from dataclasses import dataclass
 from fractions import Fraction
 
 from mixstation.batch.events import Gravity
+from mixstation.frozen import dataclass
 
 Value = str | int | float | Fraction
 

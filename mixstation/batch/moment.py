@@ -1,9 +1,9 @@
 """The moment advice is asked for, and how long things have taken by the right clock."""
 
-from dataclasses import dataclass
 from fractions import Fraction
 
 from mixstation.batch.events import Stamp
+from mixstation.frozen import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,11 +1,11 @@
 """Refusals, and the small guards every decision shares."""
 
-from dataclasses import dataclass
 from types import UnionType
 
 from mixstation.batch.events import Fact, StepDone, StepSkipped, TimerStarted
 from mixstation.batch.flag import Value
 from mixstation.batch.run import Run, RunStep
+from mixstation.frozen import dataclass
 from mixstation.recipe.model import RestStep
 
 

@@ -1,7 +1,7 @@
 """The state of one bucket's batch: what the facts add up to."""
 
 from collections.abc import Collection, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from fractions import Fraction
 
 from mixstation.batch.events import (
@@ -16,6 +16,7 @@ from mixstation.batch.events import (
     WeighedApart,
     Weighing,
 )
+from mixstation.frozen import dataclass
 from mixstation.recipe.model import AddStep, Recipe, ReleaseStep, Role, Step
 
 

@@ -5,11 +5,11 @@ to change them); the water is the balance of everything that carries water.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 
 from mixstation.batch.events import Aim, Amount, DoseAim, MaterialRemoved, WeightRecorded
 from mixstation.batch.run import Run, RunStep, TakeOutStep
+from mixstation.frozen import dataclass
 from mixstation.recipe.model import (
     AddStep,
     Basis,

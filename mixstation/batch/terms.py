@@ -1,8 +1,9 @@
 """What facts are made of: stamps, amounts, aims, and the words they use."""
 
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
+
+from mixstation.frozen import dataclass
 
 Source = Literal["scale", "typed", "estimated"]
 Weighing = Literal["bucket", "tub", "supply"]

@@ -1,9 +1,9 @@
 """A way out of a deviation: what to do, where it ends, what it costs and gives up."""
 
-from dataclasses import dataclass
 from fractions import Fraction
 
 from mixstation.batch.events import Aim, Amount, WayKind
+from mixstation.frozen import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

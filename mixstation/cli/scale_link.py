@@ -3,11 +3,11 @@
 import argparse
 import sys
 from collections.abc import Callable
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from mixstation.cli.bench_words import folder
+from mixstation.frozen import dataclass
 
 if TYPE_CHECKING:
     from mixstation.scale.reading import Link

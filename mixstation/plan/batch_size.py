@@ -1,9 +1,9 @@
 """How much powder a batch needs: for a volume, for bags or stock at hand, or for a mass of mix."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 
+from mixstation.frozen import dataclass
 from mixstation.plan.faults import Fault, PlanRefused, Value, refused
 from mixstation.plan.layering import split_step, totals_at_split, with_split
 from mixstation.proportion.volume import Part, batch_volume_l

@@ -2,9 +2,9 @@
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 
+from mixstation.frozen import dataclass
 from mixstation.plan.faults import refused
 
 EASY_FRACTION = Fraction(1, 3)

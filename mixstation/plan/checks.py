@@ -1,10 +1,10 @@
 """Cautions about a whole job: yields that cannot be, loads too heavy, buckets too full, doses too small."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
 
+from mixstation.frozen import dataclass
 from mixstation.plan.batch_size import parts_of, scaled
 from mixstation.plan.buckets import FILL_SOURCE, Bucket
 from mixstation.plan.dosing import ROUNDING_SOURCE, Dose, Weighing

@@ -1,9 +1,9 @@
 """What a batch costs, from the price of each pack."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 
+from mixstation.frozen import dataclass
 from mixstation.recipe.model import Recipe, Role
 
 _MG_PER_KG = 1_000_000

@@ -1,7 +1,8 @@
 """Openings in a slab."""
 
 import math
-from dataclasses import dataclass
+
+from mixstation.frozen import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

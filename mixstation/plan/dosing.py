@@ -2,11 +2,11 @@
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 from typing import Literal
 
+from mixstation.frozen import dataclass
 from mixstation.plan.faults import Caution, caution
 from mixstation.proportion.conformity import COVERAGE_RATIO
 from mixstation.proportion.weighing import separate_additions_uncertainty_g

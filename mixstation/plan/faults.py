@@ -1,8 +1,10 @@
 """What can be wrong with a plan, and what is worth a caution; the sentences are made in the wording package."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from fractions import Fraction
+
+from mixstation.frozen import dataclass
 
 Value = str | int | float | Fraction
 

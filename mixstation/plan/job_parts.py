@@ -1,9 +1,10 @@
 """What a job is asked with, and what its plan says."""
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from datetime import date
 from fractions import Fraction
 
+from mixstation.frozen import dataclass
 from mixstation.plan.buckets import Bucket
 from mixstation.plan.checks import YieldClaim
 from mixstation.plan.cost import Cost

@@ -1,9 +1,9 @@
 """Cut a job into buckets: how much powder, which recipe each bucket follows, exact masses before any rounding."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 
+from mixstation.frozen import dataclass
 from mixstation.plan.batch_size import (
     face_fractions_of,
     mix_density_kg_m3,

@@ -2,8 +2,9 @@
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
+from mixstation.frozen import dataclass
 from mixstation.plan.faults import Caution, Fault, PlanRefused, caution, fault
 from mixstation.plan.shapes import Profile, Shape, WaterFill
 

@@ -1,9 +1,9 @@
 """A rescue bag: dry blend with its pigment, kept by for a mix that turns out too wet."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 
+from mixstation.frozen import dataclass
 from mixstation.recipe.model import Recipe, Role
 
 LEAST_FRACTION = Fraction(5, 100)

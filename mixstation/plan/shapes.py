@@ -6,9 +6,10 @@ solids are filled. Sizes are of the finished piece, in millimetres.
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass, fields
+from dataclasses import fields
 from typing import Literal
 
+from mixstation.frozen import dataclass
 from mixstation.plan.corners import Point, area_mm2, crossing_sides, repeated_corner
 from mixstation.plan.cut_outs import CutOut, bounds, overlap
 from mixstation.plan.faults import Fault, fault

@@ -8,8 +8,8 @@ import hashlib
 import html
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass
 
+from mixstation.frozen import dataclass
 from mixstation.units.clean import clean
 
 PAGE_MM = 250.0

@@ -2,8 +2,8 @@
 
 import math
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 
+from mixstation.frozen import dataclass
 from mixstation.plan.faults import Caution, caution
 from mixstation.recipe.model import Recipe, Role
 

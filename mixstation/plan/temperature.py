@@ -1,9 +1,10 @@
 """How warm the mix will be, what water or ice would change it, how long it stays workable, how fast its face dries."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from fractions import Fraction
 
+from mixstation.frozen import dataclass
 from mixstation.plan.faults import Caution, caution, refused
 from mixstation.proportion.drying import Drying, drying
 from mixstation.proportion.error import ProportionError

@@ -1,7 +1,6 @@
 """Order and timing of buckets and layers, minutes from the first water of the first bucket."""
 
-from dataclasses import dataclass
-
+from mixstation.frozen import dataclass
 from mixstation.plan.faults import Caution, caution
 from mixstation.recipe.model import AddStep, MixStep, Recipe, ReleaseStep, RestStep, SplitStep
 

@@ -1,8 +1,8 @@
 """Looks at a piece: from above and cut through, each as a size and what stands at a place in it."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
 
+from mixstation.frozen import dataclass
 from mixstation.plan.corners import Point, contains
 from mixstation.plan.cut_outs import CutOut, RectangularCutOut
 from mixstation.plan.pieces import Piece

@@ -1,10 +1,10 @@
 """One mix's water, read every way a label may mean it."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
 
+from mixstation.frozen import dataclass
 from mixstation.recipe.model import Basis, Recipe
 from mixstation.recipe.proportions import water_ratio
 

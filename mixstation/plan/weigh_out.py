@@ -1,9 +1,9 @@
 """What is weighed into each bucket, step by step, in whole divisions of the scale that weighs it."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 
+from mixstation.frozen import dataclass
 from mixstation.plan.buckets import in_divisions
 from mixstation.plan.dosing import Weighing
 from mixstation.plan.layering import totals_at_split

@@ -1,9 +1,9 @@
 """What a planning talk knows of the shop and the day."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import date
 
+from mixstation.frozen import dataclass
 from mixstation.plan.job_parts import Shop
 from mixstation.plan.stock import StockLine
 from mixstation.recipe.file import LoadedRecipe

@@ -1,9 +1,9 @@
 """One question of a planning talk: what may be answered, how an answer is read, and how it is said."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 
+from mixstation.frozen import dataclass
 from mixstation.planning.around import Around
 from mixstation.station.view import EntryKind
 from mixstation.units.parse import (

@@ -4,10 +4,11 @@ No answer is lost by going back: each question then stands with its answer as wh
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from fractions import Fraction
 from typing import Final
 
+from mixstation.frozen import dataclass
 from mixstation.plan.faults import Fault
 from mixstation.plan.pieces import piece_faults
 from mixstation.plan.sand import MAX_MOISTURE

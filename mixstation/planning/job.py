@@ -2,10 +2,11 @@
 
 import time
 from collections.abc import Callable, Collection, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 
 from mixstation.batch.events import Weighing
+from mixstation.frozen import dataclass
 from mixstation.planning.around import StockHeld
 from mixstation.planning.kept import KeptPlan, keep_plan, new_plan_id, sheet_path
 from mixstation.planning.orders import order_of, to_keep

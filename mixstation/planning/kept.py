@@ -7,13 +7,13 @@ change with the recipe file, the settings or the program in between.
 import json
 import re
 import secrets
-from dataclasses import dataclass
 from datetime import UTC, datetime
 from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from mixstation.batch.events import Amount, ScaleOnFile, WeighedApart, Weighing
+from mixstation.frozen import dataclass
 from mixstation.recipe.model import Recipe
 from mixstation.record.paths import make_private_folder, write_file_safely
 from mixstation.units.clean import clean

@@ -1,8 +1,9 @@
 """A planning talk: answers in, a view out, a plan at the end. It reads no file and no clock."""
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Literal
 
+from mixstation.frozen import dataclass
 from mixstation.plan.faults import Fault, PlanRefused
 from mixstation.plan.job_parts import JobPlan
 from mixstation.planning.around import Around

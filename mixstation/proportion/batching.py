@@ -3,8 +3,9 @@
 They are written for ready-mixed concrete plants; for a bucket they say what a plant would have to keep.
 """
 
-from dataclasses import dataclass
 from typing import Literal
+
+from mixstation.frozen import dataclass
 
 Standard = Literal["ASTM C94", "EN 206"]
 Group = Literal["cement", "cement-small-batch", "aggregate", "water", "admixture", "addition"]

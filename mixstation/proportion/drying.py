@@ -1,9 +1,9 @@
 """Drying of the fresh surface: how fast wind, dry air and warmth take its water."""
 
 import math
-from dataclasses import dataclass
 from typing import Literal
 
+from mixstation.frozen import dataclass
 from mixstation.proportion.error import need_between, need_not_negative
 
 THIN_SKIN_KG_M2_H = 0.5

@@ -1,8 +1,8 @@
 """Pigment: how much the cement takes."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
+from mixstation.frozen import dataclass
 from mixstation.proportion.error import need_between, need_not_negative, need_positive
 
 TOTAL_CAP_FRACTION = 0.10

@@ -6,9 +6,9 @@ solids.
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from typing import Literal
 
+from mixstation.frozen import dataclass
 from mixstation.proportion.error import ProportionError, need_between, need_not_negative, need_positive
 
 SOLIDS_HEAT_RATIO = 0.22

@@ -5,8 +5,8 @@ specific gravity stands on water of 1000 kg/m³ (62.4 lb/ft³ in inch-pound work
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 
+from mixstation.frozen import dataclass
 from mixstation.proportion.error import ProportionError, need_between, need_not_negative, need_positive
 
 WATER_KG_M3 = 1000.0

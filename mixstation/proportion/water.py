@@ -4,8 +4,7 @@ All-in water is the water added as such plus the water inside liquid polymer, li
 plus the free moisture on the sand.
 """
 
-from dataclasses import dataclass
-
+from mixstation.frozen import dataclass
 from mixstation.proportion.error import (
     ProportionError,
     need_between,

@@ -1,10 +1,11 @@
 """Reading a recipe file. Import this only where a file is read: it brings pydantic, which is slow to start."""
 
 import hashlib
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
+from mixstation.frozen import dataclass
 from mixstation.recipe.faults import Faults
 from mixstation.recipe.limits import LimitWarning, published_limits
 from mixstation.recipe.materials import check_materials, check_order, material_of

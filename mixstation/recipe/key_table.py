@@ -1,9 +1,9 @@
 """Tables of a file read key by key from a table of keys: each value, each missing and each unknown key on its line."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from typing import Any
 
+from mixstation.frozen import dataclass
 from mixstation.recipe.faults import Faults
 from mixstation.recipe.quantities import QuantityError
 from mixstation.toml_lines import KeyPath

@@ -1,11 +1,11 @@
 """Where a recipe leaves the ranges that standards and the trade give. It warns and never refuses."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from fractions import Fraction
 from itertools import takewhile
 from typing import Final
 
+from mixstation.frozen import dataclass
 from mixstation.recipe.model import (
     AddStep,
     Basis,

@@ -1,9 +1,10 @@
 """What a recipe is: materials, the proportions between them, and the steps in the recipe's own order."""
 
-from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
 from typing import Literal
+
+from mixstation.frozen import dataclass
 
 
 class Role(StrEnum):

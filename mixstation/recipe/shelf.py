@@ -1,11 +1,11 @@
 """Which recipes there are: those that come with the program, and the user's own, which win."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Literal
 
 from mixstation.folders import home_config, shipped_folder
+from mixstation.frozen import dataclass
 from mixstation.toml_lines import FileFault, suggestion
 from mixstation.units.clean import clean
 

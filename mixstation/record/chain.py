@@ -5,9 +5,10 @@ and it is no seal against someone who can rewrite the whole file.
 """
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from hashlib import sha256
 from typing import Literal
+
+from mixstation.frozen import dataclass
 
 Row = tuple[int, bytes, bytes, bytes]
 """Sequence number, kind, body and hash of one event as they lie in the file."""

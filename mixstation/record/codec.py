@@ -6,7 +6,6 @@ form, before it is reckoned. Stored kinds are the words in `batch.events`, never
 """
 
 import json
-from dataclasses import dataclass
 from functools import cache
 from typing import Annotated, Any
 
@@ -14,6 +13,7 @@ from pydantic import Field, TypeAdapter, ValidationError
 from pydantic_core import SchemaValidator
 
 from mixstation.batch.events import Entry, Fact, Stamp
+from mixstation.frozen import dataclass
 from mixstation.record.guarded import guarded
 from mixstation.units.clean import clean
 

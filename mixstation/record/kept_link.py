@@ -4,9 +4,9 @@ It is no part of the record: what was weighed says by itself where it was read.
 """
 
 import json
-from dataclasses import dataclass
 from pathlib import Path
 
+from mixstation.frozen import dataclass
 from mixstation.record.paths import file_stem_for, make_private_folder, write_file_safely
 
 FOLDER_NAME = "links"

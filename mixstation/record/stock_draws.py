@@ -5,11 +5,11 @@ where the batch was discarded or some of it came out again.
 """
 
 from collections.abc import Collection, Iterator, Mapping
-from dataclasses import dataclass
 from itertools import islice
 
 from mixstation.batch.events import WeightRecorded
 from mixstation.batch.run import FoldError, Run, fold
+from mixstation.frozen import dataclass
 from mixstation.plan.diluted import neat_share
 from mixstation.recipe.model import Recipe, Role
 from mixstation.record.codec import CodecError, read

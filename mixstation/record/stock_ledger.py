@@ -7,10 +7,10 @@ has a name given by the caller; entering it again changes nothing, so a call may
 import contextlib
 import sqlite3
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Literal
 
+from mixstation.frozen import dataclass
 from mixstation.plan.stock import StockLine, take
 from mixstation.record.durable import open_durable, open_for_reading, transaction
 from mixstation.record.errors import STORAGE_FAULTS, StorageError, storage_code

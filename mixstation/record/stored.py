@@ -1,9 +1,9 @@
 """What a journal holds and what every journal can do."""
 
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Protocol
 
+from mixstation.frozen import dataclass
 from mixstation.record.chain import ChainFault
 
 

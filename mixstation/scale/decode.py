@@ -1,10 +1,10 @@
 """One frame into what it says and back, and what it says into an exact mass."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 
+from mixstation.frozen import dataclass
 from mixstation.scale.fields import Gathered, Shown, Unfit, Unsayable
 from mixstation.scale.profile import LineFraming, Profile
 from mixstation.units.tables import UNITS_BY_KEY

@@ -3,9 +3,10 @@
 import time
 from collections.abc import Callable, Sequence
 from contextlib import closing
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Final
 
+from mixstation.frozen import dataclass
 from mixstation.scale.decode import decode
 from mixstation.scale.fields import CheckField, ChoiceField, LiteralField, NumberField, Shown, UnitField
 from mixstation.scale.framing import framer_for

@@ -5,11 +5,11 @@ frame is refused. Nothing is tried twice, so that no frame costs more than its l
 """
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from functools import reduce
 from operator import xor
 from typing import Final, Literal
 
+from mixstation.frozen import dataclass
 from mixstation.scale.reading import Fault, Motion, TareMark
 
 MAX_WHOLE_DIGIT_COUNT: Final = 7

@@ -1,7 +1,8 @@
 """What goes wrong on a serial line, drawn with a seed."""
 
 import random
-from dataclasses import dataclass
+
+from mixstation.frozen import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,10 +1,10 @@
 """The serial ports of this machine, and finding a device again after it was plugged in elsewhere."""
 
 import os
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
 
+from mixstation.frozen import dataclass
 from mixstation.units.clean import clean
 
 _BY_ID: Final = Path("/dev/serial/by-id")

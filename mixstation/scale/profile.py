@@ -1,9 +1,9 @@
 """What a scale profile holds: how to open the port, where a frame begins and ends, and the fields in it."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Literal
 
+from mixstation.frozen import dataclass
 from mixstation.scale.fields import Field, Shown
 
 Parity = Literal["none", "even", "odd", "mark", "space"]

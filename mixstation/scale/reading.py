@@ -1,7 +1,8 @@
 """What one line from a scale says, and how the link to it stands."""
 
-from dataclasses import dataclass
 from typing import Literal, Protocol
+
+from mixstation.frozen import dataclass
 
 Motion = Literal["steady", "moving", "unsaid"]
 Fault = Literal["overload", "underload", "error"]

@@ -7,11 +7,11 @@ be: what it shows is steady here, and only a second look after the next pour can
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 from statistics import median
 from typing import Final, Literal
 
+from mixstation.frozen import dataclass
 from mixstation.scale.reading import Reading
 
 SAID_COUNT: Final = 3

@@ -1,8 +1,8 @@
 """Deals the rows of the terminal out to parts of the board, the most vital first."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
+from mixstation.frozen import dataclass
 from mixstation.screens.rows import BLANK, Row
 
 Form = tuple[Row, ...]

@@ -12,8 +12,8 @@ Rules, with times from the key events themselves:
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
 
+from mixstation.frozen import dataclass
 from mixstation.screens.hands import Hands
 from mixstation.screens.keys import Stroke
 from mixstation.station.view import Answer

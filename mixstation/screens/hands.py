@@ -1,6 +1,6 @@
 """What the hands have done that the station does not know of yet; shown the moment a key goes down."""
 
-from dataclasses import dataclass
+from mixstation.frozen import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,8 +1,8 @@
 """What a key means: every name a terminal may send for it, and what it does at the question shown."""
 
-from dataclasses import dataclass
 from typing import Literal
 
+from mixstation.frozen import dataclass
 from mixstation.station.view import Question
 
 Does = Literal["type", "erase", "wipe", "send", "nothing"]

@@ -2,10 +2,11 @@
 
 from bisect import bisect_right
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import lru_cache
 from itertools import accumulate
 
+from mixstation.frozen import dataclass
 from mixstation.screens.keys import ENTER
 from mixstation.screens.parts import ask_rows, detail_rows
 from mixstation.screens.rows import Row

@@ -1,7 +1,7 @@
 """The main question: the step at hand, as the advice has it."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from math import floor
 
 from mixstation.batch.advice import take_out_mg
@@ -21,6 +21,7 @@ from mixstation.batch.commands import (
 )
 from mixstation.batch.decide_weighing import FAR_OFF
 from mixstation.batch.events import Verdict
+from mixstation.frozen import dataclass
 from mixstation.recipe.model import ConsistencyStep
 from mixstation.station.reasons import discard
 from mixstation.station.scene import Scene, temperature_unit

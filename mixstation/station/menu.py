@@ -1,10 +1,11 @@
 """The two shapes of a question beside the main one: numbered lines, and a yes. "Back" is the caller's."""
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from mixstation.batch.commands import Command
 from mixstation.batch.refusal import Refusal
+from mixstation.frozen import dataclass
 from mixstation.station.scene import Scene
 from mixstation.station.talk import BACK, Do, Open, Outcome, Refuse, chosen, numbered
 from mixstation.station.view import Answer, Question

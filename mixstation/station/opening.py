@@ -2,7 +2,7 @@
 
 import secrets
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import UTC, datetime
 from fractions import Fraction
 from pathlib import Path
@@ -18,6 +18,7 @@ from mixstation.batch.events import (
     Weighing,
 )
 from mixstation.batch.targets import aim_of
+from mixstation.frozen import dataclass
 from mixstation.recipe.file import LoadedRecipe
 from mixstation.recipe.proportions import scale_to_material, scale_to_total, totals_for_powder
 from mixstation.record.codec import CodecError, read

@@ -1,12 +1,13 @@
 """Advice as a view: texts and fractions a front end paints as they are."""
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from fractions import Fraction
 
 from mixstation.batch.advice import Advice, Standing, Timing, Working, take_out_mg
 from mixstation.batch.events import MaterialRemoved, PortionTaken, WeightRecorded
 from mixstation.batch.ratio_place import expanded_up, place_of_ratio
 from mixstation.batch.run import TakeOutStep
+from mixstation.frozen import dataclass
 from mixstation.recipe.model import AddStep, ReleaseStep, SplitStep
 from mixstation.station.scene import Scene
 from mixstation.station.view import (

@@ -1,12 +1,13 @@
 """Ways out for what someone says is in the bucket, without a batch that was followed from its start."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from mixstation.batch.events import Entry, Fact, SafetyAcknowledged, Stamp, WeightRecorded
 from mixstation.batch.run import Run, fold
 from mixstation.batch.way import Hindrance, Way
 from mixstation.batch.ways import limits_of, ways_out
+from mixstation.frozen import dataclass
 from mixstation.station.opening import Order, start_fact
 
 _NO_TIME = Stamp(utc_ms=0, offset_min=0, boot_ms=0, mono_ms=0, boot_id="", who="")

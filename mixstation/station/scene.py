@@ -1,6 +1,6 @@
 """What a talk with the mixer can see: the advice of the moment, the scale, and how to say things."""
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from fractions import Fraction
 
 from mixstation.batch.advice import Advice, take_out_mg
@@ -8,6 +8,7 @@ from mixstation.batch.commands import Weight
 from mixstation.batch.moment import Live
 from mixstation.batch.run import Run, RunStep
 from mixstation.batch.way import Way
+from mixstation.frozen import dataclass
 from mixstation.recipe.model import AddStep, ReleaseStep
 from mixstation.units.parse import parse_mass_mg
 from mixstation.units.show import DisplayUnits

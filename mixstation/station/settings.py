@@ -1,7 +1,6 @@
 """How a mixer likes it."""
 
-from dataclasses import dataclass
-
+from mixstation.frozen import dataclass
 from mixstation.units.show import DisplayUnits
 
 

@@ -9,8 +9,9 @@ import queue
 import threading
 import time
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
+from mixstation.frozen import dataclass
 from mixstation.station.held_up import held_up
 from mixstation.station.session import Session
 from mixstation.station.view import Answer, View

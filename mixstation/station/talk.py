@@ -1,9 +1,9 @@
 """A talk asks one question and turns the answer into a command, another talk, or a word back."""
 
-from dataclasses import dataclass
 from typing import Protocol
 
 from mixstation.batch.commands import Command
+from mixstation.frozen import dataclass
 from mixstation.station.scene import Scene
 from mixstation.station.view import Act, Answer, Choice, Question
 

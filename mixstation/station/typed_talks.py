@@ -1,6 +1,5 @@
 """What is typed beside the main question: an amount, a temperature, a note."""
 
-from dataclasses import dataclass
 from math import floor
 
 from mixstation.batch.commands import (
@@ -13,6 +12,7 @@ from mixstation.batch.commands import (
     WriteNote,
 )
 from mixstation.batch.decide_weighing import FAR_OFF, most_beside_mg
+from mixstation.frozen import dataclass
 from mixstation.station.scene import Scene, degrees, temperature_unit
 from mixstation.station.talk import BACK, Back, Do, Open, Outcome, Refuse
 from mixstation.station.view import Answer, Question

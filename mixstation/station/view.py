@@ -1,7 +1,8 @@
 """What a front end is given to show, and what it may say back. A front end renders this and decides nothing."""
 
-from dataclasses import dataclass
 from typing import Literal
+
+from mixstation.frozen import dataclass
 
 EntryKind = Literal["none", "mass", "temperature", "whole", "text", "length", "volume", "percent"]
 Gravity = Literal["stop", "warn", "note"]

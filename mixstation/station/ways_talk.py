@@ -1,10 +1,9 @@
 """The ways out, one line each; choosing one makes it a fact. And what happened, where the readings do not say."""
 
-from dataclasses import dataclass
-
 from mixstation.batch.commands import TakeWay
 from mixstation.batch.way import Way
 from mixstation.batch.weighing_flags import reconciliation_mg
+from mixstation.frozen import dataclass
 from mixstation.station.menu import Lines, Menu
 from mixstation.station.reasons import discard
 from mixstation.station.scene import Scene

@@ -1,9 +1,9 @@
 """A typed number that may be of the unit next to the one asked for: which was meant is asked, never guessed."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
 
 from mixstation.batch.commands import Command, Weight
+from mixstation.frozen import dataclass
 from mixstation.station.menu import Lines, Menu
 from mixstation.station.scene import NEXT_UNIT, Scene, in_next_unit
 from mixstation.station.talk import Do

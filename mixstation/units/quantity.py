@@ -5,9 +5,9 @@ No patterns and no backtracking, so that any text of at most 1,000 characters co
 
 import difflib
 import string
-from dataclasses import dataclass
 from fractions import Fraction
 
+from mixstation.frozen import dataclass
 from mixstation.units.errors import UnitsError
 from mixstation.units.numbers import DIGITS, MAX_TEXT_LENGTH, read_mixed_number, read_number
 from mixstation.units.tables import (

@@ -1,9 +1,9 @@
 """Printing masses to what the scale can show, and rounding to its divisions."""
 
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal, assert_never
 
+from mixstation.frozen import dataclass
 from mixstation.units.show import DisplayUnits, fixed, trimmed
 from mixstation.units.tables import UNITS_BY_KEY
 

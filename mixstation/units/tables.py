@@ -5,10 +5,11 @@ Bases: mass mg, volume mL, length mm, temperature °C, time s, share 1, density 
 
 import string
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 from types import MappingProxyType
 from typing import Literal
+
+from mixstation.frozen import dataclass
 
 Dimension = Literal["mass", "volume", "length", "temperature", "time", "share", "density", "speed"]
 

@@ -1,9 +1,8 @@
 """The main question at each moment of a step: what to do, as a sentence in the imperative, and what Enter does."""
 
-from dataclasses import dataclass
-
 from mixstation.batch.advice import Standing, take_out_mg
 from mixstation.batch.run import TakeOutStep
+from mixstation.frozen import dataclass
 from mixstation.recipe.model import (
     AddStep,
     ConsistencyStep,

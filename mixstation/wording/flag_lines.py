@@ -1,11 +1,11 @@
 """One sentence for every flag: what was found, what was expected, what to do."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 
 from mixstation.batch.flag import Flag, Value
 from mixstation.batch.run import Run
+from mixstation.frozen import dataclass
 from mixstation.recipe.model import MixStep, ReleaseStep
 from mixstation.units.show import show_duration, show_percent, show_ratio, show_temperature_c, show_volume_l
 from mixstation.units.show_mass import show_mass

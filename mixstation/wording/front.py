@@ -34,7 +34,12 @@ PAGE_TURNS = "{page}: Enter turns it"
 ENTER_CHOICE = "answer {number}: {words}"
 
 PLACE_SYMBOL: "dict[Place, str]" = {"under": "<", "inside": "=", "over": ">", "unsure": "?"}
-PLACE_WORD: "dict[Place, str]" = {"under": "under", "inside": "inside", "over": "over", "unsure": "can't tell"}
+PLACE_WORD: "dict[Place, str]" = {
+    "under": "under",
+    "inside": "inside",
+    "over": "over",
+    "unsure": "can't tell",
+}
 CLOCK_WORD = {
     "none": "",
     "before": "no water yet",

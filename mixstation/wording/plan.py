@@ -1,9 +1,9 @@
 """Sentences for plans: every caution and every reason why there is no plan."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 
+from mixstation.frozen import dataclass
 from mixstation.plan.faults import Caution, Fault, Value
 from mixstation.recipe.model import Recipe
 from mixstation.toml_lines import FileFault

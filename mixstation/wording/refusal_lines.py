@@ -1,12 +1,12 @@
 """Why nothing changed, and what to do: one sentence for every refusal and for every typed quantity that failed."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 
 from mixstation.batch.flag import Value
 from mixstation.batch.refusal import Refusal
 from mixstation.batch.run import Run
+from mixstation.frozen import dataclass
 from mixstation.units.errors import UnitsError
 from mixstation.units.show import show_duration, show_percent, show_ratio, show_temperature_c
 from mixstation.wording.words import Speech, in_its_steps, name_of

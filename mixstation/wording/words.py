@@ -1,10 +1,11 @@
 """Small phrases every sentence uses: masses, materials, steps, bases."""
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from fractions import Fraction
 
 from mixstation.batch.events import WeighedApart, WeightRecorded
 from mixstation.batch.run import Run, RunStep, TakeOutStep
+from mixstation.frozen import dataclass
 from mixstation.recipe.model import (
     AddStep,
     ConsistencyStep,

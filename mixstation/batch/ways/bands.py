@@ -6,12 +6,12 @@ division either way: the scale cannot be held to less. A recipe's own band and a
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 
 from mixstation.batch.run import Run
 from mixstation.batch.targets import Projection, dose_now
 from mixstation.batch.ways.uncertainty import ratio_uncertainty
+from mixstation.frozen import dataclass
 from mixstation.recipe.model import Basis, Cap, Dose, Material
 from mixstation.recipe.proportions import basis_mass
 

@@ -1,7 +1,6 @@
 """A mend told in full: what to do now, where it ends, what it costs and gives up."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 
 from mixstation.batch.events import Aim, Amount, WayKind
@@ -12,6 +11,7 @@ from mixstation.batch.ways.aim import aim_for, standing_aim
 from mixstation.batch.ways.mend import Mend, planned_rest
 from mixstation.batch.ways.situation import VOLUME_SLACK, Situation, only_liquid
 from mixstation.batch.ways.uncertainty import ratio_uncertainty
+from mixstation.frozen import dataclass
 from mixstation.proportion.strength import FARTHEST_CHANGE_RATIO, strength_change_fractions
 from mixstation.recipe.model import AddStep, Basis, Material, ReleaseStep, Role, SplitStep
 from mixstation.recipe.proportions import basis_mass

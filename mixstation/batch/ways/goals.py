@@ -1,6 +1,6 @@
 """What a search may do, and what it is to make least."""
 
-from dataclasses import dataclass
+from mixstation.frozen import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,11 +1,12 @@
 """What bounds a way out besides the recipe: the scales, the shelf, the bucket, the moulds and the clock."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 
 from mixstation.batch.events import PortionTaken, WeightRecorded
 from mixstation.batch.run import Run
 from mixstation.batch.targets import volume_l
+from mixstation.frozen import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,11 +1,11 @@
 """What a way does to the bucket, exact, and how far from the target it leaves it."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 
 from mixstation.batch.targets import volume_l
 from mixstation.batch.ways.situation import Situation
+from mixstation.frozen import dataclass
 from mixstation.recipe.model import Role
 
 COLOUR_ROLES = frozenset({Role.PIGMENT, Role.FIBRE, Role.POLYMER})

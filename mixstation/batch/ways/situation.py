@@ -1,7 +1,7 @@
 """What stands before the ways are sought: what is in, what was planned, what may be added, and every band."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from fractions import Fraction
 
 from mixstation.batch.run import Run
@@ -15,6 +15,7 @@ from mixstation.batch.ways.bands import (
     water_band,
 )
 from mixstation.batch.ways.limits import Limits
+from mixstation.frozen import dataclass
 from mixstation.recipe.model import Basis, Material, Recipe, Role
 
 # Choice: half a percent of volume is below what can be seen in a mould.
