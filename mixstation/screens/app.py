@@ -11,7 +11,7 @@ from textual.message import Message
 from textual.screen import Screen
 
 from mixstation.screens import keys
-from mixstation.screens.canvas import Canvas
+from mixstation.screens.canvas import Canvas, CellCompositor
 from mixstation.screens.gloves import Gloves
 from mixstation.screens.layout import board, opening
 from mixstation.screens.reading import Page, page_at, turns
@@ -38,6 +38,7 @@ class MixingScreen(Screen[None], inherit_bindings=False):
 
     def __init__(self) -> None:
         super().__init__()
+        self._compositor = CellCompositor()
         self.view: View | None = None
         self._gloves = Gloves()
         self._sent = ""
