@@ -21,7 +21,7 @@ from mixstation.station.desk import Desk
 from mixstation.station.view import Answer, Question, View
 from mixstation.wording import front
 
-POLLS_PER_S = 15
+POLLS_PER_S = 5
 LEAVE_AGAIN_S = 5.0
 
 

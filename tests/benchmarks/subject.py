@@ -77,9 +77,7 @@ class _Screen(pyte.Screen):
 class Subject:
     """A program on a pty, started now."""
 
-    def __init__(
-        self, command: Sequence[str], home: str = "", columns: int = 80, height: int = 24
-    ) -> None:
+    def __init__(self, command: Sequence[str], home: str = "", columns: int = 80, height: int = 24) -> None:
         self._master, slave = pty.openpty()
         fcntl.ioctl(slave, termios.TIOCSWINSZ, struct.pack("HHHH", height, columns, 0, 0))
         dropped = ("PYTHONDONTWRITEBYTECODE", "COLUMNS", "LINES", "NO_COLOR")
@@ -88,6 +86,7 @@ class Subject:
         self._stream = pyte.ByteStream(self._screen)
         self.raw = b""
         self.changed_bytes = 0
+        self.read_s = 0.0
         self.started_s = time.monotonic()
         self._process = subprocess.Popen(
             command, stdin=slave, stdout=slave, stderr=slave, start_new_session=True,
@@ -107,6 +106,7 @@ class Subject:
         """What is painted within the time, b"" if nothing is."""
         ready, _, _ = select.select([self._master], [], [], wait_s)
         data = os.read(self._master, 65536) if ready else b""
+        self.read_s = time.monotonic()
         self.raw += data
         before = self._screen.display if data else []
         self._stream.feed(data)
@@ -171,11 +171,13 @@ def _differing(before: Sequence[str], now: Sequence[str]) -> int:
 
 
 @contextlib.contextmanager
-def scale_on_port(rate_hz: float = 10.0) -> Iterator[tuple[EmulatedScale, str]]:
-    """An emulated scale with an empty bucket on it, and the port it sends on."""
+def scale_on_port(
+    rate_hz: float = 10.0, line: Callable[[bytes], bytes] | None = None
+) -> Iterator[tuple[EmulatedScale, str]]:
+    """An emulated scale with an empty bucket on it, and the port it sends on through a `line` that may listen."""
     scale = EmulatedScale(seed=1)
     scale.put_mg(BUCKET_MG)
-    port = PtyPort(scale, find_profile(PROFILE), rate_hz=rate_hz)
+    port = PtyPort(scale, find_profile(PROFILE), rate_hz=rate_hz, line=line)
     port.start()
     try:
         yield scale, port.name
@@ -184,9 +186,7 @@ def scale_on_port(rate_hz: float = 10.0) -> Iterator[tuple[EmulatedScale, str]]:
 
 
 @contextlib.contextmanager
-def at_the_pour(
-    port: str = "", columns: int = 80, height: int = 24
-) -> Iterator[Subject]:
+def at_the_pour(port: str = "", columns: int = 80, height: int = 24) -> Iterator[Subject]:
     """A real batch at its first pour, on the scale's port or, without one, with typed weights."""
     on_scale = ("--port", port, "--profile", PROFILE, "--hands-free", "0 s") if port else ()
     with tempfile.TemporaryDirectory() as home, Subject((*MIX, *on_scale), home, columns, height) as subject:
@@ -209,4 +209,6 @@ def beside(kept: Mapping[str, Sequence[float]], base: str) -> None:
     base_s = statistics.median(kept[base])
     for name, took_s in kept.items():
         middle_s = statistics.median(took_s)
-        print(f"{name:32} {middle_s * 1e3:8.1f} ms, best {min(took_s) * 1e3:8.1f} ms, ratio {middle_s / base_s:5.2f}")
+        print(
+            f"{name:32} {middle_s * 1e3:8.1f} ms, best {min(took_s) * 1e3:8.1f} ms, ratio {middle_s / base_s:5.2f}"
+        )
