@@ -13,7 +13,7 @@ from collections.abc import Callable, Sequence
 from mixstation.wording.front import OPENING
 from tests.benchmarks.subject import ALONE, ALONE_SHOWS, COMMAND, GEAR_IS_ON, MIX, Subject, beside
 
-RUN_COUNT = 10
+RUN_COUNT = 5
 SOLVER = """
 import highspy
 programme = highspy.Highs()
@@ -24,7 +24,7 @@ programme.minimize(number)
 """
 PICTURES = {
     "mix": (MIX, GEAR_IS_ON),
-    "plan": ((COMMAND, "plan"), "[ENTER] ans"),
+    "plan": ((COMMAND, "plan"), "Type its number"),
     "resume": ((COMMAND,), GEAR_IS_ON),
 }
 LINES = {
