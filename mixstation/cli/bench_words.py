@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from mixstation.cli.settings_file import own_settings, read_settings, settings_path
-from mixstation.station.session import Settings
+from mixstation.station.settings import Settings
 from mixstation.units.plausible import read_plausible
 from mixstation.units.show import DisplayUnits
 
@@ -63,6 +63,7 @@ def read(
     Raises:
         FileRefused: The settings file cannot be used, and nothing waits for it.
     """
+    said = parser.parse_args(words, argparse.Namespace(port=None, profile=None))
     known = {action.dest for action in parser._actions}
     faults: tuple[FileFault, ...] = ()
     if at_the_bucket and os.path.lexists(settings_path()):
@@ -74,7 +75,7 @@ def read(
     parser.set_defaults(**{key: value for key, value in settings.items() if key in known})
     given = parser.parse_args(words)
     given.to_show = say_damaged(faults)
-    given.said = parser.parse_args(words, argparse.Namespace(port=None, profile=None))
+    given.said = said
     if given.units not in set(DisplayUnits):
         parser.error(f"units: {given.units!r} is none of {', '.join(DisplayUnits)}")
     return given

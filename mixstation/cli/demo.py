@@ -5,12 +5,15 @@ import tempfile
 from collections.abc import Sequence
 from contextlib import ExitStack
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from mixstation.cli.bench_words import add_bench_words, read, settings_of, who_of
 from mixstation.cli.parser import Parser
 from mixstation.cli.show_desk import show
 from mixstation.recipe.shelf import find_recipe
-from mixstation.station.desk import Desk
+
+if TYPE_CHECKING:
+    from mixstation.station.desk import Desk
 
 PROFILE = "header-token-line"
 RECIPE = "hearth_plate"
@@ -33,7 +36,7 @@ def run(words: Sequence[str]) -> int:
         # Also where a home is named: what is only shown must neither lie among the records nor draw on the stock.
         os.environ["MIXSTATION_HOME"] = str(home)
 
-        def open_desk() -> Desk:
+        def open_desk() -> "Desk":
             from mixstation.cli.bench_words import folder
             from mixstation.cli.demo_hand import DemoHand
             from mixstation.cli.records import write_record

@@ -7,13 +7,12 @@ from typing import TYPE_CHECKING
 
 from mixstation.cli.bench_words import folder, settings_of, who_of
 from mixstation.cli.scale_link import link_of
-from mixstation.cli.show_desk import show
-from mixstation.station.desk import Desk
 
 if TYPE_CHECKING:
     from mixstation.planning.job import Job, Progress
     from mixstation.planning.kept import KeptPlan
     from mixstation.planning.stages import Stage
+    from mixstation.station.desk import Desk
     from mixstation.station.opening import Bench
 
 
@@ -61,17 +60,17 @@ def bench_of(given: argparse.Namespace, batch_id: str = "") -> "Callable[[], Ben
 
 def job_of(
     given: argparse.Namespace,
+    bench: "Bench",
     kept: "KeptPlan | None" = None,
     finished: Sequence[int] = (),
-    batch_id: str = "",
 ) -> "Job":
-    """A job with the bench that the words describe; see `bench_of`.
+    """A job as the words describe it. All of a batch is loaded for it: not before the first picture.
 
     Args:
         given: The words at the bench.
+        bench: What its buckets are mixed with.
         kept: A plan that was kept, or None.
         finished: Buckets of it that are done.
-        batch_id: The batch that is gone on with; "" for a new one.
     """
     from mixstation.planning.job import Job
     from mixstation.planning.stock_held import stock_held
@@ -79,7 +78,7 @@ def job_of(
 
     data = folder()
     return Job(
-        bench_of(given, batch_id)(),
+        bench,
         plans=plans_folder(),
         units=DisplayUnits(given.units),
         stock=lambda: stock_held(data, catching_up=False),
@@ -89,15 +88,11 @@ def job_of(
     )
 
 
-def show_job(given: argparse.Namespace, job: "Job", open_first: "Callable[[Job], Stage]") -> int:
-    """Run a front end over a job until it is left."""
+def desk_of(job: "Job", open_first: "Callable[[Job], Stage]") -> "Desk":
+    """The desk of a job, with its first stage open."""
+    from mixstation.planning.job_desk import JobDesk
 
-    def open_desk() -> Desk:
-        from mixstation.planning.job_desk import JobDesk
-
-        return JobDesk(job, open_first)
-
-    return show(open_desk, plain=given.plain)
+    return JobDesk(job, open_first)
 
 
 def progress_now(kept: "KeptPlan") -> "Progress":

@@ -5,14 +5,15 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from mixstation.cli.bench_words import add_bench_words, folder, litres, read, say_damaged
-from mixstation.cli.jobs import bench_of, job_of, plans_folder, progress_now, show_job
+from mixstation.cli.first_sign import wipe_sign
+from mixstation.cli.jobs import bench_of, desk_of, job_of, plans_folder, progress_now
 from mixstation.cli.parser import Parser
 from mixstation.cli.show_desk import show
-from mixstation.station.desk import Desk
 from mixstation.units.plausible import read_plausible
 
 if TYPE_CHECKING:
     from mixstation.plan.job_parts import Shop
+    from mixstation.station.desk import Desk
     from mixstation.station.opening import Order
 
 ALL_MIXED = "Plan {plan_id} is mixed: {buckets}. To mix one again: --number N"
@@ -69,19 +70,23 @@ def _planned(parser: argparse.ArgumentParser, given: argparse.Namespace) -> int:
     due = (number for number in range(1, count + 1) if number not in progress.finished)
     number = given.number or min(progress.open, default=0) or next(due, 0)
     if not number:
+        wipe_sign()
         print(ALL_MIXED.format(buckets=counted(count, "bucket"), plan_id=kept.plan_id))
         return 0
     going_on = progress.open.get(number, "")
-    job = job_of(given, kept, sorted(progress.finished - {number}), going_on)
-    return show_job(
-        given, job, lambda job: job.going_on(going_on, number) if going_on else job.mixing(number)
-    )
+    bench = bench_of(given, going_on)
+
+    def open_desk() -> "Desk":
+        job = job_of(given, bench(), kept, sorted(progress.finished - {number}))
+        return desk_of(job, lambda job: job.going_on(going_on, number) if going_on else job.mixing(number))
+
+    return show(open_desk, plain=given.plain)
 
 
 def _of_recipe(parser: argparse.ArgumentParser, given: argparse.Namespace) -> int:
     bench = bench_of(given)
 
-    def open_desk() -> Desk:
+    def open_desk() -> "Desk":
         from mixstation.station.opening import begin
 
         return begin(bench(), _order(given, shop or _shop_of(given)))

@@ -10,16 +10,17 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from mixstation.cli.bench_words import add_bench_words, folder, read
-from mixstation.cli.jobs import job_of, plans_folder, progress_now, show_job
+from mixstation.cli.first_sign import wipe_sign
+from mixstation.cli.jobs import bench_of, desk_of, job_of, plans_folder, progress_now
 from mixstation.cli.parser import Parser
 from mixstation.cli.show_desk import show
-from mixstation.station.desk import Desk
 from mixstation.units.show import DisplayUnits
 
 if TYPE_CHECKING:
     from mixstation.planning.around import Around
     from mixstation.planning.talk import Planned
     from mixstation.recipe.file import LoadedRecipe
+    from mixstation.station.desk import Desk
 
 EPILOG = """examples:
   mixstation plan                                    by questions, on the screen
@@ -83,6 +84,7 @@ def _by_words(given: argparse.Namespace) -> int:
         request = request_of(given, loaded.recipe, own_shop(), _today())
         planned = Planned(plan=make_plan(request, stock_held(folder())), loaded=loaded)
     except PlanRefused as refusal:
+        wipe_sign()
         speech = speech_for(loaded.recipe, units)
         for fault in refusal.faults:
             print(plan_fault_line(fault, speech), file=sys.stderr)
@@ -100,6 +102,7 @@ def _show_plan(planned: "Planned", given: argparse.Namespace, units: DisplayUnit
     from mixstation.wording.sections import plan_text
 
     plan = planned.plan
+    wipe_sign()
     said = plan_sections(plan, units)
     if given.json:
         print(json.dumps(with_safety(plan_data(plan)), indent=2, ensure_ascii=False))
@@ -126,18 +129,19 @@ def _what_now(planned: "Planned", given: argparse.Namespace) -> int:
         wish = {"m": "mix", "mix": "mix", "k": "keep", "keep": "keep"}.get(answer, "")
     if not wish:
         return 0
-    job = job_of(given)
+    job = job_of(given, bench_of(given)())
     print(KEPT.format(plan_id=job.keep(planned).plan_id), file=sys.stderr)
-    return show_job(given, job, lambda job: job.mixing(1)) if wish == "mix" else 0
+    return show(lambda: desk_of(job, lambda job: job.mixing(1)), plain=given.plain) if wish == "mix" else 0
 
 
 def _talk(given: argparse.Namespace) -> int:
-    def open_desk() -> Desk:
-        from mixstation.planning.job_desk import JobDesk
+    bench = bench_of(given)
+
+    def open_desk() -> "Desk":
         from mixstation.planning.talk import PlanTalk
 
         talk = PlanTalk(_around(given))
-        return JobDesk(job_of(given), lambda job: job.talking(talk))
+        return desk_of(job_of(given, bench()), lambda job: job.talking(talk))
 
     return show(open_desk, plain=given.plain)
 

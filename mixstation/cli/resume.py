@@ -6,13 +6,14 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from mixstation.cli.bench_words import add_bench_words, folder, read
-from mixstation.cli.jobs import bench_of, job_of, plans_folder, progress_now, show_job
+from mixstation.cli.first_sign import wipe_sign
+from mixstation.cli.jobs import bench_of, desk_of, job_of, plans_folder, progress_now
 from mixstation.cli.parser import Parser
 from mixstation.cli.show_desk import show
-from mixstation.station.desk import Desk
 
 if TYPE_CHECKING:
     from mixstation.planning.kept import KeptPlan
+    from mixstation.station.desk import Desk
 
 
 def run(words: Sequence[str]) -> int:
@@ -31,6 +32,8 @@ def run(words: Sequence[str]) -> int:
     add_bench_words(parser)
     given = read(parser, words, at_the_bucket=True)
     found = _meant(given.batch)
+    if len(found) != 1:
+        wipe_sign()
     if not found and given.or_help:
         from mixstation.cli.main import main
 
@@ -39,17 +42,17 @@ def run(words: Sequence[str]) -> int:
         print(SEVERAL_OPEN if found else NONE_OPEN, file=sys.stderr)
         return 1
     batch_id = found[0]
-    planned = _plan_of(batch_id)
-    if planned is not None:
-        kept, number = planned
-        job = job_of(given, kept, sorted(progress_now(kept).finished), batch_id)
-        return show_job(given, job, lambda job: job.going_on(batch_id, number))
     bench = bench_of(given, batch_id)
 
-    def open_desk() -> Desk:
+    def open_desk() -> "Desk":
         from mixstation.station.opening import take_up
 
-        return take_up(bench(), batch_id)
+        planned = _plan_of(batch_id)
+        if planned is None:
+            return take_up(bench(), batch_id)
+        kept, number = planned
+        job = job_of(given, bench(), kept, sorted(progress_now(kept).finished))
+        return desk_of(job, lambda job: job.going_on(batch_id, number))
 
     return show(open_desk, plain=given.plain)
 
@@ -76,7 +79,6 @@ def _meant(asked: str | None) -> tuple[str, ...]:
     Raises:
         BatchNotFound: No batch, or more than one, has what was asked for in its id.
     """
-    from mixstation.cli.records import print_listed
     from mixstation.record.errors import JournalError
     from mixstation.record.find import find_batch, open_batches
     from mixstation.record.journal import Journal
@@ -96,6 +98,9 @@ def _meant(asked: str | None) -> tuple[str, ...]:
             for notice in journal.notices():
                 print(notice_line(notice), file=sys.stderr)
         if len(found) > 1:
+            wipe_sign()
+            from mixstation.cli.records import print_listed
+
             print_listed(journal, found)
         return found
     finally:

@@ -4,10 +4,13 @@ import argparse
 import sys
 from collections.abc import Callable
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from mixstation.cli.bench_words import folder
 from mixstation.frozen import dataclass
-from mixstation.scale.reading import Link
+
+if TYPE_CHECKING:
+    from mixstation.scale.reading import Link
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -19,7 +22,7 @@ class ScaleLink:
         opened: Called with a batch's id once it is open: keeps the link with it; gives words to show.
     """
 
-    make: Callable[[], Link] | None
+    make: "Callable[[], Link] | None"
     opened: Callable[[str], str]
 
 
@@ -36,12 +39,13 @@ def link_of(given: argparse.Namespace, batch_id: str = "") -> ScaleLink:
     """
     if batch_id and not given.said.port:
         from mixstation.record.kept_link import kept_link
-        from mixstation.wording.error_lines import reason
         from mixstation.wording.open_lines import LINK_NOT_READ, port_away
 
         try:
             kept = kept_link(folder(), batch_id)
         except OSError as error:
+            from mixstation.wording.error_lines import reason
+
             words = LINK_NOT_READ.format(reason=reason(error))
             return ScaleLink(make=None, opened=lambda _: words)
         if kept is not None:
@@ -56,7 +60,6 @@ def _serial(port: str, profile_name: str, words: str) -> ScaleLink:
     from mixstation.record.kept_link import KeptLink, keep_link
     from mixstation.scale.profile_folder import find_profile
     from mixstation.scale.serial_link import SerialLink
-    from mixstation.wording.error_lines import reason
     from mixstation.wording.open_lines import LINK_NOT_KEPT
 
     profile = find_profile(profile_name)
@@ -67,6 +70,8 @@ def _serial(port: str, profile_name: str, words: str) -> ScaleLink:
         try:
             keep_link(folder(), batch_id, link)
         except Exception as error:
+            from mixstation.wording.error_lines import reason
+
             # The batch goes on all the same: only a restart will not find the scale by itself.
             return f"{words} {LINK_NOT_KEPT.format(port=port, reason=reason(error))}".strip()
         return words

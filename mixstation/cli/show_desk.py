@@ -1,18 +1,21 @@
 """Shows a running batch on the screen or in lines, whichever was asked for."""
 
 import contextlib
-import os
 import signal
 import sys
 import threading
 from collections.abc import Callable, Iterator
 from types import FrameType
+from typing import TYPE_CHECKING
 
+from mixstation.cli.first_sign import can_paint, wipe_sign
 from mixstation.cli.streams import can_show_signs
-from mixstation.station.desk import Desk
+
+if TYPE_CHECKING:
+    from mixstation.station.desk import Desk
 
 
-def show(open_desk: Callable[[], Desk], *, plain: bool) -> int:
+def show(open_desk: "Callable[[], Desk]", *, plain: bool) -> int:
     """Run a front end until it is left.
 
     Args:
@@ -22,9 +25,7 @@ def show(open_desk: Callable[[], Desk], *, plain: bool) -> int:
     Returns:
         Exit code.
     """
-    from mixstation.wording.error_lines import reason
-
-    if plain or not _can_paint():
+    if plain or not (can_paint() and can_show_signs(sys.stderr)):
         from mixstation.lines.front import run_lines
 
         with _leaving_on_signals() as ended_by:
@@ -36,7 +37,8 @@ def show(open_desk: Callable[[], Desk], *, plain: bool) -> int:
         return 128 + ended_by[0] if ended_by else code
     from mixstation.screens.run import run_screen
 
-    return run_screen(open_desk, reason)
+    wipe_sign()
+    return run_screen(open_desk, _reason)
 
 
 @contextlib.contextmanager
@@ -68,7 +70,8 @@ def _leaving_on_signals() -> Iterator[list[int]]:
             signal.signal(number, handler)
 
 
-def _can_paint() -> bool:
-    """Whether keys come from a terminal and there is one to paint on (the screen is painted to standard error)."""
-    on_terminal = sys.stdin.isatty() and sys.stderr.isatty() and os.environ.get("TERM", "dumb") != "dumb"
-    return on_terminal and can_show_signs(sys.stderr)
+def _reason(error: Exception) -> str:
+    # The sentences of all errors know most of the program, and are loaded only where something went wrong.
+    from mixstation.wording.error_lines import reason
+
+    return reason(error)

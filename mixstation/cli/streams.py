@@ -73,6 +73,12 @@ class CleanText(io.TextIOBase):
         if not self._below.closed:
             self._below.flush()
 
+    def wipe_line(self) -> None:
+        """Clear the terminal's line from the cursor on."""
+        if self.isatty():
+            self._below.write("\x1b[K")
+            self._below.flush()
+
     def ring(self) -> None:
         """Ring the terminal's bell; nothing else is asked of it in lines."""
         if self.isatty():
@@ -104,6 +110,12 @@ def cleaned_streams() -> Iterator[None]:
                     # Python would try to write the rest as it ends, and complain.
                     _drop(stream)
             sys.stdin, sys.stdout, sys.stderr = before
+
+
+def wipe_line(stream: TextIO) -> None:
+    """Clear the line the cursor is on, where the border stands between us and a terminal."""
+    if isinstance(stream, CleanText):
+        stream.wipe_line()
 
 
 def can_show_signs(stream: TextIO | None) -> bool:

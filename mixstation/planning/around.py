@@ -2,12 +2,15 @@
 
 from collections.abc import Mapping
 from datetime import date
+from typing import TYPE_CHECKING
 
 from mixstation.frozen import dataclass
-from mixstation.plan.job_parts import Shop
-from mixstation.plan.stock import StockLine
-from mixstation.recipe.file import LoadedRecipe
 from mixstation.units.show import DisplayUnits
+
+if TYPE_CHECKING:
+    from mixstation.plan.job_parts import Shop
+    from mixstation.plan.stock import StockLine
+    from mixstation.recipe.file import LoadedRecipe
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -19,7 +22,7 @@ class StockHeld:
         known: Materials that are kept count of; of others nothing is known.
     """
 
-    lines: tuple[StockLine, ...]
+    lines: "tuple[StockLine, ...]"
     known: frozenset[str]
 
 
@@ -38,8 +41,8 @@ class Around:
     """
 
     units: DisplayUnits
-    shop: Shop
-    recipes: Mapping[str, LoadedRecipe]
+    shop: "Shop"
+    recipes: "Mapping[str, LoadedRecipe]"
     decimal_comma: bool = False
     stock: StockHeld | None = None
     shop_c: float | None = None

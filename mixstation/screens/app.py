@@ -11,7 +11,7 @@ from textual.message import Message
 from textual.screen import Screen
 
 from mixstation.screens import keys
-from mixstation.screens.canvas import Canvas
+from mixstation.screens.canvas import Canvas, CellCompositor
 from mixstation.screens.gloves import Gloves
 from mixstation.screens.layout import board, opening
 from mixstation.screens.reading import Page, page_at, turns
@@ -21,7 +21,7 @@ from mixstation.station.desk import Desk
 from mixstation.station.view import Answer, Question, View
 from mixstation.wording import front
 
-POLLS_PER_S = 15
+POLLS_PER_S = 5
 LEAVE_AGAIN_S = 5.0
 
 
@@ -38,6 +38,7 @@ class MixingScreen(Screen[None], inherit_bindings=False):
 
     def __init__(self) -> None:
         super().__init__()
+        self._compositor = CellCompositor()
         self.view: View | None = None
         self._gloves = Gloves()
         self._sent = ""

@@ -1,14 +1,18 @@
-"""The one widget: rows of the board on the terminal, repainting only rows that have changed."""
+"""The one widget: rows of the board on the terminal, writing only the cells that have changed."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 
+from rich.cells import cell_len
+from rich.console import Console
+from rich.control import Control
 from rich.segment import Segment
 from rich.style import Style
+from textual._compositor import ChopsUpdate, Compositor
 from textual.geometry import Region
 from textual.strip import Strip
 from textual.widget import Widget
 
-from mixstation.screens.rows import Look, Row
+from mixstation.screens.rows import Look, Row, columns_of
 
 # Text colours come with a background of their own, so that they read on dark and light terminals alike.
 STYLES: dict[Look, Style] = {
@@ -20,6 +24,8 @@ STYLES: dict[Look, Style] = {
     "stop": Style(bold=True, color="bright_white", bgcolor="red"),
     "note": Style(bold=True, color="black", bgcolor="cyan"),
 }
+# Moving the cursor and setting a style again takes as many bytes as these cells.
+_CLOSE_COLUMNS = 8
 
 
 class Canvas(Widget):
@@ -34,7 +40,7 @@ class Canvas(Widget):
         self._rows: tuple[Row, ...] = ()
 
     def redraw(self) -> None:
-        """Ask for the rows again and repaint those that differ."""
+        """Ask for the rows again and repaint the cells that differ."""
         columns, height = self.size
         if columns < 1 or height < 1:
             return
@@ -42,9 +48,14 @@ class Canvas(Widget):
         if len(old) != len(self._rows):
             self.refresh()
             return
-        changed = [y for y, (before, now) in enumerate(zip(old, self._rows, strict=True)) if before != now]
+        changed = [
+            Region(start, y, end - start, 1)
+            for y, (before, now) in enumerate(zip(old, self._rows, strict=True))
+            if before != now
+            for start, end in changed_spans(before, now, columns)
+        ]
         if changed:
-            self.refresh(*(Region(0, y, columns, 1) for y in changed), layout=False)
+            self.refresh(*changed, layout=False)
 
     def on_resize(self) -> None:
         """Draw for the new size."""
@@ -56,3 +67,55 @@ class Canvas(Widget):
         line = self._rows[y] if y < len(self._rows) else ()
         strip = Strip([Segment(text, STYLES[look]) for text, look in line])
         return strip.adjust_cell_length(self.size.width)
+
+
+def changed_spans(before: Row, now: Row, columns: int) -> Iterator[tuple[int, int]]:
+    """First column and the one past the last of each run of cells that differ; runs close together are one."""
+    old, new = _cells(before, columns), _cells(now, columns)
+    if len(old) != columns or len(new) != columns:
+        # Characters that together take another width than one by one: which column is which is not known.
+        yield 0, columns
+        return
+    start = end = -1
+    for at in range(columns):
+        if old[at] == new[at]:
+            continue
+        if start < 0:
+            start = at
+        elif at - end > _CLOSE_COLUMNS:
+            yield start, end
+            start = at
+        end = at + 1
+    if start >= 0:
+        yield start, end
+
+
+def _cells(line: Row, columns: int) -> list[tuple[str, Look]]:
+    """What stands in each column, the second of a wide character being empty; too few where that cannot be said."""
+    cells: list[tuple[str, Look]] = []
+    for text, look in line:
+        for character in text:
+            cells.append((character, look))
+            cells.extend([("", look)] * (cell_len(character) - 1))
+    taken = columns_of(line)
+    return cells + [(" ", "plain")] * (columns - taken) if len(cells) == taken else []
+
+
+class CellCompositor(Compositor):
+    """Writes the spans that were asked for; the library's own writes each row from its beginning."""
+
+    def render_partial_update(self) -> ChopsUpdate | None:
+        """The update of what has changed, None where nothing has."""
+        update = super().render_partial_update()
+        return None if update is None else _SpansUpdate(update.chops, update.spans, update.chop_ends)
+
+
+class _SpansUpdate(ChopsUpdate):
+    def render_segments(self, console: Console) -> str:
+        written = []
+        for y, start, end in self.spans:
+            for x, strip in self.chops[y].items():
+                part = None if strip is None else strip.crop(max(start - x, 0), max(end - x, 0))
+                if part:
+                    written.append(Control.move_to(max(start, x), y).segment.text + part.render(console))
+        return "".join(written)

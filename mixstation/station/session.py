@@ -107,6 +107,15 @@ class Session:
             self._work.watch.stop()
         self._close()
 
+    @property
+    def weighs(self) -> bool:
+        """Whether there is a scale to look at."""
+        return self._work.watch is not None
+
+    def moved(self) -> bool:
+        """Whether the scale shows something else than at the last look."""
+        return self._work.watch is not None and self._work.watch.moved()
+
     def tick(self) -> None:
         """Look at the clock and the scale, and do what comes by itself."""
         self._by_itself.note()

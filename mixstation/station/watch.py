@@ -24,6 +24,7 @@ class ScaleWatch:
         """Start the link."""
         self._link = link
         self._state = ""
+        self._shown = ""
         self._stop_at: tuple[int, float] | None = None
         self.preact_s = FIRST_PREACT_S
         link.start()
@@ -39,6 +40,7 @@ class ScaleWatch:
         judged = steady(readings, now_s)
         state = judged.state if status.state in ("live", "opening") else "stale"
         newest = readings[-1] if readings else None
+        self._shown = newest.text if newest is not None else ""
         # A frame that shows no weight has no digits to tell a division from.
         weighed = (reading.division_mg for reading in reversed(readings) if reading.mass_mg is not None)
         return Live(
@@ -46,9 +48,14 @@ class ScaleWatch:
             division_mg=next(weighed, 0),
             state=state,
             flow_mg_s=judged.flow_mg_s,
-            shown=newest.text if newest is not None else "",
+            shown=self._shown,
             serial=newest.serial if newest is not None else 0,
         )
+
+    def moved(self) -> bool:
+        """Whether the scale shows something else than it did at the last look."""
+        newest = self._link.latest()
+        return newest is not None and newest.text != self._shown
 
     def changed(self) -> tuple[str, str] | None:
         """The link's new state and its detail, once for each change."""

@@ -1,6 +1,7 @@
 """Printing masses to what the scale can show, and rounding to its divisions."""
 
 from fractions import Fraction
+from functools import lru_cache
 from typing import Literal, assert_never
 
 from mixstation.frozen import dataclass
@@ -60,6 +61,7 @@ def show_mass(mass_mg: int, units: DisplayUnits, division_mg: int | Fraction | N
     return f"{shown.number} {shown.unit}".rstrip(" ")
 
 
+@lru_cache(maxsize=512)
 def show_mass_parts(
     mass_mg: int, units: DisplayUnits, division_mg: int | Fraction | None = None
 ) -> MassShown:
@@ -99,6 +101,7 @@ def show_mass_parts(
             assert_never(units)
 
 
+@lru_cache(maxsize=512)
 def show_mass_in(mass_mg: int, unit: str, division_mg: int | Fraction | None = None) -> MassShown:
     """A mass in one given unit, such as the one the scale itself shows.
 

@@ -1,6 +1,9 @@
 """Words that screen and line mode say of themselves; all else they show comes with the view."""
 
-from mixstation.station.view import EntryKind, Place
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from mixstation.station.view import EntryKind, Place
 
 OPENING = "Opening…"
 TARGET = "target"
@@ -30,8 +33,13 @@ PAGE = "page {number} of {count}"
 PAGE_TURNS = "{page}: Enter turns it"
 ENTER_CHOICE = "answer {number}: {words}"
 
-PLACE_SYMBOL: dict[Place, str] = {"under": "<", "inside": "=", "over": ">", "unsure": "?"}
-PLACE_WORD: dict[Place, str] = {"under": "under", "inside": "inside", "over": "over", "unsure": "can't tell"}
+PLACE_SYMBOL: "dict[Place, str]" = {"under": "<", "inside": "=", "over": ">", "unsure": "?"}
+PLACE_WORD: "dict[Place, str]" = {
+    "under": "under",
+    "inside": "inside",
+    "over": "over",
+    "unsure": "can't tell",
+}
 CLOCK_WORD = {
     "none": "",
     "before": "no water yet",
@@ -41,7 +49,7 @@ CLOCK_WORD = {
 }
 CUE_SYMBOL = {"": "", "pour": "▼▼", "slow": "▼", "stop": "■", "over": "▲"}
 
-HOW_TO_TYPE: dict[EntryKind, str] = {
+HOW_TO_TYPE: "dict[EntryKind, str]" = {
     "none": "",
     "mass": "Type a weight in {unit} at any moment, then Enter.",
     "temperature": "Type the temperature in {unit}, then Enter.",

@@ -1,38 +1,42 @@
-"""Processor share and memory at no, 10 and 50 readings a second, beside the terminal library alone.
+"""Processor share, bytes painted and memory of a real batch on a real scale's port, beside the library alone.
 
 Run by hand: python -m tests.benchmarks.idle_cpu
 """
 
-import time
+from tests.benchmarks.subject import ALONE, ALONE_SHOWS, Subject, at_the_pour, scale_on_port
 
-from tests.benchmarks.pty_subject import Subject
-from tests.screens import views
-
-LONG_S = 8.0
-RATES = (0.0, 10.0, 50.0)
+LONG_S = 10.0
+SLOWLY_MG_S = 15_000
+SIZES = ((80, 24), (120, 40))
 
 
-def measured(kind: str, rate: float) -> tuple[float, float]:
-    """Share of one processor, and MiB held."""
-    with Subject(kind, rate) as subject:
-        subject.until(views.POUR_LIVE.question.ask.encode())
-        settled_s = time.monotonic() + 1.0
-        while time.monotonic() < settled_s:
-            subject.read(0.1)
-        before_s, begun_s = subject.cpu_s(), time.monotonic()
-        while time.monotonic() < begun_s + LONG_S:
-            subject.read(0.1)
-        share = (subject.cpu_s() - before_s) / (time.monotonic() - begun_s)
-        return share, subject.memory_mib()
+def told(name: str, subject: Subject) -> None:
+    """Watch it for a while and print a row."""
+    changed, before_s = subject.changed_bytes, subject.cpu_s()
+    painted = subject.watch(LONG_S)
+    share, changed_s = (subject.cpu_s() - before_s) / LONG_S, (subject.changed_bytes - changed) / LONG_S
+    memory, most = subject.memory_mib()
+    print(f"{name:28} {share:8.2%} {painted / LONG_S:10.0f} {changed_s:13.0f} {memory:8.1f} {most:8.1f}")
 
 
 def main() -> None:
-    """Measure turn by turn."""
-    print(f"{'readings/s':>10} {'ours':>8} {'library':>8} {'MiB ours':>9} {'MiB library':>12}")
-    for rate in RATES:
-        ours, ours_mib = measured("ours", rate)
-        alone, alone_mib = measured("library-still", rate)
-        print(f"{rate:10.0f} {ours:8.1%} {alone:8.1%} {ours_mib:9.1f} {alone_mib:12.1f}")
+    """A steady weight at 10 and 50 lines a second, a slow pour, typed weights; and nothing at all by the library."""
+    print(f"{'':28} {'of a core':>8} {'bytes/s':>10} {'bytes changed':>13} {'MiB':>8} {'most':>8}")
+    with Subject(ALONE) as subject:
+        subject.shows(ALONE_SHOWS)
+        subject.watch(1.0)
+        told("library alone, nothing comes", subject)
+    for columns, height in SIZES:
+        size = f"{columns} x {height}"
+        with at_the_pour("", columns, height) as subject:
+            told(f"{size}, typed", subject)
+        for rate in (10.0, 50.0):
+            with scale_on_port(rate) as (scale, port), at_the_pour(port, columns, height) as subject:
+                told(f"{size}, steady, {rate:.0f} lines/s", subject)
+                if rate == 10.0:
+                    scale.pour(SLOWLY_MG_S)
+                    subject.watch(1.0)
+                    told(f"{size}, slow pour", subject)
 
 
 if __name__ == "__main__":

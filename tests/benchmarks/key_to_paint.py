@@ -1,4 +1,4 @@
-"""Time from a key to the picture of it, as a ratio to a bare counter of keys with the terminal library, same run.
+"""From a key to the picture of it at a real pour, beside a bare counter of keys with the terminal library, same run.
 
 Run by hand: python -m tests.benchmarks.key_to_paint
 """
@@ -6,35 +6,36 @@ Run by hand: python -m tests.benchmarks.key_to_paint
 import statistics
 import time
 
-from tests.benchmarks.pty_subject import Subject
-from tests.screens import views
+from tests.benchmarks.subject import ALONE, ALONE_SHOWS, PATIENCE_S, Subject, at_the_pour, beside
 
-KEYS = b"123456789-" * 6
-GAP_S = 0.12
+KEYS = "123456789-" * 6
+GAP_S = 0.25
 
 
-def measured(kind: str) -> list[float]:
+def measured(subject: Subject) -> list[float]:
     """Seconds from key to paint, key by key."""
-    with Subject(kind) as subject:
-        subject.until(views.POUR_LIVE.question.ask.encode())
-        subject.quiet()
-        times_s = []
-        for key in KEYS:
-            times_s.append(subject.press(bytes([key])))
-            subject.quiet(GAP_S)
-            time.sleep(GAP_S)
+    times_s = []
+    for key in KEYS:
+        subject.quiet(GAP_S)
+        begun_s = time.monotonic()
+        subject.press(key)
+        if not subject.read(PATIENCE_S):
+            raise TimeoutError(key)
+        times_s.append(subject.read_s - begun_s)
     return times_s
 
 
 def main() -> None:
     """Measure both and say the ratio."""
-    base = measured("library-counter")
-    ours = measured("ours")
-    for name, times_s in (("bare counter", base), ("ours", ours)):
-        p95_s = statistics.quantiles(times_s, n=20)[18]
-        middle_s = statistics.median(times_s)
-        ratio = middle_s / statistics.median(base)
-        print(f"{name:14} median {middle_s * 1e3:5.1f} ms, p95 {p95_s * 1e3:5.1f} ms, ratio {ratio:.2f}")
+    kept = {}
+    with Subject(ALONE) as subject:
+        subject.shows(ALONE_SHOWS)
+        kept["bare counter of keys"] = measured(subject)
+    with at_the_pour() as subject:
+        kept["ours, at a pour"] = measured(subject)
+    beside(kept, "bare counter of keys")
+    for name, times_s in kept.items():
+        print(f"{name}: p95 {statistics.quantiles(times_s, n=20)[18] * 1e3:.1f} ms")
 
 
 if __name__ == "__main__":

@@ -1,11 +1,9 @@
-"""Time for all ways out of a batch of ten materials, cold and warm, as ratios to the solver's own least work, same run.
+"""Time for all ways out of a batch of ten materials, as ratios to the solver's own least work, same run.
 
-Run by hand: python -m tests.benchmarks.ways
+What they take from a cold start is in `first_paint`, at the command. Run by hand: python -m tests.benchmarks.ways
 """
 
 import statistics
-import subprocess
-import sys
 import time
 from collections.abc import Callable
 from dataclasses import replace
@@ -19,7 +17,6 @@ from mixstation.recipe.model import Basis, Dose, Recipe, Role
 from tests.batch.ways.bucket import RAW, RAW_KG, add, begin, limits, material, per_mille, weighed, work
 
 ROUNDS = 40
-COLD_ROUNDS = 5
 
 TEN = replace(
     RAW,
@@ -78,16 +75,6 @@ def timed(act: Callable[[], object], rounds: int) -> list[float]:
     return sorted(took_s)
 
 
-def cold_s(code: str) -> float:
-    """Seconds in a new interpreter from before the solver is loaded, the middle of a few."""
-    whole = f"import time; {code}"
-    runs = (
-        subprocess.run([sys.executable, "-c", whole], capture_output=True, text=True, check=True).stdout
-        for _ in range(COLD_ROUNDS)
-    )
-    return statistics.median(float(out) for out in runs)
-
-
 def main() -> None:
     """Turn by turn, so that all meet the same machine."""
     cases = troubles()
@@ -105,18 +92,11 @@ def main() -> None:
         middle_s, late_s = statistics.median(times_s), statistics.quantiles(times_s, n=100)[98]
         count = len(ways_out(*cases[name])) if name in cases else ""
         print(f"{name:30} {middle_s * 1e3:5.1f} ms {late_s * 1e3:5.1f} ms {middle_s / base_s:7.1f} {count}")
-    shared = "from tests.benchmarks import ways as w; "
-    bare = cold_s(f"{shared}a = time.perf_counter(); w.least_work(); print(time.perf_counter() - a)")
-    ours = cold_s(
-        f"{shared}run, found = w.troubles()['water over its total']; a = time.perf_counter(); "
-        "w.ways_out(run, found); print(time.perf_counter() - a)"
-    )
     for name, (run, found) in cases.items():
         begun_s = time.thread_time()
         for _ in range(10):
             ways_out(run, found)
         print(f"{name:30} {(time.thread_time() - begun_s) * 100:5.1f} ms of processor time on its own thread")
-    print(f"\ncold: solver {bare * 1e3:.0f} ms, all ways {ours * 1e3:.0f} ms, ratio {ours / bare:.2f}")
 
 
 if __name__ == "__main__":

@@ -6,11 +6,13 @@ from contextlib import asynccontextmanager
 from dataclasses import replace
 
 import pytest
+from textual._compositor import ChopsUpdate
 from textual.pilot import Pilot
 
 from mixstation.screens import gloves
 from mixstation.screens.app import MixApp, MixingScreen
-from mixstation.screens.canvas import Canvas
+from mixstation.screens.canvas import Canvas, CellCompositor, changed_spans
+from mixstation.screens.rows import row
 from mixstation.station.desk import Desk
 from mixstation.station.view import View
 from mixstation.wording import front
@@ -119,6 +121,53 @@ async def test_only_changed_rows_are_painted() -> None:
         # Asking for the text paints every row once; only the changed row is painted more often.
         extra = [y for y in range(24) if painted.count(y) > min(painted.count(n) for n in range(24))]
         assert extra == changed
+
+
+async def test_only_changed_cells_are_written(monkeypatch: pytest.MonkeyPatch) -> None:
+    written: list[tuple[int, int, int]] = []
+    original = CellCompositor.render_partial_update
+
+    def counting(compositor: CellCompositor) -> ChopsUpdate | None:
+        update = original(compositor)
+        written.extend(update.spans if update is not None else ())
+        return update
+
+    async with bench(views.POUR_LIVE, size=(120, 40)) as at:
+        before = at.text.splitlines()
+        monkeypatch.setattr(CellCompositor, "render_partial_update", counting)
+        scale = replace(views.LIVE, text=views.LIVE.text.replace("4", "5"))
+        at.desk.show(replace(views.POUR_LIVE, serial=99, scale=scale))
+        await at.until(lambda: at.app.view is not None and at.app.view.serial == 99)
+        await at.until(lambda: written)
+        changed = [
+            (y, x)
+            for y, (old, new) in enumerate(zip(before, at.text.splitlines(), strict=True))
+            for x, (one, other) in enumerate(zip(old.ljust(120), new.ljust(120), strict=True))
+            if one != other
+        ]
+        assert changed
+        assert sorted({(y, x) for y, start, end in written for x in range(start, end)}) == changed
+
+
+@pytest.mark.parametrize(
+    ("before", "now", "spans"),
+    [
+        ("weighs 12.4 kg", "weighs 12.5 kg", [(10, 11)]),
+        ("weighs 12.4 kg", "weighs 13.5 kg", [(8, 11)]),
+        ("1 then far away 1", "2 then far away 2", [(0, 1), (16, 17)]),
+        ("short", "short and longer", [(6, 16)]),
+        ("short and longer", "short", [(6, 16)]),
+        ("weight 世 kg", "weight 12 kg", [(7, 9)]),
+        ("weight e\u0301 kg", "weight e 2g", [(0, 20)]),
+    ],
+)
+def test_the_span_of_what_differs(before: str, now: str, spans: list[tuple[int, int]]) -> None:
+    assert list(changed_spans(row(before), row(now), 20)) == spans
+
+
+def test_another_look_is_another_cell() -> None:
+    assert list(changed_spans(row("a", ("b", "strong")), row("a", ("b", "stop")), 20)) == [(1, 2)]
+    assert list(changed_spans(row("a", ("b", "strong")), row("a", ("b", "strong")), 20)) == []
 
 
 async def test_bell_rings_when_the_count_grows() -> None:

@@ -8,12 +8,14 @@ import pytest
 HEAVY = ["pydantic", "pint", "highspy", "scipy", "numpy", "serial", "sqlite3"]
 OURS = {
     "mixstation.screens.run": (
+        "mixstation.frozen",
         "mixstation.screens",
         "mixstation.station",
         "mixstation.units",
         "mixstation.wording",
     ),
     "mixstation.lines.front": (
+        "mixstation.frozen",
         "mixstation.lines",
         "mixstation.station",
         "mixstation.units",
