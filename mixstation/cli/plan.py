@@ -36,8 +36,6 @@ def run(words: Sequence[str]) -> int:
     """Plan, or look at what was planned."""
     if words and words[0] in _OTHERS:
         return _OTHERS[words[0]](words[1:])
-    from mixstation.cli.plan_words import add_plan_words, asks_for_something
-
     parser = Parser(
         prog="mixstation plan",
         description="Plan a job: masses, buckets, scales, stock, cost, temperature. Without a recipe it asks.",
@@ -45,7 +43,11 @@ def run(words: Sequence[str]) -> int:
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
     parser.add_argument("recipe", nargs="?", help="name of a recipe on the shelf, or a file")
-    add_plan_words(parser)
+    if words:
+        # Every shape is an option of its own: what is to be asked needs none of them yet.
+        from mixstation.cli.plan_words import add_plan_words
+
+        add_plan_words(parser)
     parser.add_argument("--bucket", metavar="VOLUME", help="volume of the bucket")
     parser.add_argument("--shop", metavar="TEMPERATURE", help="air in the shop")
     parser.add_argument(
@@ -60,6 +62,10 @@ def run(words: Sequence[str]) -> int:
     out.add_argument("--mix", action="store_true", help="keep it and mix the first bucket now")
     add_bench_words(parser)
     given = read(parser, words)
+    if not words:
+        return _talk(given)
+    from mixstation.cli.plan_words import asks_for_something
+
     if not given.recipe and not asks_for_something(given):
         return _talk(given)
     if not given.recipe or not asks_for_something(given):

@@ -171,7 +171,7 @@ def _parser(what: str, description: str) -> argparse.ArgumentParser:
 
 def _material_words(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("material", metavar="MATERIAL", help="its key, as in the recipes")
-    parser.add_argument("--lot", type=str, metavar="MARK", help="lot or bag mark")
+    parser.add_argument("--lot", type=str.strip, metavar="MARK", help="lot or bag mark")
     parser.add_argument("--note", type=str, default="", metavar="WORDS", help="a remark")
     parser.add_argument("--who", type=str, default="", metavar="NAME", help="who enters it")
     parser.add_argument("--new", action="store_true", help="a material that no recipe has yet")
@@ -250,7 +250,7 @@ def _known(
     if twin is not None and given.material not in shelf:
         parser.error(TWIN.format(found=clean(given.material, 60), other=clean(twin, 60)))
     lots = [line.lot for line in ledger.on_hand() if line.material == given.material]
-    twin = first_alike(given.lot or "", lots) if given.lot not in lots else None
+    twin = first_alike(given.lot, lots) if given.lot and given.lot not in lots else None
     if twin is not None:
         parser.error(TWIN.format(found=clean(given.lot, 60), other=clean(twin, 60)))
     if found is None and not given.new:

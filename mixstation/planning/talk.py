@@ -25,7 +25,7 @@ from mixstation.units.clean import clean
 from mixstation.units.errors import UnitsError
 from mixstation.wording import planning as words
 from mixstation.wording.plan import PlanSpeech, plan_fault_line
-from mixstation.wording.refusal_lines import units_line
+from mixstation.wording.quantity_lines import units_line
 
 Wish = Literal["", "mix", "keep"]
 _LONGEST_TYPED = 60

@@ -12,7 +12,7 @@ from mixstation.wording.fault_lines import fault_lines as fault_lines
 from mixstation.wording.open_lines import not_found_line, still_open_line
 from mixstation.wording.planning_lines import kept_plan_line
 from mixstation.wording.proportion_lines import formula_line, scaling_line
-from mixstation.wording.refusal_lines import units_line
+from mixstation.wording.quantity_lines import units_line
 from mixstation.wording.storage_lines import codec_line, fold_line, storage_line
 from mixstation.wording.system_lines import file_line, port_line
 

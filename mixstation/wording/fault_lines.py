@@ -10,8 +10,8 @@ from mixstation.wording.cure_faults import CURE_FAULTS
 from mixstation.wording.file_faults import FILE_FAULTS, Sentences
 from mixstation.wording.piece_faults import PIECE_FAULTS
 from mixstation.wording.profile_faults import FRAME_REFUSALS, PROFILE_FAULTS
+from mixstation.wording.quantity_lines import units_line
 from mixstation.wording.recipe_faults import RECIPE_FAULTS
-from mixstation.wording.refusal_lines import units_line
 
 _LONGEST_LINE = 160
 _LONGEST_VALUE = 400

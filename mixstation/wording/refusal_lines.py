@@ -1,12 +1,10 @@
-"""Why nothing changed, and what to do: one sentence for every refusal and for every typed quantity that failed."""
+"""Why nothing changed, and what to do: one sentence for every refusal."""
 
-from collections.abc import Mapping
 from typing import assert_never
 
 from mixstation.batch import refusal as why
 from mixstation.batch.refusal import Asked, AskedOnce, Plain, Refusal, Refused
 from mixstation.batch.run import Run
-from mixstation.units.errors import UnitsError
 from mixstation.wording.spoken import OfBatch, spoken
 from mixstation.wording.words import Speech, in_its_steps
 
@@ -40,11 +38,6 @@ def confirm_words(asked: Asked, *, out: bool) -> str:
             return "yes, that is right"
         case _ as forgotten:
             assert_never(forgotten)
-
-
-def units_line(error: UnitsError) -> str:
-    """The sentence for a typed quantity that could not be read."""
-    return _QUANTITIES[error.code].format(**error.values)
 
 
 def _template(refusal: Asked | Refused, division_mg: int) -> str:
@@ -169,24 +162,3 @@ def _plain(refusal: Plain) -> str:
             return "Nothing is out of its band; say what happened."
         case _ as forgotten:
             assert_never(forgotten)
-
-
-_QUANTITIES: Mapping[str, str] = {
-    "empty": "Nothing was typed.",
-    "too-long": "That is too long.",
-    "bad-character": "“{found}” holds a sign that is no number: type digits with . or , and a unit.",
-    "bad-number": "“{found}” is not a number: type digits, with . or , before or among them.",
-    "too-many-digits": "“{found}” has too many digits.",
-    "ambiguous-thousands": "“{found}” can be {as_decimal} or {as_thousands}: type it with a point or no comma.",
-    "bad-fraction": "“{found}” is not a fraction such as 3/8.",
-    "unit-missing": "“{found}” needs a unit, such as {suggestion}.",
-    "unknown-unit": "“{unit}” is no unit known here; did you mean {suggestion}?",
-    "wrong-dimension": "“{found}” is a {dimension}; a {wanted} is asked for, such as {suggestion}.",
-    "which-gallon": "Which “{unit}”? Type one of: {choices}.",
-    "which-ton": "Which “{unit}”? Type one of: {choices}.",
-    "oz-is-mass-or-volume": "“{unit}” can be a mass or a volume. Type one of: {choices}.",
-    "bad-compound": "“{found}” cannot be read; write the larger unit first.",
-    "not-whole": "In “{found}” the {unit} must be whole.",
-    "not-plausible": "The {name} must be {bounds}; found “{found}”. Check the number and its unit.",
-    "part-too-large": "In “{found}” there are too many {unit}: at most {limit}.",
-}

@@ -21,6 +21,7 @@ from mixstation.recipe.file import read_recipe
 from mixstation.recipe.model import ConsistencyStep
 from mixstation.record.codec import read, written
 from mixstation.record.journal import Journal
+from mixstation.record.stored import NewEvent
 from tests.batch.making import Bench
 from tests.published.case import PublishedCase
 from tests.station.recipes import QUICK
@@ -167,8 +168,10 @@ def store(folder: Path, entries: tuple[Entry, ...]) -> str:
     assert isinstance(start, BatchStarted)
     journal = Journal.open(folder)
     try:
-        for entry in entries:
-            journal.append(start.batch_id, entry.seq, entry.fact.kind, written(entry))
+        journal.append(
+            start.batch_id,
+            [NewEvent(seq=entry.seq, kind=entry.fact.kind, body=written(entry)) for entry in entries],
+        )
     finally:
         journal.close()
     return start.batch_id

@@ -19,6 +19,7 @@ NEVER_ONE = frozenset(
         ("wording/recipe_faults.py", "characters"),
         ("wording/profile_faults.py", "bytes"),
         ("wording/proportion_lines.py", "divisions"),
+        ("wording/cure_faults.py", "days"),
         # Limits of the program, said to developers.
         ("wording/plan_sheet.py", "rows"),
         ("wording/plan_sheet.py", "columns"),

@@ -2,7 +2,8 @@
 
 from mixstation.batch.commands import Book
 from mixstation.units.errors import UnitsError
-from mixstation.wording.refusal_lines import refusal_line, units_line
+from mixstation.wording.quantity_lines import units_line
+from mixstation.wording.refusal_lines import refusal_line
 from tests.batch.making import SPEECH, Bench, blend, weight
 from tests.batch.recipes import g, kg
 
