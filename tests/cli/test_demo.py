@@ -61,6 +61,7 @@ def stored(home: Path) -> Run:
         journal.close()
 
 
+@pytest.mark.deep
 def test_ends_in_a_closed_batch_whose_masses_are_the_scales_own_account(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -117,7 +117,7 @@ def test_a_fraction_in_no_form_of_ours_is_refused_before_it_is_reckoned(
     assert "no fraction as it is written" in str(refused.value.__cause__)
 
 
-@settings(max_examples=examples(60), suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=examples(20), suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(st.data())
 def test_a_damaged_file_is_refused_and_nothing_else_happens(
     plans: dict[str, KeptPlan], tmp_path: Path, data: st.DataObject

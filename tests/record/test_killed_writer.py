@@ -92,6 +92,7 @@ CALLS_TO_FAIL = [
 
 
 @pytest.mark.skipif(not strace_works(), reason="needs strace, and the right to use it")
+@pytest.mark.deep
 def test_whichever_call_fails_nothing_acknowledged_is_lost(tmp_path: Path) -> None:
     """One call in turn fails with an input/output error; calls counted from the start of the process."""
     with closing(Journal.open(tmp_path)):

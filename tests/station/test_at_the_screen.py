@@ -69,6 +69,7 @@ def test_by_number_pad_at_the_screen(tmp_path: Path) -> None:
         at.close()
 
 
+@pytest.mark.deep
 def test_by_lines(tmp_path: Path) -> None:
     process = subprocess.Popen(
         command(tmp_path, "plain"), stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True, cwd=ROOT

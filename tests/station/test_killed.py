@@ -126,6 +126,7 @@ def clock_at(mono_ms: int) -> HandClock:
     return clock
 
 
+@pytest.mark.deep
 def test_nothing_acknowledged_is_lost_whichever_decision_was_the_last(
     undisturbed: Undisturbed, mixer: Mixer, tmp_path: Path
 ) -> None:

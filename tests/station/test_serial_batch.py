@@ -91,6 +91,7 @@ def is_what_was_poured(run: Run, hand: Hand, *keys: str) -> None:
         assert off_mg <= len(weighed) * (GRAM + NOISE_MG), material.key
 
 
+@pytest.mark.deep
 def test_the_record_is_the_scales_own_account(desk: Desk, scale: EmulatedScale, tmp_path: Path) -> None:
     scale.put_mg(BUCKET_MG)
     hand = Hand(scale, dose_s=2.0, slow_part=2)
