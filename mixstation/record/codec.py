@@ -4,9 +4,7 @@ Stored kinds are the words in `batch.events`, never class paths.
 """
 
 import json
-from typing import Annotated, Any, Final
-
-from pydantic import Field
+from typing import Any, Final
 
 from mixstation.batch.events import Entry, Fact, Stamp
 from mixstation.frozen import dataclass
@@ -26,7 +24,7 @@ class StoredBody:
 
     form: int
     stamp: Stamp
-    fact: Annotated[Fact, Field(discriminator="kind")]
+    fact: Fact
 
 
 _BODIES: Final[StoredForm[StoredBody]] = StoredForm(StoredBody, FORM, UPGRADES)
@@ -34,7 +32,9 @@ _BODIES: Final[StoredForm[StoredBody]] = StoredForm(StoredBody, FORM, UPGRADES)
 
 def entry_schema() -> dict[str, Any]:
     """JSON Schema of a stored body."""
-    return _BODIES.adapter.json_schema()
+    from pydantic import TypeAdapter
+
+    return TypeAdapter(StoredBody).json_schema()
 
 
 def written(entry: Entry) -> str:

@@ -4,7 +4,7 @@ Only materials that were ever received or counted are kept count of. What went i
 where the batch was discarded or some of it came out again.
 """
 
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from itertools import islice
 
 from mixstation.batch.events import WeightRecorded
@@ -15,7 +15,7 @@ from mixstation.recipe.model import Recipe, Role
 from mixstation.record.codec import CodecError, read
 from mixstation.record.errors import StorageError
 from mixstation.record.stock_ledger import DrawOutcome, Movement, StockLedger
-from mixstation.record.stored import EventStore
+from mixstation.record.stored import EventStore, StoredEvent
 
 _ENDS = frozenset({"batch-finished", "batch-discarded"})
 _NOT_STOCK = frozenset({Role.WATER, Role.ICE})
@@ -84,7 +84,7 @@ def draw_batch(store: EventStore, ledger: StockLedger, batch_id: str) -> Drawn |
         CodecError: The batch was stored by a later program, or is damaged.
         FoldError: It is no batch of ours.
     """
-    run = _run(store, batch_id)
+    run = _run(store.events(batch_id))
     return _draw(run, ledger, ledger.movements()) if run.ended else None
 
 
@@ -138,17 +138,21 @@ def _undrawn(store: EventStore, movements: Collection[Movement]) -> Iterator[Run
     rows = (row for row in store.batches() if row.batch_id not in drawn_before)
     for row in islice(rows, _LOOKED_AT_COUNT):
         try:
-            run = _run(store, row.batch_id)
+            events = store.events(row.batch_id)
+            # An open batch draws nothing, and reading an entry costs more than looking at its kind.
+            if not any(event.kind in _ENDS for event in events):
+                continue
+            if read(events[-1].seq, events[-1].body).stamp.utc_ms < since_ms:
+                return
+            run = _run(events)
         except (StorageError, CodecError, FoldError):
             continue
-        if run.entries[-1].stamp.utc_ms < since_ms:
-            return
         if run.ended:
             yield run
 
 
-def _run(store: EventStore, batch_id: str) -> Run:
-    return fold(tuple(read(event.seq, event.body) for event in store.events(batch_id)))
+def _run(events: Iterable[StoredEvent]) -> Run:
+    return fold(tuple(read(event.seq, event.body) for event in events))
 
 
 def recipe_as_written(text: str, recipe: Recipe) -> Recipe:

@@ -12,14 +12,9 @@ what an earlier form wrote otherwise than by leaving names out goes through the 
 
 import json
 from collections.abc import Callable, Mapping
-from dataclasses import replace
-from functools import cached_property
 from typing import Any, Generic, Protocol, TypeVar
 
-from pydantic import TypeAdapter, ValidationError
-from pydantic_core import SchemaValidator
-
-from mixstation.record.guarded import guarded
+from mixstation.record.typed_content import ContentError, NotAsWrittenError, content_of, reader_of
 from mixstation.units.clean import clean
 
 
@@ -75,16 +70,14 @@ class StoredForm(Generic[Stored]):
         self._kind = kind
         self._form = form
         self._upgrades = dict(upgrades or {})
-        self._indent = indent
-
-    @cached_property
-    def adapter(self) -> TypeAdapter[Stored]:
-        """Of the class, for its schema."""
-        return TypeAdapter(self._kind)
-
-    @cached_property
-    def _validator(self) -> SchemaValidator:
-        return guarded(self.adapter)
+        self._canonical = json.JSONEncoder(
+            sort_keys=True,
+            separators=(",", ":") if indent is None else None,
+            indent=indent,
+            ensure_ascii=False,
+            allow_nan=False,
+            default=content_of,
+        ).encode
 
     def written(self, value: Stored) -> str:
         """The text to store; what could not be read back is refused here.
@@ -92,8 +85,12 @@ class StoredForm(Generic[Stored]):
         Raises:
             ValueError: A number is not finite, a text holds half a surrogate pair, or a value is not of its type.
         """
-        # A whole number where a float belongs is written as one: the text is that of what will be read.
-        return self._text(self._validator.validate_json(self._text(value), strict=True))
+        try:
+            text = self._canonical(value)
+        except (TypeError, OverflowError, RecursionError) as error:
+            raise ValueError(str(error)) from error
+        reader_of(self._kind)(_parsed(text))
+        return text
 
     def read(self, text: str) -> Stored:
         """The value a stored text holds, in the form of now.
@@ -102,18 +99,7 @@ class StoredForm(Generic[Stored]):
             CodecError: It is none of ours, or of a later form.
         """
         try:
-            found: Any = self._validator.validate_json(text, strict=True)
-            if self._is_as_now(found.form) and self._text(found) == text:
-                now: Stored = found if found.form == self._form else replace(found, form=self._form)
-                return now
-        except ValueError:
-            pass
-        return self._read_by_content(text)
-
-    def _read_by_content(self, text: str) -> Stored:
-        """What is not word for word as it would be written now: names left out, an old form, or none of ours."""
-        try:
-            content = json.loads(text)
+            content = _parsed(text)
             form, is_canonical = content.get("form"), self._canonical(content) == text
         except (ValueError, AttributeError, RecursionError) as error:
             raise CodecError("not-an-entry", str(error)) from error
@@ -124,53 +110,23 @@ class StoredForm(Generic[Stored]):
         if not is_canonical:
             raise CodecError("not-canonical", "it would be written otherwise")
         try:
-            grown = self._upgraded(content)
-            value: Stored = self._validator.validate_json(self._canonical(grown), strict=True)
-        except ValidationError as error:
-            first = error.errors(include_url=False, include_context=False)[0]
-            raise CodecError("not-an-entry", f"{first['msg']} at {first['loc']}") from error
-        except (ValueError, LookupError, TypeError, AttributeError) as error:
+            value: Stored = reader_of(self._kind)(self._upgraded(content))
+        except NotAsWrittenError as error:
+            raise CodecError("not-canonical", str(error)) from error
+        except ContentError as error:
+            raise CodecError("not-an-entry", str(error)) from error
+        except (ValueError, LookupError, TypeError, AttributeError, RecursionError) as error:
             raise CodecError("not-an-entry", f"not to be read as form {form}: {error!r}") from error
-        odd = _not_within(grown, self.adapter.dump_python(value, mode="json", warnings=False))
-        if odd is not None:
-            raise CodecError("not-canonical", f"unknown, or written otherwise: {odd}")
         return value
-
-    def _is_as_now(self, form: int) -> bool:
-        """Whether all that can lie between a form and that of now is names left out."""
-        return 1 <= form <= self._form and not any(form <= old < self._form for old in self._upgrades)
 
     def _upgraded(self, content: dict[str, Any]) -> dict[str, Any]:
         for form in range(content["form"], self._form):
             upgrade = self._upgrades.get(form)
-            content = content if upgrade is None else upgrade(content)
+            content = content if upgrade is None else _parsed(self._canonical(upgrade(content)))
         return {**content, "form": self._form}
 
-    def _text(self, value: Stored) -> str:
-        return self._canonical(self.adapter.dump_python(value, mode="json", warnings=False))
 
-    def _canonical(self, content: Any) -> str:
-        return json.dumps(
-            content,
-            sort_keys=True,
-            separators=(",", ":") if self._indent is None else None,
-            indent=self._indent,
-            ensure_ascii=False,
-            allow_nan=False,
-        )
-
-
-def _not_within(part: Any, whole: Any, at: str = "") -> str | None:
-    """Where some value of stored content is not the same in what was read from it; None where all are."""
-    if isinstance(part, dict) and isinstance(whole, dict):
-        inside = ((name, value, whole.get(name, _ABSENT)) for name, value in part.items())
-    elif isinstance(part, list) and isinstance(whole, list) and len(part) == len(whole):
-        inside = ((str(place), *pair) for place, pair in enumerate(zip(part, whole, strict=True)))
-    else:
-        # 1, 1.0 and true are equal, and three texts.
-        return None if type(part) is type(whole) and part == whole else at
-    found = (_not_within(mine, its, f"{at}.{name}".lstrip(".")) for name, mine, its in inside)
-    return next((odd for odd in found if odd is not None), None)
-
-
-_ABSENT = object()
+def _parsed(text: str) -> Any:
+    """Content of a text; half a surrogate pair is none."""
+    text.encode()
+    return json.loads(text)

@@ -21,7 +21,8 @@ from mixstation.cli.main import main
 from mixstation.planning.kept import KeptPlan
 from mixstation.planning.orders import order_of, to_keep
 from mixstation.planning.talk import PlanTalk
-from mixstation.record.codec import new_event
+from mixstation.record import stock_draws
+from mixstation.record.codec import new_event, read
 from mixstation.record.journal import Journal
 from mixstation.record.stock_draws import draw_batch, draw_missed, kept_count_of, used_mg
 from mixstation.record.stock_ledger import FILE_NAME, StockLedger
@@ -252,6 +253,27 @@ def test_a_missed_draw_is_made_up_for_at_the_next_look(
     assert "22.5 kg" in out
     assert stock(capsys)[1] == ""
     assert on_hand(data) == {"cement": 22_500_000}
+
+
+def test_of_an_open_batch_and_of_one_before_the_stock_little_or_nothing_is_read(
+    data: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    store = MemoryJournal()
+    stored(store, "old", weight("cement", 2_000_000), FINISHED)
+    stored(store, "new", weight("cement", 1_000_000), FINISHED, at_ms=T0 + 2 * DAY_MS)
+    stored(store, "open", weight("cement", 500_000), at_ms=T0 + 3 * DAY_MS)
+    received(data, at_ms=T0 + DAY_MS, cement=25_000_000)
+    bodies: list[str] = []
+
+    def counted(seq: int, body: str) -> Entry:
+        bodies.append(body)
+        return read(seq, body)
+
+    monkeypatch.setattr(stock_draws, "read", counted)
+    ledger = StockLedger.open(data)
+    assert [drawn.batch_id for drawn in draw_missed(store, ledger)] == ["new"]
+    ledger.close()
+    assert set(bodies) == {event.body for event in (*store.events("new"), store.events("old")[-1])}
 
 
 def test_batches_before_the_stock_was_kept_draw_nothing(data: Path) -> None:

@@ -22,7 +22,7 @@ from mixstation.batch.events import (
     WeightRecorded,
 )
 from mixstation.record.codec import FORM, CodecError, entry_schema, read, written
-from mixstation.record.guarded import is_written_fraction
+from mixstation.record.typed_content import is_written_fraction
 from tests.batch.arbitrary import FACT_TYPES, values
 from tests.batch.making import raw, started
 from tests.batch.recipes import RAW, RAW_POWDERS, kg

@@ -10,7 +10,6 @@ import sys
 from collections.abc import Sequence
 from pathlib import Path
 
-from mixstation.record.codec import entry_schema
 from mixstation.record.journal import Journal
 from mixstation.record.stored import NewEvent, StoredEvent
 from tests.station.clock import HandClock
@@ -47,7 +46,6 @@ def mix(folder: str) -> None:
 
 
 def main() -> None:
-    entry_schema()
     line = b""
     while byte := os.read(0, 1):
         if byte != b"\n":
