@@ -78,6 +78,7 @@ KINDS = {
     "entry-taken-back",
     "consistency-judged",
     "temperature-taken",
+    "density-measured",
     "batch-paused",
     "batch-taken-up",
     "weighing-changed",
