@@ -53,13 +53,7 @@ class Standing:
     """What the facts alone say.
 
     Attributes:
-        run: The batch.
-        phase: What is asked now.
-        step: The step at hand, or None.
-        projection: Where the batch ends.
-        dosing: What to weigh now, or None.
         coming: Steps not yet done with their masses.
-        flags: Those that stand on the facts.
         division_mg: Of the main scale, which targets are rounded to.
         apart: The other scale that what is to be weighed now is rounded to and weighed on, or None.
         if_sets: What is so instead once the mix sets or is past its time: no water is asked for any more. None where
@@ -97,13 +91,7 @@ class Working:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Timing:
-    """A mixing or resting timer that runs.
-
-    Attributes:
-        elapsed_s: Seconds so far.
-        min_s: Least.
-        max_s: Most.
-    """
+    """A mixing or resting timer that runs."""
 
     elapsed_s: float
     min_s: int
@@ -112,14 +100,7 @@ class Timing:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Net:
-    """A dose on its way in (or a portion on its way out).
-
-    Attributes:
-        net_mg: So far.
-        place: Against the tolerance.
-        cue: What the hand should do.
-        steady: Whether the scale has come to rest.
-    """
+    """A dose on its way in (or a portion on its way out)."""
 
     net_mg: int
     place: Place
@@ -134,8 +115,6 @@ class Advice:
     Attributes:
         standing: What the facts say, at a mix that sets without any water still to come.
         sets: The mix stiffens for good: nothing more may go in.
-        working: Working time.
-        timing: A timer that runs, or None.
         net: A dose on its way, or None without a live reading and a reference.
         flags: All flags, gravest first.
     """
@@ -152,11 +131,7 @@ def stand(run: Run, division_mg: int) -> Standing:
     """What the facts alone say.
 
     Args:
-        run: The batch.
         division_mg: Of the main scale, above 0.
-
-    Returns:
-        The part of the advice that holds until the next fact.
     """
     projection = project(run, division_mg)
     step = run.step
@@ -218,14 +193,8 @@ def advise(
     """Advice at a moment.
 
     Args:
-        standing: What the facts say.
-        moment: Now.
-        live: What the scale says, or None without one.
         preact_s: How long the pour runs on after the hand is told to stop, 0 to 3 s.
         slowed: Whether the hand was already told to slow in this pour; it is not told to hurry again.
-
-    Returns:
-        Advice; equal arguments give equal advice.
     """
     run = standing.run
     working = _working(run, moment)
@@ -269,9 +238,6 @@ def signed_net_mg(weighing: Weighing, takes_out: bool, gross_mg: int, reference_
 
     Args:
         weighing: What stands on the scale. For taking out, "tub" means the vessel the portion goes into.
-        takes_out: Whether the step takes something out.
-        gross_mg: What the scale shows.
-        reference_mg: What it showed before.
 
     Returns:
         Milligrams; negative when the change went the wrong way.

@@ -52,8 +52,6 @@ class Remedy:
     """The next thing to do.
 
     Attributes:
-        code: What sort of thing.
-        material: What to add, or "".
         mass_mg: How much, in whole divisions; 0 where nothing is added.
         room_mg: How much more could follow before its limit.
         mix_s: Seconds to mix afterwards, 0 for none.
@@ -72,7 +70,6 @@ def sets(run: Run, *, past_time: bool) -> bool:
     """Whether the mix stiffens for good, so that nothing more may go in, least of all water.
 
     Args:
-        run: The batch, with its latest judgement.
         past_time: Whether the earlier estimate of the working time is over.
 
     Source: Common practice, no source.
@@ -88,13 +85,7 @@ def remedy(run: Run, verdict: Verdict, divisions_mg: Mapping[str, int], *, past_
     """The next thing to do about how the mix moves.
 
     Args:
-        run: The batch.
-        verdict: How it moves.
         divisions_mg: Of the scale that would weigh each material, above 0.
-        past_time: Whether the working time is over.
-
-    Returns:
-        One remedy; judge again after it.
 
     Source: Common practice, no source.
     """

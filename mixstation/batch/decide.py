@@ -79,10 +79,6 @@ _WEIGHS_IN = (Book, FillTub, TakeReference)
 def decide(advice: Advice, command: Command) -> tuple[Fact, ...] | Refusal:
     """Facts for a command, or why not.
 
-    Args:
-        advice: Of the run and the moment the command was given in.
-        command: What the mixer asks for.
-
     Returns:
         Facts to store in order (at least one), or a refusal.
     """

@@ -12,17 +12,7 @@ from mixstation.batch.work_flags import temperature_flags, work_flags
 def standing_flags(
     run: Run, projection: Projection, dosing: Dosing | None, division_mg: int
 ) -> tuple[Flag, ...]:
-    """All flags that do not depend on the clock or on the live reading.
-
-    Args:
-        run: The batch.
-        projection: Of this run.
-        dosing: What is to be weighed now, or None.
-        division_mg: Of the main scale.
-
-    Returns:
-        Gravest first.
-    """
+    """All flags that do not depend on the clock or on the live reading, gravest first."""
     found = [
         *water_flags(run, projection),
         *dose_flags(run, projection),

@@ -48,9 +48,6 @@ ASKS_FOR_MORE = frozenset({"pour", "tub-fill", "tub-tip", "release-judge"})
 def phase(run: Run) -> Phase:
     """What is asked now.
 
-    Args:
-        run: The batch.
-
     Returns:
         One phase; "finish" when all steps are through, "ended" when the batch is closed. Never "setting": that takes
         the time into account, and `advise` says it in place of what asks for water.

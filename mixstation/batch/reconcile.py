@@ -9,10 +9,6 @@ from mixstation.batch.run import Run
 def allowed_mg(inside_mg: Fraction, division_mg: int) -> Fraction:
     """How far a gross may be from the entries before it is named.
 
-    Args:
-        inside_mg: Mass in the bucket by the entries.
-        division_mg: Of the display.
-
     Source: Choice: three divisions and 0.2 % of the contents; a wet paddle carries that much away.
     """
     return 3 * division_mg + inside_mg / 500

@@ -65,7 +65,6 @@ class FoldError(ValueError):
     Attributes:
         code: "no-start", "started-twice", "gap", "unknown-material", "unknown-step", "not-a-mass", or, where nothing
             could be reckoned from it, "unfit-recipe", "unfit-aim".
-        seq: The entry at fault.
     """
 
     def __init__(self, code: str, seq: int) -> None:
@@ -80,9 +79,6 @@ def fold(entries: Iterable[Entry]) -> Run:
 
     Args:
         entries: All of a batch's entries, in order of `seq`.
-
-    Returns:
-        The state after the last entry.
 
     Raises:
         FoldError: The entries cannot be a batch of ours.

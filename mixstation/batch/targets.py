@@ -96,7 +96,6 @@ def project(run: Run, division_mg: int = 0) -> Projection:
     """Where the batch ends if the rest goes in as planned.
 
     Args:
-        run: The batch.
         division_mg: Of the main scale, taken for what is still to be weighed on it.
 
     Returns:

@@ -14,7 +14,6 @@ def ratio_uncertainty(run: Run, finals: Mapping[str, Fraction], divisions_mg: Ma
 
     Args:
         run: The batch; its live weighings, in and out, count with the division they were shown in.
-        finals: Weighed mass of each material at the end, milligrams.
         divisions_mg: Of the scale that weighs what is still to come.
 
     Returns:

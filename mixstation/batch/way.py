@@ -85,15 +85,11 @@ class Way:
     """One way out, computed.
 
     Attributes:
-        kind: What sort of way.
         goal: Which objective it is best at: "nearest", "least-added", "least-wasted", "same-colour"; "hold-water"
             for leaving it with less water; "" for the ones always listed and for pouring back.
         aim: What to steer to from here; for the bucket after anything taken out.
-        pour_back_mg: Water to pour back now.
-        scoop_mg: Mixed bucket to take out now.
         additions: To add now, in order, in whole divisions of the scale that weighs each.
         totals: Weighed mass of each material at the end.
-        mix_s: Seconds to mix after the additions.
         ratio: Water ratio at the end; None where there is no basis (discard).
         expanded: Its uncertainty, k = 2.
         volume_l: Volume at the end, litres with air.
@@ -108,7 +104,6 @@ class Way:
         working_left_s: Seconds of working time left after it by the earlier estimate; may be negative.
         lifted_mg: The bucket with all of it at the end, before a layer is taken out; the bucket's own mass counts once
             it was weighed.
-        gives_up: Flag codes it leaves standing.
         hindrances: What stops it; empty for a way that can be taken.
     """
 

@@ -22,10 +22,6 @@ from mixstation.recipe.proportions import Masses, needed_shares, whole_totals_of
 def doses_of(recipe: Recipe, buckets: Sequence[Masses]) -> list[Dose]:
     """Every material that is weighed, as small as any bucket needs it.
 
-    Args:
-        recipe: The recipe as the buckets follow it.
-        buckets: Weighed mass by material of each bucket, milligrams.
-
     Returns:
         In the recipe's order.
 
@@ -54,12 +50,6 @@ def weighed_beside(
 
     What goes in by shares has every share weighed so; what is held back is added by judgement and stays on the main
     scale.
-
-    Args:
-        recipe: The recipe as the bucket follows it.
-        powders_mg: Weighed mass of each powder.
-        main: The scale the bench works with.
-        shop: Its other scales, and its vessels.
 
     Returns:
         How each of them is weighed, in the recipe's order.

@@ -34,9 +34,7 @@ class Scale:
     """A scale on file.
 
     Attributes:
-        name: What the shop calls it.
         capacity_mg: Largest load, vessel included.
-        division_mg: Smallest step it shows.
         checked: Day of the last check against a known mass, or None.
     """
 
@@ -51,7 +49,6 @@ class Dose:
     """One material of one bucket, as it is to be weighed.
 
     Attributes:
-        material: Key.
         mass_mg: All of it, above 0.
         shares: Share of it in each addition.
         tolerance_fraction: How far its total may be off either way.
@@ -89,11 +86,8 @@ class Weighing:
     """How a dose is weighed.
 
     Attributes:
-        material: Key.
         kind: "weigh", or what to do instead.
         scale: Name of the scale; "" for "no-scale".
-        vessel: What stands on the scale.
-        division_mg: Step to weigh to.
         fills_count: Tubs to fill for each addition; 1 where it fits at once.
         least_mg: Smallest dose of this tolerance for that scale.
         dilution: For "dilution" only.
@@ -114,10 +108,6 @@ class Weighing:
 def shares_of(recipe: Recipe, key: str) -> tuple[Fraction, ...]:
     """The shares in which a material goes in, each weighed by itself.
 
-    Args:
-        recipe: The recipe as the bucket follows it.
-        key: Material key.
-
     Returns:
         One for each step that adds it, and what these leave for a release; together 1.
 
@@ -130,9 +120,6 @@ def shares_of(recipe: Recipe, key: str) -> tuple[Fraction, ...]:
 
 def tolerance_fraction(tolerance: Tolerance) -> Fraction:
     """The narrower side of a tolerance, by which a scale is judged.
-
-    Args:
-        tolerance: Of the total.
 
     Returns:
         A fraction above 0.
@@ -174,10 +161,6 @@ def smallest_dose_mg(division_mg: int, *, tolerance: Fraction, weighings_count: 
 def dilutable(recipe: Recipe, key: str) -> bool:
     """Whether a material may go in as a dilution in mix water.
 
-    Args:
-        recipe: The recipe.
-        key: Material key.
-
     Returns:
         True for liquids and admixtures, and for pigment that goes in before the fibres.
 
@@ -211,16 +194,8 @@ def choose_weighing(
     can, a dilution; where that does not go either, the packet before and after on the finest scale.
 
     Args:
-        dose: The dose of one bucket.
-        scales: Scales on file.
-        bucket_tare_mg: The bucket, empty.
-        bucket_full_mg: All that goes into the bucket.
-        tub_tare_mg: The tub, empty.
         bucket_count: Buckets that get the same dose.
         bucket_water_mg: Water of one bucket that a dilution may draw on.
-
-    Returns:
-        The way.
 
     Source: Choice: see above.
     """
@@ -318,7 +293,6 @@ def scale_cautions(scales: Iterable[Scale], today: date | None) -> tuple[Caution
     """Scales that want a check.
 
     Args:
-        scales: Scales on file.
         today: The day; None to leave ages alone.
 
     Returns:

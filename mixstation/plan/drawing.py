@@ -31,7 +31,6 @@ def draw_piece(
         piece: A piece without faults.
         column_count: Characters across, at least 30 are taken.
         row_count: Lines, at least 10 are taken.
-        units: What the person reads lengths in.
 
     Returns:
         Lines of at most `column_count` characters, at most `row_count` of them.

@@ -14,7 +14,6 @@ class Fault:
     """One reason why a plan cannot be made.
 
     Attributes:
-        code: Short name of the kind of fault.
         about: Piece, material, bucket or scale it is about; "" for the plan as a whole.
         values: What the sentence about it needs, by name; the name ends in the unit.
     """
@@ -29,9 +28,6 @@ class Caution:
     """Something to think about before the first water; the plan stands all the same.
 
     Attributes:
-        code: Short name of the kind of caution.
-        about: Piece, material, bucket or scale it is about; "" for the plan as a whole.
-        values: What the sentence about it needs, by name; the name ends in the unit.
         source: Where the limit comes from.
     """
 
@@ -45,59 +41,21 @@ class PlanRefused(ValueError):  # noqa: N818 - a refusal that lists faults, whic
     """A plan cannot be made; `faults` says why, all together."""
 
     def __init__(self, faults: Iterable[Fault]) -> None:
-        """Keep the faults.
-
-        Args:
-            faults: At least one.
-        """
+        """Keep the faults."""
         self.faults = tuple(faults)
         super().__init__("; ".join(f"{fault.about}: {fault.code}" for fault in self.faults))
 
 
 def fault(code: str, about: str = "", /, **values: Value) -> Fault:
-    """A fault with its values.
-
-    Args:
-        code: Short name of the kind of fault.
-        about: What it is about.
-        **values: What the sentence about it needs.
-
-    Returns:
-        The fault.
-
-    Source: Definition.
-    """
+    """A fault with its values. Source: Definition."""
     return Fault(code=code, about=about, values=values)
 
 
 def refused(code: str, about: str = "", /, **values: Value) -> PlanRefused:
-    """A refusal for one reason.
-
-    Args:
-        code: Short name of the kind of fault.
-        about: What it is about.
-        **values: What the sentence about it needs.
-
-    Returns:
-        The exception, to be raised.
-
-    Source: Definition.
-    """
+    """A refusal for one reason. Source: Definition."""
     return PlanRefused([fault(code, about, **values)])
 
 
 def caution(code: str, about: str = "", /, *, source: str, **values: Value) -> Caution:
-    """A caution with its values.
-
-    Args:
-        code: Short name of the kind of caution.
-        about: What it is about.
-        source: Where the limit comes from.
-        **values: What the sentence about it needs.
-
-    Returns:
-        The caution.
-
-    Source: Definition.
-    """
+    """A caution with its values. Source: Definition."""
     return Caution(code=code, about=about, values=values, source=source)

@@ -29,12 +29,6 @@ _MG_PER_KG = 1_000_000
 def plan_job(request: JobRequest) -> JobPlan:
     """Plan a job.
 
-    Args:
-        request: What to plan.
-
-    Returns:
-        The plan; the same request gives the same plan.
-
     Raises:
         PlanRefused: The job cannot be planned; all faults of the pieces together.
 

@@ -34,10 +34,6 @@ def with_split(recipe: Recipe, fraction: Fraction, layer: str) -> Recipe:
     Args:
         recipe: The recipe; its own split keeps its place, else one goes in before the first fibres, or last.
         fraction: Of what is then in the bucket, above 0, below 1.
-        layer: The layer's name.
-
-    Returns:
-        A recipe with exactly one split.
 
     Source: Common practice, no source: the face coat holds no fibres.
     """
@@ -53,16 +49,7 @@ def with_split(recipe: Recipe, fraction: Fraction, layer: str) -> Recipe:
 
 
 def without_split(recipe: Recipe) -> Recipe:
-    """The recipe of a bucket that goes into one layer.
-
-    Args:
-        recipe: The recipe.
-
-    Returns:
-        The same without any split.
-
-    Source: Definition.
-    """
+    """The recipe of a bucket that goes into one layer. Source: Definition."""
     steps = tuple(step for step in recipe.steps if not isinstance(step, SplitStep))
     return replace(recipe, steps=steps)
 
@@ -71,7 +58,6 @@ def totals_at_split(recipe: Recipe, powder_dry_mg: Fraction | int) -> Masses:
     """What is in the bucket when the layer is taken out.
 
     Args:
-        recipe: A recipe with a split.
         powder_dry_mg: All powders together, dry, milligrams, above 0.
 
     Returns:

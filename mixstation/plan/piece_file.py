@@ -95,10 +95,6 @@ _CUT_OUT_KEYS: Final[Mapping[str, Key]] = {
 def read_pieces(text: str, path: str) -> tuple[Piece, ...]:
     """Read the pieces of a job.
 
-    Args:
-        text: TOML text with one `[[piece]]` for each kind of piece.
-        path: Where it is from; only named in faults.
-
     Returns:
         The pieces in the order of the file, all of them possible to cast.
 

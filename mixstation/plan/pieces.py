@@ -25,7 +25,6 @@ class Layer:
     """One coat, counted from the mould face.
 
     Attributes:
-        name: What the maker calls it.
         thickness_mm: Thickness; None only for the last layer of a solid, which fills the rest.
     """
 
@@ -38,9 +37,6 @@ class Piece:
     """Pieces of one kind.
 
     Attributes:
-        name: What the maker calls it.
-        shape: Its shape and sizes.
-        count: How many.
         layers: From the mould face; at least one.
     """
 
@@ -75,9 +71,6 @@ def coats(thickness_mm: float | None, face_mm: float = 0.0) -> tuple[Layer, ...]
         thickness_mm: Whole thickness, above 0; None for a solid.
         face_mm: Thickness of the face coat, 0 for none.
 
-    Returns:
-        One coat, or face coat and backing coat.
-
     Source: Definition.
 
     Example:
@@ -92,16 +85,7 @@ def coats(thickness_mm: float | None, face_mm: float = 0.0) -> tuple[Layer, ...]
 
 
 def piece_faults(piece: Piece) -> tuple[Fault, ...]:
-    """Everything that makes a piece impossible.
-
-    Args:
-        piece: The piece.
-
-    Returns:
-        Faults, none for a piece that can be cast.
-
-    Source: Definition.
-    """
+    """Everything that makes a piece impossible. Source: Definition."""
     faults = list(_layer_faults(piece))
     if not 1 <= piece.count <= MAX_PIECE_COUNT:
         faults.append(fault("piece-count", found_count=piece.count, limit_count=MAX_PIECE_COUNT))
@@ -122,9 +106,6 @@ def layer_volumes(piece: Piece) -> tuple[LayerVolume, ...]:
 
     The face coat of a solid is its thickness times the faced area, as if that lay flat: corners make it differ by
     about the thickness squared per corner and length.
-
-    Args:
-        piece: The piece; its count plays no part.
 
     Returns:
         Volumes, litres, in the order of the layers.
@@ -160,9 +141,6 @@ def layer_volumes(piece: Piece) -> tuple[LayerVolume, ...]:
 
 def piece_cautions(piece: Piece) -> tuple[Caution, ...]:
     """Thicknesses outside what thin pieces are usually cast in.
-
-    Args:
-        piece: A piece without faults.
 
     Returns:
         Cautions with codes "thickness-unusual" and "face-thickness-unusual".

@@ -46,11 +46,9 @@ class Size:
     Attributes:
         name: Its key in a pieces file and at the screen; with blanks for "_" its name in words.
         field: Field of the shape it sets; "" where it sets those of `each`.
-        measure: What it is.
         usual: What Enter takes at the screen, metric and US; "" where nothing is usual. Of corners and of an area the
             length by the width of a rectangle.
         example: What a pieces file may say, where that is not the usual.
-        optional: It may be left out.
         may_be_nought: 0 stands for none at all.
         each: Sizes that this one sets all together.
         only_faced: It is needed for a face coat alone.
@@ -94,7 +92,6 @@ class Form(Generic[_Made]):
     """A shape by its sizes.
 
     Attributes:
-        make: The class it becomes.
         sizes: In the order in which they are asked for.
         is_solid: It is filled, so it has no thickness.
     """
@@ -238,7 +235,6 @@ def made(form: Form[_Made], values: Mapping[str, SizeValue], **more: object) -> 
     Args:
         form: Which; of `SHAPES` or `CUT_OUTS`.
         values: What was read, by the size's name: mm, mm², mg, °C, a word, corners in mm.
-        **more: Fields that no size sets.
 
     Returns:
         The shape, which may be impossible; see `mixstation.plan.pieces.piece_faults`.
@@ -273,9 +269,6 @@ def sides_of(rectangle: str) -> tuple[str, str]:
 
 def size_faults(shape: Shape) -> tuple[Fault, ...]:
     """What is wrong with the sizes of a shape, each taken by itself.
-
-    Args:
-        shape: The shape.
 
     Returns:
         Codes "size-not-positive" and "size-too-large"; how sizes go together is looked at by the shape.

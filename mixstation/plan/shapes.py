@@ -186,7 +186,6 @@ class Profile:
 
     Attributes:
         section: Corners of the section in order, mm.
-        length_mm: Length.
         faced_mm: How much of the section's outline lies against the mould; only needed for a face coat.
     """
 
@@ -214,7 +213,6 @@ class WaterFill:
     """Any mould, by the water it holds.
 
     Attributes:
-        water_kg: Mass of water that fills the mould.
         water_c: Temperature of that water, 0 to 40 °C.
         face_mm2: Area of the mould's face, mm²; only needed for a face coat.
     """

@@ -20,7 +20,6 @@ class View:
     """One look at a piece.
 
     Attributes:
-        title: Where it is looked at from.
         along_mm: Extent from left to right.
         across_mm: Extent from bottom to top.
         paint: Character that stands at a place, given the place in mm and the size of one character in mm.
@@ -34,9 +33,6 @@ class View:
 
 def views_of(piece: Piece) -> tuple[View, ...]:
     """The looks that show a piece's sizes.
-
-    Args:
-        piece: A piece without faults.
 
     Returns:
         From above and cut through; a mould known by its water fill only as a cube.

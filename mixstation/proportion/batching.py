@@ -18,10 +18,6 @@ class BatchingTolerance:
     """How far a weighed amount may lie from its target.
 
     Attributes:
-        standard: The standard.
-        group: The kind of material.
-        under_percent: Allowed below target, in per cent of it.
-        over_percent: Allowed above target, in per cent of it.
         source: Edition and place, with how it was read.
     """
 
@@ -65,13 +61,6 @@ counts a batch whose cement is under 30 % of the scale's capacity as small."""
 
 def batching_tolerance(standard: Standard, group: Group) -> BatchingTolerance:
     """The tolerance a standard gives for a kind of material.
-
-    Args:
-        standard: Which standard.
-        group: Which kind of material.
-
-    Returns:
-        The row.
 
     Raises:
         KeyError: The standard has none.

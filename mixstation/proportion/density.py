@@ -10,9 +10,6 @@ def wet_density_kg_m3(mass_kg: float, *, volume_l: float) -> float:
         mass_kg: Net mass, above 0.
         volume_l: Volume it fills, above 0.
 
-    Returns:
-        Density in kg/m³.
-
     Raises:
         ProportionError: "not-finite", "not-positive".
 
@@ -34,9 +31,6 @@ def yield_l(mass_kg: float, *, density_kg_m3: float) -> float:
         mass_kg: All that went in, 0 or more.
         density_kg_m3: Measured density of the fresh mix, above 0.
 
-    Returns:
-        Volume in litres.
-
     Raises:
         ProportionError: "not-finite", "negative", "not-positive".
 
@@ -54,9 +48,6 @@ def relative_yield_ratio(*, made_l: float, designed_l: float) -> float:
     Args:
         made_l: Yield, 0 or more.
         designed_l: Volume designed for, above 0.
-
-    Returns:
-        The ratio.
 
     Raises:
         ProportionError: "not-finite", "negative", "not-positive".
@@ -127,9 +118,6 @@ def water_density_kg_m3(temperature_c: float) -> float:
 
     Args:
         temperature_c: Water temperature, 0 to 40 °C.
-
-    Returns:
-        Density in kg/m³.
 
     Raises:
         ProportionError: "not-finite", "out-of-range".

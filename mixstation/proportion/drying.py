@@ -23,11 +23,8 @@ class Drying:
     """An estimate of drying with its spread.
 
     Attributes:
-        rate_kg_m2_h: The estimate.
         min_kg_m2_h: Slowest a real surface may dry.
         max_kg_m2_h: Fastest a real surface may dry.
-        risk: Class of the estimate.
-        worst_risk: Class of the fastest.
     """
 
     rate_kg_m2_h: float
@@ -42,9 +39,6 @@ def saturation_vapour_kpa(temperature_c: float) -> float:
 
     Args:
         temperature_c: Surface or air temperature, −10 to 60 °C.
-
-    Returns:
-        Pressure in kPa.
 
     Raises:
         ProportionError: "not-finite", "out-of-range".
@@ -123,9 +117,6 @@ def drying(*, surface_c: float, air_c: float, humidity_fraction: float, wind_kmh
         air_c: Air temperature, −10 to 60 °C.
         humidity_fraction: Relative humidity of the air, 0 to 1.
         wind_kmh: Wind over the surface, 0 to 100 km/h.
-
-    Returns:
-        The estimate.
 
     Raises:
         ProportionError: "not-finite", "out-of-range".

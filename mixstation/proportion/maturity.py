@@ -126,9 +126,6 @@ def nurse_saul_c_h(history: Sequence[tuple[float, float]], *, datum_c: float) ->
         history: Pairs of hour and °C, hours rising; each interval counts at its mean temperature.
         datum_c: Temperature at which setting stops, commonly 0 or −10 °C.
 
-    Returns:
-        Maturity in °C·h.
-
     Raises:
         ProportionError: "not-finite", "negative", "out-of-range", "hours-not-rising".
 
@@ -150,9 +147,6 @@ def working_minutes_band(label_minutes: float, at_c: float, mix_c: float) -> tup
         label_minutes: Working time stated, 0 or more.
         at_c: Temperature it is stated for, −10 to 80 °C.
         mix_c: Temperature of the mix, −10 to 80 °C.
-
-    Returns:
-        Least and most minutes.
 
     Raises:
         ProportionError: "not-finite", "negative", "out-of-range".

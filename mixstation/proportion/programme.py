@@ -71,12 +71,6 @@ class Linear:
 def combine(parts: Iterable[tuple[float, Linear]]) -> Linear:
     """Sum of expressions, each times a factor.
 
-    Args:
-        parts: Factor and expression.
-
-    Returns:
-        One expression.
-
     Source:
         Definition.
 
@@ -151,12 +145,7 @@ class Programme:
         """A new unknown.
 
         Args:
-            low: Least value.
             high: Most value, at least `low`.
-            whole: Whether only whole numbers will do.
-
-        Returns:
-            The expression that is the unknown alone.
         """
         self.unknowns.append(Unknown(low=low, high=high, whole=whole))
         return Linear(0.0, {len(self.unknowns) - 1: 1.0})
@@ -173,12 +162,8 @@ class Programme:
         """Values that make a cost least.
 
         Args:
-            cost: What to make least.
             most_nodes: Nodes of the search after which the best found will do, 1 or more.
             longest_s: Seconds after which the best found will do, above 0.
-
-        Returns:
-            The values, or why there are none.
 
         Raises:
             ProgrammeError: "not-loaded", "not-solved".

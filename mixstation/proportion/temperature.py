@@ -52,7 +52,6 @@ class TemperatureCaution:
     """One thing to mind about a planned temperature.
 
     Attributes:
-        code: Which.
         found: What is planned: °C, or a fraction for ice.
         limit: The limit it passes, in the same unit.
     """
@@ -80,9 +79,6 @@ def mix_temperature_c(*, solids: Iterable[Charge], waters: Iterable[Charge], ice
         solids: Cement, sand, pozzolan and other dry matter.
         waters: Liquid water of every origin, moisture on the sand at the sand's temperature.
         ice_kg: Ice besides the liquid water, 0 or more.
-
-    Returns:
-        Temperature in °C.
 
     Raises:
         ProportionError: "not-finite", "negative", "not-positive" (nothing in the mix), "out-of-range".

@@ -19,9 +19,6 @@ def absolute_volume_l(mass_kg: float, *, density_kg_m3: float) -> float:
         mass_kg: Mass, 0 or more.
         density_kg_m3: Density of the material itself, above 0.
 
-    Returns:
-        Volume in litres.
-
     Raises:
         ProportionError: "not-finite", "negative", "not-positive".
 
@@ -44,9 +41,6 @@ def volume_with_air_l(solid_l: float, *, air_fraction: float) -> float:
         solid_l: Absolute volume of everything in it, litres, 0 or more.
         air_fraction: Air over volume of the mix, 0 to less than 1.
 
-    Returns:
-        Volume in litres.
-
     Raises:
         ProportionError: "not-finite", "negative", "not-positive".
 
@@ -67,8 +61,6 @@ class ClaimedYield:
     """A yield printed on a bag or in a recipe, held against absolute volume.
 
     Attributes:
-        implied_kg_m3: Density the claim implies.
-        computed_l: Volume by absolute volume.
         deviation_fraction: Claimed over computed volume, less 1; negative where the claim is too small.
         contradicted: Whether the deviation exceeds `CLAIM_LIMIT_FRACTION` either way.
     """
@@ -86,9 +78,6 @@ def claimed_yield(mass_kg: float, *, computed_l: float, claimed_l: float) -> Cla
         mass_kg: Everything that goes in, above 0.
         computed_l: Its volume by absolute volume, above 0.
         claimed_l: Volume claimed, above 0.
-
-    Returns:
-        The comparison.
 
     Raises:
         ProportionError: "not-finite", "negative", "not-positive".

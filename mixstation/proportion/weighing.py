@@ -40,9 +40,6 @@ def net_uncertainty_g(division_g: float) -> float:
     Args:
         division_g: Smallest step of the display, above 0.
 
-    Returns:
-        Standard uncertainty (k = 1) in g.
-
     Raises:
         ProportionError: "not-finite", "not-positive".
 
@@ -64,9 +61,6 @@ def separate_additions_uncertainty_g(division_g: float, *, additions_count: int)
     Args:
         division_g: Smallest step of the display, above 0.
         additions_count: Additions, 0 or more.
-
-    Returns:
-        Standard uncertainty (k = 1) in g.
 
     Raises:
         ProportionError: "not-finite", "negative", "not-positive".
@@ -91,9 +85,6 @@ def smallest_dose_g(*, division_g: float, tolerance_fraction: float, additions_c
         division_g: Smallest step of the display, above 0.
         tolerance_fraction: Tolerance over the dose, its narrower side, above 0.
         additions_count: Separately tared additions that make up the dose, at least 1.
-
-    Returns:
-        Dose in g.
 
     Raises:
         ProportionError: "not-finite", "negative", "not-positive".

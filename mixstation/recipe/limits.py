@@ -40,8 +40,6 @@ class Usual:
     """A usual range, and who says so.
 
     Attributes:
-        least: Lower end, or None.
-        most: Upper end, or None.
         source: As a person may read it; "from memory" was not read in print.
     """
 

@@ -21,7 +21,6 @@ class BatchFlag(Coded):
     """One thing the mixer should know.
 
     Attributes:
-        code: What it is, as it is stored.
         grave: How grave it is as a rule: "stop" (do not go on before deciding), "warn", "note".
         mended_by_ways: A way out can mend it, so that the ways come up when it does.
         asks_to_add: Its sentence says to add something, which is no help to a mix that sets or is past its time.

@@ -26,10 +26,6 @@ VOLUME_NOISE_L = 1e-6
 def breaches(situation: Situation, mend: Mend) -> tuple[Hindrance, ...]:
     """Every limit a mend passes, and by how much.
 
-    Args:
-        situation: What stands.
-        mend: What would be done.
-
     Returns:
         Shelf, bucket and moulds first, then caps, doses, powders and water; empty where all is kept.
     """

@@ -51,7 +51,6 @@ def ways_out(run: Run, limits: Limits) -> tuple[Way, ...]:
     """Every sensible way out of a batch as it stands.
 
     Args:
-        run: The batch.
         limits: What bounds it; a division for every material of the recipe.
 
     Returns:
@@ -76,11 +75,6 @@ def taken(way: Way, run: Run, said: str) -> WayTaken:
 
     Args:
         way: One of `ways_out`, without hindrances.
-        run: The batch it was worked out for.
-        said: The way as it was put to the mixer.
-
-    Returns:
-        The fact to store.
 
     Raises:
         ValueError: A limit stops the way, or it is of another batch.

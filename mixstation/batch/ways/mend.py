@@ -42,16 +42,7 @@ def as_planned(situation: Situation) -> Mend:
 
 
 def mend_of(situation: Situation, scoop_mg: int, counts: Mapping[str, int]) -> Mend:
-    """A mend from whole divisions.
-
-    Args:
-        situation: What stands.
-        scoop_mg: Mixed bucket to take out.
-        counts: Divisions to add, by material.
-
-    Returns:
-        The mend, exact.
-    """
+    """A mend from whole divisions."""
     left = 1 - Fraction(scoop_mg) / situation.in_bucket_mg if scoop_mg else Fraction(1)
     parts = situation.parts
     return Mend(
@@ -68,9 +59,6 @@ class Score:
     Attributes:
         off: Sum of what is off target, each in half widths of its band; rounding does not count.
         colour_off: The same of pigments, fibres and polymers alone, and of the water.
-        extra_mg: Added beyond the plan.
-        wasted_mg: Taken out of the mix.
-        short_l: Volume the moulds lack.
     """
 
     off: float
