@@ -4,18 +4,7 @@ from collections.abc import Mapping
 from dataclasses import field
 from fractions import Fraction
 
-from mixstation.batch.events import (
-    Aim,
-    BatchStarted,
-    ConsistencyJudged,
-    Entry,
-    ReferenceTaken,
-    RemedyTaken,
-    Stamp,
-    TubFilled,
-    WeighedApart,
-    Weighing,
-)
+from mixstation.batch import events
 from mixstation.batch.step import RunStep, TakeOutStep, material_of, put_in_step
 from mixstation.frozen import dataclass
 from mixstation.recipe.model import AddStep, Recipe, ReleaseStep, Role
@@ -47,12 +36,12 @@ class Run:
         ended: "", "finished" or "discarded".
     """
 
-    entries: tuple[Entry, ...]
-    start: BatchStarted
+    entries: tuple[events.Entry, ...]
+    start: events.BatchStarted
     steps: tuple[RunStep, ...]
-    aim: Aim
+    aim: events.Aim
     content: Mapping[str, Fraction]
-    weighing: Weighing
+    weighing: events.Weighing
     overdrawn: frozenset[str] = frozenset()
     void: frozenset[int] = frozenset()
     kept: Fraction = Fraction(1)
@@ -60,15 +49,15 @@ class Run:
     finished: frozenset[str] = frozenset()
     skipped: Mapping[str, str] = field(default_factory=dict)
     forward: str = ""
-    references: Mapping[str, ReferenceTaken] = field(default_factory=dict)
-    tub: TubFilled | None = None
-    timers: Mapping[str, Stamp] = field(default_factory=dict)
-    done_at: Mapping[str, Stamp] = field(default_factory=dict)
-    first_water: Stamp | None = None
+    references: Mapping[str, events.ReferenceTaken] = field(default_factory=dict)
+    tub: events.TubFilled | None = None
+    timers: Mapping[str, events.Stamp] = field(default_factory=dict)
+    done_at: Mapping[str, events.Stamp] = field(default_factory=dict)
+    first_water: events.Stamp | None = None
     paused: bool = False
-    paused_at: Stamp | None = None
+    paused_at: events.Stamp | None = None
     ran_out: frozenset[str] = frozenset()
-    judged: ConsistencyJudged | None = None
+    judged: events.ConsistencyJudged | None = None
     judged_at: int = 0
     mix_milli_c: int | None = None
     raised: frozenset[tuple[str, str]] = frozenset()
@@ -112,7 +101,7 @@ class Run:
         )
 
     @property
-    def live(self) -> tuple[Entry, ...]:
+    def live(self) -> tuple[events.Entry, ...]:
         """The entries that count."""
         return tuple(entry for entry in self.entries if entry.seq not in self.void)
 
@@ -131,7 +120,7 @@ class Run:
         """Share of its total a step brings its material to: no less than a later one, already done, should have."""
         return max(step.cumulative, self.due(step.material))
 
-    def finer_scale(self, material: str, main_mg: int) -> WeighedApart | None:
+    def finer_scale(self, material: str, main_mg: int) -> events.WeighedApart | None:
         """The scale on file for a material's small dose; None where the main scale, of that division, is as fine."""
         return next(
             (
@@ -142,7 +131,7 @@ class Run:
             None,
         )
 
-    def apart(self, material: str, main_mg: int) -> WeighedApart | None:
+    def apart(self, material: str, main_mg: int) -> events.WeighedApart | None:
         """The same, but None while the material is poured by the main scale all the same.
 
         That it is so is told by what stood on the main scale before the pour, which is never asked for otherwise.
@@ -169,7 +158,9 @@ class Run:
     @property
     def in_remedy(self) -> bool:
         """Whether a remedy taken is not through yet, its judgement included."""
-        own = tuple(put_in_step(entry.seq, "") for entry in self.live if isinstance(entry.fact, RemedyTaken))
+        own = tuple(
+            put_in_step(entry.seq, "") for entry in self.live if isinstance(entry.fact, events.RemedyTaken)
+        )
         return any(step.key.startswith(own) and step.key not in self.finished for step in self.steps)
 
     def pending(self, material: str) -> bool:

@@ -13,21 +13,10 @@ from types import MappingProxyType
 from typing import Final, Generic, Literal, TypeVar
 
 from mixstation.frozen import dataclass
+from mixstation.plan import shapes
 from mixstation.plan.corners import Point
 from mixstation.plan.cut_outs import CutOut, RectangularCutOut, RoundCutOut
 from mixstation.plan.faults import Fault, fault
-from mixstation.plan.shapes import (
-    MAX_SIZE_MM,
-    CornerShape,
-    Disc,
-    Profile,
-    Ring,
-    Shape,
-    Slab,
-    Tray,
-    Trough,
-    WaterFill,
-)
 from mixstation.units.plausible import RANGES, Range
 
 Measure = Literal["length", "place", "area", "corners", "choice", "mass", "temperature"]
@@ -36,7 +25,7 @@ Measure = Literal["length", "place", "area", "corners", "choice", "mass", "tempe
 SizeValue = Fraction | float | str | tuple[Point, ...]
 """A size as read: mm, mm², mg, °C, one of a few words, or corners in mm."""
 
-_Made = TypeVar("_Made", bound=Shape | CutOut)
+_Made = TypeVar("_Made", bound=shapes.Shape | CutOut)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -140,21 +129,22 @@ def _faced(size: Size) -> Size:
     return replace(size, optional=True, only_faced=True)
 
 
-SHAPES: Final[Mapping[str, Form[Shape]]] = MappingProxyType(
+SHAPES: Final[Mapping[str, Form[shapes.Shape]]] = MappingProxyType(
     {
         "slab": Form(
-            make=Slab, sizes=(_length("length", "900 mm", "36 in"), _length("width", "450 mm", "18 in"))
+            make=shapes.Slab,
+            sizes=(_length("length", "900 mm", "36 in"), _length("width", "450 mm", "18 in")),
         ),
-        "disc": Form(make=Disc, sizes=(_length("diameter", "450 mm", "18 in"),)),
+        "disc": Form(make=shapes.Disc, sizes=(_length("diameter", "450 mm", "18 in"),)),
         "ring": Form(
-            make=Ring,
+            make=shapes.Ring,
             sizes=(
                 _length("outer_diameter", "500 mm", "20 in"),
                 _length("inner_diameter", "200 mm", "8 in"),
             ),
         ),
         "tray": Form(
-            make=Tray,
+            make=shapes.Tray,
             sizes=(
                 _length("length", "700 mm", "28 in"),
                 _length("width", "450 mm", "18 in"),
@@ -166,7 +156,7 @@ SHAPES: Final[Mapping[str, Form[Shape]]] = MappingProxyType(
             ),
         ),
         "trough": Form(
-            make=Trough,
+            make=shapes.Trough,
             sizes=(
                 _length("length", "900 mm", "36 in"),
                 _length("top_width", "260 mm", "10 in"),
@@ -175,9 +165,11 @@ SHAPES: Final[Mapping[str, Form[Shape]]] = MappingProxyType(
                 Size(name="ends", field="ends", measure="choice", optional=True, choices=("closed", "open")),
             ),
         ),
-        "corners": Form(make=CornerShape, sizes=(_corners("corners", "900 mm by 450 mm", "36 in by 18 in"),)),
+        "corners": Form(
+            make=shapes.CornerShape, sizes=(_corners("corners", "900 mm by 450 mm", "36 in by 18 in"),)
+        ),
         "profile": Form(
-            make=Profile,
+            make=shapes.Profile,
             is_solid=True,
             sizes=(
                 _corners("section", "150 mm by 40 mm", "6 in by 1 1/2 in"),
@@ -186,7 +178,7 @@ SHAPES: Final[Mapping[str, Form[Shape]]] = MappingProxyType(
             ),
         ),
         "water fill": Form(
-            make=WaterFill,
+            make=shapes.WaterFill,
             is_solid=True,
             sizes=(
                 Size(name="water", field="water_kg", measure="mass", example="12.4 kg"),
@@ -267,7 +259,7 @@ def sides_of(rectangle: str) -> tuple[str, str]:
     return along, across
 
 
-def size_faults(shape: Shape) -> tuple[Fault, ...]:
+def size_faults(shape: shapes.Shape) -> tuple[Fault, ...]:
     """What is wrong with the sizes of a shape, each taken by itself.
 
     Returns:
@@ -277,12 +269,12 @@ def size_faults(shape: Shape) -> tuple[Fault, ...]:
     """
     form = next(form for form in SHAPES.values() if form.make is type(shape))
     faults = list(_faults(shape, form.sizes))
-    for cut in shape.cut_outs if isinstance(shape, Slab) else ():
+    for cut in shape.cut_outs if isinstance(shape, shapes.Slab) else ():
         faults += _faults(cut, next(form for form in CUT_OUTS.values() if form.make is type(cut)).sizes)
     return tuple(faults)
 
 
-def _faults(shape: Shape | CutOut, sizes: Sequence[Size]) -> Iterator[Fault]:
+def _faults(shape: shapes.Shape | CutOut, sizes: Sequence[Size]) -> Iterator[Fault]:
     for size in sizes:
         # A place may be anywhere: whether the slab holds the cut-out is looked at as a whole, as is a temperature.
         found = (
@@ -294,5 +286,5 @@ def _faults(shape: Shape | CutOut, sizes: Sequence[Size]) -> Iterator[Fault]:
             continue
         if not (math.isfinite(found) and (found > 0 or (found == 0 and size.may_be_nought))):
             yield fault("size-not-positive", size=size.words, found=found)
-        elif size.measure == "length" and found > MAX_SIZE_MM:
-            yield fault("size-too-large", size=size.words, found_mm=found, limit_mm=MAX_SIZE_MM)
+        elif size.measure == "length" and found > shapes.MAX_SIZE_MM:
+            yield fault("size-too-large", size=size.words, found_mm=found, limit_mm=shapes.MAX_SIZE_MM)
