@@ -38,7 +38,7 @@ from mixstation.recipe.model import (
 from mixstation.units.plausible import RANGES
 
 Cue = Literal["", "pour", "slow", "stop", "over"]
-Place = Literal["under", "inside", "over"]
+NetPlace = Literal["under", "inside", "over"]
 
 # Choice: the hand is warned this long before it must stop.
 SLOW_S = 1.5
@@ -90,7 +90,7 @@ class Working:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Timing:
+class RunningTimer:
     """A mixing or resting timer that runs."""
 
     elapsed_s: float
@@ -103,7 +103,7 @@ class Net:
     """A dose on its way in (or a portion on its way out)."""
 
     net_mg: int
-    place: Place
+    place: NetPlace
     cue: Cue
     steady: bool
 
@@ -122,7 +122,7 @@ class Advice:
     standing: Standing
     sets: bool
     working: Working
-    timing: Timing | None
+    timing: RunningTimer | None
     net: Net | None
     flags: tuple[Flag, ...]
 
@@ -271,14 +271,14 @@ def _net(standing: Standing, live: Live | None, preact_s: float, *, slowed: bool
         return Net(net_mg=net_mg, place="over", cue="", steady=live.state == "steady")
     else:
         return None
-    place: Place = "under" if net_mg < low else "over" if net_mg > high else "inside"
+    place: NetPlace = "under" if net_mg < low else "over" if net_mg > high else "inside"
     steady = live.state == "steady"
     cue = _cue(target - net_mg, target, place, abs(live.flow_mg_s), preact_s, slowed=slowed)
     return Net(net_mg=net_mg, place=place, cue="stop" if place == "inside" and steady else cue, steady=steady)
 
 
 def _cue(
-    to_go_mg: int, target_mg: int, place: Place, flow_mg_s: float, preact_s: float, *, slowed: bool
+    to_go_mg: int, target_mg: int, place: NetPlace, flow_mg_s: float, preact_s: float, *, slowed: bool
 ) -> Cue:
     """The aim is the target, not the near end of the tolerance."""
     if place == "over":
@@ -307,7 +307,7 @@ def _working(run: Run, moment: Moment) -> Working:
     return Working(since_s=since_s, low_s=low_s, high_s=high_s, place=place)
 
 
-def _timing(standing: Standing, moment: Moment) -> Timing | None:
+def _timing(standing: Standing, moment: Moment) -> RunningTimer | None:
     step, run = standing.step, standing.run
     if step is None or step.key not in run.timers:
         return None
@@ -316,7 +316,7 @@ def _timing(standing: Standing, moment: Moment) -> Timing | None:
         return None
     alone = goes_on_alone(step)
     elapsed_s = chemical_s(began, moment) if alone else worked_s(began, run.paused_at or moment)
-    return Timing(elapsed_s=elapsed_s, min_s=bounds[0], max_s=bounds[1])
+    return RunningTimer(elapsed_s=elapsed_s, min_s=bounds[0], max_s=bounds[1])
 
 
 def _too_late(flag: Flag) -> Flag:
@@ -324,7 +324,7 @@ def _too_late(flag: Flag) -> Flag:
     return replace(flag, too_late=True) if flag.asks_to_add else flag
 
 
-def _clock_flags(standing: Standing, working: Working, timing: Timing | None) -> list[Flag]:
+def _clock_flags(standing: Standing, working: Working, timing: RunningTimer | None) -> list[Flag]:
     flags: list[Flag] = []
     if working.since_s is not None and standing.phase != "ended":
         since_s = working.since_s

@@ -16,7 +16,7 @@ from mixstation.batch.decide_weighing import book, extra, portion, reference, re
 from mixstation.batch.refusal import Plain, Refusal, RefusedError, said
 from mixstation.batch.run import Run, put_in_step
 from mixstation.batch.targets import dose_now, water_ratio
-from mixstation.batch.way import Way
+from mixstation.batch.way import Way, way_taken
 from mixstation.batch.wet_density import measured
 
 # Before the safety text is behind the mixer no bag is opened.
@@ -112,17 +112,7 @@ def _way(advice: Advice, command: commands.TakeWay) -> tuple[events.Fact, ...]:
         raise RefusedError(Plain.SETS)
     if not _fits(run, way):
         raise RefusedError(Plain.WAY_HINDERED)
-    taken = events.WayTaken(
-        way=way.kind,
-        aim=way.aim,
-        pour_back_mg=way.pour_back_mg,
-        scoop_mg=way.scoop_mg,
-        make_up=tuple(amount.material for amount in way.additions),
-        mix_s=way.mix_s,
-        gives_up=way.gives_up,
-        said=command.said,
-    )
-    return (taken,)
+    return (way_taken(way, command.said),)
 
 
 def _remedy(advice: Advice, command: commands.TakeRemedy) -> tuple[events.Fact, ...]:

@@ -19,8 +19,7 @@ def ratio_uncertainty(run: Run, finals: Mapping[str, Fraction], divisions_mg: Ma
     Returns:
         Standard uncertainty (k = 1) of the ratio; 0 where nothing makes up its basis.
 
-    Source:
-        JCGM 100, from memory: `net_uncertainty_g` of each weighing, first-order propagation.
+    Source: JCGM 100, from memory: `net_uncertainty_g` of each weighing, first-order propagation.
     """
     recipe = run.recipe
     basis = float(basis_mass(recipe, finals, recipe.water.of))

@@ -2,7 +2,7 @@
 
 from fractions import Fraction
 
-from mixstation.batch.events import Aim, Amount, WayKind
+from mixstation.batch.events import Aim, Amount, WayKind, WayTaken
 from mixstation.coded import Coded
 from mixstation.frozen import dataclass
 
@@ -128,3 +128,17 @@ class Way:
     lifted_mg: int = 0
     gives_up: tuple[str, ...]
     hindrances: tuple[Hindrance, ...]
+
+
+def way_taken(way: Way, said: str) -> WayTaken:
+    """The fact that a way was chosen; `said` is the way as it was put to the mixer."""
+    return WayTaken(
+        way=way.kind,
+        aim=way.aim,
+        pour_back_mg=way.pour_back_mg,
+        scoop_mg=way.scoop_mg,
+        make_up=tuple(amount.material for amount in way.additions),
+        mix_s=way.mix_s,
+        gives_up=way.gives_up,
+        said=said,
+    )

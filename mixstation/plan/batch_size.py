@@ -4,7 +4,7 @@ from collections.abc import Callable, Mapping
 from fractions import Fraction
 
 from mixstation.frozen import dataclass
-from mixstation.plan.faults import Fault, PlanRefused, Value, refused
+from mixstation.plan.faults import FaultValue, PlanFault, PlanRefused, refused
 from mixstation.plan.layering import split_step, totals_at_split, with_split
 from mixstation.proportion.density import wet_density_kg_m3
 from mixstation.recipe.model import Recipe
@@ -84,8 +84,8 @@ def scaled(recipe: Recipe) -> Masses:
 
 def from_recipe(error: ScalingError) -> PlanRefused:
     """The refusal for a recipe that cannot be scaled."""
-    values: dict[str, Value] = dict(error.values)
-    return PlanRefused([Fault(code=error.code, values=values)])
+    values: dict[str, FaultValue] = dict(error.values)
+    return PlanRefused([PlanFault(code=error.code, values=values)])
 
 
 def size_for_volume(

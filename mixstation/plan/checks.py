@@ -7,7 +7,7 @@ from typing import Literal
 from mixstation.frozen import dataclass
 from mixstation.plan.batch_size import scaled
 from mixstation.plan.buckets import FILL_SOURCE, Bucket
-from mixstation.plan.dosing import ROUNDING_SOURCE, Dose, Weighing
+from mixstation.plan.dosing import ROUNDING_SOURCE, DoseToWeigh, DoseWeighing
 from mixstation.plan.faults import Caution, caution, refused
 from mixstation.proportion.density import air_free_density_kg_m3, gravimetric_air_fraction
 from mixstation.proportion.lifting import LIFT_LIMIT_MG
@@ -161,7 +161,9 @@ def load_cautions(
     return cautions
 
 
-def dose_cautions(doses: Iterable[Dose], weighings: Mapping[str, Weighing], file: str) -> list[Caution]:
+def dose_cautions(
+    doses: Iterable[DoseToWeigh], weighings: Mapping[str, DoseWeighing], file: str
+) -> list[Caution]:
     """Doses that the scales on file cannot weigh as they are.
 
     Args:

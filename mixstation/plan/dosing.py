@@ -16,7 +16,7 @@ from mixstation.proportion.weighing import (
 from mixstation.recipe.model import AddStep, Recipe, Role, Tolerance
 
 Vessel = Literal["bucket", "tub"]
-Kind = Literal["weigh", "dilution", "difference", "no-scale"]
+WeighingKind = Literal["weigh", "dilution", "difference", "no-scale"]
 
 TYPED_DIVISION_MG = 1000
 """Step taken where no scale is on file. Source: Choice: kitchen scales show grams."""
@@ -45,7 +45,7 @@ class Scale:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Dose:
+class DoseToWeigh:
     """One material of one bucket, as it is to be weighed.
 
     Attributes:
@@ -82,7 +82,7 @@ class Dilution:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Weighing:
+class DoseWeighing:
     """How a dose is weighed.
 
     Attributes:
@@ -95,7 +95,7 @@ class Weighing:
     """
 
     material: str
-    kind: Kind
+    kind: WeighingKind
     scale: str
     vessel: Vessel
     division_mg: int
@@ -179,7 +179,7 @@ def dilutable(recipe: Recipe, key: str) -> bool:
 
 
 def choose_weighing(
-    dose: Dose,
+    dose: DoseToWeigh,
     scales: Iterable[Scale],
     *,
     bucket_tare_mg: int,
@@ -187,7 +187,7 @@ def choose_weighing(
     tub_tare_mg: int,
     bucket_count: int,
     bucket_water_mg: int,
-) -> Weighing:
+) -> DoseWeighing:
     """How to weigh a dose with the scales there are.
 
     The bucket on the scale comes first, then a tub in the fewest fills, then the finest division. Where no scale
@@ -201,7 +201,7 @@ def choose_weighing(
     """
     on_file = sorted(scales, key=lambda scale: scale.division_mg)
     if not on_file:
-        return Weighing(
+        return DoseWeighing(
             material=dose.material, kind="no-scale", scale="", vessel="tub", division_mg=TYPED_DIVISION_MG
         )
     ways = []
@@ -231,18 +231,18 @@ def choose_weighing(
 
 
 def _weighing(
-    dose: Dose,
+    dose: DoseToWeigh,
     scale: Scale,
-    kind: Kind,
+    kind: WeighingKind,
     fills: int,
     least_mg: int,
     vessel: Vessel,
     dilution: Dilution | None = None,
-) -> Weighing:
+) -> DoseWeighing:
     weighings = len(dose.shares) * fills
     uncertainty = separate_additions_uncertainty_g(scale.division_mg, additions_count=weighings)
     weighed_mg = float(dose.mass_mg) if dilution is None else dilution.portion_mg
-    return Weighing(
+    return DoseWeighing(
         material=dose.material,
         kind=kind,
         scale=scale.name,
@@ -256,8 +256,8 @@ def _weighing(
 
 
 def _dilution_way(
-    dose: Dose, scales: list[Scale], tub_tare_mg: int, bucket_count: int, bucket_water_mg: int
-) -> Weighing | None:
+    dose: DoseToWeigh, scales: list[Scale], tub_tare_mg: int, bucket_count: int, bucket_water_mg: int
+) -> DoseWeighing | None:
     """The weakest dilution that can be weighed: the material once, then a portion for each bucket."""
     if not dose.may_be_diluted:
         return None

@@ -6,11 +6,11 @@ from fractions import Fraction
 
 from mixstation.frozen import dataclass
 
-Value = str | int | float | Fraction
+FaultValue = str | int | float | Fraction
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Fault:
+class PlanFault:
     """One reason why a plan cannot be made.
 
     Attributes:
@@ -20,7 +20,7 @@ class Fault:
 
     code: str
     about: str = ""
-    values: Mapping[str, Value] = field(default_factory=dict)
+    values: Mapping[str, FaultValue] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -33,29 +33,29 @@ class Caution:
 
     code: str
     about: str = ""
-    values: Mapping[str, Value] = field(default_factory=dict)
+    values: Mapping[str, FaultValue] = field(default_factory=dict)
     source: str = ""
 
 
 class PlanRefused(ValueError):  # noqa: N818 - a refusal that lists faults, which are the errors
     """A plan cannot be made; `faults` says why, all together."""
 
-    def __init__(self, faults: Iterable[Fault]) -> None:
+    def __init__(self, faults: Iterable[PlanFault]) -> None:
         """Keep the faults."""
         self.faults = tuple(faults)
         super().__init__("; ".join(f"{fault.about}: {fault.code}" for fault in self.faults))
 
 
-def fault(code: str, about: str = "", /, **values: Value) -> Fault:
+def fault(code: str, about: str = "", /, **values: FaultValue) -> PlanFault:
     """A fault with its values. Source: Definition."""
-    return Fault(code=code, about=about, values=values)
+    return PlanFault(code=code, about=about, values=values)
 
 
-def refused(code: str, about: str = "", /, **values: Value) -> PlanRefused:
+def refused(code: str, about: str = "", /, **values: FaultValue) -> PlanRefused:
     """A refusal for one reason. Source: Definition."""
     return PlanRefused([fault(code, about, **values)])
 
 
-def caution(code: str, about: str = "", /, *, source: str, **values: Value) -> Caution:
+def caution(code: str, about: str = "", /, *, source: str, **values: FaultValue) -> Caution:
     """A caution with its values. Source: Definition."""
     return Caution(code=code, about=about, values=values, source=source)

@@ -8,7 +8,7 @@ from mixstation.frozen import dataclass
 from mixstation.plan.buckets import Bucket
 from mixstation.plan.checks import YieldClaim
 from mixstation.plan.cost import Cost
-from mixstation.plan.dosing import Scale, Weighing
+from mixstation.plan.dosing import DoseWeighing, Scale
 from mixstation.plan.faults import Caution
 from mixstation.plan.pieces import LayerVolume, Piece
 from mixstation.plan.rescue import RescueBag
@@ -66,7 +66,7 @@ class ForStock:
     """The largest batch that the stock allows."""
 
 
-Amount = ForPieces | ForVolume | ForMass | ForBags | ForStock
+JobAmount = ForPieces | ForVolume | ForMass | ForBags | ForStock
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -103,7 +103,7 @@ class JobRequest:
     """
 
     recipe: Recipe
-    amount: Amount
+    amount: JobAmount
     shop: Shop
     bucket_count: int | None = None
     density_kg_m3: float | None = None
@@ -178,7 +178,7 @@ class JobPlan:
     computed_kg_m3: float
     totals: tuple[tuple[str, int], ...]
     ratios: tuple[WaterRatio, ...]
-    weighings: tuple[Weighing, ...]
+    weighings: tuple[DoseWeighing, ...]
     buckets: tuple[BucketPlan, ...]
     easy_count: int | None
     least_count: int

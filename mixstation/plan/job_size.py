@@ -14,7 +14,7 @@ from mixstation.plan.batch_size import (
     size_for_volume,
 )
 from mixstation.plan.buckets import MAX_BUCKET_COUNT, BucketCount, bucket_count
-from mixstation.plan.faults import Fault, PlanRefused, fault, refused
+from mixstation.plan.faults import PlanFault, PlanRefused, fault, refused
 from mixstation.plan.job_parts import ForBags, ForMass, ForPieces, ForStock, ForVolume, JobRequest, PiecePlan
 from mixstation.plan.layering import split_step, with_split, without_split
 from mixstation.plan.pieces import FACE_COAT, layer_volumes, piece_faults
@@ -69,7 +69,7 @@ def check_settings(request: JobRequest) -> None:
     Source: Definition.
     """
     shop = request.shop
-    faults: list[Fault] = []
+    faults: list[PlanFault] = []
     if not RANGES["waste"].holds(shop.waste_fraction):
         faults.append(fault("waste-range", found=shop.waste_fraction))
     if shop.loss_per_bucket_mg < 0 or shop.tub_tare_mg < 0 or shop.bucket.tare_mg < 0:

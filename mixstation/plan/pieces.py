@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from mixstation.frozen import dataclass
-from mixstation.plan.faults import Caution, Fault, PlanRefused, caution, fault
+from mixstation.plan.faults import Caution, PlanFault, PlanRefused, caution, fault
 from mixstation.plan.shape_table import size_faults
 from mixstation.plan.shapes import Profile, Shape, WaterFill
 from mixstation.units.plausible import RANGES
@@ -84,7 +84,7 @@ def coats(thickness_mm: float | None, face_mm: float = 0.0) -> tuple[Layer, ...]
     return face, Layer(name=BACKING_COAT, thickness_mm=backing_mm)
 
 
-def piece_faults(piece: Piece) -> tuple[Fault, ...]:
+def piece_faults(piece: Piece) -> tuple[PlanFault, ...]:
     """Everything that makes a piece impossible. Source: Definition."""
     faults = list(_layer_faults(piece))
     if not 1 <= piece.count <= MAX_PIECE_COUNT:
@@ -164,7 +164,7 @@ def piece_cautions(piece: Piece) -> tuple[Caution, ...]:
     )
 
 
-def _layer_faults(piece: Piece) -> Iterator[Fault]:
+def _layer_faults(piece: Piece) -> Iterator[PlanFault]:
     if not piece.layers:
         yield fault("no-layers")
         return

@@ -16,7 +16,7 @@ from mixstation.frozen import dataclass
 from mixstation.plan import shapes
 from mixstation.plan.corners import Point
 from mixstation.plan.cut_outs import CutOut, RectangularCutOut, RoundCutOut
-from mixstation.plan.faults import Fault, fault
+from mixstation.plan.faults import PlanFault, fault
 from mixstation.units.plausible import RANGES, Range
 
 Measure = Literal["length", "place", "area", "corners", "choice", "mass", "temperature"]
@@ -71,7 +71,7 @@ class Size:
             case "place" | "corners":
                 return RANGES["place"]
             case "length" | "area" | "choice":
-                if self.name == FACE_COAT.name:
+                if self.name == FACE_COAT_SIZE.name:
                     return RANGES["face coat"]
                 return RANGES["distance" if self.may_be_nought else "size"]
 
@@ -102,7 +102,7 @@ class Form(Generic[_Made]):
 
 
 THICKNESS: Final = Size(name="thickness", usual=("18 mm", "3/4 in"))
-FACE_COAT: Final = Size(
+FACE_COAT_SIZE: Final = Size(
     name="face_coat", usual=("0 mm", "0 in"), example="3 mm", optional=True, may_be_nought=True
 )
 
@@ -259,7 +259,7 @@ def sides_of(rectangle: str) -> tuple[str, str]:
     return along, across
 
 
-def size_faults(shape: shapes.Shape) -> tuple[Fault, ...]:
+def size_faults(shape: shapes.Shape) -> tuple[PlanFault, ...]:
     """What is wrong with the sizes of a shape, each taken by itself.
 
     Returns:
@@ -274,7 +274,7 @@ def size_faults(shape: shapes.Shape) -> tuple[Fault, ...]:
     return tuple(faults)
 
 
-def _faults(shape: shapes.Shape | CutOut, sizes: Sequence[Size]) -> Iterator[Fault]:
+def _faults(shape: shapes.Shape | CutOut, sizes: Sequence[Size]) -> Iterator[PlanFault]:
     for size in sizes:
         # A place may be anywhere: whether the slab holds the cut-out is looked at as a whole, as is a temperature.
         found = (

@@ -6,7 +6,7 @@ from fractions import Fraction
 from mixstation.frozen import dataclass
 from mixstation.plan.buckets import in_divisions
 from mixstation.plan.diluted import dilution_ratio, with_dilution
-from mixstation.plan.dosing import Weighing
+from mixstation.plan.dosing import DoseWeighing
 from mixstation.plan.layering import totals_at_split
 from mixstation.recipe.model import AddStep, Basis, Recipe, ReleaseStep, Role, SplitStep
 from mixstation.recipe.proportions import Masses, needed_shares, whole_totals_of
@@ -65,7 +65,7 @@ class BucketPlan:
 def amounts_by_bucket(
     recipes: Sequence[Recipe],
     exact: Sequence[Masses],
-    weighings: Mapping[str, Weighing],
+    weighings: Mapping[str, DoseWeighing],
     *,
     never_over: frozenset[str] = frozenset(),
 ) -> list[dict[str, int]]:
@@ -128,7 +128,7 @@ def asked_for(recipe: Recipe, amounts_mg: Mapping[str, int], *, of_total: bool) 
 
 
 def weigh_outs(
-    recipe: Recipe, amounts_mg: Mapping[str, int], weighings: Mapping[str, Weighing]
+    recipe: Recipe, amounts_mg: Mapping[str, int], weighings: Mapping[str, DoseWeighing]
 ) -> tuple[WeighOut, ...]:
     """The weigh-out list of one bucket.
 

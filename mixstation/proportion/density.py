@@ -13,8 +13,7 @@ def wet_density_kg_m3(mass_kg: float, *, volume_l: float) -> float:
     Raises:
         ProportionError: "not-finite", "not-positive".
 
-    Source:
-        ASTM C138, density, from memory.
+    Source: ASTM C138, density, from memory.
 
     Example:
         >>> wet_density_kg_m3(4.2, volume_l=2.0)
@@ -34,8 +33,7 @@ def yield_l(mass_kg: float, *, density_kg_m3: float) -> float:
     Raises:
         ProportionError: "not-finite", "negative", "not-positive".
 
-    Source:
-        ASTM C138, yield, from memory.
+    Source: ASTM C138, yield, from memory.
     """
     need_not_negative(mass_kg=mass_kg)
     need_positive(density_kg_m3=density_kg_m3)
@@ -52,8 +50,7 @@ def relative_yield_ratio(*, made_l: float, designed_l: float) -> float:
     Raises:
         ProportionError: "not-finite", "negative", "not-positive".
 
-    Source:
-        ASTM C138, relative yield, from memory.
+    Source: ASTM C138, relative yield, from memory.
     """
     need_not_negative(made_l=made_l)
     need_positive(designed_l=designed_l)
@@ -73,8 +70,7 @@ def air_free_density_kg_m3(density_kg_m3: float, *, air_fraction: float) -> floa
     Raises:
         ProportionError: "not-finite", "negative", "not-positive".
 
-    Source:
-        ASTM C138, theoretical density, from memory.
+    Source: ASTM C138, theoretical density, from memory.
 
     Example:
         >>> air_free_density_kg_m3(2115, air_fraction=0.06)
@@ -98,8 +94,7 @@ def gravimetric_air_fraction(*, air_free_kg_m3: float, measured_kg_m3: float) ->
     Raises:
         ProportionError: "not-finite", "not-positive", "denser-than-air-free" (a mass or a density is wrong).
 
-    Source:
-        ASTM C138, air content, from memory: (T − D)/T.
+    Source: ASTM C138, air content, from memory: (T − D)/T.
 
     Example:
         >>> gravimetric_air_fraction(air_free_kg_m3=2250, measured_kg_m3=2115)
@@ -122,8 +117,7 @@ def water_density_kg_m3(temperature_c: float) -> float:
     Raises:
         ProportionError: "not-finite", "out-of-range".
 
-    Source:
-        Tanaka and others (2001), Metrologia 38, 301, the formula CIPM recommends.
+    Source: Tanaka and others (2001), Metrologia 38, 301, the formula CIPM recommends.
 
     Example:
         >>> round(water_density_kg_m3(20), 2)

@@ -24,8 +24,7 @@ def need_finite(**amounts: float) -> None:
     Raises:
         ProportionError: "not-finite", with the name and the number.
 
-    Source:
-        Definition.
+    Source: Definition.
     """
     for name, amount in amounts.items():
         if not math.isfinite(amount):
@@ -38,8 +37,7 @@ def need_not_negative(**amounts: float) -> None:
     Raises:
         ProportionError: "not-finite" or "negative", with the name and the number.
 
-    Source:
-        Definition.
+    Source: Definition.
     """
     need_finite(**amounts)
     for name, amount in amounts.items():
@@ -53,8 +51,7 @@ def need_positive(**amounts: float) -> None:
     Raises:
         ProportionError: "not-finite" or "not-positive", with the name and the number.
 
-    Source:
-        Definition.
+    Source: Definition.
     """
     need_finite(**amounts)
     for name, amount in amounts.items():
@@ -68,8 +65,7 @@ def need_between(least: float, most: float, **amounts: float) -> None:
     Raises:
         ProportionError: "not-finite" or "out-of-range", with the name, the number and the range.
 
-    Source:
-        Definition.
+    Source: Definition.
     """
     need_finite(**amounts)
     for name, amount in amounts.items():

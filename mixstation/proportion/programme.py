@@ -43,7 +43,7 @@ _OPTIONS: tuple[tuple[str, bool | float | str], ...] = (
     ("mip_heuristic_run_root_reduced_cost", False),
 )
 
-Outcome = Literal["optimal", "infeasible", "unbounded", "stopped"]
+SolverOutcome = Literal["optimal", "infeasible", "unbounded", "stopped"]
 
 
 class ProgrammeError(RuntimeError):
@@ -71,8 +71,7 @@ class Linear:
 def combine(parts: Iterable[tuple[float, Linear]]) -> Linear:
     """Sum of expressions, each times a factor.
 
-    Source:
-        Definition.
+    Source: Definition.
 
     Example:
         >>> combine([(2.0, Linear(1.0, {0: 3.0})), (-1.0, Linear(0.5, {1: 1.0}))])
@@ -97,7 +96,7 @@ class Unknown:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Row:
+class LinearRow:
     """`low` <= sum of factor times unknown <= `high`."""
 
     factors: Mapping[int, float]
@@ -115,7 +114,7 @@ class Solution:
         values: Of the unknowns, whole ones exactly whole; empty where none were found.
     """
 
-    outcome: Outcome
+    outcome: SolverOutcome
     cost: float
     values: tuple[float, ...]
 
@@ -139,7 +138,7 @@ class Programme:
 
     def __init__(self) -> None:
         self.unknowns: list[Unknown] = []
-        self.rows: list[Row] = []
+        self.rows: list[LinearRow] = []
 
     def unknown(self, low: float = 0.0, high: float = inf, *, whole: bool = False) -> Linear:
         """A new unknown.
@@ -152,11 +151,11 @@ class Programme:
 
     def at_most(self, linear: Linear, high: float) -> None:
         """The expression is at most `high`."""
-        self.rows.append(Row(factors=linear.factors, low=-inf, high=high - linear.constant))
+        self.rows.append(LinearRow(factors=linear.factors, low=-inf, high=high - linear.constant))
 
     def at_least(self, linear: Linear, low: float) -> None:
         """The expression is at least `low`."""
-        self.rows.append(Row(factors=linear.factors, low=low - linear.constant, high=inf))
+        self.rows.append(LinearRow(factors=linear.factors, low=low - linear.constant, high=inf))
 
     def least(self, cost: Linear, *, most_nodes: int = MOST_NODES, longest_s: float = LONGEST_S) -> Solution:
         """Values that make a cost least.

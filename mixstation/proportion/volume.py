@@ -22,8 +22,7 @@ def absolute_volume_l(mass_kg: float, *, density_kg_m3: float) -> float:
     Raises:
         ProportionError: "not-finite", "negative", "not-positive".
 
-    Source:
-        ACI 211.1-91 section 6.3.7.2, from memory.
+    Source: ACI 211.1-91 section 6.3.7.2, from memory.
 
     Example:
         >>> absolute_volume_l(5.3, density_kg_m3=2650)
@@ -44,8 +43,7 @@ def volume_with_air_l(solid_l: float, *, air_fraction: float) -> float:
     Raises:
         ProportionError: "not-finite", "negative", "not-positive".
 
-    Source:
-        ACI 211.1-91 section 6.3.7.2, from memory.
+    Source: ACI 211.1-91 section 6.3.7.2, from memory.
 
     Example:
         >>> volume_with_air_l(9.5, air_fraction=0.05)
@@ -82,8 +80,7 @@ def claimed_yield(mass_kg: float, *, computed_l: float, claimed_l: float) -> Cla
     Raises:
         ProportionError: "not-finite", "negative", "not-positive".
 
-    Source:
-        ACI 211.1-91 section 6.3.7.2, from memory; the limit is a Choice, see `CLAIM_LIMIT_FRACTION`.
+    Source: ACI 211.1-91 section 6.3.7.2, from memory; the limit is a Choice, see `CLAIM_LIMIT_FRACTION`.
     """
     need_positive(computed_l=computed_l)
     deviation_fraction = claimed_l / computed_l - 1

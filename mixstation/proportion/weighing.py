@@ -23,8 +23,7 @@ def reading_uncertainty_g(division_g: float) -> float:
     Raises:
         ProportionError: "not-finite", "not-positive".
 
-    Source:
-        JCGM 100:2008 (GUM), F.2.2.1, from memory: a rectangle as wide as the step.
+    Source: JCGM 100:2008 (GUM), F.2.2.1, from memory: a rectangle as wide as the step.
 
     Example:
         >>> round(reading_uncertainty_g(10), 2)
@@ -43,8 +42,7 @@ def net_uncertainty_g(division_g: float) -> float:
     Raises:
         ProportionError: "not-finite", "not-positive".
 
-    Source:
-        JCGM 100:2008 (GUM), 5.1.2 with F.2.2.1, from memory.
+    Source: JCGM 100:2008 (GUM), 5.1.2 with F.2.2.1, from memory.
 
     Example:
         >>> round(net_uncertainty_g(10), 3)
@@ -65,8 +63,7 @@ def separate_additions_uncertainty_g(division_g: float, *, additions_count: int)
     Raises:
         ProportionError: "not-finite", "negative", "not-positive".
 
-    Source:
-        JCGM 100:2008 (GUM), 5.1.2, from memory.
+    Source: JCGM 100:2008 (GUM), 5.1.2, from memory.
 
     Example:
         >>> round(separate_additions_uncertainty_g(10, additions_count=4), 3)
@@ -89,8 +86,7 @@ def smallest_dose_g(*, division_g: float, tolerance_fraction: float, additions_c
     Raises:
         ProportionError: "not-finite", "negative", "not-positive".
 
-    Source:
-        JCGM 106:2012 with JCGM 100:2008, from memory: 2·d·√(k/6)/τ, for one addition 0.8165 d/τ.
+    Source: JCGM 106:2012 with JCGM 100:2008, from memory: 2·d·√(k/6)/τ, for one addition 0.8165 d/τ.
 
     Example:
         >>> round(smallest_dose_g(division_g=1, tolerance_fraction=0.05), 1)

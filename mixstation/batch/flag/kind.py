@@ -13,7 +13,7 @@ from mixstation.frozen import dataclass
 # What end of a band reaches further once the mixer has accepted a flag.
 Reach = Literal["", "dose-most", "dose-least", "water-most"]
 # Where a flag says that a material stands in its band.
-Place = Literal["", "over", "under"]
+BandPlace = Literal["", "over", "under"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -37,7 +37,7 @@ class BatchFlag(Coded):
     bars_taking: ClassVar[bool] = False
     says_too: ClassVar[str] = ""
     reach: ClassVar[Reach] = ""
-    place: ClassVar[Place] = ""
+    place: ClassVar[BandPlace] = ""
     too_late: bool = False
 
     @property

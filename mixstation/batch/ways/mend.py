@@ -8,7 +8,7 @@ from mixstation.frozen import dataclass
 from mixstation.recipe.model import Role
 from mixstation.recipe.proportions import volume_l
 
-COLOUR_ROLES = frozenset({Role.PIGMENT, Role.FIBRE, Role.POLYMER})
+SAME_COLOUR_ROLES = frozenset({Role.PIGMENT, Role.FIBRE, Role.POLYMER})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -53,7 +53,7 @@ def mend_of(situation: Situation, scoop_mg: int, counts: Mapping[str, int]) -> M
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Score:
+class MendScore:
     """What ways are compared by; smaller is better.
 
     Attributes:
@@ -67,7 +67,7 @@ class Score:
     wasted_mg: float
     short_l: float
 
-    def beats(self, other: "Score") -> bool:
+    def beats(self, other: "MendScore") -> bool:
         """Whether it is nowhere worse and somewhere better by more than rounding."""
         pairs = (
             (self.off, other.off, 1e-3),
@@ -81,7 +81,7 @@ class Score:
         )
 
 
-def score(situation: Situation, mend: Mend) -> Score:
+def score(situation: Situation, mend: Mend) -> MendScore:
     """Compare-by figures of a mend."""
     recipe, totals = situation.run.recipe, mend.totals
     off = colour_off = 0.0
@@ -91,7 +91,7 @@ def score(situation: Situation, mend: Mend) -> Score:
             away = totals[key] * band.counted - band.target * situation.basis(totals, band.of)
             steps = float(max(Fraction(0), abs(away) - band.fine_mg) / band.half_mg)
             off += steps
-            if part.material.role in COLOUR_ROLES:
+            if part.material.role in SAME_COLOUR_ROLES:
                 colour_off += steps
     water = situation.water
     if water is not None:
@@ -105,7 +105,7 @@ def score(situation: Situation, mend: Mend) -> Score:
         (max(Fraction(0), mend.added[key] - planned_rest(situation, key)) for key in parts), Fraction(0)
     )
     short_l = max(0.0, situation.needed_l - volume_l(recipe, totals))
-    return Score(
+    return MendScore(
         off=off,
         colour_off=colour_off,
         extra_mg=float(extra),

@@ -30,7 +30,6 @@ class Part:
     """One material as it stands.
 
     Attributes:
-        plan_mg: What it ends at if the rest goes in as planned.
         aimed_mg: What it would be in the batch as it is steered to, whatever ran out or went over.
         rest_mg: Planned and still to come.
         addable: Whether a step at hand or still to come, or a make-up, can add to it.
@@ -40,7 +39,6 @@ class Part:
 
     material: Material
     content_mg: Fraction
-    plan_mg: Fraction
     aimed_mg: Fraction
     rest_mg: Fraction
     division_mg: int
@@ -193,7 +191,6 @@ def _part(
     return Part(
         material=material,
         content_mg=content,
-        plan_mg=plan,
         aimed_mg=aimed[key],
         rest_mg=plan - content,
         division_mg=division_mg,
