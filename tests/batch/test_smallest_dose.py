@@ -4,6 +4,7 @@ from fractions import Fraction
 
 import pytest
 
+from mixstation.batch.flag.weighing import DoseSmallForScale
 from mixstation.plan.apart import doses_of
 from mixstation.plan.dosing import Scale, choose_weighing, smallest_dose_mg
 from mixstation.recipe.model import Recipe, Tolerance
@@ -30,9 +31,9 @@ def least_planned_mg(recipe: Recipe, division_mg: int, key: str) -> int:
 
 def least_at_the_bucket_mg(recipe: Recipe, division_mg: int, key: str) -> int:
     bench = Bench.begin(recipe, CLOUDED_POWDERS, division_mg).goes_to(key)
-    least = dict(bench.flags["dose-small-for-scale"].values)["least_mg"]
-    assert isinstance(least, int)
-    return least
+    flag = bench.flags["dose-small-for-scale"]
+    assert isinstance(flag, DoseSmallForScale)
+    return flag.least_mg
 
 
 # The narrower side counts; where it is nought, half the width.
