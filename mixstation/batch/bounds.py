@@ -34,7 +34,7 @@ def aim_fits(recipe: model.Recipe, aim: Aim) -> bool:
         return False
     # A material named twice counts with the later figure, as it does in the projection.
     doses = {dose.material: dose.fraction for dose in aim.doses}
-    of_total = [fraction for key, fraction in doses.items() if _is_of_total(materials[key])]
+    of_total = [fraction for key, fraction in doses.items() if materials[key].is_of_total]
     return sum(of_total, Fraction(0)) < 1 and abs(aim.water_ratio) <= MOST_FRACTION
 
 
@@ -67,13 +67,9 @@ def _material_conditions(material: model.Material) -> Iterator[bool]:
         yield not material.is_powder and material.role is not model.Role.WATER
         yield material.counted_share > 0
         yield all(0 <= (end or 0) < 1 for end in ends)
-        yield not _is_of_total(material) or material.dose.fraction * (1 + material.tolerance.over) < 1
+        yield not material.is_of_total or material.dose.fraction * (1 + material.tolerance.over) < 1
     if material.cap is not None:
         yield 0 <= material.cap.fraction <= MOST_FRACTION
-
-
-def _is_of_total(material: model.Material) -> bool:
-    return material.dose is not None and material.dose.of is model.Basis.TOTAL
 
 
 def _step_fits(step: model.Step, materials: frozenset[str]) -> bool:

@@ -12,7 +12,7 @@ from typing import Literal
 from mixstation.batch.events import ConsistencyJudged, Stamp, StepDone, TimerStarted, Verdict, WeightRecorded
 from mixstation.batch.moment import worked_s
 from mixstation.batch.run import Run
-from mixstation.batch.targets import Projection, project
+from mixstation.batch.targets import Projection, dose_band, project
 from mixstation.frozen import dataclass
 from mixstation.recipe.model import Material, MixStep, ReleaseStep, RestStep, Role
 from mixstation.recipe.proportions import basis_mass, free_water
@@ -241,11 +241,9 @@ def _dosed(
 
 def _dose_room(run: Run, material: Material, projection: Projection) -> Fraction:
     """What may still go in before the recipe's band, the tolerance or the cap is reached."""
-    dose = material.dose
-    if dose is None:
+    if material.dose is None:
         return Fraction(0)
-    most = dose.most if dose.most is not None else dose.fraction * (1 + material.tolerance.over)
-    ends = [most * basis_mass(run.recipe, projection.finals, dose.of)]
+    ends = [dose_band(material)[1] * basis_mass(run.recipe, projection.finals, material.dose.of)]
     if material.cap is not None:
         ends.append(material.cap.fraction * basis_mass(run.recipe, projection.finals, material.cap.of))
     return min(ends) / material.counted_share - run.content[material.key]

@@ -119,6 +119,11 @@ class Material:
         return self.role in POWDERS
 
     @property
+    def is_of_total(self) -> bool:
+        """Whether its dose is of the whole composite, itself included."""
+        return self.dose is not None and self.dose.of is Basis.TOTAL
+
+    @property
     def dry_fraction(self) -> Fraction:
         """Dry mass in one unit of weighed mass of a powder: 1/(1 + moisture). Source: ACI 211.1, from memory."""
         return 1 / (1 + self.moisture_fraction)
