@@ -162,7 +162,7 @@ def _brings_water(run: Run, step: RunStep) -> bool:
 
 
 def _right_without(standing: Standing, step: RunStep) -> Standing:
-    """The same where the batch ends once the step at hand is left out, which is what is asked."""
+    """The standing once the step at hand is left out, which is what is asked: where the batch then ends."""
     run = replace(standing.run, finished=standing.run.finished | {step.key}, forward="")
     projection = project(run, standing.division_mg)
     coming = ((step, Fraction(0)), *still_to_come(run, projection))
@@ -170,7 +170,7 @@ def _right_without(standing: Standing, step: RunStep) -> Standing:
 
 
 def _without_water(standing: Standing) -> Standing:
-    """The same with every step that brings water left out."""
+    """The standing with every step that brings water left out."""
     run, division_mg = standing.run, standing.division_mg
     left_out = {step.key for step in run.steps if _brings_water(run, step)}
     dry = replace(run, finished=run.finished | left_out, forward="")

@@ -120,7 +120,7 @@ def _short_mixing(run: Run) -> Remedy | None:
 
 
 def _short_release(run: Run) -> Remedy | None:
-    """The same of held-back water: judged before it had its mixing."""
+    """Held-back water that was judged before it had its mixing is mixed on too."""
     began: Stamp | None = None
     short_s = 0.0
     for entry in run.live:

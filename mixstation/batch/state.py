@@ -132,7 +132,7 @@ class Run:
         )
 
     def apart(self, material: str, main_mg: int) -> events.WeighedApart | None:
-        """The same, but None while the material is poured by the main scale all the same.
+        """The finer scale a material is weighed on; None also while it is poured by the main scale all the same.
 
         That it is so is told by what stood on the main scale before the pour, which is never asked for otherwise.
         """
