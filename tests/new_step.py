@@ -2,8 +2,9 @@
 
     python -m tests.new_step
 
-In a copy of the program a `VibrateStep`, which is timed and moves no mass, is put into the union of steps, and a phase
-of its own in which it is asked for. The files mypy names must be those that `DEVELOPERS.md` lists for a recipe step.
+In a copy of the program a `VibrateStep`, which is timed and moves no mass, is put into the union of steps, with a key
+it is written by and a phase of its own in which it is asked for. The files mypy names must be those that
+`DEVELOPERS.md` lists for a recipe step.
 """
 
 import re
@@ -16,6 +17,7 @@ from pathlib import Path
 ROOT = Path(__file__).resolve().parent.parent
 MODEL = Path("mixstation/recipe/model.py")
 PHASE = Path("mixstation/batch/phase.py")
+WRITTEN = Path("mixstation/recipe/written.py")
 # Tests that must know every step, so that the property tests meet it.
 TESTS = ("tests/recipe/writer.py", "tests/batch/making.py", "tests/batch/follow.py")
 NEW = "VibrateStep"
@@ -40,7 +42,7 @@ def named(root: Path) -> set[str]:
         root: Where the program lies.
 
     Raises:
-        ValueError: The union of steps, or of phases, is not where it is looked for.
+        ValueError: The union of steps, of phases, or of keys is not where it is looked for.
     """
     with tempfile.TemporaryDirectory() as scratch:
         copy = Path(scratch)
@@ -56,10 +58,13 @@ def named(root: Path) -> set[str]:
         )
         phase = (copy / PHASE).read_text("utf-8")
         asked = phase.replace('    "safety",\n', '    "safety",\n    "vibrate",\n', 1)
-        if put_in.count(NEW) != 2 or asked == phase:
+        written = (copy / WRITTEN).read_text("utf-8")
+        read = written.replace('    "split",\n', '    "split",\n    "vibrate",\n', 1)
+        if put_in.count(NEW) != 2 or asked == phase or read == written:
             raise ValueError(MODEL)
         (copy / MODEL).write_text(put_in, "utf-8")
         (copy / PHASE).write_text(asked, "utf-8")
+        (copy / WRITTEN).write_text(read, "utf-8")
         said = subprocess.run(
             [sys.executable, "-m", "mypy", "mixstation", *TESTS],
             cwd=copy,

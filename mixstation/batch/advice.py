@@ -38,7 +38,7 @@ from mixstation.recipe.model import (
 from mixstation.units.plausible import RANGES
 
 Cue = Literal["", "pour", "slow", "stop", "over"]
-Place = Literal["under", "inside", "over"]
+NetPlace = Literal["under", "inside", "over"]
 
 # Choice: the hand is warned this long before it must stop.
 SLOW_S = 1.5
@@ -53,13 +53,7 @@ class Standing:
     """What the facts alone say.
 
     Attributes:
-        run: The batch.
-        phase: What is asked now.
-        step: The step at hand, or None.
-        projection: Where the batch ends.
-        dosing: What to weigh now, or None.
         coming: Steps not yet done with their masses.
-        flags: Those that stand on the facts.
         division_mg: Of the main scale, which targets are rounded to.
         apart: The other scale that what is to be weighed now is rounded to and weighed on, or None.
         if_sets: What is so instead once the mix sets or is past its time: no water is asked for any more. None where
@@ -96,14 +90,8 @@ class Working:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Timing:
-    """A mixing or resting timer that runs.
-
-    Attributes:
-        elapsed_s: Seconds so far.
-        min_s: Least.
-        max_s: Most.
-    """
+class RunningTimer:
+    """A mixing or resting timer that runs."""
 
     elapsed_s: float
     min_s: int
@@ -112,17 +100,10 @@ class Timing:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Net:
-    """A dose on its way in (or a portion on its way out).
-
-    Attributes:
-        net_mg: So far.
-        place: Against the tolerance.
-        cue: What the hand should do.
-        steady: Whether the scale has come to rest.
-    """
+    """A dose on its way in (or a portion on its way out)."""
 
     net_mg: int
-    place: Place
+    place: NetPlace
     cue: Cue
     steady: bool
 
@@ -134,8 +115,6 @@ class Advice:
     Attributes:
         standing: What the facts say, at a mix that sets without any water still to come.
         sets: The mix stiffens for good: nothing more may go in.
-        working: Working time.
-        timing: A timer that runs, or None.
         net: A dose on its way, or None without a live reading and a reference.
         flags: All flags, gravest first.
     """
@@ -143,7 +122,7 @@ class Advice:
     standing: Standing
     sets: bool
     working: Working
-    timing: Timing | None
+    timing: RunningTimer | None
     net: Net | None
     flags: tuple[Flag, ...]
 
@@ -152,11 +131,7 @@ def stand(run: Run, division_mg: int) -> Standing:
     """What the facts alone say.
 
     Args:
-        run: The batch.
         division_mg: Of the main scale, above 0.
-
-    Returns:
-        The part of the advice that holds until the next fact.
     """
     projection = project(run, division_mg)
     step = run.step
@@ -187,7 +162,7 @@ def _brings_water(run: Run, step: RunStep) -> bool:
 
 
 def _right_without(standing: Standing, step: RunStep) -> Standing:
-    """The same where the batch ends once the step at hand is left out, which is what is asked."""
+    """The standing once the step at hand is left out, which is what is asked: where the batch then ends."""
     run = replace(standing.run, finished=standing.run.finished | {step.key}, forward="")
     projection = project(run, standing.division_mg)
     coming = ((step, Fraction(0)), *still_to_come(run, projection))
@@ -195,7 +170,7 @@ def _right_without(standing: Standing, step: RunStep) -> Standing:
 
 
 def _without_water(standing: Standing) -> Standing:
-    """The same with every step that brings water left out."""
+    """The standing with every step that brings water left out."""
     run, division_mg = standing.run, standing.division_mg
     left_out = {step.key for step in run.steps if _brings_water(run, step)}
     dry = replace(run, finished=run.finished | left_out, forward="")
@@ -218,14 +193,8 @@ def advise(
     """Advice at a moment.
 
     Args:
-        standing: What the facts say.
-        moment: Now.
-        live: What the scale says, or None without one.
         preact_s: How long the pour runs on after the hand is told to stop, 0 to 3 s.
         slowed: Whether the hand was already told to slow in this pour; it is not told to hurry again.
-
-    Returns:
-        Advice; equal arguments give equal advice.
     """
     run = standing.run
     working = _working(run, moment)
@@ -269,9 +238,6 @@ def signed_net_mg(weighing: Weighing, takes_out: bool, gross_mg: int, reference_
 
     Args:
         weighing: What stands on the scale. For taking out, "tub" means the vessel the portion goes into.
-        takes_out: Whether the step takes something out.
-        gross_mg: What the scale shows.
-        reference_mg: What it showed before.
 
     Returns:
         Milligrams; negative when the change went the wrong way.
@@ -305,14 +271,14 @@ def _net(standing: Standing, live: Live | None, preact_s: float, *, slowed: bool
         return Net(net_mg=net_mg, place="over", cue="", steady=live.state == "steady")
     else:
         return None
-    place: Place = "under" if net_mg < low else "over" if net_mg > high else "inside"
+    place: NetPlace = "under" if net_mg < low else "over" if net_mg > high else "inside"
     steady = live.state == "steady"
     cue = _cue(target - net_mg, target, place, abs(live.flow_mg_s), preact_s, slowed=slowed)
     return Net(net_mg=net_mg, place=place, cue="stop" if place == "inside" and steady else cue, steady=steady)
 
 
 def _cue(
-    to_go_mg: int, target_mg: int, place: Place, flow_mg_s: float, preact_s: float, *, slowed: bool
+    to_go_mg: int, target_mg: int, place: NetPlace, flow_mg_s: float, preact_s: float, *, slowed: bool
 ) -> Cue:
     """The aim is the target, not the near end of the tolerance."""
     if place == "over":
@@ -341,7 +307,7 @@ def _working(run: Run, moment: Moment) -> Working:
     return Working(since_s=since_s, low_s=low_s, high_s=high_s, place=place)
 
 
-def _timing(standing: Standing, moment: Moment) -> Timing | None:
+def _timing(standing: Standing, moment: Moment) -> RunningTimer | None:
     step, run = standing.step, standing.run
     if step is None or step.key not in run.timers:
         return None
@@ -350,7 +316,7 @@ def _timing(standing: Standing, moment: Moment) -> Timing | None:
         return None
     alone = goes_on_alone(step)
     elapsed_s = chemical_s(began, moment) if alone else worked_s(began, run.paused_at or moment)
-    return Timing(elapsed_s=elapsed_s, min_s=bounds[0], max_s=bounds[1])
+    return RunningTimer(elapsed_s=elapsed_s, min_s=bounds[0], max_s=bounds[1])
 
 
 def _too_late(flag: Flag) -> Flag:
@@ -358,7 +324,7 @@ def _too_late(flag: Flag) -> Flag:
     return replace(flag, too_late=True) if flag.asks_to_add else flag
 
 
-def _clock_flags(standing: Standing, working: Working, timing: Timing | None) -> list[Flag]:
+def _clock_flags(standing: Standing, working: Working, timing: RunningTimer | None) -> list[Flag]:
     flags: list[Flag] = []
     if working.since_s is not None and standing.phase != "ended":
         since_s = working.since_s

@@ -12,7 +12,7 @@ from typing import Literal
 from mixstation.batch.events import ConsistencyJudged, Stamp, StepDone, TimerStarted, Verdict, WeightRecorded
 from mixstation.batch.moment import worked_s
 from mixstation.batch.run import Run
-from mixstation.batch.targets import Projection, project
+from mixstation.batch.targets import Projection, dose_band, project
 from mixstation.frozen import dataclass
 from mixstation.recipe.model import Material, MixStep, ReleaseStep, RestStep, Role
 from mixstation.recipe.proportions import basis_mass, free_water
@@ -52,8 +52,6 @@ class Remedy:
     """The next thing to do.
 
     Attributes:
-        code: What sort of thing.
-        material: What to add, or "".
         mass_mg: How much, in whole divisions; 0 where nothing is added.
         room_mg: How much more could follow before its limit.
         mix_s: Seconds to mix afterwards, 0 for none.
@@ -72,7 +70,6 @@ def sets(run: Run, *, past_time: bool) -> bool:
     """Whether the mix stiffens for good, so that nothing more may go in, least of all water.
 
     Args:
-        run: The batch, with its latest judgement.
         past_time: Whether the earlier estimate of the working time is over.
 
     Source: Common practice, no source.
@@ -88,13 +85,7 @@ def remedy(run: Run, verdict: Verdict, divisions_mg: Mapping[str, int], *, past_
     """The next thing to do about how the mix moves.
 
     Args:
-        run: The batch.
-        verdict: How it moves.
         divisions_mg: Of the scale that would weigh each material, above 0.
-        past_time: Whether the working time is over.
-
-    Returns:
-        One remedy; judge again after it.
 
     Source: Common practice, no source.
     """
@@ -129,7 +120,7 @@ def _short_mixing(run: Run) -> Remedy | None:
 
 
 def _short_release(run: Run) -> Remedy | None:
-    """The same of held-back water: judged before it had its mixing."""
+    """Held-back water that was judged before it had its mixing is mixed on too."""
     began: Stamp | None = None
     short_s = 0.0
     for entry in run.live:
@@ -250,11 +241,9 @@ def _dosed(
 
 def _dose_room(run: Run, material: Material, projection: Projection) -> Fraction:
     """What may still go in before the recipe's band, the tolerance or the cap is reached."""
-    dose = material.dose
-    if dose is None:
+    if material.dose is None:
         return Fraction(0)
-    most = dose.most if dose.most is not None else dose.fraction * (1 + material.tolerance.over)
-    ends = [most * basis_mass(run.recipe, projection.finals, dose.of)]
+    ends = [dose_band(material)[1] * basis_mass(run.recipe, projection.finals, material.dose.of)]
     if material.cap is not None:
         ends.append(material.cap.fraction * basis_mass(run.recipe, projection.finals, material.cap.of))
     return min(ends) / material.counted_share - run.content[material.key]

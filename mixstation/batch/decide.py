@@ -7,81 +7,26 @@ cannot be (no mass, more out than is in, a step that is not at hand) is refused.
 from fractions import Fraction
 from typing import assert_never
 
+from mixstation.batch import commands, decide_work, events
 from mixstation.batch.advice import Advice
 from mixstation.batch.bounds import MOST_MG, aim_fits
-from mixstation.batch.commands import (
-    AcknowledgeSafety,
-    Book,
-    BookExtra,
-    BookPortion,
-    BookRemoved,
-    BringForward,
-    ChangeWeighing,
-    Command,
-    Discard,
-    DoneStep,
-    EnoughIn,
-    FillTub,
-    Finish,
-    Judge,
-    MeasureDensity,
-    NoteTemperature,
-    Pause,
-    RunOut,
-    SkipStep,
-    StartTimer,
-    SwapMaterial,
-    TakeBack,
-    TakeReference,
-    TakeRemedy,
-    TakeUp,
-    TakeWay,
-    WriteNote,
-)
 from mixstation.batch.consistency import DONE_IN_STEPS, Remedy
 from mixstation.batch.decide_back import swapped, taken_back
 from mixstation.batch.decide_weighing import book, extra, portion, reference, removed, tub
-from mixstation.batch.decide_work import (
-    done,
-    enough,
-    finished,
-    forward,
-    judged,
-    ran_out,
-    skipped,
-    started,
-    temperature,
-)
-from mixstation.batch.events import (
-    BatchDiscarded,
-    BatchPaused,
-    BatchTakenUp,
-    Fact,
-    NoteWritten,
-    RemedyTaken,
-    SafetyAcknowledged,
-    TimerStarted,
-    WayTaken,
-    WeighingChanged,
-)
 from mixstation.batch.refusal import Plain, Refusal, RefusedError, said
 from mixstation.batch.run import Run, put_in_step
 from mixstation.batch.targets import dose_now, water_ratio
-from mixstation.batch.way import Way
+from mixstation.batch.way import Way, way_taken
 from mixstation.batch.wet_density import measured
 
 # Before the safety text is behind the mixer no bag is opened.
-_BEFORE_SAFETY = (AcknowledgeSafety, WriteNote, Discard)
+_BEFORE_SAFETY = (commands.AcknowledgeSafety, commands.WriteNote, commands.Discard)
 # Nothing is weighed into a mix that sets; what went in all the same is entered outside the step.
-_WEIGHS_IN = (Book, FillTub, TakeReference)
+_WEIGHS_IN = (commands.Book, commands.FillTub, commands.TakeReference)
 
 
-def decide(advice: Advice, command: Command) -> tuple[Fact, ...] | Refusal:
+def decide(advice: Advice, command: commands.Command) -> tuple[events.Fact, ...] | Refusal:
     """Facts for a command, or why not.
-
-    Args:
-        advice: Of the run and the moment the command was given in.
-        command: What the mixer asks for.
 
     Returns:
         Facts to store in order (at least one), or a refusal.
@@ -92,95 +37,85 @@ def decide(advice: Advice, command: Command) -> tuple[Fact, ...] | Refusal:
         return refused.refusal
 
 
-def _facts(advice: Advice, command: Command) -> tuple[Fact, ...]:
+def _facts(advice: Advice, command: commands.Command) -> tuple[events.Fact, ...]:
     run = advice.standing.run
-    if run.ended and not isinstance(command, WriteNote):
+    if run.ended and not isinstance(command, commands.WriteNote):
         raise RefusedError(Plain.BATCH_OVER)
     if not run.acknowledged and not isinstance(command, _BEFORE_SAFETY):
         raise RefusedError(Plain.OTHER_STEP)
     if advice.standing.phase == "setting" and isinstance(command, _WEIGHS_IN):
         raise RefusedError(Plain.SETS)
     match command:
-        case AcknowledgeSafety():
-            return (SafetyAcknowledged(),)
-        case TakeReference():
+        case commands.AcknowledgeSafety():
+            return (events.SafetyAcknowledged(),)
+        case commands.TakeReference():
             return (reference(run, command),)
-        case FillTub():
+        case commands.FillTub():
             return (tub(run, command.weight),)
-        case Book():
+        case commands.Book():
             return book(advice, command)
-        case BookExtra():
+        case commands.BookExtra():
             return extra(advice, command)
-        case BookRemoved():
+        case commands.BookRemoved():
             return removed(run, command)
-        case BookPortion():
+        case commands.BookPortion():
             return (portion(run, None, "", command.weight, command.reason),)
-        case EnoughIn():
-            return enough(advice)
-        case StartTimer():
-            return (started(advice),)
-        case DoneStep():
-            return done(advice, command)
-        case SkipStep():
-            return skipped(advice, command.reason)
-        case BringForward():
-            return forward(run, command.step)
-        case TakeBack():
+        case commands.EnoughIn():
+            return decide_work.enough(advice)
+        case commands.StartTimer():
+            return (decide_work.started(advice),)
+        case commands.DoneStep():
+            return decide_work.done(advice, command)
+        case commands.SkipStep():
+            return decide_work.skipped(advice, command.reason)
+        case commands.BringForward():
+            return decide_work.forward(run, command.step)
+        case commands.TakeBack():
             return (taken_back(run, command),)
-        case SwapMaterial():
+        case commands.SwapMaterial():
             return swapped(run, command)
-        case Judge():
-            return judged(advice, command)
-        case NoteTemperature():
-            return temperature(run, command)
-        case MeasureDensity():
+        case commands.Judge():
+            return decide_work.judged(advice, command)
+        case commands.NoteTemperature():
+            return decide_work.temperature(run, command)
+        case commands.MeasureDensity():
             return (measured(command),)
-        case Pause():
-            return (BatchPaused(reason=command.reason),)
-        case TakeUp():
-            return (BatchTakenUp(),)
-        case ChangeWeighing():
-            return (WeighingChanged(weighing=command.weighing),)
-        case RunOut():
-            return ran_out(run, command.material)
-        case TakeWay():
+        case commands.Pause():
+            return (events.BatchPaused(reason=command.reason),)
+        case commands.TakeUp():
+            return (events.BatchTakenUp(),)
+        case commands.ChangeWeighing():
+            return (events.WeighingChanged(weighing=command.weighing),)
+        case commands.RunOut():
+            return decide_work.ran_out(run, command.material)
+        case commands.TakeWay():
             return _way(advice, command)
-        case TakeRemedy():
+        case commands.TakeRemedy():
             return _remedy(advice, command)
-        case WriteNote():
-            return (NoteWritten(text=said(command.text)),)
-        case Finish():
-            return (finished(advice, command),)
-        case Discard():
-            return (BatchDiscarded(reason=said(command.reason)),)
+        case commands.WriteNote():
+            return (events.NoteWritten(text=said(command.text)),)
+        case commands.Finish():
+            return (decide_work.finished(advice, command),)
+        case commands.Discard():
+            return (events.BatchDiscarded(reason=said(command.reason)),)
         case _ as forgotten:
             assert_never(forgotten)
 
 
-def _way(advice: Advice, command: TakeWay) -> tuple[Fact, ...]:
+def _way(advice: Advice, command: commands.TakeWay) -> tuple[events.Fact, ...]:
     run, way = advice.standing.run, command.way
     if way.hindrances:
         raise RefusedError(Plain.WAY_HINDERED)
     if way.kind == "discard":
-        return (BatchDiscarded(reason=said(command.said)),)
+        return (events.BatchDiscarded(reason=said(command.said)),)
     if advice.sets and way.kind != "leave":
         raise RefusedError(Plain.SETS)
     if not _fits(run, way):
         raise RefusedError(Plain.WAY_HINDERED)
-    taken = WayTaken(
-        way=way.kind,
-        aim=way.aim,
-        pour_back_mg=way.pour_back_mg,
-        scoop_mg=way.scoop_mg,
-        make_up=tuple(amount.material for amount in way.additions),
-        mix_s=way.mix_s,
-        gives_up=way.gives_up,
-        said=command.said,
-    )
-    return (taken,)
+    return (way_taken(way, command.said),)
 
 
-def _remedy(advice: Advice, command: TakeRemedy) -> tuple[Fact, ...]:
+def _remedy(advice: Advice, command: commands.TakeRemedy) -> tuple[events.Fact, ...]:
     """A remedy's own steps; a rest that comes first begins at once."""
     run, remedy = advice.standing.run, command.remedy
     _refuse_at_a_bad_time(advice)
@@ -198,11 +133,11 @@ def _remedy(advice: Advice, command: TakeRemedy) -> tuple[Fact, ...]:
         )
         if aimed is None:
             raise RefusedError(Plain.WAY_HINDERED)
-    taken = RemedyTaken(
+    taken = events.RemedyTaken(
         material=material, aimed=aimed, rest_s=remedy.rest_s, mix_s=remedy.mix_s, said=said(command.said)
     )
     if remedy.rest_s and material is None:
-        return (taken, TimerStarted(step=put_in_step(len(run.entries) + 1, 1)))
+        return (taken, events.TimerStarted(step=put_in_step(len(run.entries) + 1, 1)))
     return (taken,)
 
 

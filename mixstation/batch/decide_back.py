@@ -3,28 +3,9 @@
 from dataclasses import replace
 from typing import assert_never
 
+from mixstation.batch import events
 from mixstation.batch.commands import SwapMaterial, TakeBack
 from mixstation.batch.decide_work import RAN_OUT
-from mixstation.batch.events import (
-    ConsistencyJudged,
-    DensityMeasured,
-    Entry,
-    EntryTakenBack,
-    Fact,
-    MaterialRemoved,
-    PortionTaken,
-    RemedyTaken,
-    StepBroughtForward,
-    StepDone,
-    StepSkipped,
-    SupplyRanOut,
-    TemperatureTaken,
-    TimerStarted,
-    TubFilled,
-    WayTaken,
-    WeighingChanged,
-    WeightRecorded,
-)
 from mixstation.batch.named import named
 from mixstation.batch.refusal import CannotTakeBack, Plain, RefusedError, UnknownMaterial, said
 from mixstation.batch.run import FoldError, Run, apply, put_in_step
@@ -32,63 +13,63 @@ from mixstation.batch.step import material_of
 from mixstation.recipe.model import RestStep
 
 TAKES_BACK = (
-    WeightRecorded,
-    MaterialRemoved,
-    PortionTaken,
-    TubFilled,
-    StepDone,
-    StepSkipped,
-    StepBroughtForward,
-    ConsistencyJudged,
-    TemperatureTaken,
-    DensityMeasured,
-    SupplyRanOut,
-    WayTaken,
-    RemedyTaken,
-    WeighingChanged,
+    events.WeightRecorded,
+    events.MaterialRemoved,
+    events.PortionTaken,
+    events.TubFilled,
+    events.StepDone,
+    events.StepSkipped,
+    events.StepBroughtForward,
+    events.ConsistencyJudged,
+    events.TemperatureTaken,
+    events.DensityMeasured,
+    events.SupplyRanOut,
+    events.WayTaken,
+    events.RemedyTaken,
+    events.WeighingChanged,
 )
 # Taken back like these, but of no use in a list of what went on at the bucket.
-TAKES_BACK_BESIDES = (TimerStarted, EntryTakenBack)
+TAKES_BACK_BESIDES = (events.TimerStarted, events.EntryTakenBack)
 
-_MOVES = (WeightRecorded, MaterialRemoved, PortionTaken)
+_MOVES = (events.WeightRecorded, events.MaterialRemoved, events.PortionTaken)
 
 
-def taken_back(run: Run, command: TakeBack) -> EntryTakenBack:
+def taken_back(run: Run, command: TakeBack) -> events.EntryTakenBack:
     """What a taking-back voids: the entry named and what hangs on it."""
     live = {entry.seq: entry.fact for entry in run.live}
     fact = live.get(command.seq)
     if fact is None or not isinstance(fact, TAKES_BACK + TAKES_BACK_BESIDES):
         raise RefusedError(CannotTakeBack(seq=command.seq))
-    if isinstance(fact, TubFilled) and fact != run.tub:
+    if isinstance(fact, events.TubFilled) and fact != run.tub:
         raise RefusedError(CannotTakeBack(seq=command.seq))
     seqs = [command.seq]
     match fact:
-        case StepSkipped(reason=reason, step=step) if reason == RAN_OUT:
+        case events.StepSkipped(reason=reason, step=step) if reason == RAN_OUT:
             seqs = _ran_out_with(run, live, command.seq, material_of(run.step_of(step)))
-        case SupplyRanOut(material=material):
+        case events.SupplyRanOut(material=material):
             seqs = _ran_out_with(run, live, command.seq, material)
-        case WayTaken() | RemedyTaken():
+        case events.WayTaken() | events.RemedyTaken():
             seqs += _hanging_on_way(live, command.seq)
         case (
-            StepDone()
-            | StepSkipped()
-            | StepBroughtForward()
-            | EntryTakenBack()
-            | WeighingChanged()
-            | DensityMeasured()
+            events.StepDone()
+            | events.StepSkipped()
+            | events.StepBroughtForward()
+            | events.EntryTakenBack()
+            | events.WeighingChanged()
+            | events.DensityMeasured()
         ):
             pass
-        case TimerStarted(step=step):
+        case events.TimerStarted(step=step):
             # How the mix was found to move rests on that mixing.
             seqs += [
                 seq
                 for seq, since in live.items()
-                if seq > command.seq and isinstance(since, ConsistencyJudged) and since.step == step
+                if seq > command.seq and isinstance(since, events.ConsistencyJudged) and since.step == step
             ]
             seqs += _done_since(live, command.seq, step)
-        case WeightRecorded() | MaterialRemoved() | PortionTaken() | TubFilled():
+        case events.WeightRecorded() | events.MaterialRemoved() | events.PortionTaken() | events.TubFilled():
             seqs += _done_since(live, command.seq, fact.step)
-        case ConsistencyJudged() | TemperatureTaken():
+        case events.ConsistencyJudged() | events.TemperatureTaken():
             seqs += _done_since(live, command.seq, fact.step)
         case _ as forgotten:
             assert_never(forgotten)
@@ -96,9 +77,9 @@ def taken_back(run: Run, command: TakeBack) -> EntryTakenBack:
         seqs += _ways_resting_on(live, command.seq)
     seqs += _left_out_with(run, live, seqs)
     seqs += _rests_begun(run, live, seqs)
-    taken = EntryTakenBack(seqs=tuple(seqs), reason=said(command.reason))
+    taken = events.EntryTakenBack(seqs=tuple(seqs), reason=said(command.reason))
     try:
-        after = apply(run, Entry(seq=len(run.entries) + 1, stamp=run.entries[-1].stamp, fact=taken))
+        after = apply(run, events.Entry(seq=len(run.entries) + 1, stamp=run.entries[-1].stamp, fact=taken))
     except FoldError as error:
         raise RefusedError(CannotTakeBack(seq=command.seq)) from error
     if after.overdrawn - run.overdrawn:
@@ -106,10 +87,10 @@ def taken_back(run: Run, command: TakeBack) -> EntryTakenBack:
     return taken
 
 
-def swapped(run: Run, command: SwapMaterial) -> tuple[Fact, ...]:
+def swapped(run: Run, command: SwapMaterial) -> tuple[events.Fact, ...]:
     """The entry is taken back and the same weight booked as the other material, outside the step at hand."""
     fact = next((entry.fact for entry in run.live if entry.seq == command.seq), None)
-    if not isinstance(fact, WeightRecorded):
+    if not isinstance(fact, events.WeightRecorded):
         raise RefusedError(CannotTakeBack(seq=command.seq))
     if command.material not in run.content or command.material == fact.material:
         raise RefusedError(UnknownMaterial(found=command.material))
@@ -117,28 +98,28 @@ def swapped(run: Run, command: SwapMaterial) -> tuple[Fact, ...]:
     return taken, replace(fact, step=None, material=command.material, reason=said(command.reason))
 
 
-def _done_since(live: dict[int, Fact], seq: int, step: str | None) -> list[int]:
+def _done_since(live: dict[int, events.Fact], seq: int, step: str | None) -> list[int]:
     """Where the step an entry was for was done afterwards: it is at hand again."""
     return [
         other
         for other, fact in live.items()
-        if step is not None and other > seq and isinstance(fact, StepDone) and fact.step == step
+        if step is not None and other > seq and isinstance(fact, events.StepDone) and fact.step == step
     ]
 
 
-def _left_out_with(run: Run, live: dict[int, Fact], seqs: list[int]) -> list[int]:
+def _left_out_with(run: Run, live: dict[int, events.Fact], seqs: list[int]) -> list[int]:
     """A later share that was left out, where an earlier one is asked for again: they make one total."""
     places = {step.key: place for place, step in enumerate(run.steps)}
     asked_again: dict[str, int] = {}
     for seq in seqs:
         fact = live[seq]
-        if isinstance(fact, StepDone | StepSkipped):
+        if isinstance(fact, events.StepDone | events.StepSkipped):
             material = material_of(run.step_of(fact.step))
             asked_again[material] = min(places[fact.step], asked_again.get(material, len(places)))
     return [
         other
         for other, fact in live.items()
-        if isinstance(fact, StepSkipped)
+        if isinstance(fact, events.StepSkipped)
         and fact.reason != RAN_OUT
         and other not in seqs
         and (material := material_of(run.step_of(fact.step)))
@@ -146,19 +127,19 @@ def _left_out_with(run: Run, live: dict[int, Fact], seqs: list[int]) -> list[int
     ]
 
 
-def _rests_begun(run: Run, live: dict[int, Fact], seqs: list[int]) -> list[int]:
+def _rests_begun(run: Run, live: dict[int, events.Fact], seqs: list[int]) -> list[int]:
     """The rest that began by itself when a step ended begins anew when that step ends again."""
     begun = []
     for seq in seqs:
         ended, fact = live[seq], live.get(seq + 1)
-        if isinstance(ended, StepDone | StepSkipped) and isinstance(fact, TimerStarted):
+        if isinstance(ended, events.StepDone | events.StepSkipped) and isinstance(fact, events.TimerStarted):
             rests = isinstance(run.step_of(fact.step), RestStep)
             if rests and fact.step not in run.finished:
                 begun.append(seq + 1)
     return begun
 
 
-def _hanging_on_way(live: dict[int, Fact], seq: int) -> list[int]:
+def _hanging_on_way(live: dict[int, events.Fact], seq: int) -> list[int]:
     """Work done on a way's own steps is not undone by taking the way back: it is refused until that is."""
     own = put_in_step(seq, "")
     hanging = [other for other, fact in live.items() if (named(fact).step or "").startswith(own)]
@@ -167,25 +148,27 @@ def _hanging_on_way(live: dict[int, Fact], seq: int) -> list[int]:
     return hanging
 
 
-def _ways_resting_on(live: dict[int, Fact], seq: int) -> list[int]:
+def _ways_resting_on(live: dict[int, events.Fact], seq: int) -> list[int]:
     """Ways out worked out with what is taken back and not yet begun: nothing has gone in or out since."""
     moved = max(other for other, fact in live.items() if isinstance(fact, _MOVES) or other == seq)
     ways = [other for other, fact in live.items() if other > moved and _steers(fact)]
     return [hanging for way in ways for hanging in (way, *_hanging_on_way(live, way))]
 
 
-def _steers(fact: Fact) -> bool:
+def _steers(fact: events.Fact) -> bool:
     """Whether it was worked out with what was in: resting and mixing alone were not."""
-    return isinstance(fact, WayTaken) or (isinstance(fact, RemedyTaken) and fact.material is not None)
+    return isinstance(fact, events.WayTaken) or (
+        isinstance(fact, events.RemedyTaken) and fact.material is not None
+    )
 
 
-def _ran_out_with(run: Run, live: dict[int, Fact], seq: int, material: str) -> list[int]:
+def _ran_out_with(run: Run, live: dict[int, events.Fact], seq: int, material: str) -> list[int]:
     """The running out of a material at or before an entry, and the steps left out because of it."""
     out = max(
         (
             other
             for other, fact in live.items()
-            if other <= seq and isinstance(fact, SupplyRanOut) and fact.material == material
+            if other <= seq and isinstance(fact, events.SupplyRanOut) and fact.material == material
         ),
         default=seq,
     )
@@ -193,7 +176,7 @@ def _ran_out_with(run: Run, live: dict[int, Fact], seq: int, material: str) -> l
         other
         for other, fact in live.items()
         if other > out
-        and isinstance(fact, StepSkipped)
+        and isinstance(fact, events.StepSkipped)
         and fact.reason == RAN_OUT
         and material_of(run.step_of(fact.step)) == material
     ]

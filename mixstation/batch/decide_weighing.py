@@ -5,38 +5,12 @@ from dataclasses import replace
 from fractions import Fraction
 from math import floor
 
+from mixstation.batch import events, refusal
 from mixstation.batch.advice import Advice, take_out_mg
 from mixstation.batch.bounds import MOST_MG
 from mixstation.batch.commands import Book, BookExtra, BookRemoved, TakeReference, Weight
 from mixstation.batch.dosing import Dosing
-from mixstation.batch.events import (
-    Fact,
-    MaterialRemoved,
-    PortionTaken,
-    ReferenceTaken,
-    StepDone,
-    TubFilled,
-    WeightRecorded,
-)
 from mixstation.batch.reconcile import allowed_mg, expected_gross_mg
-from mixstation.batch.refusal import (
-    Asked,
-    BucketDiffers,
-    FarOver,
-    FarOverPlan,
-    FarUnder,
-    MoreThanFilled,
-    MoreThanIn,
-    OnFinerScale,
-    OverCap,
-    OverCeiling,
-    Plain,
-    RefusedError,
-    UnknownMaterial,
-    at_hand,
-    said,
-    through,
-)
 from mixstation.batch.run import Run, RunStep, TakeOutStep
 from mixstation.batch.step import material_of
 from mixstation.batch.targets import Projection, water_ratio
@@ -51,20 +25,20 @@ TUB_SLACK_DIVISIONS = 3
 
 def _checked(weight: Weight) -> Weight:
     if not 0 < weight.mass_mg <= MOST_MG:
-        raise RefusedError(Plain.NOT_A_MASS)
+        raise refusal.RefusedError(refusal.Plain.NOT_A_MASS)
     return weight
 
 
-def reference(run: Run, command: TakeReference) -> ReferenceTaken:
+def reference(run: Run, command: TakeReference) -> events.ReferenceTaken:
     """What stands on the scale before the pour; asked about once when the bucket is not as heavy as the entries say."""
-    step = at_hand(run, AddStep | ReleaseStep | SplitStep | TakeOutStep)
+    step = refusal.at_hand(run, AddStep | ReleaseStep | SplitStep | TakeOutStep)
     _refuse_too_coarse(run, step, command)
     expected = expected_gross_mg(run) if run.weighing == "bucket" else None
     if expected is not None and not command.confirmed:
         by_mg = command.gross_mg - expected
         if abs(by_mg) > allowed_mg(run.in_bucket_mg, command.division_mg):
-            raise RefusedError(BucketDiffers(by_mg=by_mg, expected_mg=expected))
-    return ReferenceTaken(
+            raise refusal.RefusedError(refusal.BucketDiffers(by_mg=by_mg, expected_mg=expected))
+    return events.ReferenceTaken(
         step=step.key, weighing=run.weighing, gross_mg=command.gross_mg, division_mg=command.division_mg
     )
 
@@ -74,16 +48,16 @@ def _refuse_too_coarse(run: Run, step: RunStep, command: TakeReference) -> None:
     if isinstance(step, AddStep | ReleaseStep) and not command.coarse:
         apart = run.apart(step.material, command.division_mg)
         if apart is not None:
-            raise RefusedError(OnFinerScale(material=apart.material, scale=apart.scale))
+            raise refusal.RefusedError(refusal.OnFinerScale(material=apart.material, scale=apart.scale))
 
 
-def tub(run: Run, weight: Weight) -> TubFilled:
+def tub(run: Run, weight: Weight) -> events.TubFilled:
     """A tub filled for the step at hand, where a tub stands on the scale."""
-    step = at_hand(run, AddStep | ReleaseStep)
+    step = refusal.at_hand(run, AddStep | ReleaseStep)
     if run.weighing != "tub":
-        raise RefusedError(Plain.OTHER_STEP)
+        raise refusal.RefusedError(refusal.Plain.OTHER_STEP)
     _checked(weight)
-    return TubFilled(
+    return events.TubFilled(
         step=step.key,
         mass_mg=weight.mass_mg,
         source=weight.source,
@@ -92,8 +66,8 @@ def tub(run: Run, weight: Weight) -> TubFilled:
     )
 
 
-def _recorded(step: str | None, material: str, weight: Weight, reason: str = "") -> WeightRecorded:
-    return WeightRecorded(
+def _recorded(step: str | None, material: str, weight: Weight, reason: str = "") -> events.WeightRecorded:
+    return events.WeightRecorded(
         step=step,
         material=material,
         mass_mg=weight.mass_mg,
@@ -107,7 +81,7 @@ def _recorded(step: str | None, material: str, weight: Weight, reason: str = "")
     )
 
 
-def book(advice: Advice, command: Book) -> tuple[Fact, ...]:
+def book(advice: Advice, command: Book) -> tuple[events.Fact, ...]:
     """A dose in, or a portion out, as the step at hand asks; the step is done when no more is needed."""
     standing = advice.standing
     run, step, weight = standing.run, standing.step, _checked(command.weight)
@@ -120,7 +94,7 @@ def book(advice: Advice, command: Book) -> tuple[Fact, ...]:
         )
         return taken
     if standing.dosing is None or not isinstance(step, AddStep | ReleaseStep):
-        raise RefusedError(Plain.NOTHING_TO_WEIGH)
+        raise refusal.RefusedError(refusal.Plain.NOTHING_TO_WEIGH)
     _ask(
         command.confirmed,
         _far_from(weight, standing.dosing),
@@ -129,18 +103,18 @@ def book(advice: Advice, command: Book) -> tuple[Fact, ...]:
     )
     recorded = _recorded(step.key, step.material, weight)
     if isinstance(step, AddStep) and weight.mass_mg >= standing.dosing.low_mg:
-        return through(run, recorded, StepDone(step=step.key))
+        return refusal.through(run, recorded, events.StepDone(step=step.key))
     return (recorded,)
 
 
-def _ask(confirmed: bool, *questions: Asked | None) -> None:
+def _ask(confirmed: bool, *questions: refusal.Asked | None) -> None:
     """Ask once about all that is odd."""
     asked = [question for question in questions if question is not None]
     if asked and not confirmed:
-        raise RefusedError(replace(asked[0], also=tuple(asked[1:])))
+        raise refusal.RefusedError(replace(asked[0], also=tuple(asked[1:])))
 
 
-def _far_from(weight: Weight, asked: Dosing) -> Asked | None:
+def _far_from(weight: Weight, asked: Dosing) -> refusal.Asked | None:
     """A typed weight far from the dose that is asked for; any where enough is in."""
     if not asked.exact_mg:
         return _far_off(weight, asked.material, 0, 0, 0)
@@ -149,14 +123,16 @@ def _far_from(weight: Weight, asked: Dosing) -> Asked | None:
     )
 
 
-def _far_off(weight: Weight, material: str, target_mg: int, low_mg: int, high_mg: int) -> Asked | None:
+def _far_off(
+    weight: Weight, material: str, target_mg: int, low_mg: int, high_mg: int
+) -> refusal.Asked | None:
     """A typed weight far from what is asked for, and not inside what is right, is asked about."""
     if weight.source == "scale" or low_mg <= weight.mass_mg <= high_mg:
         return None
     if weight.mass_mg > target_mg * (1 + FAR_OFF):
-        return FarOver(mass_mg=weight.mass_mg, target_mg=target_mg, material=material)
+        return refusal.FarOver(mass_mg=weight.mass_mg, target_mg=target_mg, material=material)
     if weight.mass_mg < target_mg * (1 - FAR_OFF):
-        return FarUnder(mass_mg=weight.mass_mg, target_mg=target_mg, material=material)
+        return refusal.FarUnder(mass_mg=weight.mass_mg, target_mg=target_mg, material=material)
     return None
 
 
@@ -165,16 +141,16 @@ def most_beside_mg(run: Run, projection: Projection, key: str) -> int:
     return floor(projection.totals[key] * (1 + FAR_OFF) - run.content[key])
 
 
-def _far_over_plan(advice: Advice, key: str, weight: Weight) -> Asked | None:
+def _far_over_plan(advice: Advice, key: str, weight: Weight) -> refusal.Asked | None:
     """A typed weight with which far more would be in than is planned in all."""
     run, projection = advice.standing.run, advice.standing.projection
     if weight.source == "scale" or weight.mass_mg <= most_beside_mg(run, projection, key):
         return None
     then_mg, planned_mg = round(run.content[key]) + weight.mass_mg, round(projection.totals[key])
-    return FarOverPlan(then_mg=then_mg, planned_mg=planned_mg)
+    return refusal.FarOverPlan(then_mg=then_mg, planned_mg=planned_mg)
 
 
-def _more_than_filled(run: Run, weight: Weight) -> Asked | None:
+def _more_than_filled(run: Run, weight: Weight) -> refusal.Asked | None:
     """More typed than a tub was filled with is asked about: it may be the tub's own weight."""
     if (
         run.tub is None
@@ -182,10 +158,10 @@ def _more_than_filled(run: Run, weight: Weight) -> Asked | None:
         or weight.mass_mg <= run.tub.mass_mg + TUB_SLACK_DIVISIONS * run.tub.division_mg
     ):
         return None
-    return MoreThanFilled(mass_mg=weight.mass_mg, filled_mg=run.tub.mass_mg)
+    return refusal.MoreThanFilled(mass_mg=weight.mass_mg, filled_mg=run.tub.mass_mg)
 
 
-def _over_limits(run: Run, key: str, weight: Weight) -> Iterator[Asked]:
+def _over_limits(run: Run, key: str, weight: Weight) -> Iterator[refusal.Asked]:
     """Past the water ceiling, and past a cap, by what is already in and this."""
     recipe, material = run.recipe, run.recipe.material(key)
     before = _with_powders(run, run.content)
@@ -193,12 +169,12 @@ def _over_limits(run: Run, key: str, weight: Weight) -> Iterator[Asked]:
     ratio, ratio_before = water_ratio(recipe, full), water_ratio(recipe, before)
     rises = ratio is not None and (ratio_before is None or ratio > ratio_before)
     if ratio is not None and rises and ratio > recipe.water.ceiling:
-        yield OverCeiling(ratio=ratio, ceiling_ratio=recipe.water.ceiling)
+        yield refusal.OverCeiling(ratio=ratio, ceiling_ratio=recipe.water.ceiling)
     cap = material.cap
     basis = basis_mass(recipe, full, cap.of) if cap is not None else None
     if cap is not None and basis and full[key] * material.counted_share / basis > cap.fraction:
         dose = full[key] * material.counted_share / basis
-        yield OverCap(fraction=dose, cap_fraction=cap.fraction, source=cap.source)
+        yield refusal.OverCap(fraction=dose, cap_fraction=cap.fraction, source=cap.source)
 
 
 def _with_powders(run: Run, content: Mapping[str, Fraction]) -> dict[str, Fraction]:
@@ -215,21 +191,21 @@ def _aimed(run: Run, key: str) -> Fraction:
     )
 
 
-def _taken_out(run: Run, step: SplitStep | TakeOutStep, weight: Weight) -> tuple[Fact, ...]:
-    done = StepDone(step=step.key)
+def _taken_out(run: Run, step: SplitStep | TakeOutStep, weight: Weight) -> tuple[events.Fact, ...]:
+    done = events.StepDone(step=step.key)
     if isinstance(step, TakeOutStep) and step.material:
         fact = _poured_back(run, step.key, step.material, weight, "poured back")
-        return through(run, fact, done)
+        return refusal.through(run, fact, done)
     layer = step.layer if isinstance(step, SplitStep) else ""
-    return through(run, portion(run, step.key, layer, weight, ""), done)
+    return refusal.through(run, portion(run, step.key, layer, weight, ""), done)
 
 
-def portion(run: Run, step: str | None, layer: str, weight: Weight, reason: str) -> PortionTaken:
+def portion(run: Run, step: str | None, layer: str, weight: Weight, reason: str) -> events.PortionTaken:
     """A portion of the mixed bucket out; never all of it."""
     _checked(weight)
     if weight.mass_mg >= run.in_bucket_mg:
-        raise RefusedError(MoreThanIn(mass_mg=weight.mass_mg, in_mg=int(run.in_bucket_mg)))
-    return PortionTaken(
+        raise refusal.RefusedError(refusal.MoreThanIn(mass_mg=weight.mass_mg, in_mg=int(run.in_bucket_mg)))
+    return events.PortionTaken(
         step=step,
         layer=layer,
         mass_mg=weight.mass_mg,
@@ -240,28 +216,32 @@ def portion(run: Run, step: str | None, layer: str, weight: Weight, reason: str)
     )
 
 
-def _poured_back(run: Run, step: str | None, material: str, weight: Weight, reason: str) -> MaterialRemoved:
+def _poured_back(
+    run: Run, step: str | None, material: str, weight: Weight, reason: str
+) -> events.MaterialRemoved:
     _checked(weight)
     if weight.mass_mg > run.content[material]:
-        raise RefusedError(MoreThanIn(mass_mg=weight.mass_mg, in_mg=int(run.content[material])))
-    return MaterialRemoved(
+        raise refusal.RefusedError(
+            refusal.MoreThanIn(mass_mg=weight.mass_mg, in_mg=int(run.content[material]))
+        )
+    return events.MaterialRemoved(
         step=step,
         material=material,
         mass_mg=weight.mass_mg,
         source=weight.source,
         shown=weight.shown,
         division_mg=weight.division_mg,
-        reason=said(reason),
+        reason=refusal.said(reason),
     )
 
 
-def extra(advice: Advice, command: BookExtra) -> tuple[Fact, ...]:
+def extra(advice: Advice, command: BookExtra) -> tuple[events.Fact, ...]:
     """Something in outside the step at hand."""
     run = advice.standing.run
     if command.material not in run.content:
-        raise RefusedError(UnknownMaterial(found=command.material))
+        raise refusal.RefusedError(refusal.UnknownMaterial(found=command.material))
     weight = _checked(command.weight)
-    recorded = _recorded(None, command.material, weight, said(command.reason))
+    recorded = _recorded(None, command.material, weight, refusal.said(command.reason))
     _ask(
         command.confirmed,
         _far_over_plan(advice, command.material, weight),
@@ -270,8 +250,8 @@ def extra(advice: Advice, command: BookExtra) -> tuple[Fact, ...]:
     return (recorded,)
 
 
-def removed(run: Run, command: BookRemoved) -> tuple[Fact, ...]:
+def removed(run: Run, command: BookRemoved) -> tuple[events.Fact, ...]:
     """Some of one material out again, unmixed."""
     if command.material not in run.content:
-        raise RefusedError(UnknownMaterial(found=command.material))
+        raise refusal.RefusedError(refusal.UnknownMaterial(found=command.material))
     return (_poured_back(run, None, command.material, command.weight, command.reason),)

@@ -3,33 +3,9 @@
 from fractions import Fraction
 from typing import assert_never
 
+from mixstation.batch import events, refusal
 from mixstation.batch.advice import Advice
 from mixstation.batch.commands import DoneStep, Finish, Judge, NoteTemperature
-from mixstation.batch.events import (
-    BatchFinished,
-    ConsistencyJudged,
-    Fact,
-    StepBroughtForward,
-    StepDone,
-    StepSkipped,
-    SupplyRanOut,
-    TemperatureTaken,
-    TimerStarted,
-    Verdict,
-)
-from mixstation.batch.refusal import (
-    FlagsStand,
-    NoMixTemperature,
-    NothingIn,
-    Plain,
-    RefusedError,
-    TooSoon,
-    UnknownMaterial,
-    any_step,
-    at_hand,
-    said,
-    through,
-)
 from mixstation.batch.run import Run, TakeOutStep
 from mixstation.batch.step import bounds_s, goes_on_alone
 from mixstation.recipe.model import (
@@ -52,63 +28,63 @@ _MIX_C = RANGES["measured temperature"]
 RAN_OUT = "ran out"
 
 
-def enough(advice: Advice) -> tuple[Fact, ...]:
+def enough(advice: Advice) -> tuple[events.Fact, ...]:
     """The step at hand is done with what is in; not with nothing in where something is asked for."""
     run, dosing = advice.standing.run, advice.standing.dosing
-    step = at_hand(run, AddStep | ReleaseStep)
+    step = refusal.at_hand(run, AddStep | ReleaseStep)
     if dosing is not None and dosing.exact_mg and not run.content[dosing.material]:
-        raise RefusedError(NothingIn(material=dosing.material))
-    return through(run, StepDone(step=step.key))
+        raise refusal.RefusedError(refusal.NothingIn(material=dosing.material))
+    return refusal.through(run, events.StepDone(step=step.key))
 
 
-def started(advice: Advice) -> TimerStarted:
+def started(advice: Advice) -> events.TimerStarted:
     """The timer of the step at hand, unless it runs already; in a release mixing may come before more water."""
     run = advice.standing.run
-    step = any_step(run)
+    step = refusal.any_step(run)
     mixing = advice.standing.phase in ("mixing", "release-mixing")
     if mixing or bounds_s(step) is None or (goes_on_alone(step) and step.key in run.timers):
-        raise RefusedError(Plain.OTHER_STEP)
-    return TimerStarted(step=step.key)
+        raise refusal.RefusedError(refusal.Plain.OTHER_STEP)
+    return events.TimerStarted(step=step.key)
 
 
-def done(advice: Advice, command: DoneStep) -> tuple[Fact, ...]:
+def done(advice: Advice, command: DoneStep) -> tuple[events.Fact, ...]:
     """The step at hand is done; asked about once when it was too short."""
     run = advice.standing.run
-    step, timing = any_step(run), advice.timing
+    step, timing = refusal.any_step(run), advice.timing
     match step:
         case AddStep() | ReleaseStep() | SplitStep() | TakeOutStep() | ConsistencyStep() | TemperatureStep():
-            raise RefusedError(Plain.NEEDS_ANSWER)
+            raise refusal.RefusedError(refusal.Plain.NEEDS_ANSWER)
         case MixStep():
             if timing is None:
-                raise RefusedError(Plain.NOT_STARTED)
+                raise refusal.RefusedError(refusal.Plain.NOT_STARTED)
         case RestStep() | ScrapeStep() | NoteStep():
             pass
         case _ as forgotten:
             assert_never(forgotten)
     if timing is not None and timing.elapsed_s < timing.min_s and not command.confirmed:
-        raise RefusedError(TooSoon(took_s=int(timing.elapsed_s), min_s=timing.min_s))
-    return through(run, StepDone(step=step.key))
+        raise refusal.RefusedError(refusal.TooSoon(took_s=int(timing.elapsed_s), min_s=timing.min_s))
+    return refusal.through(run, events.StepDone(step=step.key))
 
 
-def forward(run: Run, key: str) -> tuple[Fact, ...]:
+def forward(run: Run, key: str) -> tuple[events.Fact, ...]:
     """Another step is at hand now; a rest begins at once."""
     if all(step.key != key for step in run.steps) or key in run.finished:
-        raise RefusedError(Plain.NO_SUCH_STEP)
+        raise refusal.RefusedError(refusal.Plain.NO_SUCH_STEP)
     if run.step is not None and run.step.key == key:
-        raise RefusedError(Plain.ALREADY_THERE)
+        raise refusal.RefusedError(refusal.Plain.ALREADY_THERE)
     if run.takes_out_first and isinstance(run.step_of(key), AddStep | ReleaseStep | SplitStep):
-        raise RefusedError(Plain.TAKE_OUT_FIRST)
+        raise refusal.RefusedError(refusal.Plain.TAKE_OUT_FIRST)
     if isinstance(run.step_of(key), RestStep) and key not in run.timers:
-        return (StepBroughtForward(step=key), TimerStarted(step=key))
-    return (StepBroughtForward(step=key),)
+        return (events.StepBroughtForward(step=key), events.TimerStarted(step=key))
+    return (events.StepBroughtForward(step=key),)
 
 
-def skipped(advice: Advice, reason: str) -> tuple[Fact, ...]:
+def skipped(advice: Advice, reason: str) -> tuple[events.Fact, ...]:
     """The step at hand is left out; not a later share before an earlier one is settled: they make one total.
 
     Of a mix that sets any step may be left out: nothing more goes in.
     """
-    run, step = advice.standing.run, any_step(advice.standing.run)
+    run, step = advice.standing.run, refusal.any_step(advice.standing.run)
     if (
         not advice.sets
         and isinstance(step, AddStep)
@@ -120,11 +96,11 @@ def skipped(advice: Advice, reason: str) -> tuple[Fact, ...]:
             for other in run.steps
         )
     ):
-        raise RefusedError(Plain.EARLIER_SHARE_FIRST)
-    return through(run, StepSkipped(step=step.key, reason=said(reason)))
+        raise refusal.RefusedError(refusal.Plain.EARLIER_SHARE_FIRST)
+    return refusal.through(run, events.StepSkipped(step=step.key, reason=refusal.said(reason)))
 
 
-def judged(advice: Advice, command: Judge) -> tuple[Fact, ...]:
+def judged(advice: Advice, command: Judge) -> tuple[events.Fact, ...]:
     """How the mix moves; a release ends when it is not too stiff or all the water is in."""
     run, dosing = advice.standing.run, advice.standing.dosing
     step = run.step
@@ -132,18 +108,18 @@ def judged(advice: Advice, command: Judge) -> tuple[Fact, ...]:
     if isinstance(step, ConsistencyStep) and command.figure is not None:
         verdict = verdict or measured_verdict(step, command.figure)
     if verdict is None:
-        raise RefusedError(Plain.NEEDS_ANSWER)
+        raise refusal.RefusedError(refusal.Plain.NEEDS_ANSWER)
     key = step.key if isinstance(step, ConsistencyStep | ReleaseStep) else None
-    fact = ConsistencyJudged(step=key, verdict=verdict, figure=command.figure)
+    fact = events.ConsistencyJudged(step=key, verdict=verdict, figure=command.figure)
     if isinstance(step, ConsistencyStep):
-        return through(run, fact, StepDone(step=step.key))
+        return refusal.through(run, fact, events.StepDone(step=step.key))
     all_in = dosing is not None and not dosing.exact_mg
     if isinstance(step, ReleaseStep) and (verdict != "too-stiff" or all_in):
-        return through(run, fact, StepDone(step=step.key))
+        return refusal.through(run, fact, events.StepDone(step=step.key))
     return (fact,)
 
 
-def measured_verdict(step: ConsistencyStep, figure: int) -> Verdict:
+def measured_verdict(step: ConsistencyStep, figure: int) -> events.Verdict:
     """A measured consistency against the step's own bounds."""
     if step.least is not None and figure < step.least:
         return "too-stiff"
@@ -152,38 +128,38 @@ def measured_verdict(step: ConsistencyStep, figure: int) -> Verdict:
     return "right"
 
 
-def temperature(run: Run, command: NoteTemperature) -> tuple[Fact, ...]:
+def temperature(run: Run, command: NoteTemperature) -> tuple[events.Fact, ...]:
     """The temperature of the mix, at its step or at any other moment."""
     if not _MIX_C.holds(Fraction(command.mix_milli_c, 1000)):
-        raise RefusedError(NoMixTemperature(mix_milli_c=command.mix_milli_c))
+        raise refusal.RefusedError(refusal.NoMixTemperature(mix_milli_c=command.mix_milli_c))
     step = run.step
     at = step.key if isinstance(step, TemperatureStep) else None
-    fact = TemperatureTaken(step=at, mix_milli_c=command.mix_milli_c, shown=command.shown)
-    return through(run, fact, StepDone(step=at)) if at is not None else (fact,)
+    fact = events.TemperatureTaken(step=at, mix_milli_c=command.mix_milli_c, shown=command.shown)
+    return refusal.through(run, fact, events.StepDone(step=at)) if at is not None else (fact,)
 
 
-def ran_out(run: Run, material: str) -> tuple[Fact, ...]:
+def ran_out(run: Run, material: str) -> tuple[events.Fact, ...]:
     """No more of a material: the steps that would add it are left out."""
     if material in run.ran_out:
-        raise RefusedError(Plain.ALREADY_THERE)
+        raise refusal.RefusedError(refusal.Plain.ALREADY_THERE)
     if material not in run.content:
-        raise RefusedError(UnknownMaterial(found=material))
+        raise refusal.RefusedError(refusal.UnknownMaterial(found=material))
     skips = tuple(
-        StepSkipped(step=step.key, reason=RAN_OUT)
+        events.StepSkipped(step=step.key, reason=RAN_OUT)
         for step in run.steps
         if isinstance(step, AddStep | ReleaseStep)
         and step.material == material
         and step.key not in run.finished
     )
-    return through(run, SupplyRanOut(material=material), *skips)
+    return refusal.through(run, events.SupplyRanOut(material=material), *skips)
 
 
-def finished(advice: Advice, command: Finish) -> BatchFinished:
+def finished(advice: Advice, command: Finish) -> events.BatchFinished:
     """The batch is closed; flags that stand need a concession."""
     run = advice.standing.run
     if run.step is not None:
-        raise RefusedError(Plain.STEPS_LEFT)
+        raise refusal.RefusedError(refusal.Plain.STEPS_LEFT)
     standing = tuple(flag.code for flag in advice.flags if flag.gravity != "note")
     if standing and not command.concession.strip():
-        raise RefusedError(FlagsStand(open_count=len(standing)))
-    return BatchFinished(accepted=standing, concession=command.concession.strip())
+        raise refusal.RefusedError(refusal.FlagsStand(open_count=len(standing)))
+    return events.BatchFinished(accepted=standing, concession=command.concession.strip())

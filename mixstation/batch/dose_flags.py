@@ -9,39 +9,13 @@ from fractions import Fraction
 from typing import assert_never
 
 from mixstation.batch.events import WeightRecorded
-from mixstation.batch.flag import Flag
-from mixstation.batch.flag.doses import (
-    DoseMissing,
-    DoseOver,
-    DoseOverCap,
-    DoseUnder,
-    PowderOver,
-    PowderUnder,
-    RanOut,
-    StockShort,
-    WaterHigh,
-    WaterOver,
-    WaterOverCeiling,
-    WaterUnder,
-    WaterUnsure,
-)
+from mixstation.batch.flag import Flag, doses
 from mixstation.batch.flag.weighing import BucketFull, BucketHeavy
 from mixstation.batch.reconcile import lifted_mg
 from mixstation.batch.run import Run, TakeOutStep
 from mixstation.batch.targets import Projection, dose_band, dose_now, still_to_come
 from mixstation.proportion.lifting import LIFT_LIMIT_MG
-from mixstation.recipe.model import (
-    AddStep,
-    ConsistencyStep,
-    Material,
-    MixStep,
-    NoteStep,
-    ReleaseStep,
-    RestStep,
-    ScrapeStep,
-    SplitStep,
-    TemperatureStep,
-)
+from mixstation.recipe import model
 from mixstation.recipe.proportions import Masses, basis_mass, volume_l
 
 
@@ -54,9 +28,11 @@ def water_flags(run: Run, projection: Projection) -> Iterator[Flag]:
     water = run.recipe.water_key
     target = run.aim.water_ratio
     if ratio > rule.ceiling:
-        yield WaterOverCeiling(material=water, ratio=ratio, most_ratio=rule.most, ceiling_ratio=rule.ceiling)
+        yield doses.WaterOverCeiling(
+            material=water, ratio=ratio, most_ratio=rule.most, ceiling_ratio=rule.ceiling
+        )
     elif ratio - unsure > rule.most:
-        yield WaterOver(
+        yield doses.WaterOver(
             material=water,
             ratio=ratio,
             least_ratio=rule.least,
@@ -64,11 +40,11 @@ def water_flags(run: Run, projection: Projection) -> Iterator[Flag]:
             expanded_ratio=expanded,
         )
     elif ratio + unsure > rule.most:
-        yield WaterUnsure(material=water, ratio=ratio, most_ratio=rule.most, expanded_ratio=expanded)
+        yield doses.WaterUnsure(material=water, ratio=ratio, most_ratio=rule.most, expanded_ratio=expanded)
     elif ratio > target * (1 + run.recipe.material(water).tolerance.over):
-        yield WaterHigh(material=water, ratio=ratio, target_ratio=target, most_ratio=rule.most)
+        yield doses.WaterHigh(material=water, ratio=ratio, target_ratio=target, most_ratio=rule.most)
     if not run.pending(water) and projection.ratio_now is not None and ratio < rule.least:
-        yield WaterUnder(
+        yield doses.WaterUnder(
             material=water,
             ratio=ratio,
             least_ratio=rule.least,
@@ -90,15 +66,15 @@ def dose_flags(run: Run, projection: Projection) -> Iterator[Flag]:
             1 - material.tolerance.under
         ):
             short = projection.totals[material.key] - run.content[material.key]
-            yield RanOut(material=material.key, short_mg=short)
+            yield doses.RanOut(material=material.key, short_mg=short)
 
 
-def _one_dose(run: Run, projection: Projection, material: Material) -> Iterator[Flag]:
+def _one_dose(run: Run, projection: Projection, material: model.Material) -> Iterator[Flag]:
     recipe, key = run.recipe, material.key
     ends_at = dose_now(recipe, material, projection.finals)
     if not run.content[key]:
         if projection.totals[key] and not run.pending(key) and key not in run.ran_out:
-            yield DoseMissing(material=key)
+            yield doses.DoseMissing(material=key)
         return
     if material.dose is None or ends_at is None:
         return
@@ -107,7 +83,7 @@ def _one_dose(run: Run, projection: Projection, material: Material) -> Iterator[
         basis = basis_mass(recipe, projection.finals, material.cap.of)
         capped = projection.finals[key] * material.counted_share / basis if basis else Fraction(0)
         if capped > material.cap.fraction:
-            yield DoseOverCap(
+            yield doses.DoseOverCap(
                 material=key, fraction=capped, cap_fraction=material.cap.fraction, source=material.cap.source
             )
             return
@@ -116,7 +92,7 @@ def _one_dose(run: Run, projection: Projection, material: Material) -> Iterator[
     over = ends_at > most + slack
     under = not run.pending(key) and ends_at < least - slack and key not in run.ran_out
     if over or under:
-        kind = DoseOver if over else DoseUnder
+        kind = doses.DoseOver if over else doses.DoseUnder
         yield kind(
             material=key,
             fraction=ends_at,
@@ -136,21 +112,21 @@ def _half_division(run: Run, key: str) -> Fraction:
     return Fraction(max(divisions, default=0), 2)
 
 
-def _one_powder(run: Run, projection: Projection, material: Material) -> Iterator[Flag]:
+def _one_powder(run: Run, projection: Projection, material: model.Material) -> Iterator[Flag]:
     final, total = projection.finals[material.key], projection.totals[material.key]
     if not total or not run.content[material.key]:
         if total and not run.pending(material.key) and material.key not in run.ran_out:
-            yield DoseMissing(material=material.key)
+            yield doses.DoseMissing(material=material.key)
         return
     slack = _half_division(run, material.key)
     if final > total * (1 + material.tolerance.over) + slack:
-        yield PowderOver(material=material.key, final_mg=final, total_mg=total)
+        yield doses.PowderOver(material=material.key, final_mg=final, total_mg=total)
     elif (
         not run.pending(material.key)
         and final < total * (1 - material.tolerance.under) - slack
         and material.key not in run.ran_out
     ):
-        yield PowderUnder(material=material.key, final_mg=final, total_mg=total)
+        yield doses.PowderUnder(material=material.key, final_mg=final, total_mg=total)
 
 
 def room_flags(run: Run, projection: Projection) -> Iterator[Flag]:
@@ -164,7 +140,7 @@ def room_flags(run: Run, projection: Projection) -> Iterator[Flag]:
     yield from _load_flags(run, max(sum(content.values(), Fraction(0)) for content in contents))
     coming: dict[str, Fraction] = {}
     for step, mass in still_to_come(run, projection):
-        if isinstance(step, AddStep | ReleaseStep):
+        if isinstance(step, model.AddStep | model.ReleaseStep):
             coming[step.material] = coming.get(step.material, Fraction(0)) + mass
     used = {
         key: sum(
@@ -177,7 +153,7 @@ def room_flags(run: Run, projection: Projection) -> Iterator[Flag]:
     for amount in start.stock:
         short = coming.get(amount.material, Fraction(0)) + used.get(amount.material, 0) - amount.mass_mg
         if coming.get(amount.material) and short > 0:
-            yield StockShort(material=amount.material, short_mg=short)
+            yield doses.StockShort(material=amount.material, short_mg=short)
 
 
 def _load_flags(run: Run, mix_mg: Fraction) -> Iterator[Flag]:
@@ -193,15 +169,22 @@ def _contents_to_come(run: Run, projection: Projection) -> Iterator[Masses]:
     yield content
     for step, mass in still_to_come(run, projection):
         match step:
-            case AddStep() | ReleaseStep():
+            case model.AddStep() | model.ReleaseStep():
                 content = {**content, step.material: content[step.material] + mass}
-            case SplitStep():
+            case model.SplitStep():
                 content = {key: held * (1 - step.fraction) for key, held in content.items()}
             case TakeOutStep():
                 if whole := sum(content.values(), Fraction(0)):
                     left = 1 - min(Fraction(1), mass / whole)
                     content = {key: held * left for key, held in content.items()}
-            case MixStep() | ScrapeStep() | RestStep() | ConsistencyStep() | TemperatureStep() | NoteStep():
+            case (
+                model.MixStep()
+                | model.ScrapeStep()
+                | model.RestStep()
+                | model.ConsistencyStep()
+                | model.TemperatureStep()
+                | model.NoteStep()
+            ):
                 pass
             case _ as forgotten:
                 assert_never(forgotten)

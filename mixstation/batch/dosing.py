@@ -23,7 +23,6 @@ class Dosing:
     """What to weigh in now, milligrams.
 
     Attributes:
-        material: Which.
         exact_mg: Still to add, before rounding; 0 where enough is in: then nothing is asked for but `EnoughIn`.
         target_mg: Still to add in whole divisions of the scale; 0 besides where the scale cannot show so little.
         low_mg: Least that is right; 0 only where enough is in.
@@ -41,9 +40,6 @@ def dosing(run: Run, projection: Projection, step: RunStep, division_mg: int) ->
     """What to weigh for a step.
 
     Args:
-        run: The batch.
-        projection: Of this run.
-        step: The step at hand.
         division_mg: Of the main scale, above 0; what is weighed apart comes in the steps of its own.
 
     Returns:
@@ -120,12 +116,10 @@ def _rounded(
     """A dose in whole divisions, inside what is right wherever a division falls there.
 
     Args:
-        material: Which.
         rest: Still to add; 0 or less where more is in already.
         under: How far below `rest` is right.
         over: How far above.
         nothing: A rest up to this is let go where the scale cannot show it.
-        division_mg: Of the display.
     """
     least, most = rest - under, rest + over
     count = round(max(rest, Fraction(0)) / division_mg)

@@ -29,22 +29,16 @@ class BatchStarted:
 
     Attributes:
         batch_id: Ours; also names files.
-        piece: What is cast, in the maker's words.
         recipe_text: The recipe file as it was read.
         recipe_hash: SHA-256 of that text, hex.
         recipe: The recipe as understood by the program that started the batch.
-        aim: What to steer to.
         weighing: Which vessel stands on the scale by default.
-        scale: Scale on file, or None for a batch without one.
-        bucket_l: Volume of the bucket, litres.
         fill_limit: Largest part of the bucket to fill.
         bucket_number: 1 for the first bucket of the job.
         bucket_count: Buckets of the same mix in the job.
         needed_l: Volume of mix the moulds still need from this bucket, litres; 0 if not planned.
         stock: What there is of each material; a material not named is not limited.
-        lots: Bags or lots, where known.
         shop_c: Air temperature, °C, or None.
-        program: Program version.
         weighed_apart: Materials weighed on another scale than the main one, and on which.
     """
 
@@ -105,9 +99,7 @@ class WeightRecorded:
 
     Attributes:
         step: The step it was for, or None for an addition outside the recipe.
-        material: Material key.
         mass_mg: Net mass that went in, above 0.
-        source: How it is known.
         shown: The text the person typed or the scale showed.
         division_mg: Of the display, or of the digits typed.
         gross_mg: What the scale then showed with the vessel on it, or None.
@@ -224,15 +216,7 @@ class TemperatureTaken:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DensityMeasured:
-    """A cup of known volume was filled level with mix and weighed; it was weighed out of the record's masses.
-
-    Attributes:
-        mass_mg: Net mass of the mix in it.
-        cup_ul: Volume of the cup, microlitres.
-        source: How the mass is known.
-        shown: The text the person typed or the scale showed.
-        division_mg: Of the display, or of the digits typed.
-    """
+    """A cup of known volume was filled level with mix and weighed; it was weighed out of the record's masses."""
 
     kind: Literal["density-measured"] = "density-measured"
     mass_mg: int
@@ -278,14 +262,11 @@ class WayTaken:
     """A way out was chosen.
 
     Attributes:
-        way: Which kind.
         aim: What to steer to from here; for the bucket after anything taken out.
         pour_back_mg: Of the water in the bucket, to pour back now.
         scoop_mg: Of the mixed bucket, to take out now.
         make_up: Materials to top up now, in this order, to the share already due.
-        mix_s: Seconds to mix afterwards; 0 for none.
         gives_up: Flag codes that the way knowingly leaves standing.
-        said: The way as it was put to the mixer.
     """
 
     kind: Literal["way-taken"] = "way-taken"
@@ -306,9 +287,6 @@ class RemedyTaken:
     Attributes:
         material: To bring to its whole total now, or None.
         aimed: What that total is steered to from here: its dose on its own basis, of the water the ratio; else None.
-        rest_s: Seconds to rest then; 0 for none.
-        mix_s: Seconds to mix then, above 0.
-        said: The remedy as it was put to the mixer.
     """
 
     kind: Literal["remedy-taken"] = "remedy-taken"

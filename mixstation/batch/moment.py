@@ -24,9 +24,6 @@ class Live:
         mass_mg: What it shows, or None (no scale, silent, overload).
         division_mg: Smallest step of its display.
         state: "steady", "moving", "stale", "fault" or "none".
-        flow_mg_s: How fast it rises, milligrams a second.
-        shown: The frame as text.
-        serial: Of the newest reading.
     """
 
     mass_mg: int | None
@@ -38,15 +35,7 @@ class Live:
 
 
 def chemical_s(since: Stamp, now: Stamp | Moment) -> float:
-    """Seconds a mix has aged: the suspend-aware clock, or the wall clock across a restart of the machine.
-
-    Args:
-        since: When it began.
-        now: When it is asked.
-
-    Returns:
-        Seconds, 0 or more.
-    """
+    """Seconds a mix has aged: the suspend-aware clock, or the wall clock across a restart of the machine."""
     if since.boot_id == now.boot_id:
         return max(0, now.boot_ms - since.boot_ms) / 1000
     return max(0, now.utc_ms - since.utc_ms) / 1000

@@ -8,13 +8,7 @@ from mixstation.frozen import dataclass
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Named:
-    """What one fact names.
-
-    Attributes:
-        step: Key of the step it is for, or None.
-        materials: Keys of materials.
-        mass_mg: The mass that went in or came out, or None where it moves none.
-    """
+    """What one fact names."""
 
     step: str | None = None
     materials: tuple[str, ...] = ()

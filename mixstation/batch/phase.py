@@ -5,17 +5,7 @@ from typing import Literal, assert_never
 from mixstation.batch.events import ConsistencyJudged, StepDone, TimerStarted, Verdict, WeightRecorded
 from mixstation.batch.named import named
 from mixstation.batch.run import Run, TakeOutStep
-from mixstation.recipe.model import (
-    AddStep,
-    ConsistencyStep,
-    MixStep,
-    NoteStep,
-    ReleaseStep,
-    RestStep,
-    ScrapeStep,
-    SplitStep,
-    TemperatureStep,
-)
+from mixstation.recipe import model
 
 Phase = Literal[
     "safety",
@@ -48,9 +38,6 @@ ASKS_FOR_MORE = frozenset({"pour", "tub-fill", "tub-tip", "release-judge"})
 def phase(run: Run) -> Phase:
     """What is asked now.
 
-    Args:
-        run: The batch.
-
     Returns:
         One phase; "finish" when all steps are through, "ended" when the batch is closed. Never "setting": that takes
         the time into account, and `advise` says it in place of what asks for water.
@@ -65,23 +52,23 @@ def phase(run: Run) -> Phase:
     match step:
         case None:
             return "finish"
-        case AddStep():
+        case model.AddStep():
             return _weighing(run)
-        case ReleaseStep():
+        case model.ReleaseStep():
             return _release(run, step)
-        case MixStep():
+        case model.MixStep():
             return "mixing" if step.key in run.timers else "start-mixing"
-        case RestStep():
+        case model.RestStep():
             return "resting"
-        case ScrapeStep():
+        case model.ScrapeStep():
             return "scrape"
-        case ConsistencyStep():
+        case model.ConsistencyStep():
             return "judge"
-        case TemperatureStep():
+        case model.TemperatureStep():
             return "temperature"
-        case SplitStep() | TakeOutStep():
+        case model.SplitStep() | TakeOutStep():
             return "take-out"
-        case NoteStep():
+        case model.NoteStep():
             return "note"
         case _ as forgotten:
             assert_never(forgotten)
@@ -93,7 +80,7 @@ def _weighing(run: Run) -> Phase:
     return "tub-fill" if run.tub is None else "tub-tip"
 
 
-def _release(run: Run, step: ReleaseStep) -> Phase:
+def _release(run: Run, step: model.ReleaseStep) -> Phase:
     """Judge, let a little in, mix, judge again; a judgement holds until something goes in or the mix is worked.
 
     A mix found right just before is not judged again: the mixer leaves the water held back out, with that reason on
@@ -122,7 +109,7 @@ def _release(run: Run, step: ReleaseStep) -> Phase:
 
 def _just_judged(run: Run) -> Verdict | None:
     """How the mix was found to move, unless something has gone in, or it was mixed or rested, since."""
-    worked = {step.key for step in run.steps if isinstance(step, MixStep | RestStep)}
+    worked = {step.key for step in run.steps if isinstance(step, model.MixStep | model.RestStep)}
     changed = any(
         isinstance(entry.fact, WeightRecorded | TimerStarted)
         or (isinstance(entry.fact, StepDone) and entry.fact.step in worked)

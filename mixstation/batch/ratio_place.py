@@ -11,10 +11,7 @@ def place_of_ratio(ratio: Fraction, expanded: float, least: Fraction, most: Frac
     """Where a ratio is against its band, as far as its uncertainty lets one tell.
 
     Args:
-        ratio: The ratio.
         expanded: Its uncertainty, k = 2.
-        least: Lower end of the band.
-        most: Upper end.
 
     Returns:
         "inside", "under", "over", or "cannot-tell" where an end lies within the uncertainty.

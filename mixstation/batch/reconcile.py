@@ -1,17 +1,15 @@
-"""What the bucket should weigh by the entries, and how far off it may be."""
+"""What the bucket should weigh by the entries, how far off it may be, and the flag on a bucket that disagrees."""
 
+from collections.abc import Iterator
 from fractions import Fraction
 
 from mixstation.batch.events import MaterialRemoved, PortionTaken, ReferenceTaken, WeightRecorded
+from mixstation.batch.flag.weighing import BucketHeavier, BucketLighter
 from mixstation.batch.run import Run
 
 
 def allowed_mg(inside_mg: Fraction, division_mg: int) -> Fraction:
     """How far a gross may be from the entries before it is named.
-
-    Args:
-        inside_mg: Mass in the bucket by the entries.
-        division_mg: Of the display.
 
     Source: Choice: three divisions and 0.2 % of the contents; a wet paddle carries that much away.
     """
@@ -41,3 +39,38 @@ def lifted_mg(run: Run, mix_mg: Fraction) -> Fraction:
     gross_mg = expected_gross_mg(run)
     tare_mg = Fraction(0) if gross_mg is None else max(Fraction(0), gross_mg - run.in_bucket_mg)
     return mix_mg + tare_mg
+
+
+def reconciliation_flags(run: Run) -> Iterator[BucketHeavier | BucketLighter]:
+    """With the bucket on the scale, the gross must be the tare plus what was entered.
+
+    What is entered afterwards outside the steps is taken to explain a difference where it makes it smaller; the next
+    reading tells.
+    """
+    tare: Fraction | None = None
+    inside = Fraction(0)
+    difference = allowed = Fraction(0)
+    for entry in run.live:
+        fact = entry.fact
+        if isinstance(fact, WeightRecorded | MaterialRemoved | PortionTaken):
+            moved = fact.mass_mg if isinstance(fact, WeightRecorded) else -fact.mass_mg
+            inside += moved
+            if fact.step is None and abs(difference - moved) < abs(difference):
+                difference -= moved
+        elif isinstance(fact, ReferenceTaken) and fact.weighing == "bucket":
+            rezeroed = abs(fact.gross_mg) <= 2 * fact.division_mg and inside > 0
+            if tare is None or rezeroed:
+                tare, difference = fact.gross_mg - inside, Fraction(0)
+                continue
+            difference = fact.gross_mg - tare - inside
+            allowed = allowed_mg(inside, fact.division_mg)
+    if tare is not None and abs(difference) > allowed:
+        kind = BucketHeavier if difference > 0 else BucketLighter
+        yield kind(by_mg=abs(difference))
+
+
+def reconciliation_mg(run: Run) -> int | None:
+    """How much heavier (or, negative, lighter) the bucket is than the entries, or None within the uncertainty."""
+    for flag in reconciliation_flags(run):
+        return round(flag.by_mg) if isinstance(flag, BucketHeavier) else -round(flag.by_mg)
+    return None

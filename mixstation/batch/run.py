@@ -10,41 +10,8 @@ from dataclasses import replace
 from fractions import Fraction
 from typing import Literal, assert_never
 
+from mixstation.batch import events
 from mixstation.batch.bounds import MOST_MG, aim_fits, recipe_fits
-from mixstation.batch.events import (
-    Aim,
-    BatchDiscarded,
-    BatchFinished,
-    BatchPaused,
-    BatchStarted,
-    BatchTakenUp,
-    ClockStepped,
-    ConsistencyJudged,
-    DensityMeasured,
-    Entry,
-    EntryTakenBack,
-    Fact,
-    FlagRaised,
-    MaterialRemoved,
-    NoteWritten,
-    PortionTaken,
-    ProgramResumed,
-    ReferenceTaken,
-    RemedyTaken,
-    SafetyAcknowledged,
-    ScaleChanged,
-    Stamp,
-    StepBroughtForward,
-    StepDone,
-    StepSkipped,
-    SupplyRanOut,
-    TemperatureTaken,
-    TimerStarted,
-    TubFilled,
-    WayTaken,
-    WeighingChanged,
-    WeightRecorded,
-)
 from mixstation.batch.flag import KINDS
 from mixstation.batch.moment import worked_s
 from mixstation.batch.named import named
@@ -65,7 +32,6 @@ class FoldError(ValueError):
     Attributes:
         code: "no-start", "started-twice", "gap", "unknown-material", "unknown-step", "not-a-mass", or, where nothing
             could be reckoned from it, "unfit-recipe", "unfit-aim".
-        seq: The entry at fault.
     """
 
     def __init__(self, code: str, seq: int) -> None:
@@ -75,20 +41,17 @@ class FoldError(ValueError):
         self.seq = seq
 
 
-def fold(entries: Iterable[Entry]) -> Run:
+def fold(entries: Iterable[events.Entry]) -> Run:
     """Replay a stored batch.
 
     Args:
         entries: All of a batch's entries, in order of `seq`.
 
-    Returns:
-        The state after the last entry.
-
     Raises:
         FoldError: The entries cannot be a batch of ours.
     """
     stored = tuple(entries)
-    if not stored or not isinstance(stored[0].fact, BatchStarted):
+    if not stored or not isinstance(stored[0].fact, events.BatchStarted):
         raise FoldError("no-start", stored[0].seq if stored else 0)
     for place, entry in enumerate(stored, start=1):
         if entry.seq != place:
@@ -100,7 +63,7 @@ def fold(entries: Iterable[Entry]) -> Run:
     return _replay(stored)
 
 
-def apply(run: Run, entry: Entry) -> Run:
+def apply(run: Run, entry: events.Entry) -> Run:
     """The state after one more entry; equal to folding everything anew.
 
     Raises:
@@ -109,23 +72,23 @@ def apply(run: Run, entry: Entry) -> Run:
     if entry.seq != len(run.entries) + 1:
         raise FoldError("gap", entry.seq)
     entries = (*run.entries, entry)
-    if isinstance(entry.fact, EntryTakenBack):
+    if isinstance(entry.fact, events.EntryTakenBack):
         return _replay(entries)
     return _after(replace(run, entries=entries), entry)
 
 
-def _voided(entries: tuple[Entry, ...]) -> frozenset[int]:
+def _voided(entries: tuple[events.Entry, ...]) -> frozenset[int]:
     """Entries no longer counted: read from the newest back, a void taking-back voids nothing."""
     void: set[int] = set()
     for entry in reversed(entries):
-        if isinstance(entry.fact, EntryTakenBack) and entry.seq not in void:
+        if isinstance(entry.fact, events.EntryTakenBack) and entry.seq not in void:
             void.update(seq for seq in entry.fact.seqs if 1 < seq < entry.seq)
     return frozenset(void)
 
 
-def _replay(entries: tuple[Entry, ...]) -> Run:
+def _replay(entries: tuple[events.Entry, ...]) -> Run:
     start = entries[0].fact
-    assert isinstance(start, BatchStarted)
+    assert isinstance(start, events.BatchStarted)
     void = _voided(entries)
     run = Run(
         entries=entries,
@@ -142,69 +105,71 @@ def _replay(entries: tuple[Entry, ...]) -> Run:
     return run
 
 
-def _after(run: Run, entry: Entry) -> Run:
+def _after(run: Run, entry: events.Entry) -> Run:
     """Fold in one entry that counts."""
-    fact: Fact = entry.fact
+    fact: events.Fact = entry.fact
     _refuse_strangers(run, entry)
     match fact:
-        case BatchStarted():
+        case events.BatchStarted():
             raise FoldError("started-twice", entry.seq)
-        case SafetyAcknowledged():
+        case events.SafetyAcknowledged():
             return replace(run, acknowledged=True)
-        case ReferenceTaken():
+        case events.ReferenceTaken():
             # Read with another vessel on the scale (a change of vessel taken back since), it is no start reading.
             fits = fact.weighing == run.weighing
             return replace(run, references={**run.references, fact.step: fact}) if fits else run
-        case TubFilled():
+        case events.TubFilled():
             return replace(run, tub=fact) if run.weighing == "tub" else run
-        case WeightRecorded():
+        case events.WeightRecorded():
             return _weight_in(run, fact, entry.stamp)
-        case MaterialRemoved():
+        case events.MaterialRemoved():
             return _removed(run, fact)
-        case PortionTaken():
+        case events.PortionTaken():
             return _portion_out(run, fact)
-        case TimerStarted():
+        case events.TimerStarted():
             return replace(run, timers={**run.timers, fact.step: entry.stamp})
-        case StepDone():
+        case events.StepDone():
             done_at = {**run.done_at, fact.step: entry.stamp}
             return replace(_finish(run, fact.step), done_at=done_at)
-        case StepSkipped():
+        case events.StepSkipped():
             return replace(_finish(run, fact.step), skipped={**run.skipped, fact.step: fact.reason})
-        case StepBroughtForward():
+        case events.StepBroughtForward():
             return replace(run, forward=fact.step, references={}, tub=None)
-        case ConsistencyJudged():
+        case events.ConsistencyJudged():
             return replace(run, judged=fact, judged_at=entry.seq)
-        case TemperatureTaken():
+        case events.TemperatureTaken():
             return replace(run, mix_milli_c=fact.mix_milli_c)
-        case BatchPaused():
+        case events.BatchPaused():
             return replace(run, paused=True, paused_at=run.paused_at or entry.stamp)
-        case BatchTakenUp():
+        case events.BatchTakenUp():
             return _taken_up(run, entry.stamp)
-        case WeighingChanged():
+        case events.WeighingChanged():
             return replace(run, weighing=fact.weighing, references={}, tub=None)
-        case SupplyRanOut():
+        case events.SupplyRanOut():
             return replace(run, ran_out=run.ran_out | {fact.material})
-        case WayTaken():
+        case events.WayTaken():
             return _way_in(run, fact, entry.seq)
-        case RemedyTaken():
+        case events.RemedyTaken():
             return _remedy_in(run, fact, entry.seq)
-        case FlagRaised():
+        case events.FlagRaised():
             return replace(run, raised=run.raised | {(fact.code, fact.about)})
-        case ProgramResumed():
+        case events.ProgramResumed():
             return _resumed(run, entry.stamp, run.entries[entry.seq - 2].stamp)
-        case ClockStepped():
+        case events.ClockStepped():
             return _clock_set(run, fact.by_ms)
-        case EntryTakenBack() | ScaleChanged() | NoteWritten() | DensityMeasured():
+        case (
+            events.EntryTakenBack() | events.ScaleChanged() | events.NoteWritten() | events.DensityMeasured()
+        ):
             return run
-        case BatchFinished():
+        case events.BatchFinished():
             return replace(run, ended="finished")
-        case BatchDiscarded():
+        case events.BatchDiscarded():
             return replace(run, ended="discarded")
         case _ as forgotten:
             assert_never(forgotten)
 
 
-def _refuse_strangers(run: Run, entry: Entry) -> None:
+def _refuse_strangers(run: Run, entry: events.Entry) -> None:
     fact = entry.fact
     names = named(fact)
     if any(material not in run.content for material in names.materials):
@@ -213,9 +178,9 @@ def _refuse_strangers(run: Run, entry: Entry) -> None:
         raise FoldError("unknown-step", entry.seq)
     if names.mass_mg is not None and not 0 < names.mass_mg <= MOST_MG:
         raise FoldError("not-a-mass", entry.seq)
-    if isinstance(fact, WayTaken) and not aim_fits(run.recipe, fact.aim):
+    if isinstance(fact, events.WayTaken) and not aim_fits(run.recipe, fact.aim):
         raise FoldError("unfit-aim", entry.seq)
-    if isinstance(fact, RemedyTaken) and not aim_fits(run.recipe, _remedied(run, fact)):
+    if isinstance(fact, events.RemedyTaken) and not aim_fits(run.recipe, _remedied(run, fact)):
         raise FoldError("unfit-aim", entry.seq)
 
 
@@ -225,7 +190,7 @@ def _finish(run: Run, key: str) -> Run:
     return replace(run, finished=run.finished | {key}, forward=forward, references=references, tub=None)
 
 
-def _weight_in(run: Run, fact: WeightRecorded, stamp: Stamp) -> Run:
+def _weight_in(run: Run, fact: events.WeightRecorded, stamp: events.Stamp) -> Run:
     content = {**run.content, fact.material: run.content[fact.material] + fact.mass_mg}
     is_water = fact.material == run.recipe.water_key
     first = run.first_water or (stamp if is_water else None)
@@ -237,14 +202,14 @@ def _weight_in(run: Run, fact: WeightRecorded, stamp: Stamp) -> Run:
     return replace(run, given_up=left)
 
 
-def _removed(run: Run, fact: MaterialRemoved) -> Run:
+def _removed(run: Run, fact: events.MaterialRemoved) -> Run:
     key, left = fact.material, run.content[fact.material] - fact.mass_mg
     overdrawn = run.overdrawn | {key} if left < 0 else run.overdrawn
     content = {**run.content, key: max(Fraction(0), left)}
     return replace(run, content=content, overdrawn=overdrawn, references={})
 
 
-def _portion_out(run: Run, fact: PortionTaken) -> Run:
+def _portion_out(run: Run, fact: events.PortionTaken) -> Run:
     whole = run.in_bucket_mg
     left = max(Fraction(0), 1 - fact.mass_mg / whole) if whole else Fraction(1)
     # With all of it gone (which a weighing taken back later can feign) the batch is aimed at anew.
@@ -258,7 +223,7 @@ def _portion_out(run: Run, fact: PortionTaken) -> Run:
     )
 
 
-def _taken_up(run: Run, now: Stamp) -> Run:
+def _taken_up(run: Run, now: events.Stamp) -> Run:
     """The paddle stood still while the mixer was away; a rest went on."""
     if run.paused_at is None:
         return run
@@ -270,7 +235,7 @@ def _taken_up(run: Run, now: Stamp) -> Run:
     return replace(run, paused=False, paused_at=None, timers=timers)
 
 
-def _resumed(run: Run, now: Stamp, last: Stamp) -> Run:
+def _resumed(run: Run, now: events.Stamp, last: events.Stamp) -> Run:
     """Nobody knows how long the paddle turned if the machine was started anew: that mixing begins again.
 
     A wall clock behind its last word and the time that has surely gone since was set back by so much.
@@ -302,7 +267,7 @@ def _clock_set(run: Run, by_ms: int) -> Run:
     return replace(run, timers=timers, first_water=first and replace(first, utc_ms=first.utc_ms + by_ms))
 
 
-def _way_in(run: Run, fact: WayTaken, seq: int) -> Run:
+def _way_in(run: Run, fact: events.WayTaken, seq: int) -> Run:
     """Put a way's own steps before all that is not yet done and steer to its aim."""
     put_in: list[RunStep] = []
 
@@ -329,7 +294,7 @@ def _way_in(run: Run, fact: WayTaken, seq: int) -> Run:
     )
 
 
-def _remedy_in(run: Run, fact: RemedyTaken, seq: int) -> Run:
+def _remedy_in(run: Run, fact: events.RemedyTaken, seq: int) -> Run:
     """Put a remedy's own steps before all that is not yet done and steer to its aim."""
     put_in: list[RunStep] = []
     added = () if fact.material is None else (fact.material,)
@@ -347,7 +312,7 @@ def _remedy_in(run: Run, fact: RemedyTaken, seq: int) -> Run:
     return replace(_before_the_rest(run, put_in), aim=_remedied(run, fact))
 
 
-def _remedied(run: Run, fact: RemedyTaken) -> Aim:
+def _remedied(run: Run, fact: events.RemedyTaken) -> events.Aim:
     """The aim that stands, with the remedy's one dose, or the water ratio, as it is to be."""
     if fact.aimed is None:
         return run.aim

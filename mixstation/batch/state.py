@@ -4,18 +4,7 @@ from collections.abc import Mapping
 from dataclasses import field
 from fractions import Fraction
 
-from mixstation.batch.events import (
-    Aim,
-    BatchStarted,
-    ConsistencyJudged,
-    Entry,
-    ReferenceTaken,
-    RemedyTaken,
-    Stamp,
-    TubFilled,
-    WeighedApart,
-    Weighing,
-)
+from mixstation.batch import events
 from mixstation.batch.step import RunStep, TakeOutStep, material_of, put_in_step
 from mixstation.frozen import dataclass
 from mixstation.recipe.model import AddStep, Recipe, ReleaseStep, Role
@@ -28,40 +17,31 @@ class Run:
     Attributes:
         entries: Everything stored, the taken-back entries included.
         void: Sequence numbers of entries that no longer count.
-        start: The start fact.
         steps: The recipe's steps, with those a way out put in.
-        aim: What is steered to.
         kept: What is left of the powders aimed at, after portions taken out: 0 < kept <= 1.
         content: Weighed mass in the bucket by material, milligrams.
         overdrawn: Materials of which more came out than was in; their content stands at nothing then.
-        weighing: Which vessel stands on the scale.
         acknowledged: The safety text is behind the mixer.
         finished: Keys of steps done or skipped.
         skipped: Why, for those skipped.
         forward: The step the mixer went to ahead of the order, or "".
         references: What stood on the scale before the pour, by step; gone once the pour is booked.
-        tub: A tub filled and not yet tipped in, or None.
         timers: When each step's timer started; moved on by a pause, gone for mixing that the machine's stop cut off.
-        done_at: When each step was done.
         first_water: When the first water went in, by the wall clock as it is set now.
-        paused: The mixer is away.
-        paused_at: Since when.
         ran_out: Materials of which there is no more.
-        judged: The latest judgement of the consistency.
         judged_at: Its sequence number; 0 if none.
-        mix_milli_c: The latest temperature of the mix.
         raised: (code, about) of every flag put before the mixer.
         gives_up: Flag codes a way out knowingly left standing.
         given_up: (code, about) of those flags, without a material of which more went in unplanned since.
         ended: "", "finished" or "discarded".
     """
 
-    entries: tuple[Entry, ...]
-    start: BatchStarted
+    entries: tuple[events.Entry, ...]
+    start: events.BatchStarted
     steps: tuple[RunStep, ...]
-    aim: Aim
+    aim: events.Aim
     content: Mapping[str, Fraction]
-    weighing: Weighing
+    weighing: events.Weighing
     overdrawn: frozenset[str] = frozenset()
     void: frozenset[int] = frozenset()
     kept: Fraction = Fraction(1)
@@ -69,15 +49,15 @@ class Run:
     finished: frozenset[str] = frozenset()
     skipped: Mapping[str, str] = field(default_factory=dict)
     forward: str = ""
-    references: Mapping[str, ReferenceTaken] = field(default_factory=dict)
-    tub: TubFilled | None = None
-    timers: Mapping[str, Stamp] = field(default_factory=dict)
-    done_at: Mapping[str, Stamp] = field(default_factory=dict)
-    first_water: Stamp | None = None
+    references: Mapping[str, events.ReferenceTaken] = field(default_factory=dict)
+    tub: events.TubFilled | None = None
+    timers: Mapping[str, events.Stamp] = field(default_factory=dict)
+    done_at: Mapping[str, events.Stamp] = field(default_factory=dict)
+    first_water: events.Stamp | None = None
     paused: bool = False
-    paused_at: Stamp | None = None
+    paused_at: events.Stamp | None = None
     ran_out: frozenset[str] = frozenset()
-    judged: ConsistencyJudged | None = None
+    judged: events.ConsistencyJudged | None = None
     judged_at: int = 0
     mix_milli_c: int | None = None
     raised: frozenset[tuple[str, str]] = frozenset()
@@ -121,7 +101,7 @@ class Run:
         )
 
     @property
-    def live(self) -> tuple[Entry, ...]:
+    def live(self) -> tuple[events.Entry, ...]:
         """The entries that count."""
         return tuple(entry for entry in self.entries if entry.seq not in self.void)
 
@@ -140,7 +120,7 @@ class Run:
         """Share of its total a step brings its material to: no less than a later one, already done, should have."""
         return max(step.cumulative, self.due(step.material))
 
-    def finer_scale(self, material: str, main_mg: int) -> WeighedApart | None:
+    def finer_scale(self, material: str, main_mg: int) -> events.WeighedApart | None:
         """The scale on file for a material's small dose; None where the main scale, of that division, is as fine."""
         return next(
             (
@@ -151,8 +131,8 @@ class Run:
             None,
         )
 
-    def apart(self, material: str, main_mg: int) -> WeighedApart | None:
-        """The same, but None while the material is poured by the main scale all the same.
+    def apart(self, material: str, main_mg: int) -> events.WeighedApart | None:
+        """The finer scale a material is weighed on; None also while it is poured by the main scale all the same.
 
         That it is so is told by what stood on the main scale before the pour, which is never asked for otherwise.
         """
@@ -178,7 +158,9 @@ class Run:
     @property
     def in_remedy(self) -> bool:
         """Whether a remedy taken is not through yet, its judgement included."""
-        own = tuple(put_in_step(entry.seq, "") for entry in self.live if isinstance(entry.fact, RemedyTaken))
+        own = tuple(
+            put_in_step(entry.seq, "") for entry in self.live if isinstance(entry.fact, events.RemedyTaken)
+        )
         return any(step.key.startswith(own) and step.key not in self.finished for step in self.steps)
 
     def pending(self, material: str) -> bool:

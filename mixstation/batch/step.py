@@ -3,18 +3,7 @@
 from typing import assert_never
 
 from mixstation.frozen import dataclass
-from mixstation.recipe.model import (
-    AddStep,
-    ConsistencyStep,
-    MixStep,
-    NoteStep,
-    ReleaseStep,
-    RestStep,
-    ScrapeStep,
-    SplitStep,
-    Step,
-    TemperatureStep,
-)
+from mixstation.recipe import model
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -36,7 +25,7 @@ class TakeOutStep:
         return ""
 
 
-RunStep = Step | TakeOutStep
+RunStep = model.Step | TakeOutStep
 
 
 def put_in_step(seq: int, place: int | str) -> str:
@@ -47,11 +36,11 @@ def put_in_step(seq: int, place: int | str) -> str:
 def material_of(step: RunStep | None) -> str:
     """Key of the one material a step brings in or takes out; "" where it moves none, or the mix."""
     match step:
-        case AddStep() | ReleaseStep() | TakeOutStep():
+        case model.AddStep() | model.ReleaseStep() | TakeOutStep():
             return step.material
-        case None | SplitStep() | MixStep() | ScrapeStep() | RestStep():
+        case None | model.SplitStep() | model.MixStep() | model.ScrapeStep() | model.RestStep():
             return ""
-        case ConsistencyStep() | TemperatureStep() | NoteStep():
+        case model.ConsistencyStep() | model.TemperatureStep() | model.NoteStep():
             return ""
         case _ as forgotten:
             assert_never(forgotten)
@@ -60,13 +49,13 @@ def material_of(step: RunStep | None) -> str:
 def bounds_s(step: RunStep) -> tuple[int, int] | None:
     """Least and most seconds of a step that is timed (of a release, of each mixing in it); None for any other."""
     match step:
-        case MixStep() | RestStep():
+        case model.MixStep() | model.RestStep():
             return step.min_s, step.max_s
-        case ReleaseStep():
+        case model.ReleaseStep():
             return step.mix_s, 3 * step.mix_s
-        case AddStep() | SplitStep() | TakeOutStep() | ScrapeStep():
+        case model.AddStep() | model.SplitStep() | TakeOutStep() | model.ScrapeStep():
             return None
-        case ConsistencyStep() | TemperatureStep() | NoteStep():
+        case model.ConsistencyStep() | model.TemperatureStep() | model.NoteStep():
             return None
         case _ as forgotten:
             assert_never(forgotten)
@@ -75,11 +64,11 @@ def bounds_s(step: RunStep) -> tuple[int, int] | None:
 def goes_on_alone(step: RunStep) -> bool:
     """Whether a step's time goes on while nobody is there and the machine sleeps; what a paddle does stands still."""
     match step:
-        case RestStep():
+        case model.RestStep():
             return True
-        case AddStep() | ReleaseStep() | SplitStep() | TakeOutStep() | MixStep():
+        case model.AddStep() | model.ReleaseStep() | model.SplitStep() | TakeOutStep() | model.MixStep():
             return False
-        case ScrapeStep() | ConsistencyStep() | TemperatureStep() | NoteStep():
+        case model.ScrapeStep() | model.ConsistencyStep() | model.TemperatureStep() | model.NoteStep():
             return False
         case _ as forgotten:
             assert_never(forgotten)

@@ -12,21 +12,7 @@ from mixstation.batch.events import Aim, Amount, DoseAim
 from mixstation.batch.run import Run, RunStep, TakeOutStep
 from mixstation.batch.uncertainty import ratio_uncertainty
 from mixstation.frozen import dataclass
-from mixstation.recipe.model import (
-    AddStep,
-    Basis,
-    ConsistencyStep,
-    Material,
-    MixStep,
-    NoteStep,
-    Recipe,
-    ReleaseStep,
-    RestStep,
-    Role,
-    ScrapeStep,
-    SplitStep,
-    TemperatureStep,
-)
+from mixstation.recipe import model
 from mixstation.recipe.proportions import basis_mass, free_water
 
 
@@ -49,13 +35,15 @@ class Projection:
     expanded: float
 
 
-def water_ratio(recipe: Recipe, masses: Mapping[str, Fraction]) -> Fraction | None:
+def water_ratio(recipe: model.Recipe, masses: Mapping[str, Fraction]) -> Fraction | None:
     """Free water over the recipe's own basis, or None while there is no basis."""
     basis = basis_mass(recipe, masses, recipe.water.of)
     return free_water(recipe, masses) / basis if basis else None
 
 
-def dose_now(recipe: Recipe, material: Material, masses: Mapping[str, Fraction]) -> Fraction | None:
+def dose_now(
+    recipe: model.Recipe, material: model.Material, masses: Mapping[str, Fraction]
+) -> Fraction | None:
     """A dose as the recipe counts it (its solids or its mass, on its own basis), or None while there is no basis."""
     if material.dose is None:
         return None
@@ -63,7 +51,7 @@ def dose_now(recipe: Recipe, material: Material, masses: Mapping[str, Fraction])
     return masses[material.key] * material.counted_share / basis if basis else None
 
 
-def aim_of(recipe: Recipe, powders: Mapping[str, int]) -> Aim:
+def aim_of(recipe: model.Recipe, powders: Mapping[str, int]) -> Aim:
     """The recipe's own aim for the given weighed powder masses, milligrams."""
     return Aim(
         powders=tuple(Amount(material=key, mass_mg=mass) for key, mass in powders.items()),
@@ -76,7 +64,7 @@ def aim_of(recipe: Recipe, powders: Mapping[str, int]) -> Aim:
     )
 
 
-def dose_band(material: Material) -> tuple[Fraction, Fraction]:
+def dose_band(material: model.Material) -> tuple[Fraction, Fraction]:
     """The band of a dose, on its own count and basis: the recipe's own, else the tolerance about its target.
 
     Raises:
@@ -96,7 +84,6 @@ def project(run: Run, division_mg: int = 0) -> Projection:
     """Where the batch ends if the rest goes in as planned.
 
     Args:
-        run: The batch.
         division_mg: Of the main scale, taken for what is still to be weighed on it.
 
     Returns:
@@ -116,14 +103,14 @@ def project(run: Run, division_mg: int = 0) -> Projection:
     for material in recipe.materials:
         if material.is_powder:
             settle(material.key, aimed.get(material.key, content[material.key]))
-        elif material.role is Role.ICE:
+        elif material.role is model.Role.ICE:
             settle(material.key, content[material.key])
     of_total: dict[str, Fraction] = {}
     for material in recipe.materials:
         if material.dose is None:
             continue
         fraction = doses.get(material.key, Fraction(0))
-        if material.dose.of is Basis.TOTAL:
+        if material.dose.of is model.Basis.TOTAL:
             of_total[material.key] = fraction
         else:
             basis = basis_mass(recipe, finals, material.dose.of)
@@ -168,16 +155,23 @@ def still_to_come(run: Run, projection: Projection) -> tuple[tuple[RunStep, Frac
             continue
         mass, after = Fraction(0), left
         match step:
-            case AddStep() | ReleaseStep():
+            case model.AddStep() | model.ReleaseStep():
                 if step.material not in run.ran_out:
-                    share = run.brings_to(step) if isinstance(step, AddStep) else Fraction(1)
+                    share = run.brings_to(step) if isinstance(step, model.AddStep) else Fraction(1)
                     mass = max(Fraction(0), share * projection.totals[step.material] - content[step.material])
                     content[step.material] += mass
             case TakeOutStep():
                 mass = Fraction(step.mass_mg)
-            case SplitStep():
+            case model.SplitStep():
                 after *= 1 - step.fraction
-            case MixStep() | ScrapeStep() | RestStep() | ConsistencyStep() | TemperatureStep() | NoteStep():
+            case (
+                model.MixStep()
+                | model.ScrapeStep()
+                | model.RestStep()
+                | model.ConsistencyStep()
+                | model.TemperatureStep()
+                | model.NoteStep()
+            ):
                 pass
             case _ as forgotten:
                 assert_never(forgotten)

@@ -24,7 +24,6 @@ class Stamp:
         boot_ms: Suspend-aware milliseconds since the machine started; durations come from this.
         mono_ms: Monotonic milliseconds that stand still in suspend; mixing timers come from this.
         boot_id: Names one run of the machine; boot_ms and mono_ms compare only within it.
-        who: Who was mixing.
         late: Written after storage had been away.
     """
 

@@ -14,14 +14,12 @@ def ratio_uncertainty(run: Run, finals: Mapping[str, Fraction], divisions_mg: Ma
 
     Args:
         run: The batch; its live weighings, in and out, count with the division they were shown in.
-        finals: Weighed mass of each material at the end, milligrams.
         divisions_mg: Of the scale that weighs what is still to come.
 
     Returns:
         Standard uncertainty (k = 1) of the ratio; 0 where nothing makes up its basis.
 
-    Source:
-        JCGM 100, from memory: `net_uncertainty_g` of each weighing, first-order propagation.
+    Source: JCGM 100, from memory: `net_uncertainty_g` of each weighing, first-order propagation.
     """
     recipe = run.recipe
     basis = float(basis_mass(recipe, finals, recipe.water.of))

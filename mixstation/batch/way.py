@@ -2,7 +2,7 @@
 
 from fractions import Fraction
 
-from mixstation.batch.events import Aim, Amount, WayKind
+from mixstation.batch.events import Aim, Amount, WayKind, WayTaken
 from mixstation.coded import Coded
 from mixstation.frozen import dataclass
 
@@ -85,15 +85,11 @@ class Way:
     """One way out, computed.
 
     Attributes:
-        kind: What sort of way.
         goal: Which objective it is best at: "nearest", "least-added", "least-wasted", "same-colour"; "hold-water"
             for leaving it with less water; "" for the ones always listed and for pouring back.
         aim: What to steer to from here; for the bucket after anything taken out.
-        pour_back_mg: Water to pour back now.
-        scoop_mg: Mixed bucket to take out now.
         additions: To add now, in order, in whole divisions of the scale that weighs each.
         totals: Weighed mass of each material at the end.
-        mix_s: Seconds to mix after the additions.
         ratio: Water ratio at the end; None where there is no basis (discard).
         expanded: Its uncertainty, k = 2.
         volume_l: Volume at the end, litres with air.
@@ -108,7 +104,6 @@ class Way:
         working_left_s: Seconds of working time left after it by the earlier estimate; may be negative.
         lifted_mg: The bucket with all of it at the end, before a layer is taken out; the bucket's own mass counts once
             it was weighed.
-        gives_up: Flag codes it leaves standing.
         hindrances: What stops it; empty for a way that can be taken.
     """
 
@@ -133,3 +128,17 @@ class Way:
     lifted_mg: int = 0
     gives_up: tuple[str, ...]
     hindrances: tuple[Hindrance, ...]
+
+
+def way_taken(way: Way, said: str) -> WayTaken:
+    """The fact that a way was chosen; `said` is the way as it was put to the mixer."""
+    return WayTaken(
+        way=way.kind,
+        aim=way.aim,
+        pour_back_mg=way.pour_back_mg,
+        scoop_mg=way.scoop_mg,
+        make_up=tuple(amount.material for amount in way.additions),
+        mix_s=way.mix_s,
+        gives_up=way.gives_up,
+        said=said,
+    )

@@ -33,7 +33,6 @@ class WetDensity:
     """A measured wet density and what follows from it.
 
     Attributes:
-        measured_kg_m3: Of the mix in the cup.
         expanded_kg_m3: Its uncertainty from the display's rounding, k = 2.
         air_fraction: Air in the mix; None where it is heavier than it could be without any: a mass or a density is
             wrong.
@@ -78,10 +77,7 @@ def wet_density(
     """Work out what a cup of mix tells.
 
     Args:
-        recipe: Gives densities and the air it counts on.
         content: Weighed mass by material when the cup was filled, milligrams.
-        fact: The cup.
-        made_mg: Everything made, milligrams.
 
     Returns:
         The figures, or None where nothing was in the bucket.

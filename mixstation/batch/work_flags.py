@@ -3,48 +3,12 @@
 from collections.abc import Iterator
 from typing import assert_never
 
-from mixstation.batch.events import (
-    ConsistencyJudged,
-    Stamp,
-    StepBroughtForward,
-    StepDone,
-    TimerStarted,
-    WeightRecorded,
-)
-from mixstation.batch.flag import Flag
-from mixstation.batch.flag.work import (
-    FibresUnscraped,
-    MixCold,
-    MixLong,
-    MixPlasticiserFirst,
-    MixShort,
-    MixSkipped,
-    MixWarm,
-    OutOfOrder,
-    PlasticiserFirst,
-    PlasticiserNotActed,
-    PolymerCold,
-    RestLong,
-    RestShort,
-    RestSkipped,
-    ScrapeFirst,
-    ScrapeSkipped,
-)
+from mixstation.batch import events
+from mixstation.batch.flag import Flag, work
 from mixstation.batch.moment import celsius, chemical_s, worked_s
 from mixstation.batch.named import named
 from mixstation.batch.run import Run, RunStep, TakeOutStep
-from mixstation.recipe.model import (
-    AddStep,
-    ConsistencyStep,
-    MixStep,
-    NoteStep,
-    ReleaseStep,
-    RestStep,
-    Role,
-    ScrapeStep,
-    SplitStep,
-    TemperatureStep,
-)
+from mixstation.recipe import model
 
 # Common practice, no source: a plasticiser needs 10 to 15 s of mixing before it acts.
 PLASTICISER_ACTS_S = 10
@@ -57,8 +21,8 @@ def work_flags(run: Run) -> Iterator[Flag]:
     yield from _releases(run)
     yield from _plasticiser(run)
     for entry in run.live:
-        if isinstance(entry.fact, StepBroughtForward):
-            yield OutOfOrder(step=entry.fact.step)
+        if isinstance(entry.fact, events.StepBroughtForward):
+            yield work.OutOfOrder(step=entry.fact.step)
 
 
 def _scraping(run: Run) -> Iterator[Flag]:
@@ -67,49 +31,51 @@ def _scraping(run: Run) -> Iterator[Flag]:
     loose = missed = False
     for entry in run.live:
         fact = entry.fact
-        if isinstance(fact, WeightRecorded):
+        if isinstance(fact, events.WeightRecorded):
             role = recipe.material(fact.material).role
             if recipe.material(fact.material).is_powder:
                 loose = True
-            elif role is Role.FIBRE and loose:
+            elif role is model.Role.FIBRE and loose:
                 missed = True
-        elif isinstance(fact, StepDone) and isinstance(run.step_of(fact.step), ScrapeStep):
+        elif isinstance(fact, events.StepDone) and isinstance(run.step_of(fact.step), model.ScrapeStep):
             loose = missed = False
     step = run.step
     if missed:
-        yield FibresUnscraped()
-    elif loose and isinstance(step, AddStep) and recipe.material(step.material).role is Role.FIBRE:
-        yield ScrapeFirst()
+        yield work.FibresUnscraped()
+    elif (
+        loose and isinstance(step, model.AddStep) and recipe.material(step.material).role is model.Role.FIBRE
+    ):
+        yield work.ScrapeFirst()
     for candidate in run.steps:
-        if isinstance(candidate, ScrapeStep) and candidate.key in run.skipped and loose:
-            yield ScrapeSkipped(step=candidate.key)
+        if isinstance(candidate, model.ScrapeStep) and candidate.key in run.skipped and loose:
+            yield work.ScrapeSkipped(step=candidate.key)
 
 
 def _timed_steps(run: Run) -> Iterator[Flag]:
     mended = _mended(run)
     for step in run.steps:
         match step:
-            case MixStep() | RestStep():
+            case model.MixStep() | model.RestStep():
                 yield from _timed(run, step, mended=step.key in mended)
-            case AddStep() | ReleaseStep() | SplitStep() | TakeOutStep():
+            case model.AddStep() | model.ReleaseStep() | model.SplitStep() | TakeOutStep():
                 pass
-            case ScrapeStep() | ConsistencyStep() | TemperatureStep() | NoteStep():
+            case model.ScrapeStep() | model.ConsistencyStep() | model.TemperatureStep() | model.NoteStep():
                 pass
             case _ as forgotten:
                 assert_never(forgotten)
 
 
-def _timed(run: Run, step: MixStep | RestStep, *, mended: bool) -> Iterator[Flag]:
-    mixes = isinstance(step, MixStep)
+def _timed(run: Run, step: model.MixStep | model.RestStep, *, mended: bool) -> Iterator[Flag]:
+    mixes = isinstance(step, model.MixStep)
     if step.key in run.skipped:
-        yield MixSkipped(step=step.key) if mixes else RestSkipped(step=step.key)
+        yield work.MixSkipped(step=step.key) if mixes else work.RestSkipped(step=step.key)
     elif step.key in run.done_at and step.key in run.timers:
         began, ended = run.timers[step.key], run.done_at[step.key]
         if mixes and began.boot_id != ended.boot_id:
             return
         took = worked_s(began, ended) if mixes else chemical_s(began, ended)
         if took < step.min_s and not mended:
-            kind = MixShort if mixes else RestShort
+            kind = work.MixShort if mixes else work.RestShort
             yield kind(step=step.key, took_s=int(took), min_s=step.min_s, max_s=step.max_s)
         elif took > step.max_s:
             yield too_long(run, step, took, step.min_s, step.max_s, ended=True)
@@ -117,11 +83,11 @@ def _timed(run: Run, step: MixStep | RestStep, *, mended: bool) -> Iterator[Flag
 
 def too_long(
     run: Run, step: RunStep, took_s: float, min_s: int, max_s: int, *, ended: bool
-) -> MixLong | RestLong:
+) -> work.MixLong | work.RestLong:
     """The flag on a rest, or else a mixing, that took, or by now has taken, more than it should."""
-    if isinstance(step, RestStep):
-        return RestLong(step=step.key, took_s=int(took_s), min_s=min_s, max_s=max_s, ended=ended)
-    return MixLong(
+    if isinstance(step, model.RestStep):
+        return work.RestLong(step=step.key, took_s=int(took_s), min_s=min_s, max_s=max_s, ended=ended)
+    return work.MixLong(
         step=step.key,
         took_s=int(took_s),
         min_s=min_s,
@@ -140,12 +106,15 @@ def _mended(run: Run) -> set[str]:
     mended: set[str] = set()
     for entry in run.live:
         fact = entry.fact
-        if isinstance(fact, WeightRecorded) and run.recipe.material(fact.material).role is Role.FIBRE:
+        if (
+            isinstance(fact, events.WeightRecorded)
+            and run.recipe.material(fact.material).role is model.Role.FIBRE
+        ):
             break
-        if not isinstance(fact, StepDone) or fact.step not in run.timers:
+        if not isinstance(fact, events.StepDone) or fact.step not in run.timers:
             continue
         step = run.step_of(fact.step)
-        if not isinstance(step, MixStep):
+        if not isinstance(step, model.MixStep):
             continue
         spare_s = worked_s(run.timers[fact.step], entry.stamp) - step.min_s
         if spare_s < 0:
@@ -160,65 +129,65 @@ def _mended(run: Run) -> set[str]:
 def _releases(run: Run) -> Iterator[Flag]:
     """Water let in and judged before it was mixed in; the next increment mixed long enough mends it."""
     for step in run.steps:
-        if not isinstance(step, ReleaseStep):
+        if not isinstance(step, model.ReleaseStep):
             continue
         poured = timed = False
-        judged: Stamp | None = None
+        judged: events.Stamp | None = None
         for entry in run.live:
             fact = entry.fact
             if named(fact).step != step.key:
                 continue
-            if isinstance(fact, WeightRecorded):
+            if isinstance(fact, events.WeightRecorded):
                 poured, timed, judged = True, False, None
-            elif isinstance(fact, TimerStarted):
+            elif isinstance(fact, events.TimerStarted):
                 timed, judged = True, None
-            elif isinstance(fact, ConsistencyJudged):
+            elif isinstance(fact, events.ConsistencyJudged):
                 judged = entry.stamp
         began = run.timers.get(step.key) if timed else judged
         if not poured or judged is None or began is None or began.boot_id != judged.boot_id:
             continue
         took = worked_s(began, judged)
         if took < step.mix_s:
-            yield MixShort(step=step.key, took_s=int(took), min_s=step.mix_s, max_s=3 * step.mix_s)
+            yield work.MixShort(step=step.key, took_s=int(took), min_s=step.mix_s, max_s=3 * step.mix_s)
 
 
 def _plasticiser(run: Run) -> Iterator[Flag]:
     """Held-back water before the plasticiser is in and has had its mixing; mixing it afterwards mends that."""
     recipe = run.recipe
     waiting = any(
-        run.pending(material.key) for material in recipe.materials if material.role is Role.PLASTICISER
+        run.pending(material.key) for material in recipe.materials if material.role is model.Role.PLASTICISER
     )
     mixed_s, early = _plasticiser_mixed(run)
     unmixed = mixed_s is not None and mixed_s < PLASTICISER_ACTS_S
     if early and unmixed:
-        yield PlasticiserNotActed()
-    elif isinstance(run.step, ReleaseStep) and waiting:
-        yield PlasticiserFirst()
-    elif isinstance(run.step, ReleaseStep) and unmixed:
-        yield MixPlasticiserFirst()
+        yield work.PlasticiserNotActed()
+    elif isinstance(run.step, model.ReleaseStep) and waiting:
+        yield work.PlasticiserFirst()
+    elif isinstance(run.step, model.ReleaseStep) and unmixed:
+        yield work.MixPlasticiserFirst()
 
 
 def _plasticiser_mixed(run: Run) -> tuple[float | None, bool]:
     """Seconds of mixing since the last plasticiser (None before any), and whether water was let in within them."""
-    releases = {step.key for step in run.steps if isinstance(step, ReleaseStep)}
-    mixes = {step.key for step in run.steps if isinstance(step, MixStep)}
-    began: dict[str, Stamp] = {}
+    releases = {step.key for step in run.steps if isinstance(step, model.ReleaseStep)}
+    mixes = {step.key for step in run.steps if isinstance(step, model.MixStep)}
+    began: dict[str, events.Stamp] = {}
     mixed_s: float | None = None
     early = False
     for entry in run.live:
         fact = entry.fact
-        if isinstance(fact, WeightRecorded):
-            if run.recipe.material(fact.material).role is Role.PLASTICISER:
+        if isinstance(fact, events.WeightRecorded):
+            if run.recipe.material(fact.material).role is model.Role.PLASTICISER:
                 mixed_s, early = 0.0, False
             elif fact.step in releases and mixed_s is not None:
                 early = early or mixed_s < PLASTICISER_ACTS_S
-        elif isinstance(fact, TimerStarted):
+        elif isinstance(fact, events.TimerStarted):
             began[fact.step] = entry.stamp
         elif mixed_s is None:
             continue
-        elif isinstance(fact, StepDone) and fact.step in mixes and fact.step in run.timers:
+        elif isinstance(fact, events.StepDone) and fact.step in mixes and fact.step in run.timers:
             mixed_s += worked_s(run.timers[fact.step], entry.stamp)
-        elif isinstance(fact, ConsistencyJudged) and fact.step in releases and fact.step in began:
+        elif isinstance(fact, events.ConsistencyJudged) and fact.step in releases and fact.step in began:
             mixed_s += worked_s(began.pop(fact.step), entry.stamp)
     return mixed_s, early
 
@@ -230,12 +199,12 @@ def temperature_flags(run: Run) -> Iterator[Flag]:
         return
     for material in run.recipe.materials:
         if material.film_forming_c is not None and mix_c < material.film_forming_c:
-            yield PolymerCold(material=material.key, mix_c=mix_c, least_c=material.film_forming_c)
+            yield work.PolymerCold(material=material.key, mix_c=mix_c, least_c=material.film_forming_c)
     if run.mix_milli_c is None:
         return
     for step in run.steps:
-        if isinstance(step, TemperatureStep) and step.key in run.finished:
+        if isinstance(step, model.TemperatureStep) and step.key in run.finished:
             if step.max_c is not None and mix_c > step.max_c:
-                yield MixWarm(step=step.key, mix_c=mix_c, max_c=step.max_c)
+                yield work.MixWarm(step=step.key, mix_c=mix_c, max_c=step.max_c)
             elif step.min_c is not None and mix_c < step.min_c:
-                yield MixCold(step=step.key, mix_c=mix_c, min_c=step.min_c)
+                yield work.MixCold(step=step.key, mix_c=mix_c, min_c=step.min_c)

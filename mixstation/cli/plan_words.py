@@ -13,7 +13,7 @@ from mixstation.units.show import DisplayUnits
 
 if TYPE_CHECKING:
     from mixstation.plan.checks import YieldClaim
-    from mixstation.plan.job_parts import Amount, JobRequest, Shop
+    from mixstation.plan.job_parts import JobAmount, JobRequest, Shop
     from mixstation.plan.pieces import Piece
     from mixstation.plan.shapes import Shape
     from mixstation.plan.temperature import Climate
@@ -148,7 +148,7 @@ def sizes_mm(words: str, names: Sequence[str], default: str) -> list[float]:
     ]
 
 
-def _amount(given: argparse.Namespace, recipe: "Recipe", mass: str) -> "Amount":
+def _amount(given: argparse.Namespace, recipe: "Recipe", mass: str) -> "JobAmount":
     from mixstation.plan.job_parts import ForBags, ForMass, ForPieces, ForStock, ForVolume
 
     if given.pieces:

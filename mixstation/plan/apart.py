@@ -6,9 +6,9 @@ from collections.abc import Mapping, Sequence
 from fractions import Fraction
 
 from mixstation.plan.dosing import (
-    Dose,
+    DoseToWeigh,
+    DoseWeighing,
     Scale,
-    Weighing,
     choose_weighing,
     dilutable,
     shares_of,
@@ -19,12 +19,8 @@ from mixstation.recipe.model import Recipe, ReleaseStep
 from mixstation.recipe.proportions import Masses, needed_shares, whole_totals_of
 
 
-def doses_of(recipe: Recipe, buckets: Sequence[Masses]) -> list[Dose]:
+def doses_of(recipe: Recipe, buckets: Sequence[Masses]) -> list[DoseToWeigh]:
     """Every material that is weighed, as small as any bucket needs it.
-
-    Args:
-        recipe: The recipe as the buckets follow it.
-        buckets: Weighed mass by material of each bucket, milligrams.
 
     Returns:
         In the recipe's order.
@@ -36,7 +32,7 @@ def doses_of(recipe: Recipe, buckets: Sequence[Masses]) -> list[Dose]:
         mass_mg = min(masses[material.key] for masses in buckets)
         if mass_mg > 0:
             doses.append(
-                Dose(
+                DoseToWeigh(
                     material=material.key,
                     mass_mg=mass_mg,
                     shares=shares_of(recipe, material.key),
@@ -49,17 +45,11 @@ def doses_of(recipe: Recipe, buckets: Sequence[Masses]) -> list[Dose]:
 
 def weighed_beside(
     recipe: Recipe, powders_mg: Mapping[str, int], main: Scale, shop: Shop
-) -> tuple[Weighing, ...]:
+) -> tuple[DoseWeighing, ...]:
     """The doses of one bucket that the main scale cannot weigh within their tolerance and a finer one on file can.
 
     What goes in by shares has every share weighed so; what is held back is added by judgement and stays on the main
     scale.
-
-    Args:
-        recipe: The recipe as the bucket follows it.
-        powders_mg: Weighed mass of each powder.
-        main: The scale the bench works with.
-        shop: Its other scales, and its vessels.
 
     Returns:
         How each of them is weighed, in the recipe's order.
@@ -70,7 +60,7 @@ def weighed_beside(
     masses = _masses_of(recipe, powders_mg)
     full_mg = round(sum(masses.values(), Fraction(0)))
 
-    def way(dose: Dose, scales: Sequence[Scale]) -> Weighing | None:
+    def way(dose: DoseToWeigh, scales: Sequence[Scale]) -> DoseWeighing | None:
         chosen = choose_weighing(
             dose,
             scales,

@@ -20,9 +20,6 @@ Data = dict[str, Any]
 def plan_data(plan: JobPlan) -> Data:
     """A plan as data that any JSON writer takes.
 
-    Args:
-        plan: The plan.
-
     Returns:
         Nested dictionaries and lists of text, whole counts, booleans and None; masses in grams to the milligram.
 

@@ -4,7 +4,7 @@ from collections.abc import Callable, Mapping
 from fractions import Fraction
 
 from mixstation.frozen import dataclass
-from mixstation.plan.faults import Fault, PlanRefused, Value, refused
+from mixstation.plan.faults import FaultValue, PlanFault, PlanRefused, refused
 from mixstation.plan.layering import split_step, totals_at_split, with_split
 from mixstation.proportion.density import wet_density_kg_m3
 from mixstation.recipe.model import Recipe
@@ -28,7 +28,6 @@ class BatchSize:
     Attributes:
         powder_dry_mg: All powders of all buckets together, dry.
         face_fractions: Part of each bucket that is taken out as face coat, one for each bucket; 0 for none.
-        density_kg_m3: Density of the whole fresh mix.
     """
 
     powder_dry_mg: Fraction
@@ -38,12 +37,6 @@ class BatchSize:
 
 def mix_density_kg_m3(recipe: Recipe) -> float:
     """Density of the whole fresh mix by absolute volume with the recipe's air.
-
-    Args:
-        recipe: The recipe.
-
-    Returns:
-        Density in kg/m³.
 
     Raises:
         PlanRefused: The recipe cannot be scaled.
@@ -58,11 +51,7 @@ def volume_for_powders_l(recipe: Recipe, powders_mg: Mapping[str, int]) -> float
     """Volume of the whole mix that weighed powders make.
 
     Args:
-        recipe: The recipe.
         powders_mg: Weighed mass of each powder, in the recipe's proportions, milligrams.
-
-    Returns:
-        Litres.
 
     Raises:
         PlanRefused: The recipe cannot be scaled.
@@ -82,12 +71,6 @@ def _density_kg_m3(masses_mg: Masses, held_l: float) -> float:
 def scaled(recipe: Recipe) -> Masses:
     """The recipe's whole mix for a trial amount of powder.
 
-    Args:
-        recipe: The recipe.
-
-    Returns:
-        Weighed masses, milligrams.
-
     Raises:
         PlanRefused: The recipe cannot be scaled: codes of `mixstation.recipe.proportions.ScalingError`.
 
@@ -101,8 +84,8 @@ def scaled(recipe: Recipe) -> Masses:
 
 def from_recipe(error: ScalingError) -> PlanRefused:
     """The refusal for a recipe that cannot be scaled."""
-    values: dict[str, Value] = dict(error.values)
-    return PlanRefused([Fault(code=error.code, values=values)])
+    values: dict[str, FaultValue] = dict(error.values)
+    return PlanRefused([PlanFault(code=error.code, values=values)])
 
 
 def size_for_volume(
@@ -118,14 +101,10 @@ def size_for_volume(
     The face coat comes from the first bucket; where that would be all but face coat, from as few as can give it.
 
     Args:
-        recipe: The recipe.
         face_l: Face coat wanted, waste counted, 0 or more.
         rest_l: All else wanted, waste and what stays in the buckets counted, 0 or more; not both 0.
         bucket_count: Buckets, at least 1.
         density_kg_m3: Measured density of the fresh mix; None to compute volumes.
-
-    Returns:
-        The size.
 
     Raises:
         PlanRefused: "nothing-to-mix", or the recipe cannot be scaled.
@@ -163,8 +142,6 @@ def powder_for_material(recipe: Recipe, key: str, mass_mg: Fraction | int) -> Fr
     """Powder of the batch that uses a given mass of one material ("I have one bag").
 
     Args:
-        recipe: The recipe, with its own split if it has one.
-        key: The material.
         mass_mg: What is to be used of it, above 0.
 
     Returns:
@@ -184,7 +161,6 @@ def powder_for_mass(recipe: Recipe, total_mg: Fraction | int) -> Fraction:
     """Powder of the batch in which all that is weighed adds up to a mass.
 
     Args:
-        recipe: The recipe, with its own split if it has one.
         total_mg: Everything together, above 0.
 
     Returns:
@@ -202,7 +178,6 @@ def powder_for_stock(recipe: Recipe, on_hand_mg: Mapping[str, int]) -> tuple[Fra
     """Powder of the largest batch that the stock allows.
 
     Args:
-        recipe: The recipe, with its own split if it has one.
         on_hand_mg: What there is, by material key; a material not named (water) is not limited.
 
     Returns:

@@ -19,10 +19,7 @@ class Bucket:
     """A mixing bucket.
 
     Attributes:
-        volume_l: Volume to the brim, litres.
         tare_mg: Mass empty; 0 where not known.
-        easy_fraction: Part of it that mixes with ease.
-        limit_fraction: Largest part to fill.
     """
 
     volume_l: float
@@ -47,7 +44,6 @@ class BucketCount:
 
     Attributes:
         easy_count: Buckets that all mix with ease; None where what stays in each is more than that.
-        least_count: Fewest buckets within the limit.
     """
 
     easy_count: int | None
@@ -60,10 +56,6 @@ def bucket_count(needed_l: float, *, loss_l: float, bucket: Bucket) -> BucketCou
     Args:
         needed_l: Volume to come out of the buckets together, above 0.
         loss_l: What stays in each bucket, 0 or more.
-        bucket: The bucket.
-
-    Returns:
-        The counts.
 
     Raises:
         PlanRefused: "bucket-size" for a bucket without volume or with fill settings out of order,
@@ -87,10 +79,6 @@ def bucket_count(needed_l: float, *, loss_l: float, bucket: Bucket) -> BucketCou
 
 def check_it_fits(mixed_l: float, bucket: Bucket) -> None:
     """Refuse one bucketful that no bucket of that size can hold.
-
-    Args:
-        mixed_l: Volume of the whole mix, litres.
-        bucket: The bucket.
 
     Raises:
         PlanRefused: "mix-over-bucket".

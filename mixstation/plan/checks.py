@@ -7,7 +7,7 @@ from typing import Literal
 from mixstation.frozen import dataclass
 from mixstation.plan.batch_size import scaled
 from mixstation.plan.buckets import FILL_SOURCE, Bucket
-from mixstation.plan.dosing import ROUNDING_SOURCE, Dose, Weighing
+from mixstation.plan.dosing import ROUNDING_SOURCE, DoseToWeigh, DoseWeighing
 from mixstation.plan.faults import Caution, caution, refused
 from mixstation.proportion.density import air_free_density_kg_m3, gravimetric_air_fraction
 from mixstation.proportion.lifting import LIFT_LIMIT_MG
@@ -26,9 +26,7 @@ class YieldClaim:
     """What a label or a printed recipe says a mass fills.
 
     Attributes:
-        mass_mg: The mass it is said of.
         of: "mix" for everything weighed in, "powder" for the dry bag alone.
-        claimed_l: The volume it is said to fill, litres.
     """
 
     mass_mg: int
@@ -38,13 +36,6 @@ class YieldClaim:
 
 def check_claim(recipe: Recipe, claim: YieldClaim) -> ClaimedYield:
     """Hold a claimed yield against absolute volume of the recipe.
-
-    Args:
-        recipe: Gives the proportions, densities and air.
-        claim: What is claimed.
-
-    Returns:
-        The comparison.
 
     Raises:
         PlanRefused: "claim-size" for a claim without mass or volume, or the recipe cannot be scaled.
@@ -86,11 +77,6 @@ def claim_cautions(found: ClaimedYield | None) -> list[Caution]:
 
 def density_cautions(recipe: Recipe, computed_kg_m3: float, measured_kg_m3: float | None) -> list[Caution]:
     """Densities of materials that are hardly ever so, and a measured one that the recipe's own figures contradict.
-
-    Args:
-        recipe: Gives the densities and the air.
-        computed_kg_m3: By absolute volume with the recipe's air.
-        measured_kg_m3: Measured, or None.
 
     Returns:
         "odd-density" for each material; "denser-than-air-free", or "density-contradicts" beyond 5 %.
@@ -142,9 +128,7 @@ def load_cautions(
     """Buckets filled above what mixes with ease, and loads above what one person should lift.
 
     Args:
-        bucket: The bucket.
         buckets: Number, litres and milligrams of mix of each.
-        pieces_mg: Mass of one piece by its name.
 
     Returns:
         "bucket-above-easy" and "bucket-heavy" about a bucket's number, "piece-heavy" about a piece.
@@ -177,12 +161,12 @@ def load_cautions(
     return cautions
 
 
-def dose_cautions(doses: Iterable[Dose], weighings: Mapping[str, Weighing], file: str) -> list[Caution]:
+def dose_cautions(
+    doses: Iterable[DoseToWeigh], weighings: Mapping[str, DoseWeighing], file: str
+) -> list[Caution]:
     """Doses that the scales on file cannot weigh as they are.
 
     Args:
-        doses: Doses of one bucket.
-        weighings: How each is weighed, by material.
         file: Where scales are looked for; "" where that is no file.
 
     Returns:

@@ -14,9 +14,6 @@ def area_mm2(corners: Sequence[Point]) -> float:
     Args:
         corners: Corners in order, either way round, mm.
 
-    Returns:
-        Area, mm².
-
     Source: Definition: the shoelace formula.
 
     Example:
@@ -29,11 +26,6 @@ def area_mm2(corners: Sequence[Point]) -> float:
 
 def contains(corners: Sequence[Point], x_mm: float, y_mm: float) -> bool:
     """Whether a point lies inside, by the even-odd rule.
-
-    Args:
-        corners: Corners in order, mm.
-        x_mm: Along.
-        y_mm: Across.
 
     Returns:
         True inside; points on the outline may go either way.
@@ -52,9 +44,6 @@ def repeated_corner(corners: Sequence[Point]) -> int | None:
 
     Args:
         corners: Corners in order, mm; the first is not given again at the end.
-
-    Returns:
-        The corner's number.
 
     Source: Choice: corners closer than a micrometre are the same.
     """

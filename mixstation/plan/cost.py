@@ -57,10 +57,6 @@ class Cost:
 def cost_of(recipe: Recipe, masses_mg: Mapping[str, Fraction | int]) -> Cost:
     """Cost of masses at the price of a pack for each part of a pack.
 
-    Args:
-        recipe: Gives packs and prices.
-        masses_mg: Weighed mass by material key, milligrams.
-
     Returns:
         The cost; water and ice cost nothing unless they have a price.
 

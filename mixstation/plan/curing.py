@@ -33,9 +33,6 @@ class Curing:
     """What a log of temperatures tells.
 
     Attributes:
-        hours: Length of the log.
-        least_c: Coldest reading.
-        most_c: Warmest reading.
         age_h: Hours at 20 °C that do as much, least and most by the two rate functions.
         maturity_c_h: Temperature–time factor by each of `DATUMS_C`.
         strip_h: Hour from which every measure and the clock allow stripping; None where the log ends before it.

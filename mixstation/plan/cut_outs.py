@@ -40,9 +40,6 @@ CutOut = RectangularCutOut | RoundCutOut
 def bounds(cut: CutOut) -> tuple[float, float, float, float]:
     """Left, front, right and back edge of a cut-out.
 
-    Args:
-        cut: The cut-out.
-
     Returns:
         Distances from the slab's first corner, mm.
 
@@ -55,17 +52,7 @@ def bounds(cut: CutOut) -> tuple[float, float, float, float]:
 
 
 def overlap(one: CutOut, two: CutOut) -> bool:
-    """Whether two cut-outs share area; touching is not sharing.
-
-    Args:
-        one: A cut-out.
-        two: Another of the same slab.
-
-    Returns:
-        True where they share area.
-
-    Source: Definition.
-    """
+    """Whether two cut-outs share area; touching is not sharing. Source: Definition."""
     if isinstance(one, RoundCutOut) and isinstance(two, RoundCutOut):
         return math.dist((one.x_mm, one.y_mm), (two.x_mm, two.y_mm)) < (one.diameter_mm + two.diameter_mm) / 2
     if isinstance(one, RectangularCutOut) and isinstance(two, RoundCutOut):

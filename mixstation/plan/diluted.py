@@ -19,10 +19,8 @@ def with_dilution(recipe: Recipe, key: str, ratio: int, name: str) -> Recipe:
     `ratio` packs of dilution, so what it costs stays the same too.
 
     Args:
-        recipe: The recipe.
         key: A material with a dose and solids.
         ratio: Parts of dilution that hold one part of the material, at least 2.
-        name: What the dilution is called.
 
     Returns:
         The recipe; the same one where the material holds nothing but water.

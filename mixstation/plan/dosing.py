@@ -16,7 +16,7 @@ from mixstation.proportion.weighing import (
 from mixstation.recipe.model import AddStep, Recipe, Role, Tolerance
 
 Vessel = Literal["bucket", "tub"]
-Kind = Literal["weigh", "dilution", "difference", "no-scale"]
+WeighingKind = Literal["weigh", "dilution", "difference", "no-scale"]
 
 TYPED_DIVISION_MG = 1000
 """Step taken where no scale is on file. Source: Choice: kitchen scales show grams."""
@@ -34,9 +34,7 @@ class Scale:
     """A scale on file.
 
     Attributes:
-        name: What the shop calls it.
         capacity_mg: Largest load, vessel included.
-        division_mg: Smallest step it shows.
         checked: Day of the last check against a known mass, or None.
     """
 
@@ -47,11 +45,10 @@ class Scale:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Dose:
+class DoseToWeigh:
     """One material of one bucket, as it is to be weighed.
 
     Attributes:
-        material: Key.
         mass_mg: All of it, above 0.
         shares: Share of it in each addition.
         tolerance_fraction: How far its total may be off either way.
@@ -85,15 +82,12 @@ class Dilution:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Weighing:
+class DoseWeighing:
     """How a dose is weighed.
 
     Attributes:
-        material: Key.
         kind: "weigh", or what to do instead.
         scale: Name of the scale; "" for "no-scale".
-        vessel: What stands on the scale.
-        division_mg: Step to weigh to.
         fills_count: Tubs to fill for each addition; 1 where it fits at once.
         least_mg: Smallest dose of this tolerance for that scale.
         dilution: For "dilution" only.
@@ -101,7 +95,7 @@ class Weighing:
     """
 
     material: str
-    kind: Kind
+    kind: WeighingKind
     scale: str
     vessel: Vessel
     division_mg: int
@@ -113,10 +107,6 @@ class Weighing:
 
 def shares_of(recipe: Recipe, key: str) -> tuple[Fraction, ...]:
     """The shares in which a material goes in, each weighed by itself.
-
-    Args:
-        recipe: The recipe as the bucket follows it.
-        key: Material key.
 
     Returns:
         One for each step that adds it, and what these leave for a release; together 1.
@@ -130,9 +120,6 @@ def shares_of(recipe: Recipe, key: str) -> tuple[Fraction, ...]:
 
 def tolerance_fraction(tolerance: Tolerance) -> Fraction:
     """The narrower side of a tolerance, by which a scale is judged.
-
-    Args:
-        tolerance: Of the total.
 
     Returns:
         A fraction above 0.
@@ -174,10 +161,6 @@ def smallest_dose_mg(division_mg: int, *, tolerance: Fraction, weighings_count: 
 def dilutable(recipe: Recipe, key: str) -> bool:
     """Whether a material may go in as a dilution in mix water.
 
-    Args:
-        recipe: The recipe.
-        key: Material key.
-
     Returns:
         True for liquids and admixtures, and for pigment that goes in before the fibres.
 
@@ -196,7 +179,7 @@ def dilutable(recipe: Recipe, key: str) -> bool:
 
 
 def choose_weighing(
-    dose: Dose,
+    dose: DoseToWeigh,
     scales: Iterable[Scale],
     *,
     bucket_tare_mg: int,
@@ -204,29 +187,21 @@ def choose_weighing(
     tub_tare_mg: int,
     bucket_count: int,
     bucket_water_mg: int,
-) -> Weighing:
+) -> DoseWeighing:
     """How to weigh a dose with the scales there are.
 
     The bucket on the scale comes first, then a tub in the fewest fills, then the finest division. Where no scale
     can, a dilution; where that does not go either, the packet before and after on the finest scale.
 
     Args:
-        dose: The dose of one bucket.
-        scales: Scales on file.
-        bucket_tare_mg: The bucket, empty.
-        bucket_full_mg: All that goes into the bucket.
-        tub_tare_mg: The tub, empty.
         bucket_count: Buckets that get the same dose.
         bucket_water_mg: Water of one bucket that a dilution may draw on.
-
-    Returns:
-        The way.
 
     Source: Choice: see above.
     """
     on_file = sorted(scales, key=lambda scale: scale.division_mg)
     if not on_file:
-        return Weighing(
+        return DoseWeighing(
             material=dose.material, kind="no-scale", scale="", vessel="tub", division_mg=TYPED_DIVISION_MG
         )
     ways = []
@@ -256,18 +231,18 @@ def choose_weighing(
 
 
 def _weighing(
-    dose: Dose,
+    dose: DoseToWeigh,
     scale: Scale,
-    kind: Kind,
+    kind: WeighingKind,
     fills: int,
     least_mg: int,
     vessel: Vessel,
     dilution: Dilution | None = None,
-) -> Weighing:
+) -> DoseWeighing:
     weighings = len(dose.shares) * fills
     uncertainty = separate_additions_uncertainty_g(scale.division_mg, additions_count=weighings)
     weighed_mg = float(dose.mass_mg) if dilution is None else dilution.portion_mg
-    return Weighing(
+    return DoseWeighing(
         material=dose.material,
         kind=kind,
         scale=scale.name,
@@ -281,8 +256,8 @@ def _weighing(
 
 
 def _dilution_way(
-    dose: Dose, scales: list[Scale], tub_tare_mg: int, bucket_count: int, bucket_water_mg: int
-) -> Weighing | None:
+    dose: DoseToWeigh, scales: list[Scale], tub_tare_mg: int, bucket_count: int, bucket_water_mg: int
+) -> DoseWeighing | None:
     """The weakest dilution that can be weighed: the material once, then a portion for each bucket."""
     if not dose.may_be_diluted:
         return None
@@ -318,7 +293,6 @@ def scale_cautions(scales: Iterable[Scale], today: date | None) -> tuple[Caution
     """Scales that want a check.
 
     Args:
-        scales: Scales on file.
         today: The day; None to leave ages alone.
 
     Returns:

@@ -10,7 +10,7 @@ from fractions import Fraction
 from mixstation.plan.cut_outs import RectangularCutOut
 from mixstation.plan.pieces import Piece
 from mixstation.plan.shapes import Slab, Tray
-from mixstation.plan.views import View, views_of
+from mixstation.plan.views import PieceView, views_of
 from mixstation.units.clean import clean
 from mixstation.units.show import DisplayUnits, show_length_mm
 
@@ -31,7 +31,6 @@ def draw_piece(
         piece: A piece without faults.
         column_count: Characters across, at least 30 are taken.
         row_count: Lines, at least 10 are taken.
-        units: What the person reads lengths in.
 
     Returns:
         Lines of at most `column_count` characters, at most `row_count` of them.
@@ -82,7 +81,7 @@ def draw_piece(
     return tuple(line.rstrip()[:column_count] for line in lines[:row_count])
 
 
-def _rows(view: View, mm_per_column: float) -> list[str]:
+def _rows(view: PieceView, mm_per_column: float) -> list[str]:
     columns = max(1, int(view.along_mm / mm_per_column + 1e-9))
     rows = max(1, int(view.across_mm / (2 * mm_per_column) + 1e-9))
     cell = view.along_mm / columns, view.across_mm / rows

@@ -6,22 +6,21 @@ from fractions import Fraction
 
 from mixstation.frozen import dataclass
 
-Value = str | int | float | Fraction
+FaultValue = str | int | float | Fraction
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Fault:
+class PlanFault:
     """One reason why a plan cannot be made.
 
     Attributes:
-        code: Short name of the kind of fault.
         about: Piece, material, bucket or scale it is about; "" for the plan as a whole.
         values: What the sentence about it needs, by name; the name ends in the unit.
     """
 
     code: str
     about: str = ""
-    values: Mapping[str, Value] = field(default_factory=dict)
+    values: Mapping[str, FaultValue] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -29,75 +28,34 @@ class Caution:
     """Something to think about before the first water; the plan stands all the same.
 
     Attributes:
-        code: Short name of the kind of caution.
-        about: Piece, material, bucket or scale it is about; "" for the plan as a whole.
-        values: What the sentence about it needs, by name; the name ends in the unit.
         source: Where the limit comes from.
     """
 
     code: str
     about: str = ""
-    values: Mapping[str, Value] = field(default_factory=dict)
+    values: Mapping[str, FaultValue] = field(default_factory=dict)
     source: str = ""
 
 
 class PlanRefused(ValueError):  # noqa: N818 - a refusal that lists faults, which are the errors
     """A plan cannot be made; `faults` says why, all together."""
 
-    def __init__(self, faults: Iterable[Fault]) -> None:
-        """Keep the faults.
-
-        Args:
-            faults: At least one.
-        """
+    def __init__(self, faults: Iterable[PlanFault]) -> None:
+        """Keep the faults."""
         self.faults = tuple(faults)
         super().__init__("; ".join(f"{fault.about}: {fault.code}" for fault in self.faults))
 
 
-def fault(code: str, about: str = "", /, **values: Value) -> Fault:
-    """A fault with its values.
-
-    Args:
-        code: Short name of the kind of fault.
-        about: What it is about.
-        **values: What the sentence about it needs.
-
-    Returns:
-        The fault.
-
-    Source: Definition.
-    """
-    return Fault(code=code, about=about, values=values)
+def fault(code: str, about: str = "", /, **values: FaultValue) -> PlanFault:
+    """A fault with its values. Source: Definition."""
+    return PlanFault(code=code, about=about, values=values)
 
 
-def refused(code: str, about: str = "", /, **values: Value) -> PlanRefused:
-    """A refusal for one reason.
-
-    Args:
-        code: Short name of the kind of fault.
-        about: What it is about.
-        **values: What the sentence about it needs.
-
-    Returns:
-        The exception, to be raised.
-
-    Source: Definition.
-    """
+def refused(code: str, about: str = "", /, **values: FaultValue) -> PlanRefused:
+    """A refusal for one reason. Source: Definition."""
     return PlanRefused([fault(code, about, **values)])
 
 
-def caution(code: str, about: str = "", /, *, source: str, **values: Value) -> Caution:
-    """A caution with its values.
-
-    Args:
-        code: Short name of the kind of caution.
-        about: What it is about.
-        source: Where the limit comes from.
-        **values: What the sentence about it needs.
-
-    Returns:
-        The caution.
-
-    Source: Definition.
-    """
+def caution(code: str, about: str = "", /, *, source: str, **values: FaultValue) -> Caution:
+    """A caution with its values. Source: Definition."""
     return Caution(code=code, about=about, values=values, source=source)

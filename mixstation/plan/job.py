@@ -8,7 +8,7 @@ from mixstation.plan import checks
 from mixstation.plan.apart import doses_of
 from mixstation.plan.batch_size import mix_density_kg_m3, scaled
 from mixstation.plan.cost import Cost, cost_of
-from mixstation.plan.dosing import Weighing, choose_weighing, scale_cautions, smallest_dose_mg
+from mixstation.plan.dosing import DoseWeighing, choose_weighing, scale_cautions, smallest_dose_mg
 from mixstation.plan.faults import Caution, caution
 from mixstation.plan.job_parts import ForPieces, JobPlan, JobRequest, PerBag, PiecePlan, VolumeNeed
 from mixstation.plan.job_size import Sized, Wanted, check_settings, cut_into_buckets, volumes_wanted
@@ -28,12 +28,6 @@ _MG_PER_KG = 1_000_000
 
 def plan_job(request: JobRequest) -> JobPlan:
     """Plan a job.
-
-    Args:
-        request: What to plan.
-
-    Returns:
-        The plan; the same request gives the same plan.
 
     Raises:
         PlanRefused: The job cannot be planned; all faults of the pieces together.
@@ -86,7 +80,7 @@ def plan_job(request: JobRequest) -> JobPlan:
     return replace(plan, cautions=_cautions(plan, sized, weighings))
 
 
-def _cautions(plan: JobPlan, sized: Sized, weighings: Mapping[str, Weighing]) -> tuple[Caution, ...]:
+def _cautions(plan: JobPlan, sized: Sized, weighings: Mapping[str, DoseWeighing]) -> tuple[Caution, ...]:
     request, shop = plan.request, plan.request.shop
     held = [(bucket.number, bucket.volume_l, bucket.mass_mg) for bucket in plan.buckets]
     pieces_mg = {piece.piece.name: piece.mass_mg for piece in plan.pieces}
@@ -104,11 +98,11 @@ def _cautions(plan: JobPlan, sized: Sized, weighings: Mapping[str, Weighing]) ->
     )
 
 
-def _weighings(request: JobRequest, sized: Sized) -> dict[str, Weighing]:
+def _weighings(request: JobRequest, sized: Sized) -> dict[str, DoseWeighing]:
     full_mg = max(sum(masses.values(), Fraction(0)) for masses in sized.exact)
     # Most of the water goes in first, so all dilutions together draw on half of it at most.
     spare_water_mg = round(min(masses[request.recipe.water_key] for masses in sized.exact) / 2)
-    weighings: dict[str, Weighing] = {}
+    weighings: dict[str, DoseWeighing] = {}
     for dose in doses_of(sized.recipes[0], sized.exact):
         chosen = choose_weighing(
             dose,
@@ -125,7 +119,9 @@ def _weighings(request: JobRequest, sized: Sized) -> dict[str, Weighing]:
     return weighings
 
 
-def _buckets(request: JobRequest, sized: Sized, weighings: Mapping[str, Weighing]) -> tuple[BucketPlan, ...]:
+def _buckets(
+    request: JobRequest, sized: Sized, weighings: Mapping[str, DoseWeighing]
+) -> tuple[BucketPlan, ...]:
     rounded = amounts_by_bucket(sized.recipes, sized.exact, weighings, never_over=sized.never_over)
     buckets = []
     for number, (recipe, amounts) in enumerate(zip(sized.recipes, rounded, strict=True), start=1):
@@ -170,7 +166,7 @@ def _pieces(wanted: Wanted, sized: Sized, cost: Cost) -> tuple[PiecePlan, ...]:
     )
 
 
-def _per_bag(request: JobRequest, weighings: Mapping[str, Weighing]) -> tuple[PerBag, ...]:
+def _per_bag(request: JobRequest, weighings: Mapping[str, DoseWeighing]) -> tuple[PerBag, ...]:
     recipe = without_split(request.recipe)
     roles = {material.role for material in recipe.materials}
     bagged = Role.BLEND if Role.BLEND in roles else Role.CEMENT
@@ -197,7 +193,7 @@ def _per_bag(request: JobRequest, weighings: Mapping[str, Weighing]) -> tuple[Pe
 
 
 def _bag_steps_mg(
-    recipe: Recipe, exact: Masses, request: JobRequest, weighings: Mapping[str, Weighing]
+    recipe: Recipe, exact: Masses, request: JobRequest, weighings: Mapping[str, DoseWeighing]
 ) -> dict[str, int]:
     """To which step each material of a bag's batch is told: the large scale's, or a bucket's where it is too coarse."""
     large = max(request.shop.scales, key=lambda scale: scale.capacity_mg, default=None)

@@ -8,7 +8,7 @@ from mixstation.frozen import dataclass
 from mixstation.plan.buckets import Bucket
 from mixstation.plan.checks import YieldClaim
 from mixstation.plan.cost import Cost
-from mixstation.plan.dosing import Scale, Weighing
+from mixstation.plan.dosing import DoseWeighing, Scale
 from mixstation.plan.faults import Caution
 from mixstation.plan.pieces import LayerVolume, Piece
 from mixstation.plan.rescue import RescueBag
@@ -66,7 +66,7 @@ class ForStock:
     """The largest batch that the stock allows."""
 
 
-Amount = ForPieces | ForVolume | ForMass | ForBags | ForStock
+JobAmount = ForPieces | ForVolume | ForMass | ForBags | ForStock
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -74,13 +74,8 @@ class Shop:
     """Settings of the shop.
 
     Attributes:
-        bucket: The mixing bucket.
-        scales: Scales on file.
-        tub_tare_mg: The tub doses are weighed in, empty.
         waste_fraction: Mix wasted, of the mould's volume.
         loss_per_bucket_mg: Mix that stays in each bucket.
-        window: When backing may go on the face.
-        place_min: Minutes to place one bucket.
         file: The file these were looked for in; "" for none.
     """
 
@@ -100,18 +95,15 @@ class JobRequest:
 
     Attributes:
         recipe: The recipe, with the sand's moisture as it is today.
-        amount: How much.
-        shop: The shop.
         bucket_count: Buckets wanted; None for as many as mix with ease.
         density_kg_m3: Measured density of the fresh mix, or None for absolute volume.
-        claim: A yield somebody claims, or None.
         climate: The day, or None.
         stock: What is on hand, the oldest lot first; None where stock is not kept.
         today: The day, for the age of the scales' checks; None to leave them alone.
     """
 
     recipe: Recipe
-    amount: Amount
+    amount: JobAmount
     shop: Shop
     bucket_count: int | None = None
     density_kg_m3: float | None = None
@@ -127,9 +119,6 @@ class PiecePlan:
 
     Attributes:
         piece: As asked; drawings are made from it.
-        layers: Volumes of one piece.
-        volume_l: One piece.
-        mass_mg: One piece, fresh.
         cost_cents: One piece's share of the batch's cost, waste counted.
     """
 
@@ -142,14 +131,7 @@ class PiecePlan:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class VolumeNeed:
-    """Where the volume goes, litres.
-
-    Attributes:
-        mould_l: Into the moulds.
-        waste_l: Wasted.
-        loss_l: Stays in the buckets.
-        mixed_l: All of it.
-    """
+    """Where the volume goes, litres."""
 
     mould_l: float
     waste_l: float
@@ -173,21 +155,15 @@ class JobPlan:
     """A planned job.
 
     Attributes:
-        request: What was asked.
         pieces: In the order asked; empty where no pieces were given.
-        volume: Where the volume goes.
-        density_kg_m3: Of the fresh mix, measured or computed.
         computed_kg_m3: By absolute volume with the recipe's air.
         totals: Weighed mass of every material over all buckets.
         ratios: The water ratios side by side.
-        weighings: How each material is weighed.
-        buckets: In order.
         easy_count: Buckets that mix with ease; None where none would.
         least_count: Fewest buckets within the limit.
         limited_by: Material that limits a batch from stock; "" else.
         per_bag: The recipe for one bag of each blend, or of the cement where there is no blend.
         claim: A claimed yield held against absolute volume.
-        cost: What it costs.
         stock: What it takes from stock; empty where stock is not kept.
         temperature: What the day does to it; None without a climate.
         timing: Order of the work; None where there is one bucket and one layer.
@@ -202,7 +178,7 @@ class JobPlan:
     computed_kg_m3: float
     totals: tuple[tuple[str, int], ...]
     ratios: tuple[WaterRatio, ...]
-    weighings: tuple[Weighing, ...]
+    weighings: tuple[DoseWeighing, ...]
     buckets: tuple[BucketPlan, ...]
     easy_count: int | None
     least_count: int

@@ -14,7 +14,7 @@ from mixstation.plan.batch_size import (
     size_for_volume,
 )
 from mixstation.plan.buckets import MAX_BUCKET_COUNT, BucketCount, bucket_count
-from mixstation.plan.faults import Fault, PlanRefused, fault, refused
+from mixstation.plan.faults import PlanFault, PlanRefused, fault, refused
 from mixstation.plan.job_parts import ForBags, ForMass, ForPieces, ForStock, ForVolume, JobRequest, PiecePlan
 from mixstation.plan.layering import split_step, with_split, without_split
 from mixstation.plan.pieces import FACE_COAT, layer_volumes, piece_faults
@@ -42,11 +42,8 @@ class Sized:
 
     Attributes:
         powder_dry_mg: All buckets together, dry.
-        density_kg_m3: Of the fresh mix, measured or computed.
         recipes: As each bucket follows it.
-        exact: Masses of each bucket.
         face_layers: Volume of each layer in front, litres, by name.
-        loss_l: Stays in each bucket.
         count: Buckets that would do.
         limited_by: Material that limits a batch from stock; "" else.
         never_over: Materials of which there is no more than what is planned.
@@ -66,16 +63,13 @@ class Sized:
 def check_settings(request: JobRequest) -> None:
     """Refuse settings that cannot be.
 
-    Args:
-        request: What to plan.
-
     Raises:
         PlanRefused: "waste-range", "negative-setting", "scale-figures", "bucket-count", "density-range", together.
 
     Source: Definition.
     """
     shop = request.shop
-    faults: list[Fault] = []
+    faults: list[PlanFault] = []
     if not RANGES["waste"].holds(shop.waste_fraction):
         faults.append(fault("waste-range", found=shop.waste_fraction))
     if shop.loss_per_bucket_mg < 0 or shop.tub_tare_mg < 0 or shop.bucket.tare_mg < 0:
@@ -93,12 +87,6 @@ def check_settings(request: JobRequest) -> None:
 
 def volumes_wanted(request: JobRequest) -> Wanted:
     """Volumes the moulds take, without waste; none where the amount is not a volume.
-
-    Args:
-        request: What to plan.
-
-    Returns:
-        The volumes.
 
     Raises:
         PlanRefused: "nothing-to-mix", "volume-range", or all faults of all pieces.
@@ -134,13 +122,6 @@ def volumes_wanted(request: JobRequest) -> Wanted:
 
 def cut_into_buckets(request: JobRequest, wanted: Wanted) -> Sized:
     """Powder for the job, how many buckets, and what exactly goes into each.
-
-    Args:
-        request: What to plan.
-        wanted: See `volumes_wanted`.
-
-    Returns:
-        The job in buckets of equal powder.
 
     Raises:
         PlanRefused: "bucket-over-limit", "too-many-buckets", and codes of `mixstation.plan.batch_size` and

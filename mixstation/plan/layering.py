@@ -4,40 +4,23 @@ from dataclasses import replace
 from fractions import Fraction
 from typing import assert_never
 
-from mixstation.recipe.model import (
-    AddStep,
-    ConsistencyStep,
-    MixStep,
-    NoteStep,
-    Recipe,
-    ReleaseStep,
-    RestStep,
-    Role,
-    ScrapeStep,
-    SplitStep,
-    Step,
-    TemperatureStep,
-)
+from mixstation.recipe import model
 from mixstation.recipe.proportions import Masses, whole_totals
 
 ADDED_SPLIT_KEY = "face-coat-off"
 
 
-def split_step(recipe: Recipe) -> SplitStep | None:
+def split_step(recipe: model.Recipe) -> model.SplitStep | None:
     """The recipe's own step that takes a layer out, the first if it has several."""
-    return next((step for step in recipe.steps if isinstance(step, SplitStep)), None)
+    return next((step for step in recipe.steps if isinstance(step, model.SplitStep)), None)
 
 
-def with_split(recipe: Recipe, fraction: Fraction, layer: str) -> Recipe:
+def with_split(recipe: model.Recipe, fraction: Fraction, layer: str) -> model.Recipe:
     """The recipe of a bucket from which a layer is taken.
 
     Args:
         recipe: The recipe; its own split keeps its place, else one goes in before the first fibres, or last.
         fraction: Of what is then in the bucket, above 0, below 1.
-        layer: The layer's name.
-
-    Returns:
-        A recipe with exactly one split.
 
     Source: Common practice, no source: the face coat holds no fibres.
     """
@@ -45,33 +28,23 @@ def with_split(recipe: Recipe, fraction: Fraction, layer: str) -> Recipe:
     if own is not None:
         split = replace(own, fraction=fraction, layer=layer)
         steps = [split if step is own else step for step in recipe.steps]
-        kept = tuple(step for step in steps if step is split or not isinstance(step, SplitStep))
+        kept = tuple(step for step in steps if step is split or not isinstance(step, model.SplitStep))
         return replace(recipe, steps=kept)
-    split = SplitStep(key=ADDED_SPLIT_KEY, layer=layer, fraction=fraction)
+    split = model.SplitStep(key=ADDED_SPLIT_KEY, layer=layer, fraction=fraction)
     place = next((at for at, step in enumerate(recipe.steps) if _adds_fibre(recipe, step)), len(recipe.steps))
     return replace(recipe, steps=(*recipe.steps[:place], split, *recipe.steps[place:]))
 
 
-def without_split(recipe: Recipe) -> Recipe:
-    """The recipe of a bucket that goes into one layer.
-
-    Args:
-        recipe: The recipe.
-
-    Returns:
-        The same without any split.
-
-    Source: Definition.
-    """
-    steps = tuple(step for step in recipe.steps if not isinstance(step, SplitStep))
+def without_split(recipe: model.Recipe) -> model.Recipe:
+    """The recipe of a bucket that goes into one layer. Source: Definition."""
+    steps = tuple(step for step in recipe.steps if not isinstance(step, model.SplitStep))
     return replace(recipe, steps=steps)
 
 
-def totals_at_split(recipe: Recipe, powder_dry_mg: Fraction | int) -> Masses:
+def totals_at_split(recipe: model.Recipe, powder_dry_mg: Fraction | int) -> Masses:
     """What is in the bucket when the layer is taken out.
 
     Args:
-        recipe: A recipe with a split.
         powder_dry_mg: All powders together, dry, milligrams, above 0.
 
     Returns:
@@ -85,18 +58,25 @@ def totals_at_split(recipe: Recipe, powder_dry_mg: Fraction | int) -> Masses:
     shares = {material.key: Fraction(0) for material in recipe.materials}
     for step in recipe.steps:
         match step:
-            case SplitStep():
+            case model.SplitStep():
                 break
-            case AddStep():
+            case model.AddStep():
                 shares[step.material] = step.cumulative
-            case ReleaseStep():
+            case model.ReleaseStep():
                 shares[step.material] = Fraction(1)
-            case MixStep() | ScrapeStep() | RestStep() | ConsistencyStep() | TemperatureStep() | NoteStep():
+            case (
+                model.MixStep()
+                | model.ScrapeStep()
+                | model.RestStep()
+                | model.ConsistencyStep()
+                | model.TemperatureStep()
+                | model.NoteStep()
+            ):
                 pass
             case _ as forgotten:
                 assert_never(forgotten)
     return {key: mass * shares[key] for key, mass in whole_totals(recipe, powder_dry_mg).items()}
 
 
-def _adds_fibre(recipe: Recipe, step: Step) -> bool:
-    return isinstance(step, AddStep) and recipe.material(step.material).role is Role.FIBRE
+def _adds_fibre(recipe: model.Recipe, step: model.Step) -> bool:
+    return isinstance(step, model.AddStep) and recipe.material(step.material).role is model.Role.FIBRE

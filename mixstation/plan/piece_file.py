@@ -8,7 +8,7 @@ from typing import Final, assert_never
 from mixstation.plan.corners import Point
 from mixstation.plan.cut_outs import CutOut
 from mixstation.plan.pieces import MAX_PIECE_COUNT, Piece, coats, piece_faults
-from mixstation.plan.shape_table import CUT_OUTS, FACE_COAT, SHAPES, THICKNESS, Size, made, sides_of
+from mixstation.plan.shape_table import CUT_OUTS, FACE_COAT_SIZE, SHAPES, THICKNESS, Size, made, sides_of
 from mixstation.plan.shapes import MAX_CORNER_COUNT
 from mixstation.toml.quantities import QuantityError, Read, bounded, count, one_of, words
 from mixstation.toml.table import Key, Keys, Table, TableKey, file_table
@@ -78,7 +78,7 @@ _COMMON: Final[Keys] = {
     "name": Key(read=words(60), example='"hearth plate"'),
     "count": Key(read=count(1, MAX_PIECE_COUNT), example="2", optional=True),
     "shape": Key(read=one_of(*KEYS), example='"slab"'),
-    FACE_COAT.name: _key(FACE_COAT),
+    FACE_COAT_SIZE.name: _key(FACE_COAT_SIZE),
 }
 _CUT_OUT = TableKey(example="[[piece.cut_out]]", optional=True, limit_count=MAX_CUT_OUT_COUNT)
 _ALL_KEYS: Final[Mapping[str, Keys]] = {**KEYS, "slab": {**KEYS["slab"], "cut_out": _CUT_OUT}}
@@ -94,10 +94,6 @@ _CUT_OUT_KEYS: Final[Mapping[str, Key]] = {
 
 def read_pieces(text: str, path: str) -> tuple[Piece, ...]:
     """Read the pieces of a job.
-
-    Args:
-        text: TOML text with one `[[piece]]` for each kind of piece.
-        path: Where it is from; only named in faults.
 
     Returns:
         The pieces in the order of the file, all of them possible to cast.
@@ -138,7 +134,9 @@ def _piece(table: Table) -> Piece | None:
         name=values["name"],
         count=values.get("count", 1),
         shape=made(form, values, **more),
-        layers=coats(None if thickness is None else float(thickness), float(values.get(FACE_COAT.name, 0))),
+        layers=coats(
+            None if thickness is None else float(thickness), float(values.get(FACE_COAT_SIZE.name, 0))
+        ),
     )
     for fault in piece_faults(piece):
         as_text = {

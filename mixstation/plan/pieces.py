@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from mixstation.frozen import dataclass
-from mixstation.plan.faults import Caution, Fault, PlanRefused, caution, fault
+from mixstation.plan.faults import Caution, PlanFault, PlanRefused, caution, fault
 from mixstation.plan.shape_table import size_faults
 from mixstation.plan.shapes import Profile, Shape, WaterFill
 from mixstation.units.plausible import RANGES
@@ -25,7 +25,6 @@ class Layer:
     """One coat, counted from the mould face.
 
     Attributes:
-        name: What the maker calls it.
         thickness_mm: Thickness; None only for the last layer of a solid, which fills the rest.
     """
 
@@ -38,9 +37,6 @@ class Piece:
     """Pieces of one kind.
 
     Attributes:
-        name: What the maker calls it.
-        shape: Its shape and sizes.
-        count: How many.
         layers: From the mould face; at least one.
     """
 
@@ -75,9 +71,6 @@ def coats(thickness_mm: float | None, face_mm: float = 0.0) -> tuple[Layer, ...]
         thickness_mm: Whole thickness, above 0; None for a solid.
         face_mm: Thickness of the face coat, 0 for none.
 
-    Returns:
-        One coat, or face coat and backing coat.
-
     Source: Definition.
 
     Example:
@@ -91,17 +84,8 @@ def coats(thickness_mm: float | None, face_mm: float = 0.0) -> tuple[Layer, ...]
     return face, Layer(name=BACKING_COAT, thickness_mm=backing_mm)
 
 
-def piece_faults(piece: Piece) -> tuple[Fault, ...]:
-    """Everything that makes a piece impossible.
-
-    Args:
-        piece: The piece.
-
-    Returns:
-        Faults, none for a piece that can be cast.
-
-    Source: Definition.
-    """
+def piece_faults(piece: Piece) -> tuple[PlanFault, ...]:
+    """Everything that makes a piece impossible. Source: Definition."""
     faults = list(_layer_faults(piece))
     if not 1 <= piece.count <= MAX_PIECE_COUNT:
         faults.append(fault("piece-count", found_count=piece.count, limit_count=MAX_PIECE_COUNT))
@@ -122,9 +106,6 @@ def layer_volumes(piece: Piece) -> tuple[LayerVolume, ...]:
 
     The face coat of a solid is its thickness times the faced area, as if that lay flat: corners make it differ by
     about the thickness squared per corner and length.
-
-    Args:
-        piece: The piece; its count plays no part.
 
     Returns:
         Volumes, litres, in the order of the layers.
@@ -161,9 +142,6 @@ def layer_volumes(piece: Piece) -> tuple[LayerVolume, ...]:
 def piece_cautions(piece: Piece) -> tuple[Caution, ...]:
     """Thicknesses outside what thin pieces are usually cast in.
 
-    Args:
-        piece: A piece without faults.
-
     Returns:
         Cautions with codes "thickness-unusual" and "face-thickness-unusual".
 
@@ -186,7 +164,7 @@ def piece_cautions(piece: Piece) -> tuple[Caution, ...]:
     )
 
 
-def _layer_faults(piece: Piece) -> Iterator[Fault]:
+def _layer_faults(piece: Piece) -> Iterator[PlanFault]:
     if not piece.layers:
         yield fault("no-layers")
         return

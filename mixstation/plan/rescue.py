@@ -36,11 +36,6 @@ class RescueBag:
 def rescue_bag(recipe: Recipe, bucket_mg: Mapping[str, int], divisions_mg: Mapping[str, int]) -> RescueBag:
     """A bag for one bucket.
 
-    Args:
-        recipe: The recipe.
-        bucket_mg: What is weighed into one bucket, by material key.
-        divisions_mg: Division each material is weighed to, by material key.
-
     Returns:
         Between 5 and 10 % of the bucket's powders with their pigment; what rounds to nothing is left out.
 

@@ -41,13 +41,8 @@ def with_moisture(
     """The recipe with another moisture of one sand; sand and water to weigh follow from it.
 
     Args:
-        recipe: The recipe.
-        key: The sand.
         fraction: Moisture of its dry mass, 0 to 0.30.
         kind: "total" as from a pan test, or "free" surface moisture, already net of absorption.
-
-    Returns:
-        A new recipe.
 
     Raises:
         PlanRefused: "not-sand", "moisture-range".

@@ -13,21 +13,10 @@ from types import MappingProxyType
 from typing import Final, Generic, Literal, TypeVar
 
 from mixstation.frozen import dataclass
+from mixstation.plan import shapes
 from mixstation.plan.corners import Point
 from mixstation.plan.cut_outs import CutOut, RectangularCutOut, RoundCutOut
-from mixstation.plan.faults import Fault, fault
-from mixstation.plan.shapes import (
-    MAX_SIZE_MM,
-    CornerShape,
-    Disc,
-    Profile,
-    Ring,
-    Shape,
-    Slab,
-    Tray,
-    Trough,
-    WaterFill,
-)
+from mixstation.plan.faults import PlanFault, fault
 from mixstation.units.plausible import RANGES, Range
 
 Measure = Literal["length", "place", "area", "corners", "choice", "mass", "temperature"]
@@ -36,7 +25,7 @@ Measure = Literal["length", "place", "area", "corners", "choice", "mass", "tempe
 SizeValue = Fraction | float | str | tuple[Point, ...]
 """A size as read: mm, mm², mg, °C, one of a few words, or corners in mm."""
 
-_Made = TypeVar("_Made", bound=Shape | CutOut)
+_Made = TypeVar("_Made", bound=shapes.Shape | CutOut)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -46,11 +35,9 @@ class Size:
     Attributes:
         name: Its key in a pieces file and at the screen; with blanks for "_" its name in words.
         field: Field of the shape it sets; "" where it sets those of `each`.
-        measure: What it is.
         usual: What Enter takes at the screen, metric and US; "" where nothing is usual. Of corners and of an area the
             length by the width of a rectangle.
         example: What a pieces file may say, where that is not the usual.
-        optional: It may be left out.
         may_be_nought: 0 stands for none at all.
         each: Sizes that this one sets all together.
         only_faced: It is needed for a face coat alone.
@@ -84,7 +71,7 @@ class Size:
             case "place" | "corners":
                 return RANGES["place"]
             case "length" | "area" | "choice":
-                if self.name == FACE_COAT.name:
+                if self.name == FACE_COAT_SIZE.name:
                     return RANGES["face coat"]
                 return RANGES["distance" if self.may_be_nought else "size"]
 
@@ -94,7 +81,6 @@ class Form(Generic[_Made]):
     """A shape by its sizes.
 
     Attributes:
-        make: The class it becomes.
         sizes: In the order in which they are asked for.
         is_solid: It is filled, so it has no thickness.
     """
@@ -116,7 +102,7 @@ class Form(Generic[_Made]):
 
 
 THICKNESS: Final = Size(name="thickness", usual=("18 mm", "3/4 in"))
-FACE_COAT: Final = Size(
+FACE_COAT_SIZE: Final = Size(
     name="face_coat", usual=("0 mm", "0 in"), example="3 mm", optional=True, may_be_nought=True
 )
 
@@ -143,21 +129,22 @@ def _faced(size: Size) -> Size:
     return replace(size, optional=True, only_faced=True)
 
 
-SHAPES: Final[Mapping[str, Form[Shape]]] = MappingProxyType(
+SHAPES: Final[Mapping[str, Form[shapes.Shape]]] = MappingProxyType(
     {
         "slab": Form(
-            make=Slab, sizes=(_length("length", "900 mm", "36 in"), _length("width", "450 mm", "18 in"))
+            make=shapes.Slab,
+            sizes=(_length("length", "900 mm", "36 in"), _length("width", "450 mm", "18 in")),
         ),
-        "disc": Form(make=Disc, sizes=(_length("diameter", "450 mm", "18 in"),)),
+        "disc": Form(make=shapes.Disc, sizes=(_length("diameter", "450 mm", "18 in"),)),
         "ring": Form(
-            make=Ring,
+            make=shapes.Ring,
             sizes=(
                 _length("outer_diameter", "500 mm", "20 in"),
                 _length("inner_diameter", "200 mm", "8 in"),
             ),
         ),
         "tray": Form(
-            make=Tray,
+            make=shapes.Tray,
             sizes=(
                 _length("length", "700 mm", "28 in"),
                 _length("width", "450 mm", "18 in"),
@@ -169,7 +156,7 @@ SHAPES: Final[Mapping[str, Form[Shape]]] = MappingProxyType(
             ),
         ),
         "trough": Form(
-            make=Trough,
+            make=shapes.Trough,
             sizes=(
                 _length("length", "900 mm", "36 in"),
                 _length("top_width", "260 mm", "10 in"),
@@ -178,9 +165,11 @@ SHAPES: Final[Mapping[str, Form[Shape]]] = MappingProxyType(
                 Size(name="ends", field="ends", measure="choice", optional=True, choices=("closed", "open")),
             ),
         ),
-        "corners": Form(make=CornerShape, sizes=(_corners("corners", "900 mm by 450 mm", "36 in by 18 in"),)),
+        "corners": Form(
+            make=shapes.CornerShape, sizes=(_corners("corners", "900 mm by 450 mm", "36 in by 18 in"),)
+        ),
         "profile": Form(
-            make=Profile,
+            make=shapes.Profile,
             is_solid=True,
             sizes=(
                 _corners("section", "150 mm by 40 mm", "6 in by 1 1/2 in"),
@@ -189,7 +178,7 @@ SHAPES: Final[Mapping[str, Form[Shape]]] = MappingProxyType(
             ),
         ),
         "water fill": Form(
-            make=WaterFill,
+            make=shapes.WaterFill,
             is_solid=True,
             sizes=(
                 Size(name="water", field="water_kg", measure="mass", example="12.4 kg"),
@@ -238,7 +227,6 @@ def made(form: Form[_Made], values: Mapping[str, SizeValue], **more: object) -> 
     Args:
         form: Which; of `SHAPES` or `CUT_OUTS`.
         values: What was read, by the size's name: mm, mm², mg, °C, a word, corners in mm.
-        **more: Fields that no size sets.
 
     Returns:
         The shape, which may be impossible; see `mixstation.plan.pieces.piece_faults`.
@@ -271,11 +259,8 @@ def sides_of(rectangle: str) -> tuple[str, str]:
     return along, across
 
 
-def size_faults(shape: Shape) -> tuple[Fault, ...]:
+def size_faults(shape: shapes.Shape) -> tuple[PlanFault, ...]:
     """What is wrong with the sizes of a shape, each taken by itself.
-
-    Args:
-        shape: The shape.
 
     Returns:
         Codes "size-not-positive" and "size-too-large"; how sizes go together is looked at by the shape.
@@ -284,12 +269,12 @@ def size_faults(shape: Shape) -> tuple[Fault, ...]:
     """
     form = next(form for form in SHAPES.values() if form.make is type(shape))
     faults = list(_faults(shape, form.sizes))
-    for cut in shape.cut_outs if isinstance(shape, Slab) else ():
+    for cut in shape.cut_outs if isinstance(shape, shapes.Slab) else ():
         faults += _faults(cut, next(form for form in CUT_OUTS.values() if form.make is type(cut)).sizes)
     return tuple(faults)
 
 
-def _faults(shape: Shape | CutOut, sizes: Sequence[Size]) -> Iterator[Fault]:
+def _faults(shape: shapes.Shape | CutOut, sizes: Sequence[Size]) -> Iterator[PlanFault]:
     for size in sizes:
         # A place may be anywhere: whether the slab holds the cut-out is looked at as a whole, as is a temperature.
         found = (
@@ -301,5 +286,5 @@ def _faults(shape: Shape | CutOut, sizes: Sequence[Size]) -> Iterator[Fault]:
             continue
         if not (math.isfinite(found) and (found > 0 or (found == 0 and size.may_be_nought))):
             yield fault("size-not-positive", size=size.words, found=found)
-        elif size.measure == "length" and found > MAX_SIZE_MM:
-            yield fault("size-too-large", size=size.words, found_mm=found, limit_mm=MAX_SIZE_MM)
+        elif size.measure == "length" and found > shapes.MAX_SIZE_MM:
+            yield fault("size-too-large", size=size.words, found_mm=found, limit_mm=shapes.MAX_SIZE_MM)

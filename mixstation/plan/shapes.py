@@ -12,7 +12,7 @@ from typing import Literal
 from mixstation.frozen import dataclass
 from mixstation.plan.corners import Point, area_mm2, crossing_sides, repeated_corner
 from mixstation.plan.cut_outs import CutOut, bounds, overlap
-from mixstation.plan.faults import Fault, fault
+from mixstation.plan.faults import PlanFault, fault
 from mixstation.proportion.density import water_density_kg_m3
 from mixstation.units.plausible import RANGES
 
@@ -29,7 +29,7 @@ class Slab:
     width_mm: float
     cut_outs: tuple[CutOut, ...] = ()
 
-    def faults(self, depth_mm: float) -> tuple[Fault, ...]:
+    def faults(self, depth_mm: float) -> tuple[PlanFault, ...]:
         """How its sizes do not go together. Source: Definition."""
         numbered = list(enumerate(self.cut_outs, start=1))
         faults = [
@@ -61,7 +61,7 @@ class Disc:
 
     diameter_mm: float
 
-    def faults(self, depth_mm: float) -> tuple[Fault, ...]:
+    def faults(self, depth_mm: float) -> tuple[PlanFault, ...]:
         """How its sizes do not go together. Source: Definition."""
         return tuple(_thickness_faults(depth_mm, self.diameter_mm))
 
@@ -77,7 +77,7 @@ class Ring:
     outer_diameter_mm: float
     inner_diameter_mm: float
 
-    def faults(self, depth_mm: float) -> tuple[Fault, ...]:
+    def faults(self, depth_mm: float) -> tuple[PlanFault, ...]:
         """How its sizes do not go together. Source: Definition."""
         if self.inner_diameter_mm >= self.outer_diameter_mm:
             inner_mm, outer_mm = self.inner_diameter_mm, self.outer_diameter_mm
@@ -95,7 +95,7 @@ class CornerShape:
 
     corners: tuple[Point, ...]
 
-    def faults(self, depth_mm: float) -> tuple[Fault, ...]:
+    def faults(self, depth_mm: float) -> tuple[PlanFault, ...]:
         """How its sizes do not go together. Source: Definition."""
         if faults := tuple(_corner_faults(self.corners)):
             return faults
@@ -121,7 +121,7 @@ class Tray:
     left_mm: float = 0.0
     right_mm: float = 0.0
 
-    def faults(self, depth_mm: float) -> tuple[Fault, ...]:
+    def faults(self, depth_mm: float) -> tuple[PlanFault, ...]:
         """How its sizes do not go together. Source: Definition."""
         heights = [height for height in self._heights() if height > 0]
         if not heights:
@@ -155,7 +155,7 @@ class Trough:
     height_mm: float
     ends: Literal["closed", "open"] = "closed"
 
-    def faults(self, depth_mm: float) -> tuple[Fault, ...]:
+    def faults(self, depth_mm: float) -> tuple[PlanFault, ...]:
         """How its sizes do not go together. Source: Definition."""
         # Twice the depth of the floor's inscribed corner: where the two inner side faces would meet.
         slant = self._slant()
@@ -186,7 +186,6 @@ class Profile:
 
     Attributes:
         section: Corners of the section in order, mm.
-        length_mm: Length.
         faced_mm: How much of the section's outline lies against the mould; only needed for a face coat.
     """
 
@@ -194,7 +193,7 @@ class Profile:
     length_mm: float
     faced_mm: float | None = None
 
-    def faults(self) -> tuple[Fault, ...]:
+    def faults(self) -> tuple[PlanFault, ...]:
         """How its sizes do not go together. Source: Definition."""
         return tuple(_corner_faults(self.section))
 
@@ -214,7 +213,6 @@ class WaterFill:
     """Any mould, by the water it holds.
 
     Attributes:
-        water_kg: Mass of water that fills the mould.
         water_c: Temperature of that water, 0 to 40 °C.
         face_mm2: Area of the mould's face, mm²; only needed for a face coat.
     """
@@ -223,7 +221,7 @@ class WaterFill:
     water_c: float
     face_mm2: float | None = None
 
-    def faults(self) -> tuple[Fault, ...]:
+    def faults(self) -> tuple[PlanFault, ...]:
         """How its sizes do not go together. Source: Definition."""
         if not WATER_C[0] <= self.water_c <= WATER_C[1]:
             return (fault("water-c", found_c=self.water_c, least_c=WATER_C[0], most_c=WATER_C[1]),)
@@ -240,12 +238,12 @@ Solid = Profile | WaterFill
 Shape = Layered | Solid
 
 
-def _thickness_faults(depth_mm: float, limit_mm: float) -> Iterator[Fault]:
+def _thickness_faults(depth_mm: float, limit_mm: float) -> Iterator[PlanFault]:
     if depth_mm >= limit_mm:
         yield fault("thickness-over-piece", thickness_mm=depth_mm, limit_mm=limit_mm)
 
 
-def _corner_faults(corners: tuple[Point, ...]) -> Iterator[Fault]:
+def _corner_faults(corners: tuple[Point, ...]) -> Iterator[PlanFault]:
     if not 3 <= len(corners) <= MAX_CORNER_COUNT:
         yield fault("corner-count", found_count=len(corners), least_count=3, limit_count=MAX_CORNER_COUNT)
     elif not all(math.isfinite(x) and abs(x) <= MAX_SIZE_MM for corner in corners for x in corner):

@@ -51,8 +51,6 @@ class StockTake:
     """What a batch takes of one material.
 
     Attributes:
-        material: Key.
-        need_mg: Wanted.
         draws: Lot by lot, in the order to take them.
         left_mg: On hand afterwards, all lots.
         short_mg: What is missing; 0 if there is enough.
@@ -71,13 +69,8 @@ def take(material: str, need_mg: int, lines: Iterable[StockLine], *, pack_mg: in
     """Take a mass from the lots on hand: open packs first, then lots in their order.
 
     Args:
-        material: Key.
-        need_mg: Wanted, 0 or more.
         lines: Stock, other materials are passed over; the oldest lot first.
         pack_mg: Net mass of a pack to buy, or None.
-
-    Returns:
-        What is taken, what is left, what is short.
 
     Source: Definition; open packs first is common practice, no source.
 
@@ -117,11 +110,6 @@ def take_all(
 ) -> tuple[StockTake, ...]:
     """Take every material of a batch but the water.
 
-    Args:
-        recipe: Gives the packs to buy.
-        masses_mg: Whole batch by material key.
-        lines: Stock.
-
     Returns:
         One take for each material that is needed, in the recipe's order.
 
@@ -137,10 +125,6 @@ def take_all(
 
 def stock_cautions(recipe: Recipe, takes: Iterable[StockTake]) -> tuple[Caution, ...]:
     """What is short, and where two lots may show as two colours.
-
-    Args:
-        recipe: The recipe.
-        takes: See `take_all`.
 
     Returns:
         "short" and "several-lots", each about a material.
@@ -167,16 +151,7 @@ def stock_cautions(recipe: Recipe, takes: Iterable[StockTake]) -> tuple[Caution,
 
 
 def on_hand_mg(lines: Iterable[StockLine]) -> dict[str, int]:
-    """Mass on hand by material, all lots together.
-
-    Args:
-        lines: Stock.
-
-    Returns:
-        Milligrams by material key.
-
-    Source: Definition.
-    """
+    """Mass on hand by material, all lots together. Source: Definition."""
     totals: dict[str, int] = {}
     for line in lines:
         totals[line.material] = totals.get(line.material, 0) + line.mass_mg

@@ -45,12 +45,9 @@ class Climate:
     """The shop and the materials on the day.
 
     Attributes:
-        shop_c: Air, °C.
         water_c: Mix water as it comes, °C; None for the shop's.
         material_c: Temperature of materials that are not as warm as the shop, by key, °C.
-        wanted_c: Mix temperature wanted, °C, or None.
         humidity_fraction: Relative humidity, 0 to 1, or None.
-        wind_kmh: Wind over the piece, km/h.
     """
 
     shop_c: float
@@ -74,7 +71,6 @@ class TemperaturePlan:
         ice_for_wanted_fraction: Part of the water to weigh as ice, the rest as it comes; None as above, 0 where none
             is needed.
         working_min: Least and most working time at `reached_c`.
-        drying: Drying of the face, None without humidity.
         cautions: What to mind, the gravest first.
     """
 
@@ -91,14 +87,6 @@ def plan_temperature(
     recipe: Recipe, masses_mg: Mapping[str, Fraction | int], climate: Climate
 ) -> TemperaturePlan:
     """Predict the mix temperature and what follows from it.
-
-    Args:
-        recipe: Says what of each material is water, and the working time at 20 °C.
-        masses_mg: Weighed mass by material key, milligrams.
-        climate: The day.
-
-    Returns:
-        The plan.
 
     Raises:
         PlanRefused: "temperature" where a temperature is outside what the formulas answer for.

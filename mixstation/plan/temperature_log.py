@@ -70,10 +70,6 @@ class _Faults:
 def read_log(text: str, path: str) -> TemperatureLog:
     """Read a log.
 
-    Args:
-        text: The whole file.
-        path: The file as it was asked for, for the faults.
-
     Returns:
         At least two readings.
 
@@ -118,9 +114,7 @@ def since(log: TemperatureLog, closed: datetime, path: str) -> TemperatureLog:
     """The readings after a batch was closed, their hours counted from then.
 
     Args:
-        log: A log.
         closed: Local time at which the batch was closed.
-        path: The file, for the fault.
 
     Returns:
         At least two readings; from the closing to the first of them the piece counts as warm as then.

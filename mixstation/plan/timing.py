@@ -40,11 +40,8 @@ class BucketTime:
     """One bucket's times, minutes.
 
     Attributes:
-        number: From 1.
         start_min: First water.
         ready_min: Mixed, fibres and all.
-        begin_min: The placing begins.
-        placed_min: All of it is placed.
         stiff_min: Earliest end of its working time.
     """
 
@@ -75,10 +72,6 @@ class Timing:
 
 def mixing_min(recipe: Recipe, *, until_split: bool = False) -> float:
     """Minutes from the first water until the mix is ready, or until the face coat is taken out.
-
-    Args:
-        recipe: The recipe.
-        until_split: Stop at the split.
 
     Returns:
         Minutes: the least times of the steps, and half a minute for each that has none.
@@ -119,15 +112,9 @@ def plan_timing(
     waits for the face to firm; the next buckets follow as soon as that is placed.
 
     Args:
-        recipe: The recipe as the first bucket follows it.
         face_buckets: Buckets that give face coat, the first ones; 0 for none.
         bucket_count: All buckets, at least 1.
         working_min: Least working time to expect, minutes.
-        window: When backing may go on.
-        place_min: Minutes to place one bucket.
-
-    Returns:
-        The timing.
 
     Source: Common practice, no source.
     """
@@ -163,9 +150,6 @@ def plan_timing(
 
 def timing_cautions(timing: Timing) -> tuple[Caution, ...]:
     """Where the order of the work runs out of time.
-
-    Args:
-        timing: The order.
 
     Returns:
         "stiff-before-placed" and "backing-after-window", each about a bucket's number.

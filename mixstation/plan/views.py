@@ -16,11 +16,10 @@ Paint = Callable[[float, float, tuple[float, float]], str]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class View:
+class PieceView:
     """One look at a piece.
 
     Attributes:
-        title: Where it is looked at from.
         along_mm: Extent from left to right.
         across_mm: Extent from bottom to top.
         paint: Character that stands at a place, given the place in mm and the size of one character in mm.
@@ -32,11 +31,8 @@ class View:
     paint: Paint
 
 
-def views_of(piece: Piece) -> tuple[View, ...]:
+def views_of(piece: Piece) -> tuple[PieceView, ...]:
     """The looks that show a piece's sizes.
-
-    Args:
-        piece: A piece without faults.
 
     Returns:
         From above and cut through; a mould known by its water fill only as a cube.
@@ -62,10 +58,10 @@ def views_of(piece: Piece) -> tuple[View, ...]:
             return _trough(shape, thick_mm)
         case Profile():
             section, along_mm, across_mm = _at_origin(shape.section)
-            above = View(
+            above = PieceView(
                 title="from above", along_mm=shape.length_mm, across_mm=along_mm, paint=lambda *_: CONCRETE
             )
-            cut = View(
+            cut = PieceView(
                 title="cut across",
                 along_mm=along_mm,
                 across_mm=across_mm,
@@ -75,7 +71,7 @@ def views_of(piece: Piece) -> tuple[View, ...]:
         case WaterFill():
             edge_mm = shape.volume_mm3 ** (1 / 3)
             as_cube = "as much mix as a cube"
-            return (View(title=as_cube, along_mm=edge_mm, across_mm=edge_mm, paint=lambda *_: CONCRETE),)
+            return (PieceView(title=as_cube, along_mm=edge_mm, across_mm=edge_mm, paint=lambda *_: CONCRETE),)
 
 
 def _mark(solid: bool) -> str:
@@ -88,9 +84,9 @@ def _at_origin(corners: tuple[Point, ...]) -> tuple[tuple[Point, ...], float, fl
     return moved, max(x for x, _ in moved), max(y for _, y in moved)
 
 
-def _flat(along_mm: float, across_mm: float, thick_mm: float, paint: Paint) -> tuple[View, ...]:
-    side = View(title="from the side", along_mm=along_mm, across_mm=thick_mm, paint=lambda *_: CONCRETE)
-    return View(title="from above", along_mm=along_mm, across_mm=across_mm, paint=paint), side
+def _flat(along_mm: float, across_mm: float, thick_mm: float, paint: Paint) -> tuple[PieceView, ...]:
+    side = PieceView(title="from the side", along_mm=along_mm, across_mm=thick_mm, paint=lambda *_: CONCRETE)
+    return PieceView(title="from above", along_mm=along_mm, across_mm=across_mm, paint=paint), side
 
 
 def _slab_at(slab: Slab, x: float, y: float, cell: tuple[float, float]) -> str:
@@ -113,7 +109,7 @@ def _in_cut(cut: CutOut, x: float, y: float) -> bool:
     return (x - cut.x_mm) ** 2 + (y - cut.y_mm) ** 2 <= cut.diameter_mm**2 / 4
 
 
-def _round(outer_mm: float, inner_mm: float, thick_mm: float) -> tuple[View, ...]:
+def _round(outer_mm: float, inner_mm: float, thick_mm: float) -> tuple[PieceView, ...]:
     middle = outer_mm / 2
 
     def above(x: float, y: float, _: tuple[float, float]) -> str:
@@ -123,12 +119,12 @@ def _round(outer_mm: float, inner_mm: float, thick_mm: float) -> tuple[View, ...
         return _mark(abs(x - middle) >= inner_mm / 2)
 
     return (
-        View(title="from above", along_mm=outer_mm, across_mm=outer_mm, paint=above),
-        View(title="cut across", along_mm=outer_mm, across_mm=thick_mm, paint=side),
+        PieceView(title="from above", along_mm=outer_mm, across_mm=outer_mm, paint=above),
+        PieceView(title="cut across", along_mm=outer_mm, across_mm=thick_mm, paint=side),
     )
 
 
-def _tray(tray: Tray, thick_mm: float) -> tuple[View, ...]:
+def _tray(tray: Tray, thick_mm: float) -> tuple[PieceView, ...]:
     def above(x: float, y: float, cell: tuple[float, float]) -> str:
         along, across = max(thick_mm, cell[0]), max(thick_mm, cell[1])
         walls = (
@@ -153,12 +149,12 @@ def _tray(tray: Tray, thick_mm: float) -> tuple[View, ...]:
 
     title = "cut across, front at the left" if across_width else "cut along"
     return (
-        View(title="from above", along_mm=tray.length_mm, across_mm=tray.width_mm, paint=above),
-        View(title=title, along_mm=span_mm, across_mm=max(near_mm, far_mm, thick_mm), paint=cut),
+        PieceView(title="from above", along_mm=tray.length_mm, across_mm=tray.width_mm, paint=above),
+        PieceView(title=title, along_mm=span_mm, across_mm=max(near_mm, far_mm, thick_mm), paint=cut),
     )
 
 
-def _trough(trough: Trough, thick_mm: float) -> tuple[View, ...]:
+def _trough(trough: Trough, thick_mm: float) -> tuple[PieceView, ...]:
     widest_mm = max(trough.top_width_mm, trough.floor_width_mm)
 
     def half_width(height_mm: float) -> float:
@@ -180,6 +176,6 @@ def _trough(trough: Trough, thick_mm: float) -> tuple[View, ...]:
         return _mark(wall or (off_middle <= outer_mm and y <= max(thick_mm, cell[1])))
 
     return (
-        View(title="from above", along_mm=trough.length_mm, across_mm=widest_mm, paint=above),
-        View(title="cut across", along_mm=widest_mm, across_mm=trough.height_mm, paint=cut),
+        PieceView(title="from above", along_mm=trough.length_mm, across_mm=widest_mm, paint=above),
+        PieceView(title="cut across", along_mm=widest_mm, across_mm=trough.height_mm, paint=cut),
     )

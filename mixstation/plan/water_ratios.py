@@ -15,8 +15,6 @@ class WaterRatio:
 
     Attributes:
         water: "added" as plain water, or "all" with what the other materials bring.
-        of: The basis.
-        ratio: Exact.
         steers: Whether this is the one the recipe is steered by.
     """
 
@@ -28,10 +26,6 @@ class WaterRatio:
 
 def water_ratios(recipe: Recipe, masses_mg: Mapping[str, Fraction | int]) -> tuple[WaterRatio, ...]:
     """The water ratios of a mix side by side.
-
-    Args:
-        recipe: The recipe.
-        masses_mg: Weighed mass by material key, milligrams.
 
     Returns:
         Added and all-in water over binder and over cement; over dry powder too where the recipe steers by it or a

@@ -6,7 +6,7 @@ from fractions import Fraction
 from mixstation.frozen import dataclass
 from mixstation.plan.buckets import in_divisions
 from mixstation.plan.diluted import dilution_ratio, with_dilution
-from mixstation.plan.dosing import Weighing
+from mixstation.plan.dosing import DoseWeighing
 from mixstation.plan.layering import totals_at_split
 from mixstation.recipe.model import AddStep, Basis, Recipe, ReleaseStep, Role, SplitStep
 from mixstation.recipe.proportions import Masses, needed_shares, whole_totals_of
@@ -18,8 +18,6 @@ class WeighOut:
 
     Attributes:
         step: Key of the recipe's step; "" for what no step adds.
-        material: Material key.
-        mass_mg: To weigh, whole divisions.
         division_mg: Step of the scale it is weighed on.
         held_back: Water kept out until the consistency is judged.
         diluted: Weighed as its dilution; `mass_mg` is then of the dilution.
@@ -46,14 +44,10 @@ class BucketPlan:
     """One bucket.
 
     Attributes:
-        number: From 1.
-        recipe: The recipe as this bucket follows it.
-        powders: Weighed mass of each powder, milligrams.
         amounts: Weighed mass of every material, milligrams, the water of dilutions counted with the water.
         weigh_outs: In the order of the steps.
         take_outs: Portions for other layers.
         mass_mg: All of `amounts` together.
-        volume_l: Of all that goes in.
         needed_l: What the moulds need of it.
     """
 
@@ -71,7 +65,7 @@ class BucketPlan:
 def amounts_by_bucket(
     recipes: Sequence[Recipe],
     exact: Sequence[Masses],
-    weighings: Mapping[str, Weighing],
+    weighings: Mapping[str, DoseWeighing],
     *,
     never_over: frozenset[str] = frozenset(),
 ) -> list[dict[str, int]]:
@@ -81,9 +75,6 @@ def amounts_by_bucket(
     bucket is mixed.
 
     Args:
-        recipes: The recipe as each bucket follows it.
-        exact: Exact masses of each bucket.
-        weighings: How each material is weighed.
         never_over: Materials whose total must not be more than the exact one (all that there is of them).
 
     Returns:
@@ -117,13 +108,8 @@ def asked_for(recipe: Recipe, amounts_mg: Mapping[str, int], *, of_total: bool) 
     """What a bucket asks for of what follows its powders, before rounding.
 
     Args:
-        recipe: The recipe as the bucket follows it.
-        amounts_mg: Weighed mass by material.
         of_total: What is dosed on the whole mix, which follows all else as it was weighed; else what follows the
             powders alone.
-
-    Returns:
-        Milligrams by material.
 
     Source: See `mixstation.recipe.proportions`.
     """
@@ -142,14 +128,9 @@ def asked_for(recipe: Recipe, amounts_mg: Mapping[str, int], *, of_total: bool) 
 
 
 def weigh_outs(
-    recipe: Recipe, amounts_mg: Mapping[str, int], weighings: Mapping[str, Weighing]
+    recipe: Recipe, amounts_mg: Mapping[str, int], weighings: Mapping[str, DoseWeighing]
 ) -> tuple[WeighOut, ...]:
     """The weigh-out list of one bucket.
-
-    Args:
-        recipe: The recipe as the bucket follows it.
-        amounts_mg: Rounded masses by material.
-        weighings: How each material is weighed.
 
     Returns:
         One line for each addition, and one for water that is held back; their sums are the amounts, the water less
@@ -211,8 +192,6 @@ def take_outs(recipe: Recipe, powder_dry_mg: Fraction, layers: Mapping[str, floa
     """What is taken out of one bucket for the layers in front.
 
     Args:
-        recipe: The recipe as the bucket follows it.
-        powder_dry_mg: The bucket's dry powder.
         layers: Volume each layer in front takes, litres, by name; only their proportion counts.
 
     Returns:

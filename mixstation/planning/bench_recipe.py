@@ -6,8 +6,7 @@ from dataclasses import replace
 from mixstation.batch.events import ScaleOnFile, WeighedApart, Weighing
 from mixstation.plan.apart import weighed_beside
 from mixstation.plan.diluted import dilution_ratio, with_dilution
-from mixstation.plan.dosing import Scale
-from mixstation.plan.dosing import Weighing as WeighedSo
+from mixstation.plan.dosing import DoseWeighing, Scale
 from mixstation.plan.job_parts import JobPlan, Shop
 from mixstation.plan.weigh_out import BucketPlan
 from mixstation.recipe.model import AddStep, Recipe, ReleaseStep
@@ -109,7 +108,7 @@ def bench_recipe(plan: JobPlan, bucket: BucketPlan, main: Scale | None, speech: 
 
 def _noted(
     step: AddStep | ReleaseStep,
-    weighings: Mapping[str, WeighedSo],
+    weighings: Mapping[str, DoseWeighing],
     planned: Mapping[tuple[str, str], int],
     plan: JobPlan,
     main: Scale | None,
@@ -122,7 +121,7 @@ def _noted(
     return replace(step, say=" ".join(filter(None, (*notes, step.say)))) if notes else step
 
 
-def _notes(weighing: WeighedSo, plan: JobPlan, main: Scale | None, speech: PlanSpeech) -> list[str]:
+def _notes(weighing: DoseWeighing, plan: JobPlan, main: Scale | None, speech: PlanSpeech) -> list[str]:
     """Scale and vessel alone: how much is the bench's to say, for a way out may change it."""
     notes = []
     if weighing.dilution is not None:

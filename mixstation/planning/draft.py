@@ -9,9 +9,9 @@ from fractions import Fraction
 from typing import Final
 
 from mixstation.frozen import dataclass
-from mixstation.plan.faults import Fault
+from mixstation.plan.faults import PlanFault
 from mixstation.plan.pieces import piece_faults
-from mixstation.plan.shape_table import FACE_COAT
+from mixstation.plan.shape_table import FACE_COAT_SIZE
 from mixstation.planning.around import Around
 from mixstation.planning.ask import Ask, Value
 from mixstation.planning.shape_asks import ShapeAsks
@@ -97,7 +97,7 @@ def is_of_pieces(draft: Draft) -> bool:
     return draft.given.get("1/shape") != "other" or draft.given.get("other", "water fill") == "water fill"
 
 
-def answered(draft: Draft, value: Value, around: Around) -> Draft | tuple[Fault, ...]:
+def answered(draft: Draft, value: Value, around: Around) -> Draft | tuple[PlanFault, ...]:
     """The next question after an answer.
 
     Args:
@@ -143,7 +143,7 @@ def _next(draft: Draft, around: Around, step: int) -> str:
     return keys[min(max(at + step, 0), len(keys) - 1)]
 
 
-def _faults_of_piece(draft: Draft, around: Around) -> tuple[Fault, ...]:
+def _faults_of_piece(draft: Draft, around: Around) -> tuple[PlanFault, ...]:
     """What is wrong with a piece once its last size has been answered."""
     number, _, _ = draft.at.partition("/")
     if not number.isdecimal():
@@ -277,7 +277,7 @@ def _chosen_recipe(draft: Draft, around: Around) -> str:
 
 def _usual_recipe(draft: Draft, around: Around) -> str:
     """The first recipe that takes a face coat out if a piece has one, that does not if none has."""
-    faced = any(value for key, value in draft.given.items() if key.endswith(f"/{FACE_COAT.name}"))
+    faced = any(value for key, value in draft.given.items() if key.endswith(f"/{FACE_COAT_SIZE.name}"))
     for key, loaded in around.recipes.items():
         if any(isinstance(step, SplitStep) for step in loaded.recipe.steps) == faced:
             return key

@@ -7,12 +7,12 @@ from fractions import Fraction
 from mixstation.plan.faults import PlanRefused, fault
 from mixstation.plan.job import plan_job
 from mixstation.plan.job_parts import (
-    Amount,
     ForBags,
     ForMass,
     ForPieces,
     ForStock,
     ForVolume,
+    JobAmount,
     JobPlan,
     JobRequest,
 )
@@ -82,7 +82,7 @@ def request_of(draft: Draft, around: Around) -> tuple[LoadedRecipe, JobRequest]:
     return loaded, request
 
 
-def _amount(draft: Draft, around: Around) -> Amount:
+def _amount(draft: Draft, around: Around) -> JobAmount:
     given = draft.given
     if is_of_pieces(draft):
         numbers = range(1, draft.kinds_count + 1)

@@ -9,7 +9,7 @@ from mixstation.plan.cut_outs import CutOut
 from mixstation.plan.pieces import Piece, coats
 from mixstation.plan.shape_table import (
     CUT_OUTS,
-    FACE_COAT,
+    FACE_COAT_SIZE,
     SHAPES,
     THICKNESS,
     Form,
@@ -79,7 +79,7 @@ class ShapeAsks:
             name=self._name(),
             shape=made(form, self._read(form), **more),
             layers=coats(
-                None if form.is_solid else self._amount(THICKNESS.name), self._amount(FACE_COAT.name)
+                None if form.is_solid else self._amount(THICKNESS.name), self._amount(FACE_COAT_SIZE.name)
             ),
             count=count if isinstance(count, int) else 1,
         )
@@ -98,9 +98,9 @@ class ShapeAsks:
             self._ask_cut_outs()
         if not form.is_solid:
             self._ask(THICKNESS)
-        self._ask(FACE_COAT)
+        self._ask(FACE_COAT_SIZE)
         for size in asked:
-            if size.only_faced and self._amount(FACE_COAT.name):
+            if size.only_faced and self._amount(FACE_COAT_SIZE.name):
                 self._ask(size)
 
     def _ask(self, size: Size, *, of: str = "", at: str = "", place: str = "") -> None:

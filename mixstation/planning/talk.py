@@ -4,7 +4,7 @@ from dataclasses import replace
 from typing import Literal
 
 from mixstation.frozen import dataclass
-from mixstation.plan.faults import Fault, PlanRefused
+from mixstation.plan.faults import PlanFault, PlanRefused
 from mixstation.plan.job_parts import JobPlan
 from mixstation.planning.around import Around
 from mixstation.planning.ask import MOST_LINES_COUNT, Ask, NotTaken, taken
@@ -137,7 +137,7 @@ class PlanTalk:
         except PlanRefused as refusal:
             self._notice = self._said(refusal.faults)
 
-    def _said(self, faults: tuple[Fault, ...]) -> str:
+    def _said(self, faults: tuple[PlanFault, ...]) -> str:
         names = {
             material.key: material.name
             for loaded in self._around.recipes.values()

@@ -18,10 +18,6 @@ class BatchingTolerance:
     """How far a weighed amount may lie from its target.
 
     Attributes:
-        standard: The standard.
-        group: The kind of material.
-        under_percent: Allowed below target, in per cent of it.
-        over_percent: Allowed above target, in per cent of it.
         source: Edition and place, with how it was read.
     """
 
@@ -66,18 +62,10 @@ counts a batch whose cement is under 30 % of the scale's capacity as small."""
 def batching_tolerance(standard: Standard, group: Group) -> BatchingTolerance:
     """The tolerance a standard gives for a kind of material.
 
-    Args:
-        standard: Which standard.
-        group: Which kind of material.
-
-    Returns:
-        The row.
-
     Raises:
         KeyError: The standard has none.
 
-    Source:
-        `BATCHING_TOLERANCES`.
+    Source: `BATCHING_TOLERANCES`.
 
     Example:
         >>> batching_tolerance("EN 206", "water").over_percent
@@ -107,8 +95,7 @@ def widest_tolerance(groups: Collection[Group]) -> WidestTolerance:
     Returns:
         The widest on each side, and whose it is.
 
-    Source:
-        `BATCHING_TOLERANCES`.
+    Source: `BATCHING_TOLERANCES`.
 
     Example:
         >>> widest_tolerance(["cement", "cement-small-batch"]).over_percent

@@ -16,11 +16,7 @@ def ring_diameter_mm(ring: int) -> float:
     Args:
         ring: Ring number; the plate has 0 to `LAST_RING`.
 
-    Returns:
-        Diameter in mm.
-
-    Source:
-        EN 1170-1:1997, from memory.
+    Source: EN 1170-1:1997, from memory.
 
     Example:
         >>> ring_diameter_mm(4)

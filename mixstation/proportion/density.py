@@ -10,14 +10,10 @@ def wet_density_kg_m3(mass_kg: float, *, volume_l: float) -> float:
         mass_kg: Net mass, above 0.
         volume_l: Volume it fills, above 0.
 
-    Returns:
-        Density in kg/m³.
-
     Raises:
         ProportionError: "not-finite", "not-positive".
 
-    Source:
-        ASTM C138, density, from memory.
+    Source: ASTM C138, density, from memory.
 
     Example:
         >>> wet_density_kg_m3(4.2, volume_l=2.0)
@@ -34,14 +30,10 @@ def yield_l(mass_kg: float, *, density_kg_m3: float) -> float:
         mass_kg: All that went in, 0 or more.
         density_kg_m3: Measured density of the fresh mix, above 0.
 
-    Returns:
-        Volume in litres.
-
     Raises:
         ProportionError: "not-finite", "negative", "not-positive".
 
-    Source:
-        ASTM C138, yield, from memory.
+    Source: ASTM C138, yield, from memory.
     """
     need_not_negative(mass_kg=mass_kg)
     need_positive(density_kg_m3=density_kg_m3)
@@ -55,14 +47,10 @@ def relative_yield_ratio(*, made_l: float, designed_l: float) -> float:
         made_l: Yield, 0 or more.
         designed_l: Volume designed for, above 0.
 
-    Returns:
-        The ratio.
-
     Raises:
         ProportionError: "not-finite", "negative", "not-positive".
 
-    Source:
-        ASTM C138, relative yield, from memory.
+    Source: ASTM C138, relative yield, from memory.
     """
     need_not_negative(made_l=made_l)
     need_positive(designed_l=designed_l)
@@ -82,8 +70,7 @@ def air_free_density_kg_m3(density_kg_m3: float, *, air_fraction: float) -> floa
     Raises:
         ProportionError: "not-finite", "negative", "not-positive".
 
-    Source:
-        ASTM C138, theoretical density, from memory.
+    Source: ASTM C138, theoretical density, from memory.
 
     Example:
         >>> air_free_density_kg_m3(2115, air_fraction=0.06)
@@ -107,8 +94,7 @@ def gravimetric_air_fraction(*, air_free_kg_m3: float, measured_kg_m3: float) ->
     Raises:
         ProportionError: "not-finite", "not-positive", "denser-than-air-free" (a mass or a density is wrong).
 
-    Source:
-        ASTM C138, air content, from memory: (T − D)/T.
+    Source: ASTM C138, air content, from memory: (T − D)/T.
 
     Example:
         >>> gravimetric_air_fraction(air_free_kg_m3=2250, measured_kg_m3=2115)
@@ -128,14 +114,10 @@ def water_density_kg_m3(temperature_c: float) -> float:
     Args:
         temperature_c: Water temperature, 0 to 40 °C.
 
-    Returns:
-        Density in kg/m³.
-
     Raises:
         ProportionError: "not-finite", "out-of-range".
 
-    Source:
-        Tanaka and others (2001), Metrologia 38, 301, the formula CIPM recommends.
+    Source: Tanaka and others (2001), Metrologia 38, 301, the formula CIPM recommends.
 
     Example:
         >>> round(water_density_kg_m3(20), 2)

@@ -23,11 +23,8 @@ class Drying:
     """An estimate of drying with its spread.
 
     Attributes:
-        rate_kg_m2_h: The estimate.
         min_kg_m2_h: Slowest a real surface may dry.
         max_kg_m2_h: Fastest a real surface may dry.
-        risk: Class of the estimate.
-        worst_risk: Class of the fastest.
     """
 
     rate_kg_m2_h: float
@@ -43,14 +40,10 @@ def saturation_vapour_kpa(temperature_c: float) -> float:
     Args:
         temperature_c: Surface or air temperature, −10 to 60 °C.
 
-    Returns:
-        Pressure in kPa.
-
     Raises:
         ProportionError: "not-finite", "out-of-range".
 
-    Source:
-        The Tetens form that goes with Menzel's formula in Uno (1998), ACI Materials Journal 95-M34.
+    Source: The Tetens form that goes with Menzel's formula in Uno (1998), ACI Materials Journal 95-M34.
 
     Example:
         >>> round(saturation_vapour_kpa(20), 2)
@@ -77,8 +70,7 @@ def evaporation_kg_m2_h(
     Raises:
         ProportionError: "not-finite", "out-of-range".
 
-    Source:
-        Menzel (1954), the formula behind the ACI 305R nomograph.
+    Source: Menzel (1954), the formula behind the ACI 305R nomograph.
 
     Example:
         >>> round(evaporation_kg_m2_h(surface_c=22, air_c=20, humidity_fraction=0.5, wind_kmh=5), 2)
@@ -102,8 +94,7 @@ def drying_risk(rate_kg_m2_h: float) -> DryingRisk:
     Raises:
         ProportionError: "not-finite", "negative".
 
-    Source:
-        ACI 305R for 1.0; common practice for 0.5.
+    Source: ACI 305R for 1.0; common practice for 0.5.
 
     Example:
         >>> drying_risk(0.7)
@@ -124,14 +115,10 @@ def drying(*, surface_c: float, air_c: float, humidity_fraction: float, wind_kmh
         humidity_fraction: Relative humidity of the air, 0 to 1.
         wind_kmh: Wind over the surface, 0 to 100 km/h.
 
-    Returns:
-        The estimate.
-
     Raises:
         ProportionError: "not-finite", "out-of-range".
 
-    Source:
-        Menzel (1954) as in ACI 305R; the spread is Hover (2020).
+    Source: Menzel (1954) as in ACI 305R; the spread is Hover (2020).
     """
     rate = evaporation_kg_m2_h(
         surface_c=surface_c, air_c=air_c, humidity_fraction=humidity_fraction, wind_kmh=wind_kmh

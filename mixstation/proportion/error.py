@@ -12,12 +12,7 @@ class ProportionError(ValueError):
     """
 
     def __init__(self, code: str, **values: float | str) -> None:
-        """Keep the code and its values.
-
-        Args:
-            code: Short kebab-case name of the trouble.
-            **values: What was found and what was expected, by name.
-        """
+        """Keep the code and its values."""
         super().__init__(code, values)
         self.code = code
         self.values = values
@@ -26,14 +21,10 @@ class ProportionError(ValueError):
 def need_finite(**amounts: float) -> None:
     """Refuse NaN and infinity.
 
-    Args:
-        **amounts: Bare numbers by name, any unit.
-
     Raises:
         ProportionError: "not-finite", with the name and the number.
 
-    Source:
-        Definition.
+    Source: Definition.
     """
     for name, amount in amounts.items():
         if not math.isfinite(amount):
@@ -43,14 +34,10 @@ def need_finite(**amounts: float) -> None:
 def need_not_negative(**amounts: float) -> None:
     """Refuse NaN, infinity and anything below nought.
 
-    Args:
-        **amounts: Bare numbers by name, any unit.
-
     Raises:
         ProportionError: "not-finite" or "negative", with the name and the number.
 
-    Source:
-        Definition.
+    Source: Definition.
     """
     need_finite(**amounts)
     for name, amount in amounts.items():
@@ -61,14 +48,10 @@ def need_not_negative(**amounts: float) -> None:
 def need_positive(**amounts: float) -> None:
     """Refuse NaN, infinity, nought and anything below it.
 
-    Args:
-        **amounts: Bare numbers by name, any unit.
-
     Raises:
         ProportionError: "not-finite" or "not-positive", with the name and the number.
 
-    Source:
-        Definition.
+    Source: Definition.
     """
     need_finite(**amounts)
     for name, amount in amounts.items():
@@ -79,16 +62,10 @@ def need_positive(**amounts: float) -> None:
 def need_between(least: float, most: float, **amounts: float) -> None:
     """Refuse NaN and anything outside a closed range.
 
-    Args:
-        least: Smallest number accepted.
-        most: Largest number accepted.
-        **amounts: Bare numbers by name, any unit.
-
     Raises:
         ProportionError: "not-finite" or "out-of-range", with the name, the number and the range.
 
-    Source:
-        Definition.
+    Source: Definition.
     """
     need_finite(**amounts)
     for name, amount in amounts.items():

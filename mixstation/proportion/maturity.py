@@ -43,8 +43,7 @@ def energy_rate_ratio(temperature_c: float) -> float:
     Raises:
         ProportionError: "not-finite", "out-of-range".
 
-    Source:
-        Freiesleben Hansen and Pedersen (1977), from memory.
+    Source: Freiesleben Hansen and Pedersen (1977), from memory.
 
     Example:
         >>> round(energy_rate_ratio(30), 3)
@@ -67,8 +66,7 @@ def constant_rate_ratio(temperature_c: float) -> float:
     Raises:
         ProportionError: "not-finite", "out-of-range".
 
-    Source:
-        ASTM C1074, equivalent age, Q = 5000 K, from memory.
+    Source: ASTM C1074, equivalent age, Q = 5000 K, from memory.
 
     Example:
         >>> round(constant_rate_ratio(30), 3)
@@ -109,8 +107,7 @@ def equivalent_age_h(history: Sequence[tuple[float, float]], *, rate: Rate = ene
     Raises:
         ProportionError: "not-finite", "negative", "out-of-range", "hours-not-rising".
 
-    Source:
-        ASTM C1074, equivalent age, from memory.
+    Source: ASTM C1074, equivalent age, from memory.
 
     Example:
         >>> equivalent_age_h([(0, 20), (6, 20)])
@@ -126,14 +123,10 @@ def nurse_saul_c_h(history: Sequence[tuple[float, float]], *, datum_c: float) ->
         history: Pairs of hour and °C, hours rising; each interval counts at its mean temperature.
         datum_c: Temperature at which setting stops, commonly 0 or −10 °C.
 
-    Returns:
-        Maturity in °C·h.
-
     Raises:
         ProportionError: "not-finite", "negative", "out-of-range", "hours-not-rising".
 
-    Source:
-        ASTM C1074, temperature–time factor (Nurse–Saul), from memory.
+    Source: ASTM C1074, temperature–time factor (Nurse–Saul), from memory.
 
     Example:
         >>> nurse_saul_c_h([(0, 20), (10, 20)], datum_c=0)
@@ -151,14 +144,10 @@ def working_minutes_band(label_minutes: float, at_c: float, mix_c: float) -> tup
         at_c: Temperature it is stated for, −10 to 80 °C.
         mix_c: Temperature of the mix, −10 to 80 °C.
 
-    Returns:
-        Least and most minutes.
-
     Raises:
         ProportionError: "not-finite", "negative", "out-of-range".
 
-    Source:
-        Both rate functions of this module, widened by `WORKING_SPREAD_FRACTION` (Choice: see there).
+    Source: Both rate functions of this module, widened by `WORKING_SPREAD_FRACTION` (Choice: see there).
 
     Example:
         >>> tuple(round(minutes) for minutes in working_minutes_band(30, 20, 30))

@@ -23,8 +23,7 @@ def most_pigment_mg(cement_mg: Fraction | int, own_limits_mg: Iterable[Fraction]
     Raises:
         ProportionError: "negative".
 
-    Source:
-        ASTM C979/C979M-16, section 1.4.
+    Source: ASTM C979/C979M-16, section 1.4.
 
     Example:
         >>> most_pigment_mg(8_000_000, [Fraction(480_000)])

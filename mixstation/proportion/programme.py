@@ -43,7 +43,7 @@ _OPTIONS: tuple[tuple[str, bool | float | str], ...] = (
     ("mip_heuristic_run_root_reduced_cost", False),
 )
 
-Outcome = Literal["optimal", "infeasible", "unbounded", "stopped"]
+SolverOutcome = Literal["optimal", "infeasible", "unbounded", "stopped"]
 
 
 class ProgrammeError(RuntimeError):
@@ -71,14 +71,7 @@ class Linear:
 def combine(parts: Iterable[tuple[float, Linear]]) -> Linear:
     """Sum of expressions, each times a factor.
 
-    Args:
-        parts: Factor and expression.
-
-    Returns:
-        One expression.
-
-    Source:
-        Definition.
+    Source: Definition.
 
     Example:
         >>> combine([(2.0, Linear(1.0, {0: 3.0})), (-1.0, Linear(0.5, {1: 1.0}))])
@@ -103,7 +96,7 @@ class Unknown:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Row:
+class LinearRow:
     """`low` <= sum of factor times unknown <= `high`."""
 
     factors: Mapping[int, float]
@@ -121,7 +114,7 @@ class Solution:
         values: Of the unknowns, whole ones exactly whole; empty where none were found.
     """
 
-    outcome: Outcome
+    outcome: SolverOutcome
     cost: float
     values: tuple[float, ...]
 
@@ -145,40 +138,31 @@ class Programme:
 
     def __init__(self) -> None:
         self.unknowns: list[Unknown] = []
-        self.rows: list[Row] = []
+        self.rows: list[LinearRow] = []
 
     def unknown(self, low: float = 0.0, high: float = inf, *, whole: bool = False) -> Linear:
         """A new unknown.
 
         Args:
-            low: Least value.
             high: Most value, at least `low`.
-            whole: Whether only whole numbers will do.
-
-        Returns:
-            The expression that is the unknown alone.
         """
         self.unknowns.append(Unknown(low=low, high=high, whole=whole))
         return Linear(0.0, {len(self.unknowns) - 1: 1.0})
 
     def at_most(self, linear: Linear, high: float) -> None:
         """The expression is at most `high`."""
-        self.rows.append(Row(factors=linear.factors, low=-inf, high=high - linear.constant))
+        self.rows.append(LinearRow(factors=linear.factors, low=-inf, high=high - linear.constant))
 
     def at_least(self, linear: Linear, low: float) -> None:
         """The expression is at least `low`."""
-        self.rows.append(Row(factors=linear.factors, low=low - linear.constant, high=inf))
+        self.rows.append(LinearRow(factors=linear.factors, low=low - linear.constant, high=inf))
 
     def least(self, cost: Linear, *, most_nodes: int = MOST_NODES, longest_s: float = LONGEST_S) -> Solution:
         """Values that make a cost least.
 
         Args:
-            cost: What to make least.
             most_nodes: Nodes of the search after which the best found will do, 1 or more.
             longest_s: Seconds after which the best found will do, above 0.
-
-        Returns:
-            The values, or why there are none.
 
         Raises:
             ProgrammeError: "not-loaded", "not-solved".

@@ -52,7 +52,6 @@ class TemperatureCaution:
     """One thing to mind about a planned temperature.
 
     Attributes:
-        code: Which.
         found: What is planned: °C, or a fraction for ice.
         limit: The limit it passes, in the same unit.
     """
@@ -81,14 +80,10 @@ def mix_temperature_c(*, solids: Iterable[Charge], waters: Iterable[Charge], ice
         waters: Liquid water of every origin, moisture on the sand at the sand's temperature.
         ice_kg: Ice besides the liquid water, 0 or more.
 
-    Returns:
-        Temperature in °C.
-
     Raises:
         ProportionError: "not-finite", "negative", "not-positive" (nothing in the mix), "out-of-range".
 
-    Source:
-        ACI 305R, temperature of fresh concrete, from memory.
+    Source: ACI 305R, temperature of fresh concrete, from memory.
 
     Example:
         >>> dry = [Charge(mass_kg=20, temperature_c=30)]
@@ -127,8 +122,7 @@ def water_c_for(
         ProportionError: "not-finite", "negative", "not-positive", "out-of-range", "water-would-freeze" or
             "water-would-boil" with the temperature it would take.
 
-    Source:
-        ACI 305R, temperature of fresh concrete, from memory, turned round.
+    Source: ACI 305R, temperature of fresh concrete, from memory, turned round.
     """
     need_between(0, 60, wanted_c=wanted_c)
     need_positive(water_kg=water_kg)
@@ -169,8 +163,7 @@ def ice_kg_for(
         ProportionError: "not-finite", "negative", "not-positive", "out-of-range", "ice-over-water" with the ice
             it would take and the water there is.
 
-    Source:
-        ACI 305R, temperature of fresh concrete, from memory, turned round.
+    Source: ACI 305R, temperature of fresh concrete, from memory, turned round.
     """
     need_between(0, 60, wanted_c=wanted_c)
     need_between(0, 100, water_c=water_c)
@@ -208,8 +201,7 @@ def temperature_cautions(
     Raises:
         ProportionError: "not-finite", "negative", "out-of-range".
 
-    Source:
-        ACI 305R and ACI 306R, from memory, for ice and hot water; common practice for the polymer.
+    Source: ACI 305R and ACI 306R, from memory, for ice and hot water; common practice for the polymer.
 
     Example:
         >>> [c.code for c in temperature_cautions(mix_c=24, water_c=45, water_kg=3)]

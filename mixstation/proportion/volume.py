@@ -19,14 +19,10 @@ def absolute_volume_l(mass_kg: float, *, density_kg_m3: float) -> float:
         mass_kg: Mass, 0 or more.
         density_kg_m3: Density of the material itself, above 0.
 
-    Returns:
-        Volume in litres.
-
     Raises:
         ProportionError: "not-finite", "negative", "not-positive".
 
-    Source:
-        ACI 211.1-91 section 6.3.7.2, from memory.
+    Source: ACI 211.1-91 section 6.3.7.2, from memory.
 
     Example:
         >>> absolute_volume_l(5.3, density_kg_m3=2650)
@@ -44,14 +40,10 @@ def volume_with_air_l(solid_l: float, *, air_fraction: float) -> float:
         solid_l: Absolute volume of everything in it, litres, 0 or more.
         air_fraction: Air over volume of the mix, 0 to less than 1.
 
-    Returns:
-        Volume in litres.
-
     Raises:
         ProportionError: "not-finite", "negative", "not-positive".
 
-    Source:
-        ACI 211.1-91 section 6.3.7.2, from memory.
+    Source: ACI 211.1-91 section 6.3.7.2, from memory.
 
     Example:
         >>> volume_with_air_l(9.5, air_fraction=0.05)
@@ -67,8 +59,6 @@ class ClaimedYield:
     """A yield printed on a bag or in a recipe, held against absolute volume.
 
     Attributes:
-        implied_kg_m3: Density the claim implies.
-        computed_l: Volume by absolute volume.
         deviation_fraction: Claimed over computed volume, less 1; negative where the claim is too small.
         contradicted: Whether the deviation exceeds `CLAIM_LIMIT_FRACTION` either way.
     """
@@ -87,14 +77,10 @@ def claimed_yield(mass_kg: float, *, computed_l: float, claimed_l: float) -> Cla
         computed_l: Its volume by absolute volume, above 0.
         claimed_l: Volume claimed, above 0.
 
-    Returns:
-        The comparison.
-
     Raises:
         ProportionError: "not-finite", "negative", "not-positive".
 
-    Source:
-        ACI 211.1-91 section 6.3.7.2, from memory; the limit is a Choice, see `CLAIM_LIMIT_FRACTION`.
+    Source: ACI 211.1-91 section 6.3.7.2, from memory; the limit is a Choice, see `CLAIM_LIMIT_FRACTION`.
     """
     need_positive(computed_l=computed_l)
     deviation_fraction = claimed_l / computed_l - 1

@@ -23,8 +23,7 @@ def reading_uncertainty_g(division_g: float) -> float:
     Raises:
         ProportionError: "not-finite", "not-positive".
 
-    Source:
-        JCGM 100:2008 (GUM), F.2.2.1, from memory: a rectangle as wide as the step.
+    Source: JCGM 100:2008 (GUM), F.2.2.1, from memory: a rectangle as wide as the step.
 
     Example:
         >>> round(reading_uncertainty_g(10), 2)
@@ -40,14 +39,10 @@ def net_uncertainty_g(division_g: float) -> float:
     Args:
         division_g: Smallest step of the display, above 0.
 
-    Returns:
-        Standard uncertainty (k = 1) in g.
-
     Raises:
         ProportionError: "not-finite", "not-positive".
 
-    Source:
-        JCGM 100:2008 (GUM), 5.1.2 with F.2.2.1, from memory.
+    Source: JCGM 100:2008 (GUM), 5.1.2 with F.2.2.1, from memory.
 
     Example:
         >>> round(net_uncertainty_g(10), 3)
@@ -65,14 +60,10 @@ def separate_additions_uncertainty_g(division_g: float, *, additions_count: int)
         division_g: Smallest step of the display, above 0.
         additions_count: Additions, 0 or more.
 
-    Returns:
-        Standard uncertainty (k = 1) in g.
-
     Raises:
         ProportionError: "not-finite", "negative", "not-positive".
 
-    Source:
-        JCGM 100:2008 (GUM), 5.1.2, from memory.
+    Source: JCGM 100:2008 (GUM), 5.1.2, from memory.
 
     Example:
         >>> round(separate_additions_uncertainty_g(10, additions_count=4), 3)
@@ -92,14 +83,10 @@ def smallest_dose_g(*, division_g: float, tolerance_fraction: float, additions_c
         tolerance_fraction: Tolerance over the dose, its narrower side, above 0.
         additions_count: Separately tared additions that make up the dose, at least 1.
 
-    Returns:
-        Dose in g.
-
     Raises:
         ProportionError: "not-finite", "negative", "not-positive".
 
-    Source:
-        JCGM 106:2012 with JCGM 100:2008, from memory: 2·d·√(k/6)/τ, for one addition 0.8165 d/τ.
+    Source: JCGM 106:2012 with JCGM 100:2008, from memory: 2·d·√(k/6)/τ, for one addition 0.8165 d/τ.
 
     Example:
         >>> round(smallest_dose_g(division_g=1, tolerance_fraction=0.05), 1)

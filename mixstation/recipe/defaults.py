@@ -33,9 +33,6 @@ Source: ASTM C94 counts ice with the water and pozzolan with the cement, from me
 def default_tolerance(role: Role) -> Tolerance:
     """How far the total of a material may be off where the recipe does not say.
 
-    Args:
-        role: What the material does.
-
     Returns:
         The tolerance. A small batch may take cementitious −0/+4 % instead: a recipe then says "-0 % +4 %".
 

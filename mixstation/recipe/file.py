@@ -28,7 +28,6 @@ class LoadedRecipe:
     """A recipe with the file it came from.
 
     Attributes:
-        recipe: The recipe.
         text: The file's text, line ends as `\\n`.
         hash: SHA-256 of that text in UTF-8, hex.
         warnings: Where it leaves published limits.
@@ -46,9 +45,6 @@ def load_recipe(path: str | Path) -> LoadedRecipe:
     Args:
         path: See `mixstation.toml_lines.read_text_file`. Its stem becomes the recipe's key.
 
-    Returns:
-        The recipe.
-
     Raises:
         FileRefused: All that is wrong with it.
     """
@@ -59,11 +55,7 @@ def read_recipe(text: str, where: str) -> LoadedRecipe:
     """Read a recipe from text, such as the one a batch record holds.
 
     Args:
-        text: What a recipe file holds.
         where: Path to name in faults; its stem becomes the recipe's key.
-
-    Returns:
-        The recipe.
 
     Raises:
         FileRefused: All that is wrong with it.

@@ -11,23 +11,8 @@ from mixstation.frozen import dataclass
 from mixstation.proportion.batching import widest_tolerance
 from mixstation.proportion.pigment import most_pigment_mg
 from mixstation.proportion.temperature import SURE_ICE_FRACTION
+from mixstation.recipe import model
 from mixstation.recipe.defaults import GROUPS_OF
-from mixstation.recipe.model import (
-    AddStep,
-    Basis,
-    ConsistencyStep,
-    Material,
-    MixStep,
-    NoteStep,
-    Recipe,
-    ReleaseStep,
-    RestStep,
-    Role,
-    ScrapeStep,
-    SplitStep,
-    Step,
-    TemperatureStep,
-)
 from mixstation.recipe.pigments import blend_caps
 from mixstation.recipe.proportions import Masses, ScalingError, basis_mass, whole_totals
 
@@ -40,8 +25,6 @@ class Usual:
     """A usual range, and who says so.
 
     Attributes:
-        least: Lower end, or None.
-        most: Upper end, or None.
         source: As a person may read it; "from memory" was not read in print.
     """
 
@@ -66,20 +49,20 @@ ICE: Final = Usual(
 )
 MIN_PLASTICISER_MIX_S: Final = 10
 """What a plasticiser takes to act. Source: Common practice, no source."""
-USUAL_KG_M3: Final[Mapping[Role, tuple[int, int]]] = MappingProxyType(
+USUAL_KG_M3: Final[Mapping[model.Role, tuple[int, int]]] = MappingProxyType(
     {
-        Role.WATER: (970, 1030),
-        Role.ICE: (900, 930),
-        Role.BLEND: (2400, 3200),
-        Role.CEMENT: (2800, 3250),
-        Role.POZZOLAN: (1800, 3000),
-        Role.SAND: (2400, 2900),
-        Role.FILLER: (150, 3000),
-        Role.POLYMER: (950, 1300),
-        Role.PLASTICISER: (1000, 1400),
-        Role.RETARDER: (1000, 1400),
-        Role.FIBRE: (900, 2900),
-        Role.PIGMENT: (1100, 5500),
+        model.Role.WATER: (970, 1030),
+        model.Role.ICE: (900, 930),
+        model.Role.BLEND: (2400, 3200),
+        model.Role.CEMENT: (2800, 3250),
+        model.Role.POZZOLAN: (1800, 3000),
+        model.Role.SAND: (2400, 2900),
+        model.Role.FILLER: (150, 3000),
+        model.Role.POLYMER: (950, 1300),
+        model.Role.PLASTICISER: (1000, 1400),
+        model.Role.RETARDER: (1000, 1400),
+        model.Role.FIBRE: (900, 2900),
+        model.Role.PIGMENT: (1100, 5500),
     }
 )
 """What the particles or the liquid usually weigh. Source: Common practice, no source: Portland cements 3.0 to 3.2 and
@@ -121,7 +104,7 @@ class _Share:
     material: str = ""
 
 
-def published_limits(recipe: Recipe) -> tuple[LimitWarning, ...]:
+def published_limits(recipe: model.Recipe) -> tuple[LimitWarning, ...]:
     """All limits that a recipe leaves.
 
     Args:
@@ -139,7 +122,7 @@ def published_limits(recipe: Recipe) -> tuple[LimitWarning, ...]:
     return (*odd_densities(recipe), *_proportions(recipe, masses), *_order(recipe))
 
 
-def odd_densities(recipe: Recipe) -> Iterator[LimitWarning]:
+def odd_densities(recipe: model.Recipe) -> Iterator[LimitWarning]:
     """Densities that a material of its role can have and hardly ever has: a digit may be missing or too many."""
     for material in recipe.materials:
         least, most = USUAL_KG_M3[material.role]
@@ -155,7 +138,7 @@ def odd_densities(recipe: Recipe) -> Iterator[LimitWarning]:
             )
 
 
-def _proportions(recipe: Recipe, masses: Masses) -> Iterator[LimitWarning]:
+def _proportions(recipe: model.Recipe, masses: Masses) -> Iterator[LimitWarning]:
     for share in (*_shares(recipe, masses), *_tolerances(recipe)):
         least, most = share.usual.least, share.usual.most
         low = least is not None and share.value < least
@@ -171,10 +154,10 @@ def _proportions(recipe: Recipe, masses: Masses) -> Iterator[LimitWarning]:
             )
 
 
-def _shares(recipe: Recipe, masses: Masses) -> Iterator[_Share]:
-    powder = _amount(recipe, masses, Basis.POWDER)
-    cement = _amount(recipe, masses, Basis.CEMENT)
-    binder = _amount(recipe, masses, Basis.BINDER)
+def _shares(recipe: model.Recipe, masses: Masses) -> Iterator[_Share]:
+    powder = _amount(recipe, masses, model.Basis.POWDER)
+    cement = _amount(recipe, masses, model.Basis.CEMENT)
+    binder = _amount(recipe, masses, model.Basis.BINDER)
     # Where a blend does not state its cement or binder, the powder stands for it: it is the larger, so what is
     # too much of the powder is too much for certain, and what is too little is not known.
     cement_or_powder, of_cement = (cement, "cement") if cement else (powder, "powder")
@@ -187,7 +170,7 @@ def _shares(recipe: Recipe, masses: Masses) -> Iterator[_Share]:
         yield _Share(code="water", value=driest, of="binder", usual=replace(WATER, most=None), material=key)
     yield _Share(code="water", value=wettest, of=of_binder, usual=replace(WATER, least=None), material=key)
 
-    for key, mass in _all_of(recipe, masses, Role.PIGMENT):
+    for key, mass in _all_of(recipe, masses, model.Role.PIGMENT):
         caps = blend_caps(recipe, masses)
         own = {one: cap.fraction * basis_mass(recipe, masses, cap.of) for one, cap in caps.items()}
         most = most_pigment_mg(cement_or_powder, own.values())
@@ -202,7 +185,7 @@ def _shares(recipe: Recipe, masses: Masses) -> Iterator[_Share]:
             ),
             material=ruling or key,
         )
-    for key, mass in _all_of(recipe, masses, Role.POLYMER):
+    for key, mass in _all_of(recipe, masses, model.Role.POLYMER):
         polymer = mass / cement_or_powder
         usual = POLYMER if cement else replace(POLYMER, least=None)
         yield _Share(code="polymer", value=polymer, of=of_cement, usual=usual, material=key)
@@ -211,7 +194,7 @@ def _shares(recipe: Recipe, masses: Masses) -> Iterator[_Share]:
                 code="curing-polymer", value=polymer, of=of_cement, usual=CURING_POLYMER, material=key
             )
     for material in recipe.materials:
-        if material.role is Role.PLASTICISER:
+        if material.role is model.Role.PLASTICISER:
             yield _Share(
                 code="plasticiser",
                 value=masses[material.key] / binder_or_powder,
@@ -226,18 +209,20 @@ def _shares(recipe: Recipe, masses: Masses) -> Iterator[_Share]:
             )
     if cement and binder:
         yield _Share(code="pozzolan", value=(binder - cement) / binder, of="binder", usual=POZZOLAN)
-    sand = sum((masses[m.key] * m.dry_fraction for m in recipe.materials if m.role is Role.SAND), Fraction(0))
+    sand = sum(
+        (masses[m.key] * m.dry_fraction for m in recipe.materials if m.role is model.Role.SAND), Fraction(0)
+    )
     # A blend holds sand of its own that it does not state.
-    if sand and cement and all(m.role is not Role.BLEND for m in recipe.materials):
+    if sand and cement and all(m.role is not model.Role.BLEND for m in recipe.materials):
         yield _Share(code="sand", value=sand / cement, of="cement", usual=SAND)
-    for key, fibre in _all_of(recipe, masses, Role.FIBRE):
+    for key, fibre in _all_of(recipe, masses, model.Role.FIBRE):
         share = fibre / sum(masses.values())
         yield _Share(code="fibre", value=share, of="total", usual=FIBRE, material=key)
-    ice = sum((masses[m.key] for m in recipe.materials if m.role is Role.ICE), Fraction(0))
+    ice = sum((masses[m.key] for m in recipe.materials if m.role is model.Role.ICE), Fraction(0))
     yield _Share(code="ice", value=ice / (ice + masses[recipe.water_key]), of="water", usual=ICE)
 
 
-def _tolerances(recipe: Recipe) -> Iterator[_Share]:
+def _tolerances(recipe: model.Recipe) -> Iterator[_Share]:
     """Tolerances against the widest that a batching standard gives for such a material."""
     for material in recipe.materials:
         widest = widest_tolerance(GROUPS_OF[material.role])
@@ -250,32 +235,32 @@ def _tolerances(recipe: Recipe) -> Iterator[_Share]:
             yield _Share(code="tolerance", value=value, of="target", usual=usual, material=material.key)
 
 
-def _amount(recipe: Recipe, masses: Masses, basis: Basis) -> Fraction:
+def _amount(recipe: model.Recipe, masses: Masses, basis: model.Basis) -> Fraction:
     """Mass of a basis; 0 where it is nothing or a blend does not state its share of it."""
     for material in recipe.materials:
-        share = material.cement_fraction if basis is Basis.CEMENT else material.binder_fraction
-        if basis is not Basis.POWDER and material.is_powder and share is None:
+        share = material.cement_fraction if basis is model.Basis.CEMENT else material.binder_fraction
+        if basis is not model.Basis.POWDER and material.is_powder and share is None:
             return Fraction(0)
     return sum((masses[m.key] * m.basis_share(basis) for m in recipe.materials), Fraction(0))
 
 
-def _all_of(recipe: Recipe, masses: Masses, role: Role) -> Iterator[tuple[str, Fraction]]:
+def _all_of(recipe: model.Recipe, masses: Masses, role: model.Role) -> Iterator[tuple[str, Fraction]]:
     """Key of the first material of a role and the dry mass of all; nothing where there is none."""
     found = [material for material in recipe.materials if material.role is role]
     if found:
         yield found[0].key, sum((masses[m.key] * (1 - m.water_fraction) for m in found), Fraction(0))
 
 
-def _order(recipe: Recipe) -> Iterator[LimitWarning]:
+def _order(recipe: model.Recipe) -> Iterator[LimitWarning]:
     steps = recipe.steps
     fibres_in = False
     for index, step in enumerate(steps):
         match step:
-            case AddStep():
+            case model.AddStep():
                 material = recipe.material(step.material)
-                if material.role is Role.PLASTICISER:
+                if material.role is model.Role.PLASTICISER:
                     yield from _plasticiser_order(recipe, index, step, material)
-                if material.role is Role.FIBRE and not fibres_in:
+                if material.role is model.Role.FIBRE and not fibres_in:
                     fibres_in = True
                     if not _scraped_since_powder(recipe, steps[:index]):
                         yield LimitWarning(
@@ -284,14 +269,19 @@ def _order(recipe: Recipe) -> Iterator[LimitWarning]:
                             material=material.key,
                             step=step.key,
                         )
-            case MixStep():
+            case model.MixStep():
                 if fibres_in and step.speed == "fast":
                     yield LimitWarning(code="fibres-mixed-fast", source=PRACTICE, step=step.key)
-            case SplitStep():
+            case model.SplitStep():
                 if fibres_in:
                     yield LimitWarning(code="split-after-fibres", source=PRACTICE, step=step.key)
             case (
-                ReleaseStep() | ScrapeStep() | RestStep() | ConsistencyStep() | TemperatureStep() | NoteStep()
+                model.ReleaseStep()
+                | model.ScrapeStep()
+                | model.RestStep()
+                | model.ConsistencyStep()
+                | model.TemperatureStep()
+                | model.NoteStep()
             ):
                 pass
             case _ as forgotten:
@@ -299,16 +289,16 @@ def _order(recipe: Recipe) -> Iterator[LimitWarning]:
 
 
 def _plasticiser_order(
-    recipe: Recipe, index: int, step: AddStep, material: Material
+    recipe: model.Recipe, index: int, step: model.AddStep, material: model.Material
 ) -> Iterator[LimitWarning]:
-    if any(isinstance(earlier, ReleaseStep) for earlier in recipe.steps[:index]):
+    if any(isinstance(earlier, model.ReleaseStep) for earlier in recipe.steps[:index]):
         yield LimitWarning(
             code="plasticiser-after-release", source=PRACTICE, material=material.key, step=step.key
         )
         return
     later = recipe.steps[index + 1 :]
     until_water = list(takewhile(lambda one: not _brings_water(recipe, one), later))
-    mix_s = sum(one.min_s for one in until_water if isinstance(one, MixStep))
+    mix_s = sum(one.min_s for one in until_water if isinstance(one, model.MixStep))
     if len(until_water) < len(later) and mix_s < MIN_PLASTICISER_MIX_S:
         yield LimitWarning(
             code="plasticiser-not-mixed",
@@ -321,16 +311,16 @@ def _plasticiser_order(
         )
 
 
-def _brings_water(recipe: Recipe, step: Step) -> bool:
-    return isinstance(step, ReleaseStep) or (
-        isinstance(step, AddStep) and recipe.material(step.material).role is Role.WATER
+def _brings_water(recipe: model.Recipe, step: model.Step) -> bool:
+    return isinstance(step, model.ReleaseStep) or (
+        isinstance(step, model.AddStep) and recipe.material(step.material).role is model.Role.WATER
     )
 
 
-def _scraped_since_powder(recipe: Recipe, steps: tuple[Step, ...]) -> bool:
+def _scraped_since_powder(recipe: model.Recipe, steps: tuple[model.Step, ...]) -> bool:
     for step in reversed(steps):
-        if isinstance(step, ScrapeStep):
+        if isinstance(step, model.ScrapeStep):
             return True
-        if isinstance(step, AddStep) and recipe.material(step.material).is_powder:
+        if isinstance(step, model.AddStep) and recipe.material(step.material).is_powder:
             return False
     return True

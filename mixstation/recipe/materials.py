@@ -45,7 +45,6 @@ def material_of(table: Table, *, has_currency: bool) -> Material | None:
 
     Args:
         table: As read; what is wrong with it is noted there.
-        has_currency: Whether the recipe says in what its prices are.
 
     Returns:
         The material, or None where anything was wrong.
@@ -114,8 +113,6 @@ def check_materials(
     """Note what is wrong between materials.
 
     Args:
-        materials: Each with its table, in the order of the file.
-        top: The file.
         water: The water ratio, or None where it could not be read.
         is_whole: Whether every material of the file could be read; if not, nothing is said of what is missing.
     """

@@ -61,7 +61,6 @@ class Cap:
 
     Attributes:
         fraction: Of the basis, on the same count as the dose (mass or solids).
-        of: The basis.
         source: Who set it, as a person would write it.
     """
 
@@ -84,12 +83,8 @@ class Material:
 
     Attributes:
         key: Short name used inside the recipe and the record.
-        name: Name shown to a person.
-        role: What it does.
         parts: Parts by dry mass among the powders; powders only.
         dose: Amount of everything else; None for powders, water, and ice (ice replaces water).
-        cap: Limit on the dose, or None.
-        tolerance: Of the total.
         water_fraction: Water in the delivered mass (1 − solids) of a liquid; 1 for water and ice.
         moisture_fraction: Total moisture of sand, of its dry mass.
         absorption_fraction: Absorption of sand, of its dry mass.
@@ -124,6 +119,11 @@ class Material:
         return self.role in POWDERS
 
     @property
+    def is_of_total(self) -> bool:
+        """Whether its dose is of the whole composite, itself included."""
+        return self.dose is not None and self.dose.of is Basis.TOTAL
+
+    @property
     def dry_fraction(self) -> Fraction:
         """Dry mass in one unit of weighed mass of a powder: 1/(1 + moisture). Source: ACI 211.1, from memory."""
         return 1 / (1 + self.moisture_fraction)
@@ -148,9 +148,6 @@ class Material:
     def basis_share(self, basis: Basis) -> Fraction:
         """What one unit of weighed mass adds to a basis.
 
-        Args:
-            basis: The basis asked for.
-
         Returns:
             A fraction of the weighed mass, 0 to 1.
         """
@@ -170,9 +167,6 @@ class WaterRule:
 
     Attributes:
         of: Basis; never "total".
-        target: Where the batch should end.
-        least: Lower end of the band.
-        most: Upper end of the band.
         ceiling: Never passed without a confirmation; at least `most`.
     """
 
@@ -303,10 +297,7 @@ class Recipe:
 
     Attributes:
         key: Short name (the file's stem).
-        name: Name shown.
         revision: The maker's own revision mark.
-        note: What it is for.
-        water: The water ratio to steer by.
         materials: In the order of the file; exactly one with role water.
         steps: In the recipe's own order.
         air_fraction: Air in the fresh mix, of its volume.

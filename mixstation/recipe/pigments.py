@@ -29,7 +29,6 @@ def blend_caps(recipe: Recipe, masses_mg: Mapping[str, Fraction]) -> dict[str, C
     """What each pigment of a blend allows all of it together, as dry pigment.
 
     Args:
-        recipe: Gives the pigments' own caps.
         masses_mg: Weighed mass by material key; a pigment of no mass sets no limit.
 
     Returns:
@@ -61,10 +60,6 @@ def pigment_caps(recipe: Recipe, masses_mg: Mapping[str, Fraction]) -> tuple[Cap
 
 def pigment_over_mg(recipe: Recipe, masses_mg: Mapping[str, Fraction]) -> Fraction:
     """How far all pigment together is over what a mix may hold.
-
-    Args:
-        recipe: Gives the bases, what each pigment holds dry, and its own cap.
-        masses_mg: Weighed mass by material key, milligrams.
 
     Returns:
         Dry pigment, milligrams; negative where there is room.

@@ -48,7 +48,6 @@ def whole_totals(recipe: Recipe, powder_dry_mg: Fraction | int) -> Masses:
     """Weighed masses as if nothing were split off for another layer: the composition of the final mix.
 
     Args:
-        recipe: The recipe.
         powder_dry_mg: All powders together, dry, milligrams, above 0.
 
     Returns:
@@ -75,10 +74,6 @@ def whole_totals(recipe: Recipe, powder_dry_mg: Fraction | int) -> Masses:
 
 def whole_totals_of(recipe: Recipe, powders_mg: Mapping[str, Fraction | int]) -> Masses:
     """Weighed masses that go with powders as they are weighed, as if nothing were split off for another layer.
-
-    Args:
-        recipe: The recipe.
-        powders_mg: Weighed mass of each powder, milligrams.
 
     Returns:
         Mass in milligrams by material key, in the recipe's order. Ice without a dose is 0.
@@ -114,9 +109,6 @@ def needed_shares(recipe: Recipe) -> Masses:
 
     What is added after a split goes only to the part left in the bucket. A share that no step adds counts whole.
 
-    Args:
-        recipe: The recipe.
-
     Returns:
         A share above 0, at most 1, by material key.
 
@@ -146,7 +138,6 @@ def totals_for_powder(recipe: Recipe, powder_dry_mg: Fraction | int) -> Masses:
     """Weighed mass of every material that goes into the bucket for a dry powder total.
 
     Args:
-        recipe: The recipe.
         powder_dry_mg: All powders together, dry, milligrams, above 0, as if all went in before any split.
 
     Returns:
@@ -165,7 +156,6 @@ def scale_to_total(recipe: Recipe, total_mg: Fraction | int) -> Masses:
     """Weighed masses that add up to a total, all that ever goes into the bucket.
 
     Args:
-        recipe: The recipe.
         total_mg: Milligrams, above 0.
 
     Returns:
@@ -183,8 +173,6 @@ def scale_to_material(recipe: Recipe, key: str, mass_mg: Fraction | int) -> Mass
     """Weighed masses that use a given mass of one material ("I have one bag of cement").
 
     Args:
-        recipe: The recipe.
-        key: The material.
         mass_mg: What will be weighed of it, milligrams, above 0.
 
     Returns:
@@ -207,7 +195,6 @@ def water_ratio(
     """Water ratio of masses that are in the bucket, or planned.
 
     Args:
-        recipe: The recipe.
         masses_mg: Weighed mass by material key; a key left out counts as none.
         of: The basis, not "total".
         added_only: Count only the plain water, not what the other materials bring.
@@ -229,7 +216,6 @@ def basis_mass(recipe: Recipe, masses: Mapping[str, Fraction], basis: Basis) -> 
     """Mass of a basis among weighed masses.
 
     Args:
-        recipe: Gives what each material counts for.
         masses: Weighed mass by material, any one unit.
         basis: The basis asked for.
 
@@ -245,7 +231,6 @@ def free_water(recipe: Recipe, masses: Mapping[str, Fraction]) -> Fraction:
     """All free mix water: plain water and ice, with what liquids and damp sand bring.
 
     Args:
-        recipe: Gives what water each material brings.
         masses: Weighed mass by material, any one unit.
 
     Returns:
@@ -258,10 +243,6 @@ def free_water(recipe: Recipe, masses: Mapping[str, Fraction]) -> Fraction:
 
 def litres_per_kg(recipe: Recipe, key: str) -> float:
     """Volume that one kilogram weighed of a material takes up in the mix, its air not counted.
-
-    Args:
-        recipe: Gives densities and moisture.
-        key: Of the material.
 
     Returns:
         Litres: of damp sand the grains and the free water apart, of thirsty sand the grains less what they drink.
@@ -280,8 +261,6 @@ def volume_l(
     """Volume of masses by absolute volume with the recipe's air, or by a measured wet density.
 
     Args:
-        recipe: Gives densities, moisture and air.
-        masses_mg: Weighed mass by material key, milligrams.
         density_kg_m3: Measured density of the fresh mix; None to compute the volume.
 
     Returns:

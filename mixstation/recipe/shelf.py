@@ -24,7 +24,6 @@ class ShelfEntry:
     Attributes:
         key: Stem of its file, cleaned; what a person types to have it.
         name: As written in the recipe; the key where the file is faulty.
-        path: Its file.
         origin: "own" from the user's folder, "shipped" with the program.
         faults: What is wrong with it; empty where it can be used.
     """
@@ -40,7 +39,6 @@ class RecipeNotFound(LookupError):  # noqa: N818 - what was not found, in the wo
     """No recipe of that name, and no file.
 
     Attributes:
-        asked: What was asked for, cleaned.
         suggestion: The nearest name on the shelf, or "".
         known: All names on the shelf, in order.
     """
@@ -53,10 +51,7 @@ class RecipeNotFound(LookupError):  # noqa: N818 - what was not found, in the wo
 
 
 def own_folder() -> Path:
-    """Folder of the user's own recipes; it need not exist.
-
-    Source: Definition.
-    """
+    """Folder of the user's own recipes; it need not exist. Source: Definition."""
     return home_config() / "recipes"
 
 

@@ -6,21 +6,8 @@ from fractions import Fraction
 from string import ascii_lowercase
 from typing import assert_never
 
+from mixstation.recipe import model
 from mixstation.recipe.materials import check_order, percent
-from mixstation.recipe.model import (
-    POWDERS,
-    AddStep,
-    ConsistencyStep,
-    MixStep,
-    NoteStep,
-    ReleaseStep,
-    RestStep,
-    Role,
-    ScrapeStep,
-    SplitStep,
-    Step,
-    TemperatureStep,
-)
 from mixstation.recipe.written import StepKind
 from mixstation.toml.quantities import not_one_of
 from mixstation.toml.table import Table
@@ -41,7 +28,7 @@ class Known:
         is_whole: Whether all materials and steps could be read; if not, nothing is said of what is missing.
     """
 
-    roles: Mapping[str, Role | None]
+    roles: Mapping[str, model.Role | None]
     places: Mapping[str, Table]
     has_nameless: bool
     undosed: frozenset[str]
@@ -56,10 +43,10 @@ class _Bucket:
     added_at: dict[str, Table] = field(default_factory=dict)
     released_at: dict[str, Table] = field(default_factory=dict)
     claimed_at: dict[str, Table] = field(default_factory=dict)
-    roles_in: set[Role | None] = field(default_factory=set)
+    roles_in: set[model.Role | None] = field(default_factory=set)
 
 
-def read_steps(tables: Sequence[tuple[StepKind, Table]], known: Known) -> tuple[Step, ...]:
+def read_steps(tables: Sequence[tuple[StepKind, Table]], known: Known) -> tuple[model.Step, ...]:
     """All steps, with additions of several materials taken apart.
 
     Args:
@@ -76,7 +63,7 @@ def read_steps(tables: Sequence[tuple[StepKind, Table]], known: Known) -> tuple[
     return steps
 
 
-def _steps_of(kind: StepKind, table: Table, known: Known, bucket: _Bucket) -> Iterator[Step]:
+def _steps_of(kind: StepKind, table: Table, known: Known, bucket: _Bucket) -> Iterator[model.Step]:
     values = table.values
     key = values.get("key", str(table.number))
     say = values.get("say", "")
@@ -86,35 +73,35 @@ def _steps_of(kind: StepKind, table: Table, known: Known, bucket: _Bucket) -> It
         _check_not_too_early(kind, table, bucket)
     match kind:
         case "note":
-            yield NoteStep(key=key, say=values["note"])
+            yield model.NoteStep(key=key, say=values["note"])
         case "add":
             yield from _additions(key, table, known, bucket)
         case "release":
             yield from _release(key, table, known, bucket)
         case "mix":
             low, high = map(round, values["mix"])
-            yield MixStep(key=key, min_s=low, max_s=high, speed=values.get("speed", "fast"), say=say)
+            yield model.MixStep(key=key, min_s=low, max_s=high, speed=values.get("speed", "fast"), say=say)
         case "scrape":
-            yield ScrapeStep(key=key, say=say)
+            yield model.ScrapeStep(key=key, say=say)
         case "rest":
             low, high = map(round, values["rest"])
-            yield RestStep(key=key, min_s=low, max_s=high, say=say)
+            yield model.RestStep(key=key, min_s=low, max_s=high, say=say)
         case "consistency":
-            yield ConsistencyStep(key=key, method="trowel", say=say)
+            yield model.ConsistencyStep(key=key, method="trowel", say=say)
         case "spread" | "rings" | "flow":
             low, high = (round(end * 100 if kind == "flow" else end) for end in values[kind])
-            yield ConsistencyStep(key=key, method=kind, least=low, most=high, say=say)
+            yield model.ConsistencyStep(key=key, method=kind, least=low, most=high, say=say)
         case "temperature":
             check_order(table, "least", "most")
             least, most = (float(values[end]) if end in values else None for end in ("least", "most"))
-            yield TemperatureStep(key=key, min_c=least, max_c=most, say=say)
+            yield model.TemperatureStep(key=key, min_c=least, max_c=most, say=say)
         case "split":
-            yield SplitStep(key=key, layer=values["split"], fraction=values["fraction"], say=say)
+            yield model.SplitStep(key=key, layer=values["split"], fraction=values["fraction"], say=say)
         case _:
             assert_never(kind)
 
 
-def _additions(key: str, table: Table, known: Known, bucket: _Bucket) -> Iterator[AddStep]:
+def _additions(key: str, table: Table, known: Known, bucket: _Bucket) -> Iterator[model.AddStep]:
     names = list(_named(table, known, bucket))
     stated = table.values.get("share")
     for name, letter in zip(names, ascii_lowercase, strict=False):
@@ -136,7 +123,7 @@ def _additions(key: str, table: Table, known: Known, bucket: _Bucket) -> Iterato
         bucket.cumulative[name] = min(before + share, Fraction(1))
         bucket.added_at[name] = table
         bucket.roles_in.add(known.roles[name])
-        yield AddStep(
+        yield model.AddStep(
             key=step_key,
             material=name,
             share=share,
@@ -149,7 +136,7 @@ def _named(table: Table, known: Known, bucket: _Bucket) -> Iterator[str]:
     names = table.values["add"]
     for index, name in enumerate(names):
         if name == ALL_POWDERS and len(names) == 1:
-            yield from (material for material, role in known.roles.items() if role in POWDERS)
+            yield from (material for material, role in known.roles.items() if role in model.POWDERS)
         elif name in known.roles:
             yield name
         else:
@@ -160,15 +147,15 @@ def _named(table: Table, known: Known, bucket: _Bucket) -> Iterator[str]:
             bucket.roles_in.add(None)
 
 
-def _release(key: str, table: Table, known: Known, bucket: _Bucket) -> Iterator[ReleaseStep]:
+def _release(key: str, table: Table, known: Known, bucket: _Bucket) -> Iterator[model.ReleaseStep]:
     name, increment = table.values["release"], table.values["by"]
     if name not in known.roles:
         bucket.roles_in.add(None)
-        waters = [material for material, role in known.roles.items() if role is Role.WATER]
+        waters = [material for material, role in known.roles.items() if role is model.Role.WATER]
         _unknown(name, table, "release", waters, known)
         return
     held_back = 1 - bucket.cumulative.get(name, Fraction(0))
-    if known.roles[name] not in (Role.WATER, None):
+    if known.roles[name] not in (model.Role.WATER, None):
         table.fault("release", "release-not-water", found=name, role=str(known.roles[name]))
     elif name in bucket.released_at:
         first_line = bucket.released_at[name].line("release")
@@ -179,7 +166,7 @@ def _release(key: str, table: Table, known: Known, bucket: _Bucket) -> Iterator[
         table.fault("by", "release-over-held-back", held_back=percent(held_back), found=percent(increment))
     bucket.released_at.setdefault(name, table)
     mix_s, say = round(table.values["mix"]), table.values.get("say", "")
-    yield ReleaseStep(key=key, material=name, increment=increment, mix_s=mix_s, say=say)
+    yield model.ReleaseStep(key=key, material=name, increment=increment, mix_s=mix_s, say=say)
 
 
 def _unknown(
@@ -204,7 +191,7 @@ def _check_not_too_early(kind: StepKind, table: Table, bucket: _Bucket) -> None:
         return
     if None in bucket.roles_in or kind not in _NEEDS_A_MIX:
         return
-    for missing, roles in (("water", {Role.WATER, Role.ICE}), ("powder", POWDERS)):
+    for missing, roles in (("water", {model.Role.WATER, model.Role.ICE}), ("powder", model.POWDERS)):
         if not bucket.roles_in & roles:
             table.fault(kind, "too-early", missing=missing)
 

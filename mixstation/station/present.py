@@ -4,7 +4,7 @@ from dataclasses import replace
 from fractions import Fraction
 from typing import assert_never
 
-from mixstation.batch.advice import Advice, Standing, Timing, Working, take_out_mg
+from mixstation.batch.advice import Advice, RunningTimer, Standing, Working, take_out_mg
 from mixstation.batch.events import MaterialRemoved, PortionTaken, WeightRecorded
 from mixstation.batch.ratio_place import expanded_up, place_of_ratio
 from mixstation.batch.run import TakeOutStep
@@ -111,7 +111,7 @@ def pour_shown(scene: Scene) -> Pour | None:
     )
 
 
-def countdown_shown(timing: Timing | None) -> Countdown | None:
+def countdown_shown(timing: RunningTimer | None) -> Countdown | None:
     """A running timer."""
     if timing is None:
         return None

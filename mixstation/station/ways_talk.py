@@ -1,9 +1,9 @@
 """The ways out, one line each; choosing one makes it a fact. And what happened, where the readings do not say."""
 
 from mixstation.batch.commands import TakeWay
+from mixstation.batch.reconcile import reconciliation_mg
 from mixstation.batch.refusal import Plain
 from mixstation.batch.way import Way
-from mixstation.batch.weighing_flags import reconciliation_mg
 from mixstation.frozen import dataclass
 from mixstation.station.menu import Lines, Menu
 from mixstation.station.reasons import discard

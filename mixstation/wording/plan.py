@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
-from mixstation.plan.faults import Caution, Fault, Value
+from mixstation.plan.faults import Caution, FaultValue, PlanFault
 from mixstation.recipe.model import Recipe
 from mixstation.toml_lines import FileFault
 from mixstation.units.clean import clean
@@ -38,23 +38,23 @@ class PlanSpeech:
         """A material's name; the key itself where there is none."""
         return clean(self.names.get(key, key), 60)
 
-    def mass(self, mass_mg: Value, division_mg: int | None = None) -> str:
+    def mass(self, mass_mg: FaultValue, division_mg: int | None = None) -> str:
         """A mass with its unit."""
         return show_mass(round(_number(mass_mg)), self.units, division_mg)
 
-    def volume(self, volume_l: Value) -> str:
+    def volume(self, volume_l: FaultValue) -> str:
         """A volume with its unit, to three figures or so."""
         return show_volume_l(_number(volume_l), self.units)
 
-    def length(self, length_mm: Value) -> str:
+    def length(self, length_mm: FaultValue) -> str:
         """A length with its unit."""
         return show_length_mm(Fraction(round(_number(length_mm) * 10_000), 10_000), self.units)
 
-    def celsius(self, temperature_c: Value) -> str:
+    def celsius(self, temperature_c: FaultValue) -> str:
         """A temperature with its unit."""
         return show_temperature_c(_number(temperature_c), self.units)
 
-    def density(self, density_kg_m3: Value) -> str:
+    def density(self, density_kg_m3: FaultValue) -> str:
         """A density with its unit."""
         return show_density(_number(density_kg_m3), self.units)
 
@@ -73,7 +73,7 @@ def caution_line(caution: Caution, speech: PlanSpeech) -> str:
     return _sentence(_CAUTIONS[caution.code], caution, speech)
 
 
-def plan_fault_line(fault: Fault, speech: PlanSpeech) -> str:
+def plan_fault_line(fault: PlanFault, speech: PlanSpeech) -> str:
     """The sentence for a reason why there is no plan.
 
     Raises:
@@ -98,7 +98,7 @@ class _Shown:
     """A value in a sentence: with the unit its name ends in, unless the sentence says how to show it."""
 
     name: str
-    value: Value
+    value: FaultValue
     speech: PlanSpeech
 
     def __format__(self, how: str) -> str:
@@ -131,7 +131,7 @@ class _Shown:
 _UNITS = ("_mg", "_l", "_mm", "_c", "_kg_m3", "_min", "_fraction")
 
 
-def _sentence(forms: str | tuple[str, ...], of: Caution | Fault, speech: PlanSpeech) -> str:
+def _sentence(forms: str | tuple[str, ...], of: Caution | PlanFault, speech: PlanSpeech) -> str:
     """Say the first form all of whose values are known; the last one where none is."""
     shown = {name: _Shown(name, value, speech) for name, value in of.values.items()}
     quantity = of.about
@@ -150,7 +150,7 @@ def _sentence(forms: str | tuple[str, ...], of: Caution | Fault, speech: PlanSpe
     return form.format(**about, **shown)
 
 
-def _number(value: Value) -> Fraction:
+def _number(value: FaultValue) -> Fraction:
     if isinstance(value, str):
         raise TypeError(value)
     return Fraction(value)

@@ -5,8 +5,7 @@ from fractions import Fraction
 import pytest
 
 from mixstation.batch.commands import BookExtra, BookPortion, BookRemoved, TakeReference
-from mixstation.batch.reconcile import allowed_mg, expected_gross_mg
-from mixstation.batch.weighing_flags import reconciliation_flags, reconciliation_mg
+from mixstation.batch.reconcile import allowed_mg, expected_gross_mg, reconciliation_flags, reconciliation_mg
 from tests.batch.making import Bench, blend, raw, values_of, weight
 from tests.batch.recipes import g, kg
 

@@ -9,9 +9,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from mixstation.plan.dosing import (
-    Dose,
+    DoseToWeigh,
+    DoseWeighing,
     Scale,
-    Weighing,
     choose_weighing,
     dilutable,
     scale_cautions,
@@ -26,8 +26,10 @@ BENCH = Scale(name="bench", capacity_mg=6_000_000, division_mg=1000)
 FINE = Scale(name="fine", capacity_mg=500_000, division_mg=10)
 
 
-def dose(mass_mg: float, *, additions: int = 1, diluted: bool = False, tolerance: str = "3/100") -> Dose:
-    return Dose(
+def dose(
+    mass_mg: float, *, additions: int = 1, diluted: bool = False, tolerance: str = "3/100"
+) -> DoseToWeigh:
+    return DoseToWeigh(
         material="test",
         mass_mg=Fraction(mass_mg),
         shares=(Fraction(1, additions),) * additions,
@@ -36,7 +38,9 @@ def dose(mass_mg: float, *, additions: int = 1, diluted: bool = False, tolerance
     )
 
 
-def choose(wanted: Dose, *scales: Scale, bucket_count: int = 1, water_mg: int = 3_000_000) -> Weighing:
+def choose(
+    wanted: DoseToWeigh, *scales: Scale, bucket_count: int = 1, water_mg: int = 3_000_000
+) -> DoseWeighing:
     return choose_weighing(
         wanted,
         scales,

@@ -14,12 +14,12 @@ from mixstation.plan.dosing import Scale
 from mixstation.plan.faults import PlanRefused
 from mixstation.plan.job import plan_job
 from mixstation.plan.job_parts import (
-    Amount,
     ForBags,
     ForMass,
     ForPieces,
     ForStock,
     ForVolume,
+    JobAmount,
     JobPlan,
     JobRequest,
     Shop,
@@ -50,7 +50,7 @@ def bench_tops(count: int = 2, face_mm: float = 3.0, thickness_mm: float = 18.0)
     return ForPieces(pieces=(top,))
 
 
-def job(amount: Amount, recipe: Recipe | None = None, shop: Shop = SHOP, **more: object) -> JobPlan:
+def job(amount: JobAmount, recipe: Recipe | None = None, shop: Shop = SHOP, **more: object) -> JobPlan:
     return plan_job(JobRequest(recipe=recipe or raw_recipe(), amount=amount, shop=shop, **more))  # type: ignore[arg-type]
 
 
@@ -58,7 +58,7 @@ def codes(plan: JobPlan) -> set[str]:
     return {caution.code for caution in plan.cautions}
 
 
-def refusal(amount: Amount, **more: object) -> list[tuple[str, str]]:
+def refusal(amount: JobAmount, **more: object) -> list[tuple[str, str]]:
     with pytest.raises(PlanRefused) as caught:
         job(amount, **more)  # type: ignore[arg-type]
     return [(fault.code, fault.about) for fault in caught.value.faults]

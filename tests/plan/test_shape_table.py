@@ -11,7 +11,7 @@ from mixstation.plan.cut_outs import CutOut
 from mixstation.plan.drawing import draw_piece
 from mixstation.plan.piece_file import KEYS, read_pieces
 from mixstation.plan.pieces import layer_volumes, piece_faults
-from mixstation.plan.shape_table import CUT_OUTS, FACE_COAT, SHAPES, THICKNESS, Size, size_faults
+from mixstation.plan.shape_table import CUT_OUTS, FACE_COAT_SIZE, SHAPES, THICKNESS, Size, size_faults
 from mixstation.plan.shapes import Layered, Shape, Slab, Solid
 from mixstation.planning.shape_asks import WITH_CUT_OUTS, ShapeAsks
 from mixstation.toml_lines import FileRefused
@@ -23,7 +23,7 @@ EVERY_SIZE = [
     *((name, size) for name, form in SHAPES.items() for size in form.sizes),
     *((f"{name} cut-out", size) for name, form in CUT_OUTS.items() for size in form.sizes),
     ("any", THICKNESS),
-    ("any", FACE_COAT),
+    ("any", FACE_COAT_SIZE),
 ]
 ANSWERS = {"1/water": Fraction(12_400_000), "1/face_coat": Fraction(3), "other": "water fill"}
 
@@ -35,7 +35,7 @@ def asked_of(shape: str) -> ShapeAsks:
 
 def in_a_file(shape: str, leave_out: str = "") -> str:
     """A piece with the example of every key, as the file reader itself would tell it; the sides of a tray one way."""
-    lines = ["[[piece]]", f'shape = "{shape}"', 'name = "test"', f'{FACE_COAT.name} = "3 mm"']
+    lines = ["[[piece]]", f'shape = "{shape}"', 'name = "test"', f'{FACE_COAT_SIZE.name} = "3 mm"']
     lines += [f"{name} = {key.example}" for name, key in KEYS[shape].items() if name != leave_out]
     return "\n".join(lines) + "\n"
 

@@ -12,14 +12,14 @@ import mixstation.plan
 from mixstation.plan.buckets import Bucket, check_it_fits
 from mixstation.plan.checks import YieldClaim
 from mixstation.plan.dosing import Scale
-from mixstation.plan.faults import Fault, PlanRefused
+from mixstation.plan.faults import PlanFault, PlanRefused
 from mixstation.plan.job import plan_job
 from mixstation.plan.job_parts import (
-    Amount,
     ForBags,
     ForPieces,
     ForStock,
     ForVolume,
+    JobAmount,
     JobPlan,
     JobRequest,
     Shop,
@@ -50,7 +50,7 @@ def wall(count: int = 2, thickness_mm: float = 18.0, face_mm: float = 3.0, side_
     return ForPieces(pieces=(piece,))
 
 
-def job(amount: Amount, **more: object) -> JobPlan:
+def job(amount: JobAmount, **more: object) -> JobPlan:
     request = JobRequest(recipe=raw_recipe(), amount=amount, shop=SHOP)
     return plan_job(replace(request, **more))  # type: ignore[arg-type]
 
@@ -146,13 +146,13 @@ def test_sentences_say_found_limit_and_what_to_do(plans: list[JobPlan]) -> None:
     assert not any("[mem]" in line for line in lines)
 
 
-def refused(call: object) -> tuple[Fault, ...]:
+def refused(call: object) -> tuple[PlanFault, ...]:
     with pytest.raises(PlanRefused) as caught:
         call()  # type: ignore[operator]
     return caught.value.faults
 
 
-def all_refusals() -> list[Fault]:
+def all_refusals() -> list[PlanFault]:
     drowned = replace(raw_recipe(), water=replace(raw_recipe().water, target=Fraction(1, 100)))
     bad_shop = replace(
         SHOP, scales=(replace(OLD, division_mg=0),), waste_fraction=Fraction(3), loss_per_bucket_mg=-1
@@ -193,7 +193,7 @@ def test_every_refusal_has_a_sentence() -> None:
     reached = {fault.code for fault in faults}
     assert literal_codes("refused") - {"face-coat-only", "nothing-to-scale-by"} <= reached
     for code in ("face-coat-only", "nothing-to-scale-by"):
-        assert plan_fault_line(Fault(code=code), SPEECH)
+        assert plan_fault_line(PlanFault(code=code), SPEECH)
 
 
 def test_faults_of_shapes_have_sentences() -> None:
@@ -209,9 +209,9 @@ def test_faults_of_shapes_have_sentences() -> None:
     codes = literal_codes("fault") - {"negative-setting"}
     for code in codes:
         sized = values | ({"found_kg_m3": 20.0} if code == "density-range" else {})
-        assert plan_fault_line(Fault(code=code, about="wall", values=sized), SPEECH).endswith((".", "?")), (
-            code
-        )
+        assert plan_fault_line(PlanFault(code=code, about="wall", values=sized), SPEECH).endswith(
+            (".", "?")
+        ), code
 
 
 def test_the_whole_plan_in_text(plans: list[JobPlan]) -> None:

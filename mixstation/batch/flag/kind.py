@@ -13,7 +13,7 @@ from mixstation.frozen import dataclass
 # What end of a band reaches further once the mixer has accepted a flag.
 Reach = Literal["", "dose-most", "dose-least", "water-most"]
 # Where a flag says that a material stands in its band.
-Place = Literal["", "over", "under"]
+BandPlace = Literal["", "over", "under"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -21,7 +21,6 @@ class BatchFlag(Coded):
     """One thing the mixer should know.
 
     Attributes:
-        code: What it is, as it is stored.
         grave: How grave it is as a rule: "stop" (do not go on before deciding), "warn", "note".
         mended_by_ways: A way out can mend it, so that the ways come up when it does.
         asks_to_add: Its sentence says to add something, which is no help to a mix that sets or is past its time.
@@ -38,7 +37,7 @@ class BatchFlag(Coded):
     bars_taking: ClassVar[bool] = False
     says_too: ClassVar[str] = ""
     reach: ClassVar[Reach] = ""
-    place: ClassVar[Place] = ""
+    place: ClassVar[BandPlace] = ""
     too_late: bool = False
 
     @property

@@ -5,7 +5,7 @@ from fractions import Fraction
 
 from mixstation.batch.events import Aim, Amount, DoseAim
 from mixstation.batch.run import Run
-from mixstation.recipe.model import Basis, Material, Role
+from mixstation.recipe.model import Material, Role
 from mixstation.recipe.proportions import basis_mass, free_water
 
 
@@ -51,7 +51,7 @@ def aim_for(
     finals = {
         material.key: ends(material)
         for material in recipe.materials
-        if material.key != recipe.water_key and not _of_total(material)
+        if material.key != recipe.water_key and not material.is_of_total
     }
     ratio = run.aim.water_ratio
     if basis := basis_mass(recipe, finals, recipe.water.of):
@@ -62,13 +62,9 @@ def aim_for(
     for material in recipe.materials:
         if material.dose is None:
             continue
-        basis = whole if _of_total(material) else basis_mass(recipe, finals, material.dose.of)
+        basis = whole if material.is_of_total else basis_mass(recipe, finals, material.dose.of)
         fraction = before.get(material.key, Fraction(0))
         if basis:
-            fraction = totals[material.key] * (1 if _of_total(material) else material.counted_share) / basis
+            fraction = totals[material.key] * (1 if material.is_of_total else material.counted_share) / basis
         doses.append(DoseAim(material=material.key, fraction=fraction))
     return Aim(powders=powders, doses=tuple(doses), water_ratio=ratio)
-
-
-def _of_total(material: Material) -> bool:
-    return material.dose is not None and material.dose.of is Basis.TOTAL

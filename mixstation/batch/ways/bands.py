@@ -36,11 +36,8 @@ class DoseBand:
     """Where one dose may end, on its own count and basis.
 
     Attributes:
-        of: Its basis.
         counted: What one unit of weighed mass counts.
         target: As a fraction of the basis.
-        low: Least, or None where nothing bounds it.
-        high: Most, or None.
         cap: Limit that is never passed, or None.
         fine_mg: How near the target whole divisions can be brought, as counted mass.
         half_mg: Half the width of the band, as counted mass at the planned size; the yardstick of deviations.
@@ -65,7 +62,6 @@ class PowderBand:
     Attributes:
         size_mg: Weighed mass at size 1.
         low: Least for a size, as a fraction of `size_mg` times the size.
-        high: Most.
         fine_mg: Half a division.
         half_mg: Half the width at size 1.
     """
@@ -82,10 +78,6 @@ class WaterBand:
     """Where the water ratio may end.
 
     Attributes:
-        of: Its basis.
-        target: Where it should end.
-        least: Lower end.
-        most: Upper end.
         guard: Kept away from either end where it can be, so that the scale can tell the ratio is inside.
         fine_mg: How near the target whole divisions can be brought, as mass of water.
         half_mg: Half the width, as mass of water at the planned size.

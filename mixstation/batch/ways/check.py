@@ -3,16 +3,7 @@
 from collections.abc import Iterator
 from fractions import Fraction
 
-from mixstation.batch.way import (
-    BucketOver,
-    CapOver,
-    DoseOff,
-    Hindrance,
-    MouldsShort,
-    PigmentBlendOver,
-    StockLacks,
-    WaterOff,
-)
+from mixstation.batch import way
 from mixstation.batch.ways.bands import DoseBand, End, PowderBand
 from mixstation.batch.ways.mend import Mend
 from mixstation.batch.ways.situation import Situation
@@ -23,12 +14,8 @@ from mixstation.recipe.proportions import volume_l
 VOLUME_NOISE_L = 1e-6
 
 
-def breaches(situation: Situation, mend: Mend) -> tuple[Hindrance, ...]:
+def breaches(situation: Situation, mend: Mend) -> tuple[way.Hindrance, ...]:
     """Every limit a mend passes, and by how much.
-
-    Args:
-        situation: What stands.
-        mend: What would be done.
 
     Returns:
         Shelf, bucket and moulds first, then caps, doses, powders and water; empty where all is kept.
@@ -36,39 +23,39 @@ def breaches(situation: Situation, mend: Mend) -> tuple[Hindrance, ...]:
     return (*_outer(situation, mend), *_inner(situation, mend))
 
 
-def _outer(situation: Situation, mend: Mend) -> Iterator[Hindrance]:
+def _outer(situation: Situation, mend: Mend) -> Iterator[way.Hindrance]:
     limits, totals = situation.limits, mend.totals
     for key, part in situation.parts.items():
         shelf = 0 if part.found_only else limits.stock_mg.get(key)
         if shelf is not None and mend.added[key] > shelf:
-            yield StockLacks(material=key, short_mg=Fraction(mend.added[key] - shelf))
+            yield way.StockLacks(material=key, short_mg=Fraction(mend.added[key] - shelf))
     ends_l = volume_l(situation.run.recipe, totals)
     if limits.full_l is not None and ends_l > limits.full_l + VOLUME_NOISE_L:
-        yield BucketOver(over_l=ends_l - limits.full_l)
+        yield way.BucketOver(over_l=ends_l - limits.full_l)
     if ends_l < situation.needed_l - VOLUME_NOISE_L:
-        yield MouldsShort(short_l=situation.needed_l - ends_l)
+        yield way.MouldsShort(short_l=situation.needed_l - ends_l)
 
 
-def _inner(situation: Situation, mend: Mend) -> Iterator[Hindrance]:
+def _inner(situation: Situation, mend: Mend) -> Iterator[way.Hindrance]:
     totals = mend.totals
     for key, band in situation.doses.items():
         counted = totals[key] * band.counted
         if band.cap is not None:
             over = counted - band.cap.fraction * situation.basis(totals, band.cap.of)
             if over > 0:
-                yield CapOver(material=key, over_mg=over / band.counted)
+                yield way.CapOver(material=key, over_mg=over / band.counted)
         off = _dose_off(band, counted, situation.basis(totals, band.of))
         if off > 0 or (off < 0 and not situation.parts[key].waived):
-            yield DoseOff(material=key, off_mg=off / band.counted)
+            yield way.DoseOff(material=key, off_mg=off / band.counted)
     if situation.pigment_caps and (over := pigment_over_mg(situation.run.recipe, totals)) > 0:
-        yield PigmentBlendOver(over_mg=over)
+        yield way.PigmentBlendOver(over_mg=over)
     yield from _powders(situation, totals)
     water = situation.water
     if water is not None and (basis := situation.basis(totals, water.of)):
         ratio = situation.free_water(totals) / basis
         past = ratio - water.most if ratio > water.most else min(Fraction(0), ratio - water.least)
         if past:
-            yield WaterOff(off_ratio=past)
+            yield way.WaterOff(off_ratio=past)
 
 
 def _dose_off(band: DoseBand, counted: Fraction, basis: Fraction) -> Fraction:
@@ -82,7 +69,7 @@ def _dose_off(band: DoseBand, counted: Fraction, basis: Fraction) -> Fraction:
     return Fraction(0)
 
 
-def _powders(situation: Situation, totals: dict[str, Fraction]) -> Iterator[Hindrance]:
+def _powders(situation: Situation, totals: dict[str, Fraction]) -> Iterator[way.Hindrance]:
     """Powders agree when one size of the batch suits them all."""
     asked = {key: band for key, band in situation.powders.items() if not situation.parts[key].waived}
     if not asked:
@@ -92,7 +79,7 @@ def _powders(situation: Situation, totals: dict[str, Fraction]) -> Iterator[Hind
     over, short = max(smallest, key=smallest.__getitem__), min(largest, key=largest.__getitem__)
     if smallest[over] > largest[short]:
         lacks = (smallest[over] - largest[short]) * asked[short].low.fraction * asked[short].size_mg
-        yield DoseOff(material=short, off_mg=-lacks)
+        yield way.DoseOff(material=short, off_mg=-lacks)
 
 
 def _size(band: PowderBand, total: Fraction, end: End) -> Fraction:

@@ -41,16 +41,7 @@ class Marks:
 
 
 def way_of(situation: Situation, mend: Mend, marks: Marks) -> Way:
-    """Tell a mend in full.
-
-    Args:
-        situation: What stood before.
-        mend: What is done.
-        marks: What sort of way it is.
-
-    Returns:
-        The way.
-    """
+    """Tell a mend in full."""
     run, limits, totals = situation.run, situation.limits, mend.totals
     recipe = run.recipe
     additions = additions_now(run, situation, mend)

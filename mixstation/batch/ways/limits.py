@@ -41,17 +41,7 @@ class Limits:
 def limits_of(
     run: Run, divisions_mg: Mapping[str, int], working_left_s: int | None, *, stiffening: bool
 ) -> Limits:
-    """The limits of a batch as it stands: what its start said, less what has been used since.
-
-    Args:
-        run: The batch.
-        divisions_mg: Of the scale that would weigh each material.
-        working_left_s: Working time left by the earlier estimate, or None before the first water.
-        stiffening: The mix stiffens.
-
-    Returns:
-        Limits.
-    """
+    """The limits of a batch as it stands: what its start said, less what has been used since."""
     start = run.start
     left = {amount.material: amount.mass_mg for amount in start.stock}
     layers_mg = 0

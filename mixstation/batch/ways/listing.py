@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from fractions import Fraction
 
-from mixstation.batch.events import WayKind, WayTaken
+from mixstation.batch.events import WayKind
 from mixstation.batch.run import Run
 from mixstation.batch.way import MouldsShort, Way
 from mixstation.batch.ways.aim import standing_aim
@@ -19,7 +19,7 @@ from mixstation.batch.ways.goals import (
     Goal,
 )
 from mixstation.batch.ways.limits import Limits
-from mixstation.batch.ways.mend import Mend, Score, as_planned, score
+from mixstation.batch.ways.mend import Mend, MendScore, as_planned, score
 from mixstation.batch.ways.pour import (
     left_alone,
     over_share,
@@ -44,14 +44,13 @@ ON_TARGET = 1e-3
 # Choice: ways that differ by less than this of the batch are one way.
 ALIKE = Fraction(5, 1000)
 
-_Found = tuple[Way, Score]
+_Found = tuple[Way, MendScore]
 
 
 def ways_out(run: Run, limits: Limits) -> tuple[Way, ...]:
     """Every sensible way out of a batch as it stands.
 
     Args:
-        run: The batch.
         limits: What bounds it; a division for every material of the recipe.
 
     Returns:
@@ -69,34 +68,6 @@ def ways_out(run: Run, limits: Limits) -> tuple[Way, ...]:
     ways = [way for way, _ in found if not way.hindrances]
     hindered = [way for way, _ in found if way.hindrances]
     return (*ways, *((held,) if held else ()), left_alone(stands), discarded(stands), *hindered)
-
-
-def taken(way: Way, run: Run, said: str) -> WayTaken:
-    """The fact that a way was chosen.
-
-    Args:
-        way: One of `ways_out`, without hindrances.
-        run: The batch it was worked out for.
-        said: The way as it was put to the mixer.
-
-    Returns:
-        The fact to store.
-
-    Raises:
-        ValueError: A limit stops the way, or it is of another batch.
-    """
-    if way.hindrances or {amount.material for amount in way.totals} != set(run.content):
-        raise ValueError(way.kind)
-    return WayTaken(
-        way=way.kind,
-        aim=way.aim,
-        pour_back_mg=way.pour_back_mg,
-        scoop_mg=way.scoop_mg,
-        make_up=tuple(amount.material for amount in way.additions),
-        mix_s=way.mix_s,
-        gives_up=way.gives_up,
-        said=said,
-    )
 
 
 def _found(stands: Situation) -> Iterator[_Found]:

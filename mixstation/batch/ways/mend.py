@@ -8,7 +8,7 @@ from mixstation.frozen import dataclass
 from mixstation.recipe.model import Role
 from mixstation.recipe.proportions import volume_l
 
-COLOUR_ROLES = frozenset({Role.PIGMENT, Role.FIBRE, Role.POLYMER})
+SAME_COLOUR_ROLES = frozenset({Role.PIGMENT, Role.FIBRE, Role.POLYMER})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -42,16 +42,7 @@ def as_planned(situation: Situation) -> Mend:
 
 
 def mend_of(situation: Situation, scoop_mg: int, counts: Mapping[str, int]) -> Mend:
-    """A mend from whole divisions.
-
-    Args:
-        situation: What stands.
-        scoop_mg: Mixed bucket to take out.
-        counts: Divisions to add, by material.
-
-    Returns:
-        The mend, exact.
-    """
+    """A mend from whole divisions."""
     left = 1 - Fraction(scoop_mg) / situation.in_bucket_mg if scoop_mg else Fraction(1)
     parts = situation.parts
     return Mend(
@@ -62,15 +53,12 @@ def mend_of(situation: Situation, scoop_mg: int, counts: Mapping[str, int]) -> M
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Score:
+class MendScore:
     """What ways are compared by; smaller is better.
 
     Attributes:
         off: Sum of what is off target, each in half widths of its band; rounding does not count.
         colour_off: The same of pigments, fibres and polymers alone, and of the water.
-        extra_mg: Added beyond the plan.
-        wasted_mg: Taken out of the mix.
-        short_l: Volume the moulds lack.
     """
 
     off: float
@@ -79,7 +67,7 @@ class Score:
     wasted_mg: float
     short_l: float
 
-    def beats(self, other: "Score") -> bool:
+    def beats(self, other: "MendScore") -> bool:
         """Whether it is nowhere worse and somewhere better by more than rounding."""
         pairs = (
             (self.off, other.off, 1e-3),
@@ -93,7 +81,7 @@ class Score:
         )
 
 
-def score(situation: Situation, mend: Mend) -> Score:
+def score(situation: Situation, mend: Mend) -> MendScore:
     """Compare-by figures of a mend."""
     recipe, totals = situation.run.recipe, mend.totals
     off = colour_off = 0.0
@@ -103,7 +91,7 @@ def score(situation: Situation, mend: Mend) -> Score:
             away = totals[key] * band.counted - band.target * situation.basis(totals, band.of)
             steps = float(max(Fraction(0), abs(away) - band.fine_mg) / band.half_mg)
             off += steps
-            if part.material.role in COLOUR_ROLES:
+            if part.material.role in SAME_COLOUR_ROLES:
                 colour_off += steps
     water = situation.water
     if water is not None:
@@ -117,7 +105,7 @@ def score(situation: Situation, mend: Mend) -> Score:
         (max(Fraction(0), mend.added[key] - planned_rest(situation, key)) for key in parts), Fraction(0)
     )
     short_l = max(0.0, situation.needed_l - volume_l(recipe, totals))
-    return Score(
+    return MendScore(
         off=off,
         colour_off=colour_off,
         extra_mg=float(extra),

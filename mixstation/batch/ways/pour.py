@@ -73,9 +73,6 @@ def water_held(stands: Situation) -> Way | None:
 def without_excess(stands: Situation) -> tuple[int, Mapping[str, Fraction]] | None:
     """What to pour back while only liquid is in, and what is then left.
 
-    Args:
-        stands: The situation.
-
     Returns:
         Milligrams (of plain water where nothing else is in, else of the liquid as it is) and the content left by
         material; None where nothing can or need be poured back.

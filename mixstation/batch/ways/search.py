@@ -10,7 +10,7 @@ from math import floor
 
 from mixstation.batch.ways.bands import DoseBand, End, PowderBand, WaterBand
 from mixstation.batch.ways.goals import Freedom, Goal
-from mixstation.batch.ways.mend import COLOUR_ROLES, Mend, mend_of, planned_rest
+from mixstation.batch.ways.mend import SAME_COLOUR_ROLES, Mend, mend_of, planned_rest
 from mixstation.batch.ways.situation import Part, Situation
 from mixstation.proportion.programme import Linear, Programme, Solution, combine
 from mixstation.recipe.model import Basis
@@ -217,7 +217,7 @@ class Search:
             self._not_added(key)
             return
         away = combine([(1.0, counted), (-float(band.target), basis)])
-        colours = part.material.role in COLOUR_ROLES
+        colours = part.material.role in SAME_COLOUR_ROLES
         if self.goal.same_colour and colours and not part.waived:
             self.programme.at_most(away, _grams(band.fine_mg))
             self.programme.at_least(away, -_grams(band.fine_mg))

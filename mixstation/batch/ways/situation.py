@@ -30,12 +30,8 @@ class Part:
     """One material as it stands.
 
     Attributes:
-        material: Which.
-        content_mg: In the bucket.
-        plan_mg: What it ends at if the rest goes in as planned.
         aimed_mg: What it would be in the batch as it is steered to, whatever ran out or went over.
         rest_mg: Planned and still to come.
-        division_mg: Of the scale that would weigh it.
         addable: Whether a step at hand or still to come, or a make-up, can add to it.
         found_only: Addable but for there being no more of it.
         waived: Short because its steps were left out on purpose: nothing asks for it any more.
@@ -43,7 +39,6 @@ class Part:
 
     material: Material
     content_mg: Fraction
-    plan_mg: Fraction
     aimed_mg: Fraction
     rest_mg: Fraction
     division_mg: int
@@ -57,10 +52,7 @@ class Situation:
     """All that the search and the check look at.
 
     Attributes:
-        run: The batch.
-        limits: What bounds it.
         parts: By material key, in the recipe's order.
-        projection: Where it ends if the rest goes in as planned.
         water: Band of the water ratio, or None without a basis.
         doses: Band of each dose that has a basis.
         powders: Band of each powder that was aimed at.
@@ -133,11 +125,7 @@ def situation(run: Run, limits: Limits) -> Situation:
     """Look at a batch.
 
     Args:
-        run: The batch.
         limits: What bounds it; a division for every material of the recipe.
-
-    Returns:
-        What the search and the check look at.
     """
     recipe, divisions = run.recipe, limits.divisions_mg
     projection = project(run)
@@ -203,7 +191,6 @@ def _part(
     return Part(
         material=material,
         content_mg=content,
-        plan_mg=plan,
         aimed_mg=aimed[key],
         rest_mg=plan - content,
         division_mg=division_mg,

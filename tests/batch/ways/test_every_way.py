@@ -7,8 +7,8 @@ from hypothesis import HealthCheck, Phase, given, settings
 
 from mixstation.batch.run import Run, TakeOutStep
 from mixstation.batch.targets import project
-from mixstation.batch.way import Way
-from mixstation.batch.ways import Limits, taken, ways_out
+from mixstation.batch.way import Way, way_taken
+from mixstation.batch.ways import Limits, ways_out
 from mixstation.recipe.model import SplitStep
 from tests.batch.ways.bucket import told, work
 from tests.batch.ways.limits_kept import litres, problems
@@ -38,7 +38,7 @@ def keeps_every_limit(run: Run, limits: Limits, way: Way) -> None:
     for amount in way.additions:
         assert amount.mass_mg > 0
         assert amount.mass_mg % divisions[amount.material] == 0
-    before = told(run, taken(way, run, "said"))
+    before = told(run, way_taken(way, "said"))
     after = after_taking_out(before, limits)
     for stage in (before, after):
         for key, final in project(stage).finals.items():

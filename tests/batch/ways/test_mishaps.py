@@ -7,8 +7,8 @@ import pytest
 
 from mixstation.batch.events import Amount, ConsistencyJudged, FlagRaised, StepDone, StepSkipped, SupplyRanOut
 from mixstation.batch.run import Run
-from mixstation.batch.way import BucketOver, StockLacks, Way
-from mixstation.batch.ways import Limits, limits_of, taken, ways_out
+from mixstation.batch.way import BucketOver, StockLacks, Way, way_taken
+from mixstation.batch.ways import Limits, limits_of, ways_out
 from mixstation.recipe.model import Cap, Dose, Recipe, Role
 from tests.batch.ways.bucket import (
     BLEND,
@@ -160,7 +160,7 @@ def test_too_much_left_once_is_no_leave_for_more_of_it() -> None:
     """Fibre over its band was left; then more of it went in: that is a new trouble, told and mended as one."""
     run = weighed(worked(BLEND, "blend-50"), "fibre", 600_000, None)
     over = FlagRaised(code="dose-over", about="fibre", gravity="stop", said="over")
-    run = told(run, over, taken(of_kind(listed(run), "leave"), run, "leave it"))
+    run = told(run, over, way_taken(of_kind(listed(run), "leave"), "leave it"))
     assert run.gave_up("dose-over", "fibre")
     run = weighed(run, "fibre", 600_000, None)
     assert not run.gave_up("dose-over", "fibre")
@@ -386,12 +386,10 @@ def test_limits_of_a_batch_count_what_was_used() -> None:
     assert after.needed_l == pytest.approx(7.0 - 0.25 * 7.24, abs=0.05)
 
 
-def test_a_way_that_a_limit_stops_is_not_taken() -> None:
+def test_a_way_taken_is_a_fact() -> None:
     run = weighed(worked(BLEND, "fibre-100"), "water", 250_000, None)
     ways = listed(run, stock_mg={"blend": 0})
-    stopped = next(way for way in ways if way.hindrances)
-    with pytest.raises(ValueError, match="grow"):
-        taken(stopped, run, "said")
-    fact = taken(ways[0], run, "Leave it.")
+    assert next(way for way in ways if way.hindrances).kind == "grow"
+    fact = way_taken(ways[0], "Leave it.")
     assert (fact.way, fact.said, fact.make_up) == ("leave", "Leave it.", ())
     assert fact.gives_up == ("water-over",)
