@@ -15,7 +15,9 @@ from mixstation.planning.stages import Between, Ended, Mixing, Stage, Talking
 from mixstation.planning.talk import Planned, PlanTalk
 from mixstation.record.find import open_batches
 from mixstation.record.stored import EventStore
-from mixstation.station.opening import Bench, begin, of_plan, take_up
+from mixstation.station.bench import Bench
+from mixstation.station.opening import begin, take_up
+from mixstation.station.order import of_plan
 from mixstation.station.view import Question
 from mixstation.units.show import DisplayUnits
 from mixstation.wording import planning as words

@@ -9,16 +9,7 @@ from mixstation.plan.pieces import Piece, piece_faults
 from mixstation.planning.around import Around
 from mixstation.planning.ask import MOST_LINES_COUNT, Ask, said, unit_of
 from mixstation.planning.draft import Draft, ask_at, is_of_pieces, shape_asks
-from mixstation.station.view import (
-    Act,
-    Choice,
-    ClockShown,
-    FlagShown,
-    Gravity,
-    Question,
-    ScaleShown,
-    View,
-)
+from mixstation.station.view import Act, Choice, ClockShown, FlagShown, Gravity, Question, ScaleShown, View
 from mixstation.units.show import DisplayUnits
 from mixstation.wording import planning as words
 from mixstation.wording.counted import counted

@@ -11,14 +11,12 @@ from textual.message import Message
 from textual.screen import Screen
 
 from mixstation.screens import keys
-from mixstation.screens.canvas import Canvas, CellCompositor
+from mixstation.screens.canvas import Canvas, CellCompositor, driver_class
 from mixstation.screens.gloves import Gloves
 from mixstation.screens.layout import board, opening
 from mixstation.screens.reading import Page, page_at, turns
 from mixstation.screens.rows import Row
-from mixstation.screens.terminal import driver_class
-from mixstation.station.desk import Desk
-from mixstation.station.view import Answer, Question, View
+from mixstation.station.view import Answer, Desk, Question, View
 from mixstation.wording import front
 
 POLLS_PER_S = 5

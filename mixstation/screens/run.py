@@ -10,7 +10,7 @@ from types import FrameType
 
 from mixstation.screens.app import MixApp
 from mixstation.screens.rows import shown
-from mixstation.station.desk import Desk
+from mixstation.station.view import Desk
 from mixstation.wording import front
 
 GIVE_UP_S = 3.0

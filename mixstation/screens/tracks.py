@@ -1,7 +1,6 @@
 """Straight tracks: how far a pour, a timer or a ratio has come. Shape and place say it; colour only repeats it."""
 
-from mixstation.screens.blocks import Form
-from mixstation.screens.rows import Look, Row, flowed, row, wrapped
+from mixstation.screens.rows import Form, Look, Row, flowed, row, wrapped
 from mixstation.station.view import Countdown, Place, Pour, RatioShown
 from mixstation.wording import front
 

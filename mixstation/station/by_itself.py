@@ -1,12 +1,17 @@
 """What happens to a batch without an answer: late facts stored, changes around it noted, and what is due."""
 
-from mixstation.batch.commands import Command, StartTimer, TakeReference
-from mixstation.batch.events import ClockStepped, FlagRaised, ScaleChanged
+from dataclasses import replace
+from fractions import Fraction
+
+from mixstation.batch.commands import Book, Command, FillTub, StartTimer, TakeReference
+from mixstation.batch.events import ClockStepped, EntryTakenBack, FlagRaised, ScaleChanged
+from mixstation.batch.reconcile import allowed_mg, expected_gross_mg
+from mixstation.batch.run import Run
 from mixstation.station.clocks import WallClock
-from mixstation.station.hands_free import HandsFree
-from mixstation.station.reference import reference_now
+from mixstation.station.scene import Scene, newest_deed, steady_weight
 from mixstation.station.work import Work
 from mixstation.wording.flag_lines import flag_line
+from mixstation.wording.ways import way_line
 
 
 class ByItself:
@@ -79,3 +84,127 @@ class ByItself:
         if gross_mg is None or scene.live is None:
             return None
         return TakeReference(gross_mg=gross_mg, division_mg=scene.live.division_mg)
+
+
+class HandsFree:
+    """Waits for a weight to have stood long enough."""
+
+    def __init__(self, after_s: float) -> None:
+        """Take after so many seconds; 0 for never."""
+        self._after_s = after_s
+        self._since_ms: int | None = None
+
+    def due(self, scene: Scene, mono_ms: int, *, asking: bool) -> Command | None:
+        """What is to be booked now, or None.
+
+        Args:
+            scene: The moment.
+            mono_ms: Of the clock that stands still in suspend.
+            asking: Something else is being asked of the mixer.
+        """
+        weight = steady_weight(scene)
+        if weight is None or asking or not self._after_s or not _is_plain(scene):
+            self._since_ms = None
+            return None
+        if self._since_ms is None:
+            self._since_ms = mono_ms
+        if mono_ms - self._since_ms < self._after_s * 1000:
+            return None
+        filling = scene.advice.standing.phase == "tub-fill"
+        return FillTub(weight=weight) if filling else Book(weight=weight)
+
+
+def _is_plain(scene: Scene) -> bool:
+    """Inside the tolerance of something asked for, on a scale that is fine enough for it, in the unit it was begun in,
+    and not just taken back.
+    """
+    net, dosing = scene.advice.net, scene.advice.standing.dosing
+    coarse = dosing is not None and scene.run.finer_scale(dosing.material, scene.advice.standing.division_mg)
+    return (
+        net is not None
+        and not coarse
+        and net.place == "inside"
+        and net.net_mg > 0
+        and bool(scene.target_mg)
+        and not any(flag.bars_taking for flag in scene.advice.flags)
+        and not isinstance(newest_deed(scene.run), EntryTakenBack)
+    )
+
+
+# Readings after the last booking before the scale is looked at again: a lagging display repeats the old weight.
+FRESH_COUNT = 8
+
+
+def reference_now(scene: Scene, booked_serial: int) -> int | None:
+    """The gross to take as the reading before the pour, or None while a person has to say so.
+
+    Args:
+        scene: The moment.
+        booked_serial: Serial of the newest reading when the last weight was booked.
+
+    Returns:
+        Milligrams, only where something is to be weighed on this scale, with the bucket on it, known from an earlier
+        pour and as heavy as the entries say.
+    """
+    standing, run, live = scene.advice.standing, scene.run, scene.live
+    step = standing.step
+    if standing.phase not in ("pour", "take-out") or run.weighing != "bucket" or step is None:
+        return None
+    if standing.apart is not None:
+        return None
+    if (
+        not scene.target_mg
+        or step.key in run.references
+        or live is None
+        or live.mass_mg is None
+        or live.state != "steady"
+    ):
+        return None
+    if live.serial < booked_serial + FRESH_COUNT:
+        return None
+    expected = expected_gross_mg(run)
+    if expected is None:
+        return None
+    allowed = allowed_mg(run.in_bucket_mg, live.division_mg)
+    return live.mass_mg if abs(live.mass_mg - expected) <= allowed else None
+
+
+class OverHint:
+    """Works the first way out anew as the pour runs on, never before "stop" has been shown.
+
+    Attributes:
+        line: The way in words, "" while nothing is over.
+    """
+
+    def __init__(self) -> None:
+        self.line = ""
+        self._looked: tuple[int, str, int] | None = None
+
+    def look(self, work: Work) -> None:
+        """Look at the moment."""
+        scene = work.scene
+        looked = _looked(scene)
+        before, self._looked = self._looked, looked
+        if looked is None:
+            self.line = ""
+        elif before is not None and (looked != before or not self.line):
+            ways = work.ways(_poured(scene))
+            self.line = way_line(ways[0], scene.run, scene.speech.units) if ways else ""
+
+
+def _looked(scene: Scene) -> tuple[int, str, int] | None:
+    """What a hint was worked out for: it is worth another after every tenth of the dose, or once it stands still."""
+    net, dosing = scene.advice.net, scene.advice.standing.dosing
+    if net is None or dosing is None or net.place != "over":
+        return None
+    part = max(1, dosing.target_mg) // (50 if net.steady else 10)
+    return net.net_mg // max(1, part), dosing.material, len(scene.run.entries)
+
+
+def _poured(scene: Scene) -> Run:
+    """The batch with what is on its way already in."""
+    run, net, dosing = scene.run, scene.advice.net, scene.advice.standing.dosing
+    assert net is not None
+    assert dosing is not None
+    mass = run.content[dosing.material] + Fraction(net.net_mg)
+    return replace(run, content={**run.content, dosing.material: mass})

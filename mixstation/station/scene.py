@@ -4,7 +4,17 @@ from dataclasses import replace
 from fractions import Fraction
 
 from mixstation.batch.advice import Advice, take_out_mg
-from mixstation.batch.commands import Weight
+from mixstation.batch.commands import (
+    Weight,
+)
+from mixstation.batch.events import (
+    ClockStepped,
+    Fact,
+    FlagRaised,
+    ProgramResumed,
+    ScaleChanged,
+    StepDone,
+)
 from mixstation.batch.moment import Live
 from mixstation.batch.run import Run, RunStep
 from mixstation.batch.way import Way
@@ -125,3 +135,43 @@ def temperature_unit(units: DisplayUnits) -> tuple[str, str]:
 def degrees(text_c: Fraction) -> int:
     """Degrees as whole thousandths."""
     return round(text_c * 1000)
+
+
+def steady_weight(scene: Scene) -> Weight | None:
+    """The steady net of the step at hand as a weight, or None while there is none."""
+    net, live, run = scene.advice.net, scene.live, scene.run
+    step = scene.advice.standing.step
+    if net is None or not net.steady or live is None or step is None:
+        return None
+    out = take_out_mg(scene.advice.standing) is not None
+    return Weight(
+        mass_mg=net.net_mg,
+        source="scale",
+        shown=live.shown,
+        division_mg=scene.advice.standing.division_mg,
+        gross_mg=None if out else live.mass_mg,
+        weighing=run.references[step.key].weighing,
+    )
+
+
+_PASSIVE = (FlagRaised, ScaleChanged, ClockStepped, ProgramResumed)
+
+
+def turn(run: Run) -> int:
+    """How many facts have changed what is asked."""
+    return sum(not isinstance(entry.fact, _PASSIVE) for entry in run.entries)
+
+
+def newest_deed(run: Run) -> Fact:
+    """The newest fact that did."""
+    return next(entry.fact for entry in reversed(run.entries) if not isinstance(entry.fact, _PASSIVE))
+
+
+def just_judged(run: Run) -> bool:
+    """Whether nothing has been done since the mix was judged."""
+    judged = run.judged
+    return judged is not None and all(
+        isinstance(entry.fact, _PASSIVE)
+        or (isinstance(entry.fact, StepDone) and entry.fact.step == judged.step)
+        for entry in run.entries[run.judged_at :]
+    )

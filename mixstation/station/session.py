@@ -26,22 +26,17 @@ from mixstation.batch.step import material_of
 from mixstation.batch.way import Way
 from mixstation.recipe.model import AddStep
 from mixstation.station import present
-from mixstation.station.by_itself import ByItself
+from mixstation.station.bench import Settings
+from mixstation.station.by_itself import ByItself, OverHint
 from mixstation.station.clocks import Clock
 from mixstation.station.keeper import Keeper
-from mixstation.station.main_talk import MainTalk, steady_weight
-from mixstation.station.menu import Confirm, Menu
-from mixstation.station.over_hint import OverHint
-from mixstation.station.passive import just_judged, turn
-from mixstation.station.reasons import concede
-from mixstation.station.remedy_talk import after_judging
-from mixstation.station.scene import Scene
-from mixstation.station.settings import Settings as Settings
-from mixstation.station.talk import Back, Do, Leave, Open, Outcome, Refuse, Say, Talk
+from mixstation.station.main_talk import MainTalk
+from mixstation.station.scene import Scene, just_judged, steady_weight, turn
+from mixstation.station.talk import Back, Confirm, Do, Leave, Menu, Open, Outcome, Refuse, Say, Talk, concede
+from mixstation.station.trouble import bucket_differs
 from mixstation.station.view import Answer, Question, View
 from mixstation.station.watch import ScaleWatch
-from mixstation.station.ways_talk import PickWay
-from mixstation.station.weight_talks import bucket_differs
+from mixstation.station.ways_talk import PickWay, after_judging
 from mixstation.station.work import Work
 from mixstation.units.clean import clean
 from mixstation.units.errors import UnitsError

@@ -12,13 +12,15 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from mixstation.frozen import dataclass
-from mixstation.station.held_up import held_up
 from mixstation.station.session import Session
 from mixstation.station.view import Answer, View
+from mixstation.wording.view_lines import HELD_UP, NOT_YET, STANDS_STILL
 
 # How soon a weight that moves is seen, how often it is looked at, and how often all is while nothing moves.
 # Choice: a pour is shown within two glances, a count of seconds does not stumble, and waiting costs next to nothing.
 GLANCE_S, TICK_S, STILL_S = 0.02, 0.06, 0.2
+
+
 # Choice: longer than working out the ways takes, shorter than a pour runs on unseen.
 HELD_UP_S = 1.5
 
@@ -138,3 +140,25 @@ class Station:
     def _tell(self) -> None:
         for call in self._watchers:
             call()
+
+
+def held_up(view: View) -> View:
+    """The last view without its weights, its figure and its timer, and with what the matter is.
+
+    Args:
+        view: The last one the station put out.
+    """
+    pour = view.pour and replace(view.pour, actual="—", fraction=None, place="unsure", cue="", cue_words="")
+    scale = replace(view.scale, state=STANDS_STILL, text="", fresh=False) if view.scale.text else view.scale
+    # No key promises to take a weight that is no longer seen.
+    question = replace(view.question, enter="") if pour is not None else view.question
+    return replace(
+        view,
+        question=question,
+        figure=None,
+        countdown=None,
+        pour=pour,
+        scale=scale,
+        saved=NOT_YET,
+        notice=HELD_UP,
+    )

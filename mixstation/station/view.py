@@ -1,11 +1,16 @@
 """What a front end is given to show, and what it may say back. A front end renders this and decides nothing."""
 
-from typing import Literal
+from collections.abc import Callable
+from typing import Literal, Protocol
 
 from mixstation.frozen import dataclass
 
 EntryKind = Literal["none", "mass", "temperature", "whole", "text", "length", "volume", "percent"]
+
+
 Gravity = Literal["stop", "warn", "note"]
+
+
 Place = Literal["under", "inside", "over", "unsure"]
 
 
@@ -288,3 +293,23 @@ class Answer:
     question: str
     pressed: str
     typed: str = ""
+
+
+class Desk(Protocol):
+    """A running batch as a front end sees it. Safe from any thread; no call blocks."""
+
+    def view(self) -> View:
+        """The latest view. The same object comes back until something has changed.
+
+        Raises:
+            RuntimeError: The desk has failed, its cause; nothing more will come of it.
+        """
+
+    def answer(self, answer: Answer) -> None:
+        """Hand in what the mixer did; what came of it shows in a later view."""
+
+    def watch(self, call: Callable[[], None]) -> None:
+        """Have `call` run, in another thread, when the view has changed; of live weights a few times a second."""
+
+    def stop(self) -> None:
+        """Release scale and record. May be called more than once."""

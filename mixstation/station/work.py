@@ -9,10 +9,10 @@ from mixstation.batch.reconcile import allowed_mg
 from mixstation.batch.run import Run
 from mixstation.batch.way import Way
 from mixstation.batch.ways import limits_of, ways_out
+from mixstation.station.bench import Settings
 from mixstation.station.clocks import Clock
 from mixstation.station.keeper import Keeper
 from mixstation.station.scene import Scene
-from mixstation.station.settings import Settings
 from mixstation.station.watch import ScaleWatch
 from mixstation.wording.error_lines import reason
 from mixstation.wording.words import Speech

@@ -3,12 +3,9 @@
 from mixstation.batch.commands import BringForward, ChangeWeighing, EnoughIn, Judge, Pause, RunOut, SkipStep
 from mixstation.batch.events import Verdict, Weighing
 from mixstation.recipe.model import AddStep, Role
-from mixstation.station.cup_talk import TypeCup
-from mixstation.station.menu import Lines, Menu
-from mixstation.station.reasons import reason
 from mixstation.station.scene import Scene
-from mixstation.station.talk import Do, Open
-from mixstation.station.typed_talks import TypeNote, TypeTemperature
+from mixstation.station.talk import Do, Lines, Menu, Open, reason
+from mixstation.station.typed_talks import TypeCup, TypeNote, TypeTemperature
 from mixstation.wording import menu_lines as words
 from mixstation.wording.cup_lines import CUP_LINE
 from mixstation.wording.words import step_words

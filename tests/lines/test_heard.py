@@ -2,7 +2,7 @@
 
 import pytest
 
-from mixstation.lines.heard import heard
+from mixstation.lines.front import heard
 from mixstation.station.view import Answer, Question
 from tests.screens import views
 

@@ -3,8 +3,7 @@
 from hypothesis import given
 from hypothesis import strategies as st
 
-from mixstation.screens.blocks import Block, cuttable, stacked
-from mixstation.screens.rows import Row, plain, row
+from mixstation.screens.rows import Block, Row, cuttable, plain, row, stacked
 
 
 def _texts(rows: tuple[Row, ...]) -> list[str]:
