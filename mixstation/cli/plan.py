@@ -141,7 +141,7 @@ def _talk(given: argparse.Namespace) -> int:
         from mixstation.planning.talk import PlanTalk
 
         talk = PlanTalk(_around(given))
-        return desk_of(job_of(given, bench()), lambda job: job.talking(talk))
+        return desk_of(job_of(given, bench()), lambda _: talk)
 
     return show(open_desk, plain=given.plain)
 

@@ -179,15 +179,7 @@ def _last_words(desk: Desk) -> str:
         # Once more, and then what is so is said: a desk that stops tries to write what it still holds.
         desk.stop()
         view = desk.view()
-    if view.saved_grave:
-        lines = [front.LEFT_UNSAVED.format(saved=clean(view.saved))]
-        lines += [front.NOT_SAVED_LINE.format(entry=clean(entry)) for entry in view.unsaved]
-        return "\n".join(lines)
-    if view.parting:
-        return clean(view.parting, limit=1000)
-    if view.ended:
-        return front.LEFT_ENDED
-    return front.LEFT_RESUMABLE.format(place=clean(view.place))
+    return front.parting_words(view)
 
 
 def run_lines(desk: Desk, input: TextIO, output: TextIO, ring: Callable[[], None] = lambda: None) -> int:  # noqa: A002

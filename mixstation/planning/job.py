@@ -11,7 +11,7 @@ from mixstation.planning.around import StockHeld
 from mixstation.planning.kept import KeptPlan, keep_plan, new_plan_id, sheet_path
 from mixstation.planning.orders import order_of, to_keep
 from mixstation.planning.pages import bare_view
-from mixstation.planning.stages import Between, Ended, Mixing, Stage, Talking
+from mixstation.planning.stages import Between, Ended, Mixing, Stage
 from mixstation.planning.talk import Planned, PlanTalk
 from mixstation.record.find import open_batches
 from mixstation.record.stored import EventStore
@@ -92,10 +92,6 @@ class Job:
         self._discarded = False
         self.changed: Callable[[], None] = lambda: None
 
-    def talking(self, talk: PlanTalk) -> Stage:
-        """The planning talk."""
-        return Talking(talk)
-
     def mixing(self, number: int) -> Stage:
         """A new batch for a bucket.
 
@@ -125,8 +121,8 @@ class Job:
             Exception: What follows could not be opened; the stage is then to stay.
         """
         match stage:
-            case Talking(talk=talk) if talk.planned is not None:
-                return self._planned(talk.planned, mix=talk.wish == "mix")
+            case PlanTalk(planned=Planned() as planned):
+                return self._planned(planned, mix=stage.wish == "mix")
             case Mixing():
                 return self._mixed(stage)
             case Between(mixes=True):

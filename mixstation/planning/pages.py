@@ -34,31 +34,17 @@ ANOTHER = Act(name="another", pad="+", letter="a", words=words.ANOTHER_WORDS)
 KEEP = Act(name="keep", pad="*", letter="k", words=words.KEEP_WORDS)
 MORE_PAGES = Act(name="more", pad="/", letter="m", words=words.MORE_WORDS)
 
-_BARE = View(
-    serial=0,
-    title=words.TITLE,
-    place="",
-    question=Question(ident="", ask=""),
-    figure=None,
-    pour=None,
-    countdown=None,
-    ratio=None,
-    flags=(),
-    went_in=(),
-    to_come=(),
-    clock=ClockShown(since_water="", left="", place="none"),
-    scale=ScaleShown(state="", text="", fresh=False),
-    saved="",
-    saved_grave=False,
-    notice="",
-    bells=0,
-    ended=False,
-)
-
 
 def bare_view(question: Question, *, place: str = "", notice: str = "", title: str = words.TITLE) -> View:
     """A view of a question beside any batch."""
-    return replace(_BARE, title=title, question=question, place=place, notice=notice)
+    return View(
+        title=title,
+        place=place,
+        question=question,
+        notice=notice,
+        clock=ClockShown(since_water="", left="", place="none"),
+        scale=ScaleShown(state="", text="", fresh=False),
+    )
 
 
 def lines_shown(ask: Ask, first: int) -> Mapping[str, str]:

@@ -1,11 +1,10 @@
-"""The stages of a job at the desk: the planning talk, a bucket being mixed, the question between buckets, the end."""
+"""The stages of a job at the desk beside its planning talk: a bucket being mixed, the question between, the end."""
 
 from collections.abc import Callable
 from dataclasses import replace
 from typing import Protocol
 
 from mixstation.planning.pages import bare_view
-from mixstation.planning.talk import PlanTalk
 from mixstation.station.station import Station
 from mixstation.station.view import Act, Answer, Question, View
 from mixstation.wording import planning as words
@@ -31,34 +30,6 @@ class Stage(Protocol):
 
     def stop(self) -> None:
         """Release what it holds."""
-
-
-class Talking:
-    """The planning talk."""
-
-    def __init__(self, talk: PlanTalk) -> None:
-        """Show a talk."""
-        self.talk = talk
-
-    @property
-    def over(self) -> bool:
-        """Something is wished for."""
-        return bool(self.talk.wish)
-
-    def view(self) -> View:
-        """The question or the plan."""
-        return self.talk.view()
-
-    def answer(self, answer: Answer) -> None:
-        """Pass it on."""
-        self.talk.answer(answer)
-
-    def say(self, notice: str) -> None:
-        """Stay at the plan."""
-        self.talk.say(notice)
-
-    def stop(self) -> None:
-        """Nothing is held."""
 
 
 class Mixing:

@@ -63,6 +63,14 @@ class PlanTalk:
         self._serial = self._answered = 0
         self._view = self._shown()
 
+    @property
+    def over(self) -> bool:
+        """Whether something is wished for, so that the talk is done."""
+        return bool(self.wish)
+
+    def stop(self) -> None:
+        """Nothing is held."""
+
     def view(self) -> View:
         """What is asked now; the same object until something has changed."""
         return self._view

@@ -32,7 +32,7 @@ from mixstation.station.clocks import Clock
 from mixstation.station.keeper import Keeper
 from mixstation.station.main_talk import MainTalk
 from mixstation.station.scene import Scene, just_judged, steady_weight, turn
-from mixstation.station.talk import Back, Confirm, Do, Leave, Menu, Open, Outcome, Refuse, Say, Talk, concede
+from mixstation.station.talk import Back, Confirm, Do, Leave, Menu, Open, Outcome, Refuse, Talk, concede
 from mixstation.station.trouble import bucket_differs
 from mixstation.station.view import Answer, Question, View
 from mixstation.station.watch import ScaleWatch
@@ -167,7 +167,6 @@ class Session:
         keeper = self._work.keeper
         held = keeper.held_count
         return View(
-            serial=0,
             title=still.title,
             place=still.place,
             question=question,
@@ -216,8 +215,6 @@ class Session:
             case Open(talk=talk, ways=ways):
                 if not ways or self._worked_out() or not isinstance(talk, PickWay):
                     self._talk = talk
-            case Say(text=text):
-                self._notice = text
             case Refuse(why=why):
                 self._say(why)
             case Back():

@@ -47,13 +47,6 @@ class Open:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Say:
-    """Stay, and say why."""
-
-    text: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Refuse:
     """Stay, and say why."""
 
@@ -70,7 +63,7 @@ class Leave:
     """The mixer is through with this batch's screen."""
 
 
-Outcome = Do | Open | Say | Refuse | Back | Leave
+Outcome = Do | Open | Refuse | Back | Leave
 
 
 class Talk(Protocol):

@@ -256,24 +256,24 @@ class View:
         unsaved: What is in the entries that the storage has not taken, oldest first.
     """
 
-    serial: int
     title: str
     place: str
     question: Question
-    figure: Figure | None
-    pour: Pour | None
-    countdown: Countdown | None
-    ratio: RatioShown | None
-    flags: tuple[FlagShown, ...]
-    went_in: tuple[Line, ...]
-    to_come: tuple[Line, ...]
     clock: ClockShown
     scale: ScaleShown
-    saved: str
-    saved_grave: bool
-    notice: str
-    bells: int
-    ended: bool
+    serial: int = 0
+    figure: Figure | None = None
+    pour: Pour | None = None
+    countdown: Countdown | None = None
+    ratio: RatioShown | None = None
+    flags: tuple[FlagShown, ...] = ()
+    went_in: tuple[Line, ...] = ()
+    to_come: tuple[Line, ...] = ()
+    saved: str = ""
+    saved_grave: bool = False
+    notice: str = ""
+    bells: int = 0
+    ended: bool = False
     sketch: tuple[str, ...] = ()
     parting: str = ""
     answered: int = 0

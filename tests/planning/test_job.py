@@ -56,7 +56,7 @@ def job(data: Path, kept: KeptPlan | None = None, finished: tuple[int, ...] = ()
 def planned(data: Path, *first: str, until: str = "\0") -> str:
     """Plan and mix in line mode."""
     talk = PlanTalk(around(stock=stock_held(data)))
-    desk = JobDesk(job(data), lambda of: of.talking(talk))
+    desk = JobDesk(job(data), lambda _: talk)
     return typed_through(desk, [*TWO_SLABS, *first], until)
 
 

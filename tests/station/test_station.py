@@ -226,9 +226,9 @@ class SlowDisk(FailingStore):
         self.let_go = threading.Event()
         self.let_go.set()
 
-    def append(self, batch_id: str, events: Sequence[NewEvent]) -> tuple[StoredEvent, ...]:
+    def append_once(self, batch_id: str, events: Sequence[NewEvent]) -> tuple[StoredEvent, ...]:
         assert self.let_go.wait(PATIENCE_S)
-        return super().append(batch_id, events)
+        return super().append_once(batch_id, events)
 
 
 def test_while_a_disk_holds_the_station_up_no_old_weight_is_shown() -> None:
