@@ -32,6 +32,15 @@ MOST_LINES_COUNT = 9
 """A choice is one digit of the number pad. Source: Definition."""
 
 
+_UNITS: Mapping[EntryKind, tuple[str, str]] = {
+    "length": ("mm", "in"),
+    "volume": ("L", "US gal"),
+    "mass": ("kg", "lb"),
+    "temperature": ("°C", "°F"),
+    "percent": ("%", "%"),
+}
+
+
 class NotTaken(ValueError):  # noqa: N818 - a refusal, with its sentence
     """An answer that cannot be taken; its text says why and what to do."""
 
@@ -67,16 +76,7 @@ class Ask:
 
 def unit_of(entry: EntryKind, units: DisplayUnits) -> str:
     """Key of the unit of a bare typed number; "" for what has none."""
-    metric = units is DisplayUnits.METRIC
-    pairs: dict[EntryKind, tuple[str, str]] = {
-        "length": ("mm", "in"),
-        "volume": ("L", "US gal"),
-        "mass": ("kg", "lb"),
-        "temperature": ("°C", "°F"),
-        "percent": ("%", "%"),
-    }
-    both = pairs.get(entry, ("", ""))
-    return both[0] if metric else both[1]
+    return _UNITS.get(entry, ("", ""))[0 if units is DisplayUnits.METRIC else 1]
 
 
 def said(ask: Ask, value: Value, units: DisplayUnits) -> str:

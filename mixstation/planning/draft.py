@@ -68,7 +68,7 @@ def asks_of(draft: Draft, around: Around) -> tuple[Ask, ...]:
         if number > 1:
             asks.append(_kind_ask(draft, number))
         asks += shape_asks(draft, number, around).asks
-        asks.append(_number(f"{number}/count", "count", "whole", draft, 1, "piece count"))
+        asks.append(_number(f"{number}/count", "whole", draft, 1, "piece count"))
     return (*asks, *_after(draft, around, ()))
 
 
@@ -169,7 +169,6 @@ def _after(draft: Draft, around: Around, amount: tuple[Ask, ...]) -> tuple[Ask, 
     asks.append(
         _number(
             "bucket",
-            "bucket",
             "volume",
             draft,
             Fraction(round(bucket.volume_l * 1000)),
@@ -179,28 +178,18 @@ def _after(draft: Draft, around: Around, amount: tuple[Ask, ...]) -> tuple[Ask, 
         )
     )
     if is_of_pieces(draft) or draft.given.get("other") == "volume":
-        asks.append(_number("waste", "waste", "percent", draft, around.shop.waste_fraction, "waste"))
+        asks.append(_number("waste", "percent", draft, around.shop.waste_fraction, "waste"))
     shop_c = None if around.shop_c is None else Fraction(str(around.shop_c))
-    asks.append(
-        _number(
-            "shop",
-            "shop",
-            "temperature",
-            draft,
-            shop_c,
-            "shop temperature",
-            none_words=words.NOT_KNOWN,
-        )
-    )
+    asks.append(_number("shop", "temperature", draft, shop_c, "shop temperature", none_words=words.NOT_KNOWN))
     return tuple(asks)
 
 
 def _amount_asks(draft: Draft, other: str, around: Around) -> tuple[Ask, ...]:
     """How much, where no piece says it."""
     if other == "mass":
-        return (_number("mass", "mass", "mass", draft, None, "job mass"),)
+        return (_number("mass", "mass", draft, None, "job mass"),)
     if other == "volume":
-        return (_number("volume", "volume", "volume", draft, None, "job volume"),)
+        return (_number("volume", "volume", draft, None, "job volume"),)
     loaded = recipe_of(draft, around)
     if other != "bags" or loaded is None:
         return ()
@@ -211,20 +200,19 @@ def _amount_asks(draft: Draft, other: str, around: Around) -> tuple[Ask, ...]:
     chosen = draft.given.get("bag_material")
     return (
         _choice("bag_material", words.ASKS["bag_material"], packs, chosen if chosen in packs else bagged),
-        _number("bag_count", "bag_count", "whole", draft, 1, "whole bag count"),
+        _number("bag_count", "whole", draft, 1, "whole bag count"),
     )
 
 
 def _moisture_asks(draft: Draft, sand: Material) -> list[Ask]:
     if draft.given.get(f"pan/{sand.key}"):
         return [
-            _number(f"{which}/{sand.key}", which, "mass", draft, None, "pan mass", sand=sand.name)
+            _number(f"{which}/{sand.key}", "mass", draft, None, "pan mass", sand=sand.name)
             for which in ("pan_wet", "pan_dry")
         ]
     return [
         _number(
             f"moisture/{sand.key}",
-            "moisture",
             "percent",
             draft,
             sand.moisture_fraction,
@@ -246,7 +234,6 @@ def _choice(key: str, ask: str, lines: Mapping[str, str], default: Value) -> Ask
 
 def _number(
     key: str,
-    name: str,
     entry: EntryKind,
     draft: Draft,
     usual: Value,
@@ -255,6 +242,8 @@ def _number(
     none_words: str = "",
     **said: str,
 ) -> Ask:
+    """A typed quantity; its words go by its key without the number of a piece or the name of a sand."""
+    name = next(part for part in key.split("/") if not part.isdecimal())
     default = draft.given.get(key, usual)
     detail = words.DETAILS.get(name)
     return Ask(

@@ -13,6 +13,9 @@ from mixstation.station.work import Work
 from mixstation.wording.flag_lines import flag_line
 from mixstation.wording.ways import way_line
 
+# Readings after the last booking before the scale is looked at again: a lagging display repeats the old weight.
+FRESH_COUNT = 8
+
 
 class ByItself:
     """Looks after a batch between answers."""
@@ -21,7 +24,7 @@ class ByItself:
         """Look after this batch."""
         self._work = work
         self._wall = WallClock()
-        self._hands_free = HandsFree(work.settings.hands_free_s)
+        self._steady_since_ms: int | None = None
 
     def note(self) -> None:
         """Store what was held, and keep what has changed around the batch."""
@@ -44,12 +47,8 @@ class ByItself:
         Args:
             asking: Something beside the step at hand is being asked of the mixer.
         """
-        work = self._work
-        return (
-            self._rest()
-            or (None if asking else self._reference())
-            or self._hands_free.due(work.scene, work.moment.mono_ms, asking=asking)
-        )
+        reference = None if asking else self._reference()
+        return self._rest() or reference or self._hands_free(asking=asking)
 
     def raise_flags(self) -> bool:
         """Every flag that is put before the mixer goes into the record, once; whether a grave one is new."""
@@ -79,36 +78,38 @@ class ByItself:
         return StartTimer() if begins else None
 
     def _reference(self) -> Command | None:
-        scene = self._work.scene
-        gross_mg = reference_now(scene, self._work.booked_serial)
-        if gross_mg is None or scene.live is None:
-            return None
-        return TakeReference(gross_mg=gross_mg, division_mg=scene.live.division_mg)
+        """The reading before a pour: a fresh steady look that fits what the bucket should weigh.
 
-
-class HandsFree:
-    """Waits for a weight to have stood long enough."""
-
-    def __init__(self, after_s: float) -> None:
-        """Take after so many seconds; 0 for never."""
-        self._after_s = after_s
-        self._since_ms: int | None = None
-
-    def due(self, scene: Scene, mono_ms: int, *, asking: bool) -> Command | None:
-        """What is to be booked now, or None.
-
-        Args:
-            scene: The moment.
-            mono_ms: Of the clock that stands still in suspend.
-            asking: Something else is being asked of the mixer.
+        Only where something is to be weighed on this scale, with the bucket on it, known from an earlier pour and as
+        heavy as the entries say.
         """
-        weight = steady_weight(scene)
-        if weight is None or asking or not self._after_s or not _is_plain(scene):
-            self._since_ms = None
+        scene = self._work.scene
+        standing, run, live = scene.advice.standing, scene.run, scene.live
+        step = standing.step
+        if standing.phase not in ("pour", "take-out") or run.weighing != "bucket" or step is None:
             return None
-        if self._since_ms is None:
-            self._since_ms = mono_ms
-        if mono_ms - self._since_ms < self._after_s * 1000:
+        if standing.apart is not None or not scene.target_mg or step.key in run.references:
+            return None
+        if live is None or live.mass_mg is None or live.state != "steady":
+            return None
+        if live.serial < self._work.booked_serial + FRESH_COUNT:
+            return None
+        expected = expected_gross_mg(run)
+        if expected is None or abs(live.mass_mg - expected) > allowed_mg(run.in_bucket_mg, live.division_mg):
+            return None
+        return TakeReference(gross_mg=live.mass_mg, division_mg=live.division_mg)
+
+    def _hands_free(self, *, asking: bool) -> Command | None:
+        """A steady weight inside its tolerance takes itself after a while."""
+        scene, mono_ms = self._work.scene, self._work.moment.mono_ms
+        after_s = self._work.settings.hands_free_s
+        weight = steady_weight(scene)
+        if weight is None or asking or not after_s or not _is_plain(scene):
+            self._steady_since_ms = None
+            return None
+        if self._steady_since_ms is None:
+            self._steady_since_ms = mono_ms
+        if mono_ms - self._steady_since_ms < after_s * 1000:
             return None
         filling = scene.advice.standing.phase == "tub-fill"
         return FillTub(weight=weight) if filling else Book(weight=weight)
@@ -129,44 +130,6 @@ def _is_plain(scene: Scene) -> bool:
         and not any(flag.bars_taking for flag in scene.advice.flags)
         and not isinstance(newest_deed(scene.run), EntryTakenBack)
     )
-
-
-# Readings after the last booking before the scale is looked at again: a lagging display repeats the old weight.
-FRESH_COUNT = 8
-
-
-def reference_now(scene: Scene, booked_serial: int) -> int | None:
-    """The gross to take as the reading before the pour, or None while a person has to say so.
-
-    Args:
-        scene: The moment.
-        booked_serial: Serial of the newest reading when the last weight was booked.
-
-    Returns:
-        Milligrams, only where something is to be weighed on this scale, with the bucket on it, known from an earlier
-        pour and as heavy as the entries say.
-    """
-    standing, run, live = scene.advice.standing, scene.run, scene.live
-    step = standing.step
-    if standing.phase not in ("pour", "take-out") or run.weighing != "bucket" or step is None:
-        return None
-    if standing.apart is not None:
-        return None
-    if (
-        not scene.target_mg
-        or step.key in run.references
-        or live is None
-        or live.mass_mg is None
-        or live.state != "steady"
-    ):
-        return None
-    if live.serial < booked_serial + FRESH_COUNT:
-        return None
-    expected = expected_gross_mg(run)
-    if expected is None:
-        return None
-    allowed = allowed_mg(run.in_bucket_mg, live.division_mg)
-    return live.mass_mg if abs(live.mass_mg - expected) <= allowed else None
 
 
 class OverHint:

@@ -40,6 +40,20 @@ SAVED = "saved"
 
 TIMER_WORDS = {"short": "keep on", "enough": "enough", "long": "too long"}
 
+STILL_TO_GO, GOING_FOR, OVER_BY = "still to go", "going for", "over by"
+WEIGH_IN, TAKE_OUT = "weigh in", "take out"
+TIME_UNITS = "minutes : seconds"
+
+# What became of an entry that moved mass, and how near a step is.
+TAKEN_BACK, WENT_IN, CAME_OUT, THE_MIX = "taken back", "in", "out", "mix"
+NOW, NEXT = "now", "next"
+
+STEP_OF = "step {number} of {count}"
+BUCKET_OF = "bucket {number} of {count}"
+WORKING_TIME = "{low} to {high} min from the first water"
+TIME_LEFT = "{low} to {high} min left"
+TIME_IS_PAST = "working time is past"
+
 BOOKED = "{amount} {name} is in."
 PART_BOOKED = "{amount} {name} is in; {left} still to go."
 OUT_BOOKED = "{amount} {name} is out."
