@@ -28,7 +28,6 @@ def heard(line: str, question: Question) -> Answer | Builtin | None:
 
     Args:
         line: As typed, without its end.
-        question: What is asked.
 
     Example:
         >>> heard("2,5", Question(ident="pour", ask="Pour.", entry="mass"))

@@ -20,7 +20,6 @@ class StockHeld:
     """The stock where it is kept.
 
     Attributes:
-        lines: What is on hand.
         known: Materials that are kept count of; of others nothing is known.
     """
 
@@ -55,7 +54,6 @@ def stock_held(folder: Path, *, catching_up: bool = True) -> StockHeld | None:
     """What is on hand, once batches that have not taken theirs yet have done so.
 
     Args:
-        folder: Where journal and stock live.
         catching_up: Look at the journal for such batches; not in a process that has it open to write.
 
     Returns:
@@ -78,13 +76,6 @@ def stock_held(folder: Path, *, catching_up: bool = True) -> StockHeld | None:
 
 def catch_up(folder: Path, ledger: StockLedger) -> tuple[Drawn, ...]:
     """Take off what ended batches used while the stock could not be written.
-
-    Args:
-        folder: Where the journal lives.
-        ledger: The stock.
-
-    Returns:
-        What was taken.
 
     Raises:
         StorageError: The journal could not be opened, or the stock not be written.

@@ -51,9 +51,7 @@ class Ask:
 
     Attributes:
         key: Tells it from all others of the talk.
-        ask: The question itself.
         entry: What is typed; "whole" with lines for a choice.
-        detail: Further lines.
         lines: What may be chosen, words by value; empty for what is typed.
         default: What Enter alone takes; None for left out.
         needed: It has no default: something must be typed.
@@ -111,10 +109,8 @@ def taken(ask: Ask, typed: str, lines: Mapping[str, str], around: Around) -> Val
     """What a typed answer means.
 
     Args:
-        ask: The question.
         typed: As typed, cleaned; "" for Enter alone.
         lines: The lines on screen, for a choice.
-        around: Units and decimal mark.
 
     Raises:
         NotTaken: It is no answer to this question.

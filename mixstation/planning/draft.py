@@ -34,9 +34,7 @@ class Draft:
     Attributes:
         given: Answers by key.
         at: Key of the question asked now, or "result".
-        kinds_count: Kinds of pieces.
         first: Which line of a long choice stands first.
-        page: Page of the result.
     """
 
     given: Mapping[str, Value] = field(default_factory=dict)
@@ -47,15 +45,7 @@ class Draft:
 
 
 def asks_of(draft: Draft, around: Around) -> tuple[Ask, ...]:
-    """Every question that the answers so far lead to, in order.
-
-    Args:
-        draft: The answers.
-        around: The shop.
-
-    Returns:
-        At least one.
-    """
+    """Every question that the answers so far lead to, in order; at least one."""
     shape = draft.given.get("1/shape", "slab")
     asks = [_choice("1/shape", words.SHAPE_ASK, words.SHAPES, shape)]
     if shape == "other":
@@ -99,11 +89,6 @@ def is_of_pieces(draft: Draft) -> bool:
 
 def answered(draft: Draft, value: Value, around: Around) -> Draft | tuple[Fault, ...]:
     """The next question after an answer.
-
-    Args:
-        draft: Where the talk stands, at a question.
-        value: The answer to it.
-        around: The shop.
 
     Returns:
         The draft at the next question; or why the piece cannot be, and the talk stays.

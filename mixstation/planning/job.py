@@ -77,10 +77,6 @@ class Job:
 
         Args:
             bench: What stations are opened with; its `at_end` is called for each bucket.
-            plans: Folder of kept plans.
-            units: What is written in.
-            stock: Gives the stock as it is now.
-            weighing: What the mixer likes on the scale.
             kept: The plan; None where it is still to be made.
             finished: Buckets of it that are done.
         """

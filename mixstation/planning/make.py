@@ -32,9 +32,6 @@ def make_plan(request: JobRequest, held: StockHeld | None) -> JobPlan:
         request: What to plan; its stock is taken from `held`.
         held: The stock, or None where it is not kept.
 
-    Returns:
-        The plan.
-
     Raises:
         PlanRefused: The job cannot be planned.
     """
@@ -52,10 +49,6 @@ def make_plan(request: JobRequest, held: StockHeld | None) -> JobPlan:
 
 def request_of(draft: Draft, around: Around) -> tuple[LoadedRecipe, JobRequest]:
     """What a planning talk asks for, with the usual where nothing was answered.
-
-    Args:
-        draft: The answers.
-        around: The shop.
 
     Returns:
         The recipe with its text, and the request.

@@ -42,10 +42,7 @@ def to_keep(
     """A plan as it is kept.
 
     Args:
-        plan: The plan.
         loaded: Its recipe with the text.
-        plan_id: Its id.
-        made_ms: When it was made.
         units: What notes and lines are written in.
         weighing: What the mixer likes on the scale.
     """
@@ -91,7 +88,6 @@ def order_of(kept: KeptPlan, number: int, held: StockHeld | None) -> Order:
     """The order of one bucket.
 
     Args:
-        kept: The plan.
         number: The bucket, from 1.
         held: The stock as it is now, or None where it is not kept.
 
@@ -124,7 +120,6 @@ def stock_of(recipe: Recipe, neat: Recipe, held: StockHeld | None) -> tuple[Amou
     """What there is of each material that is kept count of, as the recipe weighs it.
 
     Args:
-        recipe: The recipe as it is mixed by.
         neat: The recipe as its file has it; a dilution is as many times what is on hand of its material.
         held: The stock, or None where it is not kept.
     """
@@ -163,7 +158,6 @@ def main_weighing(plan: JobPlan, liked: Weighing) -> tuple[Scale | None, Weighin
     """The scale the bench works with, and what stands on it.
 
     Args:
-        plan: The plan.
         liked: What the mixer likes on the scale.
 
     Returns:
@@ -201,14 +195,7 @@ def on_file(scale: Scale | None) -> ScaleOnFile | None:
 def weighed_apart(
     recipe: Recipe, powders_mg: Mapping[str, int], main: Scale | None, shop: Shop
 ) -> tuple[WeighedApart, ...]:
-    """What of a bucket is weighed on a finer scale than the bench's, as a batch's start has it.
-
-    Args:
-        recipe: The bucket's recipe.
-        powders_mg: Weighed mass of each powder.
-        main: The scale the bench works with, or None.
-        shop: Its other scales, and its vessels.
-    """
+    """What of a bucket is weighed on a finer scale than the bench's, as a batch's start has it."""
     if main is None:
         return ()
     return tuple(
@@ -219,12 +206,6 @@ def weighed_apart(
 
 def bench_recipe(plan: JobPlan, bucket: BucketPlan, main: Scale | None, speech: PlanSpeech) -> Recipe:
     """The recipe of a bucket for the bench.
-
-    Args:
-        plan: The plan.
-        bucket: One of its buckets.
-        main: The scale the bench works with, or None.
-        speech: How to say masses and names.
 
     Returns:
         The bucket's recipe, with dilutions as materials of their own and a note in each step that wants one.

@@ -48,12 +48,7 @@ def bare_view(question: Question, *, place: str = "", notice: str = "", title: s
 
 
 def lines_shown(ask: Ask, first: int) -> Mapping[str, str]:
-    """The lines of a choice that are on screen, words by value; the last leads on where not all fit.
-
-    Args:
-        ask: A question with lines.
-        first: Which line stands first.
-    """
+    """The lines of a choice that are on screen, words by value; the last leads on where not all fit."""
     lines = list((ask.lines or {}).items())
     if len(lines) <= MOST_LINES_COUNT:
         return dict(lines)
@@ -61,13 +56,7 @@ def lines_shown(ask: Ask, first: int) -> Mapping[str, str]:
 
 
 def ask_view(draft: Draft, around: Around, notice: str = "") -> View:
-    """A question of the talk.
-
-    Args:
-        draft: Where the talk stands, at a question.
-        around: The shop.
-        notice: What came of the last answer.
-    """
+    """A question of the talk."""
     number, count, ask = ask_at(draft, around)
     units = around.units
     shown = lines_shown(ask, draft.first) if ask.lines is not None else {}
@@ -103,8 +92,6 @@ def result_view(draft: Draft, around: Around, plan: JobPlan | None, notice: str 
     """The plan, or that there is none.
 
     Args:
-        draft: Where the talk stands, at its end.
-        around: The shop.
         plan: The plan, or None where it cannot be made.
         notice: What came of the last answer, or why there is no plan.
     """

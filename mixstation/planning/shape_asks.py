@@ -47,7 +47,6 @@ class ShapeAsks:
 
         Args:
             prefix: Begins the key of each answer.
-            given: Answers by key.
             units: What lengths are asked in.
         """
         self._prefix, self._given, self._units = prefix, given, units
@@ -107,7 +106,6 @@ class ShapeAsks:
         """Ask for a size, of a piece or of one of its cut-outs.
 
         Args:
-            size: Which.
             of: Begins the key and the name of its question.
             at: Ends the key.
             place: Which place of a cut-out is asked for.

@@ -33,18 +33,12 @@ class Stage(Protocol):
 
 
 class Mixing:
-    """A bucket being mixed. That it is over is not shown as the end: the job may go on.
-
-    Attributes:
-        number: Which bucket.
-    """
+    """A bucket being mixed. That it is over is not shown as the end: the job may go on."""
 
     def __init__(self, station: Station, number: int, changed: Callable[[], None]) -> None:
         """Show a station.
 
         Args:
-            station: The running batch.
-            number: Which bucket it is.
             changed: Called, from the station's thread, when it shows something else.
         """
         self.number = number
@@ -90,12 +84,9 @@ class Between:
         """Ask.
 
         Args:
-            number: The bucket that would be mixed.
-            count: Buckets of the plan.
             done: The bucket just ended.
             again: It was discarded and would be mixed again.
             notice: What came of that bucket.
-            title: What is made.
         """
         self.number = number
         self.mixes: bool | None = None
@@ -141,7 +132,6 @@ class Ended:
         """Show it.
 
         Args:
-            last: What is shown last.
             parting: Said once the front end has closed, after what was shown last says of itself.
         """
         said = " ".join(filter(None, (last.parting, parting)))

@@ -33,12 +33,7 @@ _LONGEST_TYPED = 60
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Planned:
-    """What a talk came to.
-
-    Attributes:
-        plan: The plan.
-        loaded: Its recipe with the text.
-    """
+    """What a talk came to."""
 
     plan: JobPlan
     loaded: LoadedRecipe

@@ -211,9 +211,6 @@ def headline_forms(view: View, hands: Hands, columns: int, height: int) -> tuple
     """All ways to show the figure, smallest first.
 
     Args:
-        view: What the station shows.
-        hands: What is typed.
-        columns: Columns there are.
         height: Most rows the largest form may take.
     """
     figure = _figure(view, hands)

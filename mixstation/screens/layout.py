@@ -219,8 +219,6 @@ def board(view: View, hands: Hands, columns: int, height: int) -> tuple[Row, ...
     """Exactly `height` rows of at most `columns` columns.
 
     Args:
-        view: What the station shows.
-        hands: What the hands have done since.
         columns: Columns of the terminal, 1 and up.
         height: Rows of the terminal, 1 and up.
     """

@@ -32,15 +32,17 @@ from mixstation.station.view import Act, Answer, Choice, EntryKind, Question
 from mixstation.station.which_weight import Expected, misread, tipped, typed_back, which_weight
 from mixstation.station.work_menu import work_menu
 from mixstation.wording.asks import PUT_BACK, START_ANEW, asked, cut_off
-from mixstation.wording.menu_lines import DISCARD_ACT, NO_MORE_WATER, RIGHT_WITHOUT
+from mixstation.wording.menu_lines import (
+    DISCARD_ACT,
+    FIGURE_UNITS,
+    NO_MORE_WATER,
+    RIGHT_WITHOUT,
+    TEMPERATURE_UNITS,
+    VERDICTS_ASKED,
+)
 from mixstation.wording.safety import BEFORE_THE_FIRST_BAG, LIMITS_OF_USE
 
-_VERDICTS: tuple[tuple[Verdict, str], ...] = (
-    ("right", "right"),
-    ("too-stiff", "too stiff"),
-    ("too-loose", "too loose"),
-    ("stiff-and-warm", "stiff and warm, does not loosen"),
-)
+_VERDICTS: tuple[Verdict, ...] = ("right", "too-stiff", "too-loose", "stiff-and-warm")
 
 
 _WEIGHS = ("pour", "tub-fill", "tub-tip", "take-out")
@@ -118,10 +120,10 @@ def _unit_word(scene: Scene, entry: EntryKind) -> str:
     if entry == "mass":
         return scene.unit_word(scene.target_mg)
     if entry == "temperature":
-        return temperature_unit(scene.speech.units)[1]
+        return TEMPERATURE_UNITS[temperature_unit(scene.speech.units)]
     step = scene.advice.standing.step
     if entry == "whole" and isinstance(step, ConsistencyStep):
-        return {"spread": "millimetres", "flow": "per cent", "rings": "rings", "trowel": ""}[step.method]
+        return FIGURE_UNITS[step.method]
     return ""
 
 
@@ -131,7 +133,7 @@ def _choices(scene: Scene) -> tuple[Choice, ...]:
         return ()
     if isinstance(standing.step, ConsistencyStep) and standing.step.method != "trowel":
         return ()
-    return numbered(tuple(words for _, words in _VERDICTS))
+    return numbered(tuple(VERDICTS_ASKED[verdict] for verdict in _VERDICTS))
 
 
 def _entered(answer: Answer, scene: Scene) -> Outcome:
@@ -173,9 +175,7 @@ def _judged(answer: Answer, scene: Scene) -> Outcome:
         return Do(command=Judge(verdict=None, figure=int(typed)))
     number = chosen(answer, choices)
     return (
-        Refuse(why=Plain.NOT_A_CHOICE)
-        if number is None
-        else Do(command=Judge(verdict=_VERDICTS[number - 1][0]))
+        Refuse(why=Plain.NOT_A_CHOICE) if number is None else Do(command=Judge(verdict=_VERDICTS[number - 1]))
     )
 
 

@@ -141,12 +141,7 @@ def _session(bench: Bench, clock: Clock, journal: Journal, keeper: Keeper) -> Se
 
 
 def owed(run: Run, moment: Moment) -> tuple[Fact, ...]:
-    """The facts that belong to the newest one and were not stored any more; mostly none.
-
-    Args:
-        run: The batch as it was stored, fact by fact.
-        moment: Now.
-    """
+    """The facts that belong to the newest one and were not stored any more; mostly none."""
     newest = run.entries[-1].fact
     if not isinstance(newest, MaterialRemoved | PortionTaken) or newest.step is None:
         return ()

@@ -80,16 +80,12 @@ def powders_for(
     total_mg: int | None = None,
     material: tuple[str, int] | None = None,
 ) -> dict[str, int]:
-    """Weighed powder masses for a dry powder total, a total of everything, or a mass of one material.
+    """Weighed powder masses, milligrams, for a dry powder total, a total of everything, or a mass of one material.
 
     Args:
-        loaded: The recipe.
         powder_mg: All powders together, dry.
         total_mg: Everything that goes into the bucket.
         material: A material's key and its mass.
-
-    Returns:
-        Milligrams by powder.
 
     Raises:
         ScalingError: The recipe cannot be scaled so.

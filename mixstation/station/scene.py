@@ -23,7 +23,7 @@ from mixstation.recipe.model import AddStep, ReleaseStep
 from mixstation.units.parse import parse_mass_mg
 from mixstation.units.plausible import read_plausible
 from mixstation.units.show import DisplayUnits
-from mixstation.units.show_mass import default_mass_unit, show_mass_parts
+from mixstation.units.show_mass import UNIT_WORDS, default_mass_unit, show_mass_parts
 from mixstation.wording.words import Speech
 
 NEXT_UNIT = {"g": "kg", "kg": "g", "oz": "lb", "lb": "oz"}
@@ -91,9 +91,9 @@ class Scene:
     def unit_word(self, shown_mg: int | None) -> str:
         """That unit in words."""
         if shown_mg is None:
-            return "kilograms" if self.speech.units is DisplayUnits.METRIC else "pounds"
+            return UNIT_WORDS["kg" if self.speech.units is DisplayUnits.METRIC else "lb"]
         shown = show_mass_parts(shown_mg, self.speech.units, self.at_hand.division_mg)
-        return "pounds" if shown.unit == "" else shown.unit_word
+        return shown.unit_word if shown.unit else UNIT_WORDS["lb"]
 
     def typed(self, text: str, shown_mg: int | None, material: str = "") -> Weight:
         """A typed weight, to the division of the scale its material is weighed on; "" for the main one.
@@ -127,9 +127,9 @@ def in_next_unit(typed: str, weight: Weight, scene: Scene, like_mg: int | None) 
     return replace(weight, mass_mg=parse_mass_mg(typed, pair, comma_is_decimal=scene.decimal_comma))
 
 
-def temperature_unit(units: DisplayUnits) -> tuple[str, str]:
-    """Unit of a bare typed temperature, and the same in words."""
-    return ("°C", "degrees Celsius") if units is DisplayUnits.METRIC else ("°F", "degrees Fahrenheit")
+def temperature_unit(units: DisplayUnits) -> str:
+    """Unit of a bare typed temperature."""
+    return "°C" if units is DisplayUnits.METRIC else "°F"
 
 
 def degrees(text_c: Fraction) -> int:

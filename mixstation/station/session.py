@@ -67,13 +67,8 @@ class Session:
         """Take up the keeper's batch.
 
         Args:
-            keeper: Holds the batch.
-            clock: Tells the moment.
-            watch: The scale, or None without one.
-            settings: How the mixer likes it.
             close: Called once at the end, to let the journal go.
             at_end: Called with the batch's id when the batch is over and stored; gives the words to show.
-            notice: To show first.
         """
         self._work = Work(keeper, clock, watch, settings)
         self._by_itself = ByItself(self._work)

@@ -143,11 +143,7 @@ class Station:
 
 
 def held_up(view: View) -> View:
-    """The last view without its weights, its figure and its timer, and with what the matter is.
-
-    Args:
-        view: The last one the station put out.
-    """
+    """The last view without its weights, its figure and its timer, and with what the matter is."""
     pour = view.pour and replace(view.pour, actual="—", fraction=None, place="unsure", cue="", cue_words="")
     scale = replace(view.scale, state=STANDS_STILL, text="", fresh=False) if view.scale.text else view.scale
     # No key promises to take a weight that is no longer seen.

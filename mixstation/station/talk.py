@@ -12,19 +12,19 @@ from mixstation.station.view import Act, Answer, Choice, Question
 from mixstation.wording import menu_lines as words
 from mixstation.wording.refusal_lines import confirm_words, refusal_line
 
-BACK = Act(name="back", pad="-", letter="b", words="go back")
+BACK = Act(name="back", pad="-", letter="b", words=words.BACK_ACT)
 
 
-ADD_ELSE = Act(name="add-else", pad="+", letter="a", words="add other")
+ADD_ELSE = Act(name="add-else", pad="+", letter="a", words=words.ADD_ACT)
 
 
-TAKE_BACK = Act(name="take-back", pad="-", letter="b", words="take back")
+TAKE_BACK = Act(name="take-back", pad="-", letter="b", words=words.TAKE_BACK_ACT)
 
 
-TROUBLE = Act(name="trouble", pad="*", letter="t", words="trouble")
+TROUBLE = Act(name="trouble", pad="*", letter="t", words=words.TROUBLE_ACT)
 
 
-MENU = Act(name="menu", pad="/", letter="m", words="more")
+MENU = Act(name="menu", pad="/", letter="m", words=words.MENU_ACT)
 
 
 MAIN_ACTS = (ADD_ELSE, TAKE_BACK, TROUBLE, MENU)
@@ -85,7 +85,8 @@ def chosen(answer: Answer, choices: tuple[Choice, ...]) -> int | None:
 
 def numbered(lines: tuple[str, ...]) -> tuple[Choice, ...]:
     """The first nine lines as choices."""
-    return tuple(Choice(number=number, words=words) for number, words in enumerate(lines[:9], start=1))
+    numbers = range(1, _MOST_LINES + 1)
+    return tuple(Choice(number=number, words=line) for number, line in zip(numbers, lines, strict=False))
 
 
 Lines = tuple[tuple[str, Outcome], ...]
@@ -101,7 +102,6 @@ class Menu:
 
     Attributes:
         ident: Tells this menu from others.
-        ask: The question.
         lines: What can be picked at a scene.
         none: Said when there is nothing to pick.
         first: Which line is offered first; where not all have a number, the last one offered leads to the rest.

@@ -90,7 +90,7 @@ class TypeTemperature:
             ident="temperature",
             ask=words.TYPE_TEMPERATURE,
             entry="temperature",
-            unit_word=temperature_unit(scene.speech.units)[1],
+            unit_word=words.TEMPERATURE_UNITS[temperature_unit(scene.speech.units)],
             acts=(BACK,),
             grave=True,
         )
@@ -108,7 +108,7 @@ def temperature(answer: Answer, scene: Scene) -> Outcome:
     """
     if not answer.typed.strip():
         return Refuse(why=Plain.NOTHING_TYPED)
-    unit = temperature_unit(scene.speech.units)[0]
+    unit = temperature_unit(scene.speech.units)
     mix_c = parse_temperature_c(answer.typed, unit, comma_is_decimal=scene.decimal_comma)
     return Do(command=NoteTemperature(mix_milli_c=degrees(mix_c), shown=answer.typed.strip()))
 
@@ -134,13 +134,12 @@ class TypeCup:
 
     def question(self, scene: Scene) -> Question:
         """A typed volume, or a mass of water with its unit."""
-        metric = scene.speech.units is DisplayUnits.METRIC
         return Question(
             ident="cup",
             ask=cup_lines.TYPE_CUP,
             detail=cup_lines.CUP_DETAIL,
             entry="volume",
-            unit_word="millilitres" if metric else "US fluid ounces",
+            unit_word=words.CUP_UNITS[_cup_unit(scene)],
             acts=(BACK,),
             grave=True,
         )
@@ -152,15 +151,18 @@ class TypeCup:
         return Open(talk=TypeCupful(cup_ul=round(1000 * _cup_ml(answer.typed, scene))))
 
 
+def _cup_unit(scene: Scene) -> str:
+    return "mL" if scene.speech.units is DisplayUnits.METRIC else "US fl oz"
+
+
 def _cup_ml(typed: str, scene: Scene) -> Fraction:
     """Volume of the cup; what is typed as a mass is the water that fills it.
 
     Raises:
         UnitsError: It can be read as neither.
     """
-    unit = "mL" if scene.speech.units is DisplayUnits.METRIC else "US fl oz"
     try:
-        return parse_volume_ml(typed, unit, comma_is_decimal=scene.decimal_comma)
+        return parse_volume_ml(typed, _cup_unit(scene), comma_is_decimal=scene.decimal_comma)
     except UnitsError as error:
         if error.code != "wrong-dimension":
             raise

@@ -37,7 +37,6 @@ class Choice:
 
     Attributes:
         number: 1 to 9.
-        words: One line.
         detail: Further short lines (new totals, cost, what it gives up).
     """
 
@@ -57,8 +56,6 @@ class Question:
         entry: What may be typed: nothing, a quantity, a whole number, free text.
         unit_word: Unit of a typed bare number, in words, e.g. "kilograms".
         enter: What Enter does now, in words; "" when Enter alone does nothing.
-        choices: Numbered answers, or empty.
-        acts: What else may be done.
         grave: True where the question interrupts the work (trouble, a confirmation).
         dry_hands: Asked before the gloves are on: keys count as fast as they are typed, and a unit may follow a number.
         to_the_end: All of `detail` must have been on screen before Enter answers.
@@ -84,7 +81,6 @@ class Figure:
     Attributes:
         label: What it is, e.g. "still to pour", "mix for".
         number: Digits, decimal mark, sign or colon only; fit for big figures.
-        unit_word: In words.
         plain: The same as one line of plain text, for those who cannot see big figures.
     """
 
@@ -126,9 +122,6 @@ class Countdown:
     """A mixing or resting timer.
 
     Attributes:
-        elapsed: As text.
-        least: As text.
-        most: As text.
         fraction: elapsed over most, 0 and up.
         least_fraction: least over most.
         words: "keep on", "enough", "too long" as a short sentence.
@@ -149,7 +142,6 @@ class RatioShown:
     Attributes:
         label: Which ratio of what, e.g. "all water / binder".
         value: Projected value with its uncertainty, as text.
-        target: As text.
         low: Lower end of the band, as text.
         high: Upper end of the band, as text.
         ceiling: What it is never to pass, as text.
@@ -235,16 +227,10 @@ class View:
         serial: Grows with every change.
         title: Piece, recipe, bucket of how many.
         place: "step 5 of 17".
-        question: What is asked.
-        figure: The number to act on, or None.
-        pour: A dose on its way in, or None.
-        countdown: A running timer, or None.
         ratio: The projected water ratio, or None before it can be said.
         flags: In order of gravity.
         went_in: What is in, oldest first.
         to_come: What is still to come, next first.
-        clock: Times.
-        scale: Scale.
         saved: "saved", "saving", or the banner that storage is away (then `saved_grave`).
         saved_grave: Storage is away.
         notice: What came of the last answer: a confirmation or a refusal, with what to do.

@@ -60,12 +60,7 @@ _NOTHING_TO_ASK = frozenset({"go-on", "held-back-water"})
 
 
 def after_judging(scene: Scene, verdict: Verdict) -> Talk | None:
-    """The remedy, put as a question; None where the recipe's own steps already answer it.
-
-    Args:
-        scene: After the judgement was kept.
-        verdict: How the mix moves.
-    """
+    """The remedy, put as a question; None where the recipe's own steps already answer it."""
     if scene.run.ended or verdict == "right":
         return None
     releases = any(

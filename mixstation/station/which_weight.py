@@ -53,13 +53,7 @@ def _shown(weight: Weight, unit: str) -> bool:
 
 
 def which_weight(weight: Weight, other: Weight, booked: Callable[[Weight], Command]) -> Menu:
-    """Which of two readings of a number was meant.
-
-    Args:
-        weight: As read.
-        other: In the other unit.
-        booked: What is to be done with the one picked.
-    """
+    """Which of two readings of a number was meant."""
 
     def lines(scene: Scene) -> Lines:
         return tuple(
@@ -85,11 +79,6 @@ def tipped(scene: Scene) -> Outcome:
 
 def typed_back(typed: str, weight: Weight, scene: Scene) -> Outcome:
     """A typed number is what went in, unless it can be the emptied tub or what stuck to it: then it is asked.
-
-    Args:
-        typed: As it was typed.
-        weight: The same read as what went in.
-        scene: With a tub that was filled.
 
     Source: Choice: more than half of what was filled does not stay in a tub that was tipped.
     """

@@ -25,9 +25,7 @@ class Work:
     """A batch with its clock and its scale. Used from one thread.
 
     Attributes:
-        keeper: Holds the batch.
         watch: The scale, or None without one.
-        settings: How the mixer likes it.
         moment: When it was last looked at.
         ways_trouble: Why the ways out could not be worked out the last time, "" where they could.
         booked_serial: Serial of the newest reading when the last weight was booked.
@@ -84,11 +82,7 @@ class Work:
         self.look()
 
     def ways(self, run: Run | None = None) -> tuple[Way, ...]:
-        """The ways out of the batch as it stands, or as it would stand; none where they could not be worked out.
-
-        Args:
-            run: Another state of this batch.
-        """
+        """The ways out of the batch as it stands, or as it would stand; none where they could not be worked out."""
         of, advice = run or self.run, self.scene.advice
         working = advice.working
         left_s = None if working.since_s is None else int(working.low_s - working.since_s)

@@ -1,5 +1,13 @@
 """Words of the talks beside the main question."""
 
+BACK_ACT, ADD_ACT, TAKE_BACK_ACT, TROUBLE_ACT, MENU_ACT = (
+    "go back",
+    "add other",
+    "take back",
+    "trouble",
+    "more",
+)
+
 THE_MIX = "mix"
 ADDED_BESIDE = "added beside the recipe"
 UNRECORDED = "went in without being entered"
@@ -82,6 +90,15 @@ WEIGHING_LINES = {
     "tub": "a tub; fill it, tip it in, weigh it back",
     "supply": "the supply; take from it",
 }
+VERDICTS_ASKED = {
+    "right": "right",
+    "too-stiff": "too stiff",
+    "too-loose": "too loose",
+    "stiff-and-warm": "stiff and warm, does not loosen",
+}
+FIGURE_UNITS = {"spread": "millimetres", "flow": "per cent", "rings": "rings", "trowel": ""}
+TEMPERATURE_UNITS = {"°C": "degrees Celsius", "°F": "degrees Fahrenheit"}
+CUP_UNITS = {"mL": "millilitres", "US fl oz": "US fluid ounces"}
 VERDICT_LINES = {
     "right": "right: slides off, leaves a thin even coat",
     "too-stiff": "too stiff: holds a lump",
