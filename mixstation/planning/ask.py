@@ -25,7 +25,7 @@ from mixstation.units.show import (
 from mixstation.units.show_mass import show_mass
 from mixstation.wording import planning as words
 
-Value = Fraction | int | str | None
+Given = Fraction | int | str | None
 """An answer: mm, mL, mg, °C or a part of one as a fraction; a count; the key of a line; None for left out."""
 
 MOST_LINES_COUNT = 9
@@ -65,7 +65,7 @@ class Ask:
     entry: EntryKind
     detail: tuple[str, ...] = ()
     lines: Mapping[str, str] | None = None
-    default: Value = None
+    default: Given = None
     needed: bool = False
     least: Fraction = Fraction(0)
     most: Fraction = Fraction(0)
@@ -77,7 +77,7 @@ def unit_of(entry: EntryKind, units: DisplayUnits) -> str:
     return _UNITS.get(entry, ("", ""))[0 if units is DisplayUnits.METRIC else 1]
 
 
-def said(ask: Ask, value: Value, units: DisplayUnits) -> str:
+def said(ask: Ask, value: Given, units: DisplayUnits) -> str:
     """An answer in words."""
     if isinstance(value, str):
         return (ask.lines or {}).get(value, value)
@@ -105,7 +105,7 @@ def quantity(entry: EntryKind, value: Fraction, units: DisplayUnits) -> str:
             assert_never(forgotten)
 
 
-def taken(ask: Ask, typed: str, lines: Mapping[str, str], around: Around) -> Value:
+def taken(ask: Ask, typed: str, lines: Mapping[str, str], around: Around) -> Given:
     """What a typed answer means.
 
     Args:

@@ -13,7 +13,7 @@ from mixstation.plan.faults import Fault
 from mixstation.plan.pieces import piece_faults
 from mixstation.plan.shape_table import FACE_COAT
 from mixstation.planning.around import Around
-from mixstation.planning.ask import Ask, Value
+from mixstation.planning.ask import Ask, Given
 from mixstation.planning.shape_asks import ShapeAsks
 from mixstation.recipe.file import LoadedRecipe
 from mixstation.recipe.model import Material, Role, SplitStep
@@ -37,7 +37,7 @@ class Draft:
         first: Which line of a long choice stands first.
     """
 
-    given: Mapping[str, Value] = field(default_factory=dict)
+    given: Mapping[str, Given] = field(default_factory=dict)
     at: str = "1/shape"
     kinds_count: int = 1
     first: int = 0
@@ -56,7 +56,8 @@ def asks_of(draft: Draft, around: Around) -> tuple[Ask, ...]:
             return (*asks, *_after(draft, around, _amount_asks(draft, str(other), around)))
     for number in range(1, draft.kinds_count + 1):
         if number > 1:
-            asks.append(_kind_ask(draft, number))
+            key, lines = f"{number}/shape", {key: words.SHAPES[key] for key in words.SHAPES if key != "other"}
+            asks.append(_choice(key, words.KIND_ASK, lines, draft.given.get(key, "slab")))
         asks += shape_asks(draft, number, around).asks
         asks.append(_number(f"{number}/count", "whole", draft, 1, "piece count"))
     return (*asks, *_after(draft, around, ()))
@@ -87,7 +88,7 @@ def is_of_pieces(draft: Draft) -> bool:
     return draft.given.get("1/shape") != "other" or draft.given.get("other", "water fill") == "water fill"
 
 
-def answered(draft: Draft, value: Value, around: Around) -> Draft | tuple[Fault, ...]:
+def answered(draft: Draft, value: Given, around: Around) -> Draft | tuple[Fault, ...]:
     """The next question after an answer.
 
     Returns:
@@ -208,12 +209,7 @@ def _moisture_asks(draft: Draft, sand: Material) -> list[Ask]:
     ]
 
 
-def _kind_ask(draft: Draft, number: int) -> Ask:
-    lines = {key: line for key, line in words.SHAPES.items() if key != "other"}
-    return _choice(f"{number}/shape", words.KIND_ASK, lines, draft.given.get(f"{number}/shape", "slab"))
-
-
-def _choice(key: str, ask: str, lines: Mapping[str, str], default: Value) -> Ask:
+def _choice(key: str, ask: str, lines: Mapping[str, str], default: Given) -> Ask:
     return Ask(key=key, ask=ask, entry="whole", lines=lines, default=default)
 
 
@@ -221,7 +217,7 @@ def _number(
     key: str,
     entry: EntryKind,
     draft: Draft,
-    usual: Value,
+    usual: Given,
     limits: str,
     *,
     none_words: str = "",

@@ -99,7 +99,7 @@ class Job:
         assert self._kept is not None
         self._discarded = False
         station = begin(self._bench, order_of(self._kept, number, self._stock()))
-        return Mixing(station, number, self._told)
+        return Mixing(station, number, lambda: self.changed())
 
     def going_on(self, batch_id: str, number: int) -> Stage:
         """The batch of a bucket that was left open.
@@ -108,7 +108,7 @@ class Job:
             JournalError: It could not be read.
         """
         self._discarded = False
-        return Mixing(take_up(self._bench, batch_id), number, self._told)
+        return Mixing(take_up(self._bench, batch_id), number, lambda: self.changed())
 
     def after(self, stage: Stage) -> Stage:
         """What follows a stage that is over.
@@ -176,9 +176,6 @@ class Job:
             notice=last.notice,
             title=last.title,
         )
-
-    def _told(self) -> None:
-        self.changed()
 
     def _at_end(self, store: EventStore, batch_id: str) -> str:
         """Runs in the station's thread, which owns the journal."""

@@ -19,7 +19,7 @@ from mixstation.plan.job_parts import (
 from mixstation.plan.sand import moisture_by_pan, with_moisture
 from mixstation.plan.temperature import Climate
 from mixstation.planning.around import Around, StockHeld
-from mixstation.planning.ask import Value
+from mixstation.planning.ask import Given
 from mixstation.planning.draft import Draft, is_of_pieces, recipe_of, shape_asks
 from mixstation.recipe.file import LoadedRecipe
 from mixstation.recipe.model import Recipe, Role
@@ -94,7 +94,7 @@ def _amount(draft: Draft, around: Around) -> Amount:
             return ForStock()
 
 
-def _with_moistures(recipe: Recipe, given: Mapping[str, Value]) -> Recipe:
+def _with_moistures(recipe: Recipe, given: Mapping[str, Given]) -> Recipe:
     for sand in (material.key for material in recipe.materials if material.role is Role.SAND):
         if given.get(f"pan/{sand}"):
             wet_mg, dry_mg = (
@@ -106,5 +106,5 @@ def _with_moistures(recipe: Recipe, given: Mapping[str, Value]) -> Recipe:
     return recipe
 
 
-def _number(value: Value) -> Fraction:
+def _number(value: Given) -> Fraction:
     return Fraction(value) if isinstance(value, Fraction | int) else Fraction(0)

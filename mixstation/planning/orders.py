@@ -50,11 +50,12 @@ def to_keep(
     speech = speech_for(plan.request.recipe, units)
     bucket = plan.request.shop.bucket
     climate = plan.request.climate
+    cast = ", ".join(f"{each.piece.count} × {each.piece.name}" for each in plan.pieces)
     return KeptPlan(
         form=FORM,
         plan_id=plan_id,
         made_ms=made_ms,
-        piece=piece_words(plan),
+        piece=clean(cast, _LONGEST_PIECE),
         recipe_text=loaded.text,
         recipe_hash=loaded.hash,
         weighing=vessel,
@@ -76,12 +77,6 @@ def _kept_bucket(plan: JobPlan, bucket: BucketPlan, main: Scale | None, speech: 
         needed_l=bucket.needed_l,
         weighed_apart=weighed_apart(recipe, dict(bucket.powders), main, plan.request.shop),
     )
-
-
-def piece_words(plan: JobPlan) -> str:
-    """What is cast: how many of which."""
-    words = ", ".join(f"{each.piece.count} × {each.piece.name}" for each in plan.pieces)
-    return clean(words, _LONGEST_PIECE)
 
 
 def order_of(kept: KeptPlan, number: int, held: StockHeld | None) -> Order:

@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from mixstation.plan.drawing import draw_piece
 from mixstation.plan.job_parts import JobPlan
-from mixstation.plan.pieces import Piece, piece_faults
+from mixstation.plan.pieces import piece_faults
 from mixstation.planning.around import Around
 from mixstation.planning.ask import MOST_LINES_COUNT, Ask, said, unit_of
 from mixstation.planning.draft import Draft, ask_at, is_of_pieces, shape_asks
@@ -136,20 +136,15 @@ def result_pages(plan: JobPlan, said: PlanSections, units: DisplayUnits) -> tupl
     return tuple(pages)
 
 
-def drawn(piece: Piece, units: DisplayUnits) -> tuple[str, ...]:
-    """A piece drawn beside a question; nothing where it cannot be."""
-    if piece_faults(piece):
-        return ()
-    return draw_piece(piece, column_count=SKETCH_COLUMN_COUNT, row_count=SKETCH_ROW_COUNT, units=units)
-
-
 def _sketch(draft: Draft, around: Around, ask: Ask) -> tuple[str, ...]:
     """The piece a question is about; many lines to choose from take the room of the drawing."""
     number, _, _ = ask.key.partition("/")
     if not number.isdecimal() or len(ask.lines or ()) > _FEW_LINES_COUNT:
         return ()
     piece = shape_asks(draft, int(number), around).piece(so_far=True)
-    return () if piece is None else drawn(piece, around.units)
+    if piece is None or piece_faults(piece):
+        return ()
+    return draw_piece(piece, column_count=SKETCH_COLUMN_COUNT, row_count=SKETCH_ROW_COUNT, units=around.units)
 
 
 def _first_page(weigh_out: Section) -> tuple[str, ...]:

@@ -8,15 +8,7 @@ from mixstation.plan.faults import Fault, PlanRefused
 from mixstation.plan.job_parts import JobPlan
 from mixstation.planning.around import Around
 from mixstation.planning.ask import MOST_LINES_COUNT, Ask, NotTaken, taken
-from mixstation.planning.draft import (
-    RESULT,
-    Draft,
-    answered,
-    ask_at,
-    by_pan,
-    gone_back,
-    with_another_kind,
-)
+from mixstation.planning.draft import RESULT, Draft, answered, ask_at, by_pan, gone_back, with_another_kind
 from mixstation.planning.make import make_plan, request_of
 from mixstation.planning.pages import MORE, ask_view, lines_shown, result_view
 from mixstation.recipe.file import LoadedRecipe

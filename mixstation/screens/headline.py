@@ -3,7 +3,7 @@
 from functools import lru_cache
 
 from mixstation.screens.gloves import Hands
-from mixstation.screens.rows import BLANK, Form, Row, beside, columns_of, ends, flowed, row, trimmed, wrapped
+from mixstation.screens.rows import BLANK, Row, Rows, beside, columns_of, ends, flowed, row, trimmed, wrapped
 from mixstation.screens.tracks import CUE_LOOK, PLACE_LOOK
 from mixstation.station.view import Figure, Pour, View
 from mixstation.wording import front
@@ -156,7 +156,7 @@ def _drawn_cue(pour: Pour | None, scale: int) -> list[Row]:
     return [row((line, look)) for line in (edge, *lines, *([] if scale % 2 else [edge]))]
 
 
-def drawn_cue_forms(view: View, columns: int, height: int) -> tuple[Form, ...]:
+def drawn_cue_forms(view: View, columns: int, height: int) -> tuple[Rows, ...]:
     """The cue in letters that carry across a yard, smallest first."""
     forms = (_drawn_cue(view.pour, scale) for scale in range(2, LARGEST_SCALE))
     fitting = (form for form in forms if form and len(form) < height and columns_of(form[0]) <= columns)
@@ -174,7 +174,7 @@ def cue_rows(view: View, columns: int) -> tuple[Row, ...]:
     return wrapped(text, columns, look)[:2]
 
 
-def _text_form(view: View, figure: Figure | None, columns: int) -> Form:
+def _text_form(view: View, figure: Figure | None, columns: int) -> Rows:
     """Target, actual and the figure without drawing, in as few rows as hold them."""
     aims = _aims(view)
     if view.pour is not None:
@@ -186,7 +186,7 @@ def _text_form(view: View, figure: Figure | None, columns: int) -> Form:
     return flowed((line for line in (*aims, plain) if line), columns)
 
 
-def _drawn_form(view: View, figure: Figure, hands: Hands, columns: int, scale: int) -> Form | None:
+def _drawn_form(view: View, figure: Figure, hands: Hands, columns: int, scale: int) -> Rows | None:
     room = max(columns_at(figure.number, scale), columns_at(LEAST_GLYPHS, scale))
     if room > columns:
         return None
@@ -207,7 +207,7 @@ def _drawn_form(view: View, figure: Figure, hands: Hands, columns: int, scale: i
     return (*top, *flowed(_level_aims(side), columns))
 
 
-def headline_forms(view: View, hands: Hands, columns: int, height: int) -> tuple[Form, ...]:
+def headline_forms(view: View, hands: Hands, columns: int, height: int) -> tuple[Rows, ...]:
     """All ways to show the figure, smallest first.
 
     Args:
@@ -215,7 +215,7 @@ def headline_forms(view: View, hands: Hands, columns: int, height: int) -> tuple
     """
     figure = _figure(view, hands)
     text = _text_form(view, figure, columns)
-    forms: list[Form] = [text[:count] for count in range(1, len(text) + 1)]
+    forms: list[Rows] = [text[:count] for count in range(1, len(text) + 1)]
     if view.pour is not None and len(text) > 1:
         forms[0] = (
             trimmed(

@@ -165,7 +165,7 @@ def beside(left: Iterable[Row], left_columns: int, right: Iterable[Row], rule: s
     )
 
 
-Form = tuple[Row, ...]
+Rows = tuple[Row, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -179,7 +179,7 @@ class Block:
         foot: Belongs to the lower edge.
     """
 
-    forms: tuple[Form, ...]
+    forms: tuple[Rows, ...]
     keep: int
     grow: int
     foot: bool = False
@@ -202,7 +202,7 @@ def stacked(blocks: Sequence[Block], height: int) -> tuple[Row, ...]:
     Every block gets its smallest form at rank `keep` and its largest fitting form at rank `grow`; a block whose
     smallest form does not fit at its turn is left out.
     """
-    placed: dict[int, Form] = {}
+    placed: dict[int, Rows] = {}
     free = height
     turns = [(block.keep, 0, at) for at, block in enumerate(blocks) if block.forms]
     turns += [(block.grow, 1, at) for at, block in enumerate(blocks) if block.forms]

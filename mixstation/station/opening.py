@@ -6,13 +6,7 @@ from mixstation import __version__
 from mixstation.batch.advice import advise, stand
 from mixstation.batch.commands import Book, Weight
 from mixstation.batch.decide import decide
-from mixstation.batch.events import (
-    BatchStarted,
-    Fact,
-    MaterialRemoved,
-    PortionTaken,
-    ProgramResumed,
-)
+from mixstation.batch.events import BatchStarted, Fact, MaterialRemoved, PortionTaken, ProgramResumed
 from mixstation.batch.moment import Moment
 from mixstation.batch.refusal import Refusal
 from mixstation.batch.run import Run, fold
@@ -53,17 +47,14 @@ def begin(bench: Bench, order: Order) -> Station:
         BatchesOpen: Another batch is open, and this one is not to be mixed beside it.
         JournalError: The journal could not be opened, or the start not be stored.
     """
-    clock = bench.clock or SystemClock()
 
-    def keep(store: EventStore) -> Keeper:
+    def keep(store: EventStore, clock: Clock, who: str) -> Keeper:
         still_open = () if bench.beside else open_batches(store)
         if still_open:
             raise BatchesOpen(still_open, _what_is(store, still_open[0]))
-        return Keeper.begin(
-            store, clock, clean(bench.who, _LONGEST_NAME), start_fact(order, new_batch_id(clock, order))
-        )
+        return Keeper.begin(store, clock, who, start_fact(order, new_batch_id(clock, order)))
 
-    return _station(bench, clock, keep)
+    return _station(bench, keep)
 
 
 def _what_is(store: EventStore, batch_id: str) -> str:
@@ -83,12 +74,7 @@ def take_up(bench: Bench, batch_id: str) -> Station:
         CodecError: It was stored by a later program, or is damaged.
         FoldError: It is no batch of ours.
     """
-    clock = bench.clock or SystemClock()
-
-    def keep(store: EventStore) -> Keeper:
-        return resumed(store, clock, clean(bench.who, _LONGEST_NAME), batch_id)
-
-    return _station(bench, clock, keep)
+    return _station(bench, lambda store, clock, who: resumed(store, clock, who, batch_id))
 
 
 def resumed(store: EventStore, clock: Clock, who: str, batch_id: str) -> Keeper:
@@ -108,11 +94,13 @@ def resumed(store: EventStore, clock: Clock, who: str, batch_id: str) -> Keeper:
     return keeper
 
 
-def _station(bench: Bench, clock: Clock, keep: Callable[[EventStore], Keeper]) -> Station:
+def _station(bench: Bench, keep: Callable[[EventStore, Clock, str], Keeper]) -> Station:
+    clock, who = bench.clock or SystemClock(), clean(bench.who, _LONGEST_NAME)
+
     def open_session() -> Session:
         journal = Journal.open(bench.folder)
         try:
-            return _session(bench, clock, journal, keep(journal))
+            return _session(bench, clock, journal, keep(journal, clock, who))
         except BaseException:
             journal.close()
             raise
@@ -141,7 +129,11 @@ def _session(bench: Bench, clock: Clock, journal: Journal, keeper: Keeper) -> Se
 
 
 def owed(run: Run, moment: Moment) -> tuple[Fact, ...]:
-    """The facts that belong to the newest one and were not stored any more; mostly none."""
+    """The facts that belong to the newest one and were not stored any more; mostly none.
+
+    Bodies of form 1 were stored one by one. Cut off after what came out of the bucket, such a batch would ask for it
+    again: the same water poured back twice. Whatever else was cut off is asked for again and harms nothing.
+    """
     newest = run.entries[-1].fact
     if not isinstance(newest, MaterialRemoved | PortionTaken) or newest.step is None:
         return ()

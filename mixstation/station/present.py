@@ -4,11 +4,10 @@ from dataclasses import replace
 from fractions import Fraction
 from typing import assert_never
 
-from mixstation.batch.advice import Advice, Standing, Timing, Working, take_out_mg
+from mixstation.batch.advice import Advice, Timing, Working, take_out_mg
 from mixstation.batch.events import MaterialRemoved, PortionTaken, WeightRecorded
 from mixstation.batch.ratio_place import expanded_up, place_of_ratio
 from mixstation.batch.run import TakeOutStep
-from mixstation.frozen import dataclass
 from mixstation.recipe.model import (
     AddStep,
     ConsistencyStep,
@@ -28,8 +27,10 @@ from mixstation.station.view import (
     FlagShown,
     Line,
     Pour,
+    Question,
     RatioShown,
     ScaleShown,
+    View,
 )
 from mixstation.units.show import show_clock, show_duration, show_ratio
 from mixstation.units.show_mass import show_mass_parts
@@ -38,31 +39,17 @@ from mixstation.wording.flag_lines import GRAVITY_SYMBOLS, GRAVITY_WORDS, flag_l
 from mixstation.wording.words import as_booked, in_its_steps, name_of, step_words
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Still:
-    """The parts of a view that change with the facts alone: worked out once for each standing.
-
-    Attributes:
-        of: The standing they show.
-    """
-
-    of: Standing
-    title: str
-    place: str
-    ratio: RatioShown | None
-    went_in: tuple[Line, ...]
-    to_come: tuple[Line, ...]
-
-
-def still(scene: Scene) -> Still:
-    """The parts that stand still."""
-    return Still(
-        of=scene.advice.standing,
+def still(scene: Scene, question: Question) -> View:
+    """The view of what changes with the facts alone, worked out once for each standing; the rest is put in later."""
+    return View(
+        question=question,
         title=title_words(scene),
         place=place_words(scene.advice),
         ratio=ratio_shown(scene),
         went_in=went_in(scene),
         to_come=to_come(scene),
+        clock=clock_shown(scene.advice.working),
+        scale=scale_shown(scene, ""),
     )
 
 

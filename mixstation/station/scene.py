@@ -1,22 +1,12 @@
 """What a talk with the mixer can see: the advice of the moment, the scale, and how to say things."""
 
 from dataclasses import replace
-from fractions import Fraction
 
 from mixstation.batch.advice import Advice, take_out_mg
-from mixstation.batch.commands import (
-    Weight,
-)
-from mixstation.batch.events import (
-    ClockStepped,
-    Fact,
-    FlagRaised,
-    ProgramResumed,
-    ScaleChanged,
-    StepDone,
-)
+from mixstation.batch.commands import Weight
+from mixstation.batch.events import ClockStepped, Fact, FlagRaised, ProgramResumed, ScaleChanged, StepDone
 from mixstation.batch.moment import Live
-from mixstation.batch.run import Run, RunStep
+from mixstation.batch.run import Run
 from mixstation.batch.way import Way
 from mixstation.frozen import dataclass
 from mixstation.recipe.model import AddStep, ReleaseStep
@@ -81,7 +71,11 @@ class Scene:
     def planned_mg(self, material: str) -> int | None:
         """What the next step asks for of a material, else its whole planned mass, or None where none is planned."""
         standing = self.advice.standing
-        coming = (mass for step, mass in standing.coming if mass and _adds(step) == material)
+        coming = (
+            mass
+            for step, mass in standing.coming
+            if mass and isinstance(step, AddStep | ReleaseStep) and step.material == material
+        )
         return round(next(coming, standing.projection.totals[material])) or None
 
     def unit(self, shown_mg: int | None) -> str:
@@ -99,24 +93,13 @@ class Scene:
         """A typed weight, to the division of the scale its material is weighed on; "" for the main one.
 
         Raises:
-            UnitsError: It cannot be read as a mass.
+            UnitsError: It cannot be read as a mass, or no bucket holds as much.
         """
-        mass_mg = typed_mass_mg(text, self.unit(shown_mg), comma_is_decimal=self.decimal_comma)
+        typed_mg = read_plausible(
+            "typed weight", text, self.unit(shown_mg), comma_is_decimal=self.decimal_comma
+        )
         division_mg = self.run.division_of(material, self.advice.standing.division_mg)
-        return Weight(mass_mg=mass_mg, source="typed", shown=text.strip(), division_mg=division_mg)
-
-
-def typed_mass_mg(text: str, unit: str, *, comma_is_decimal: bool) -> int:
-    """A typed mass in whole milligrams.
-
-    Raises:
-        UnitsError: It cannot be read as a mass, or no bucket holds as much.
-    """
-    return round(read_plausible("typed weight", text, unit, comma_is_decimal=comma_is_decimal))
-
-
-def _adds(step: RunStep) -> str:
-    return step.material if isinstance(step, AddStep | ReleaseStep) else ""
+        return Weight(mass_mg=round(typed_mg), source="typed", shown=text.strip(), division_mg=division_mg)
 
 
 def in_next_unit(typed: str, weight: Weight, scene: Scene, like_mg: int | None) -> Weight | None:
@@ -130,11 +113,6 @@ def in_next_unit(typed: str, weight: Weight, scene: Scene, like_mg: int | None) 
 def temperature_unit(units: DisplayUnits) -> str:
     """Unit of a bare typed temperature."""
     return "°C" if units is DisplayUnits.METRIC else "°F"
-
-
-def degrees(text_c: Fraction) -> int:
-    """Degrees as whole thousandths."""
-    return round(text_c * 1000)
 
 
 def steady_weight(scene: Scene) -> Weight | None:

@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from dataclasses import replace
 
+from mixstation.batch.advice import Standing
 from mixstation.batch.commands import (
     Book,
     BookExtra,
@@ -78,7 +79,7 @@ class Session:
         self._talk: Talk | None = None
         self._main = MainTalk()
         self._ways: tuple[Way, ...] | None = None
-        self._still: present.Still | None = None
+        self._still: tuple[Standing, View] | None = None
         self._notice = notice
         self._bells = 0
         self._answered = 0
@@ -155,24 +156,19 @@ class Session:
         question = self._question(scene)
         if self._over_hint.line and self._talk is None:
             question = replace(question, detail=(self._over_hint.line, *question.detail))
-        if self._still is None or self._still.of is not scene.advice.standing:
-            self._still = present.still(scene)
-        still = self._still
+        if self._still is None or self._still[0] is not scene.advice.standing:
+            self._still = scene.advice.standing, present.still(scene, question)
         timed = isinstance(self._talk, Confirm) and scene.advice.timing is not None
         keeper = self._work.keeper
-        held = keeper.held_count
-        return View(
-            title=still.title,
-            place=still.place,
+        held = len(keeper.held)
+        return replace(
+            self._still[1],
             question=question,
             # Digits are read from two metres: beside another question they would be taken for its answer.
             figure=present.figure_shown(scene) if not question.grave or timed else None,
             pour=None if question.grave else present.pour_shown(scene),
             countdown=present.countdown_shown(scene.advice.timing) if not question.grave or timed else None,
-            ratio=still.ratio,
             flags=present.flags_shown(scene),
-            went_in=still.went_in,
-            to_come=still.to_come,
             clock=present.clock_shown(scene.advice.working),
             scale=present.scale_shown(scene, self._work.link_state),
             saved=saving_late(held, keeper.trouble) if held else SAVED,
@@ -313,7 +309,7 @@ class Session:
 
     def _close_out(self) -> None:
         """Once the batch is over and stored, what is to be done at its end is done, once."""
-        if not self.run.ended or self._work.keeper.held_count or self._closed_out:
+        if not self.run.ended or len(self._work.keeper.held) or self._closed_out:
             return
         self._closed_out = True
         try:

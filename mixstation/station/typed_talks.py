@@ -19,7 +19,7 @@ from mixstation.batch.refusal import Plain
 from mixstation.batch.wet_density import wet_density
 from mixstation.frozen import dataclass
 from mixstation.proportion.density import yield_l
-from mixstation.station.scene import Scene, degrees, temperature_unit
+from mixstation.station.scene import Scene, temperature_unit
 from mixstation.station.talk import BACK, Back, Do, Open, Outcome, Refuse
 from mixstation.station.view import Answer, Question
 from mixstation.station.which_weight import Expected, misread, which_weight
@@ -110,7 +110,7 @@ def temperature(answer: Answer, scene: Scene) -> Outcome:
         return Refuse(why=Plain.NOTHING_TYPED)
     unit = temperature_unit(scene.speech.units)
     mix_c = parse_temperature_c(answer.typed, unit, comma_is_decimal=scene.decimal_comma)
-    return Do(command=NoteTemperature(mix_milli_c=degrees(mix_c), shown=answer.typed.strip()))
+    return Do(command=NoteTemperature(mix_milli_c=round(mix_c * 1000), shown=answer.typed.strip()))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

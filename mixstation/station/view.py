@@ -11,7 +11,7 @@ EntryKind = Literal["none", "mass", "temperature", "whole", "text", "length", "v
 Gravity = Literal["stop", "warn", "note"]
 
 
-Place = Literal["under", "inside", "over", "unsure"]
+PlaceShown = Literal["under", "inside", "over", "unsure"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -112,7 +112,7 @@ class Pour:
     fraction: float | None
     low_fraction: float
     high_fraction: float
-    place: Place
+    place: PlaceShown
     cue: Literal["", "pour", "slow", "stop", "over"]
     cue_words: str
 
@@ -164,7 +164,7 @@ class RatioShown:
     ceiling_position: float
     half_width: float
     verdict: str
-    place: Place
+    place: PlaceShown
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 from mixstation.units.clean import clean
 
 if TYPE_CHECKING:
-    from mixstation.station.view import EntryKind, Place, View
+    from mixstation.station.view import EntryKind, PlaceShown, View
 
 OPENING = "Opening…"
 TARGET = "target"
@@ -35,8 +35,8 @@ PAGE = "page {number} of {count}"
 PAGE_TURNS = "{page}: Enter turns it"
 ENTER_CHOICE = "answer {number}: {words}"
 
-PLACE_SYMBOL: "dict[Place, str]" = {"under": "<", "inside": "=", "over": ">", "unsure": "?"}
-PLACE_WORD: "dict[Place, str]" = {
+PLACE_SYMBOL: "dict[PlaceShown, str]" = {"under": "<", "inside": "=", "over": ">", "unsure": "?"}
+PLACE_WORD: "dict[PlaceShown, str]" = {
     "under": "under",
     "inside": "inside",
     "over": "over",
