@@ -145,9 +145,10 @@ def _after(draft: Draft, around: Around, amount: tuple[Ask, ...]) -> tuple[Ask, 
     """What is asked once it is known what is cast."""
     asks: list[Ask] = []
     lines = {key: loaded.recipe.name for key, loaded in around.recipes.items()}
-    asks.append(_choice("recipe", words.ASKS["recipe"], lines, _chosen_recipe(draft, around)))
-    asks += amount
     loaded = recipe_of(draft, around)
+    chosen = next((key for key, each in around.recipes.items() if each is loaded), "")
+    asks.append(_choice("recipe", words.ASKS["recipe"], lines, chosen))
+    asks += amount
     for material in loaded.recipe.materials if loaded is not None else ():
         if material.role is Role.SAND:
             asks += _moisture_asks(draft, material)
@@ -238,11 +239,6 @@ def _number(
         most=RANGES[limits].most,
         none_words=none_words,
     )
-
-
-def _chosen_recipe(draft: Draft, around: Around) -> str:
-    loaded = recipe_of(draft, around)
-    return next((key for key, each in around.recipes.items() if each is loaded), "")
 
 
 def _usual_recipe(draft: Draft, around: Around) -> str:

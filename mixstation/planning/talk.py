@@ -7,7 +7,7 @@ from mixstation.frozen import dataclass
 from mixstation.plan.faults import Fault, PlanRefused
 from mixstation.plan.job_parts import JobPlan
 from mixstation.planning.around import Around
-from mixstation.planning.ask import MOST_LINES_COUNT, Ask, NotTaken, taken
+from mixstation.planning.ask import MOST_LINES_COUNT, NotTaken, taken
 from mixstation.planning.draft import RESULT, Draft, answered, ask_at, by_pan, gone_back, with_another_kind
 from mixstation.planning.make import make_plan, request_of
 from mixstation.planning.pages import MORE, ask_view, lines_shown, result_view
@@ -114,7 +114,9 @@ class PlanTalk:
             self._notice = units_line(error)
             return
         if ask.lines is not None and value == MORE and MORE in shown:
-            self.draft = replace(self.draft, first=_following(ask, self.draft.first))
+            # After the last lines the first again.
+            following = self.draft.first + MOST_LINES_COUNT - 1
+            self.draft = replace(self.draft, first=following if following < len(ask.lines) else 0)
             return
         after = answered(self.draft, value, self._around)
         if isinstance(after, Draft):
@@ -149,9 +151,3 @@ class PlanTalk:
             view = ask_view(self.draft, self._around, self._notice)
         self._serial += 1
         return replace(view, serial=self._serial, answered=self._answered, parting=words.LEFT_PLANNING)
-
-
-def _following(ask: Ask, first: int) -> int:
-    """The next lines of a long choice; after the last the first again."""
-    following = first + MOST_LINES_COUNT - 1
-    return following if following < len(ask.lines or {}) else 0

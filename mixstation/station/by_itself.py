@@ -18,13 +18,19 @@ FRESH_COUNT = 8
 
 
 class ByItself:
-    """Looks after a batch between answers."""
+    """Looks after a batch between answers.
+
+    Attributes:
+        over_hint: While a pour is past its tolerance, the first way out in words; "" while none is.
+    """
 
     def __init__(self, work: Work) -> None:
         """Look after this batch."""
         self._work = work
         self._wall = WallClock()
         self._steady_since_ms: int | None = None
+        self._looked: tuple[int, str, int] | None = None
+        self.over_hint = ""
 
     def note(self) -> None:
         """Store what was held, and keep what has changed around the batch."""
@@ -69,6 +75,16 @@ class ByItself:
             )
         )
         return any(flag.gravity == "stop" for flag in new)
+
+    def hint(self) -> None:
+        """Work the first way out anew as the pour runs on, never before "stop" has been shown."""
+        scene = self._work.scene
+        before, self._looked = self._looked, _looked(scene)
+        if self._looked is None:
+            self.over_hint = ""
+        elif before is not None and (self._looked != before or not self.over_hint):
+            ways = self._work.ways(_poured(scene))
+            self.over_hint = way_line(ways[0], scene.run, scene.speech.units) if ways else ""
 
     def _rest(self) -> Command | None:
         """A rest begins when it is at hand, however that came about."""
@@ -130,29 +146,6 @@ def _is_plain(scene: Scene) -> bool:
         and not any(flag.bars_taking for flag in scene.advice.flags)
         and not isinstance(newest_deed(scene.run), EntryTakenBack)
     )
-
-
-class OverHint:
-    """Works the first way out anew as the pour runs on, never before "stop" has been shown.
-
-    Attributes:
-        line: The way in words, "" while nothing is over.
-    """
-
-    def __init__(self) -> None:
-        self.line = ""
-        self._looked: tuple[int, str, int] | None = None
-
-    def look(self, work: Work) -> None:
-        """Look at the moment."""
-        scene = work.scene
-        looked = _looked(scene)
-        before, self._looked = self._looked, looked
-        if looked is None:
-            self.line = ""
-        elif before is not None and (looked != before or not self.line):
-            ways = work.ways(_poured(scene))
-            self.line = way_line(ways[0], scene.run, scene.speech.units) if ways else ""
 
 
 def _looked(scene: Scene) -> tuple[int, str, int] | None:

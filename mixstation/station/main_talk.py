@@ -20,7 +20,6 @@ from mixstation.batch.commands import (
     Weight,
 )
 from mixstation.batch.decide_weighing import FAR_OFF
-from mixstation.batch.events import Verdict
 from mixstation.batch.refusal import Plain
 from mixstation.frozen import dataclass
 from mixstation.recipe.model import ConsistencyStep
@@ -42,7 +41,7 @@ from mixstation.wording.menu_lines import (
 )
 from mixstation.wording.safety import BEFORE_THE_FIRST_BAG, LIMITS_OF_USE
 
-_VERDICTS: tuple[Verdict, ...] = ("right", "too-stiff", "too-loose", "stiff-and-warm")
+_VERDICTS = tuple(VERDICTS_ASKED)
 
 
 _WEIGHS = ("pour", "tub-fill", "tub-tip", "take-out")
@@ -133,7 +132,7 @@ def _choices(scene: Scene) -> tuple[Choice, ...]:
         return ()
     if isinstance(standing.step, ConsistencyStep) and standing.step.method != "trowel":
         return ()
-    return numbered(tuple(VERDICTS_ASKED[verdict] for verdict in _VERDICTS))
+    return numbered(tuple(VERDICTS_ASKED.values()))
 
 
 def _entered(answer: Answer, scene: Scene) -> Outcome:

@@ -109,21 +109,18 @@ def _station(bench: Bench, keep: Callable[[EventStore, Clock, str], Keeper]) -> 
 
 
 def _session(bench: Bench, clock: Clock, journal: Journal, keeper: Keeper) -> Session:
-    at_end = bench.at_end
     notices = [notice_line(code) for code in journal.notices()]
     if bench.opened is not None:
         notices.append(bench.opened(keeper.run.start.batch_id))
 
-    def finished(batch_id: str) -> str:
-        return at_end(journal, batch_id) if at_end is not None else ""
-
+    at_end = bench.at_end or (lambda _store, _batch_id: "")
     return Session(
         keeper,
         clock,
         ScaleWatch(bench.link()) if bench.link is not None else None,
         bench.settings,
         close=journal.close,
-        at_end=finished,
+        at_end=lambda batch_id: at_end(journal, batch_id),
         notice=" ".join(filter(None, notices)),
     )
 

@@ -28,7 +28,7 @@ from mixstation.batch.way import Way
 from mixstation.recipe.model import AddStep
 from mixstation.station import present
 from mixstation.station.bench import Settings
-from mixstation.station.by_itself import ByItself, OverHint
+from mixstation.station.by_itself import ByItself
 from mixstation.station.clocks import Clock
 from mixstation.station.keeper import Keeper
 from mixstation.station.main_talk import MainTalk
@@ -73,7 +73,6 @@ class Session:
         """
         self._work = Work(keeper, clock, watch, settings)
         self._by_itself = ByItself(self._work)
-        self._over_hint = OverHint()
         self._close = close
         self._at_end = at_end
         self._talk: Talk | None = None
@@ -119,7 +118,7 @@ class Session:
             self._bells += 1
             self._talk = self._ways_if_needed()
         self._bells += self._by_itself.raise_flags()
-        self._over_hint.look(self._work)
+        self._by_itself.hint()
         self._close_out()
 
     def answer(self, answer: Answer) -> None:
@@ -154,8 +153,8 @@ class Session:
         """All a front end shows now."""
         scene = self._scene()
         question = self._question(scene)
-        if self._over_hint.line and self._talk is None:
-            question = replace(question, detail=(self._over_hint.line, *question.detail))
+        if self._by_itself.over_hint and self._talk is None:
+            question = replace(question, detail=(self._by_itself.over_hint, *question.detail))
         if self._still is None or self._still[0] is not scene.advice.standing:
             self._still = scene.advice.standing, present.still(scene, question)
         timed = isinstance(self._talk, Confirm) and scene.advice.timing is not None
@@ -309,7 +308,7 @@ class Session:
 
     def _close_out(self) -> None:
         """Once the batch is over and stored, what is to be done at its end is done, once."""
-        if not self.run.ended or len(self._work.keeper.held) or self._closed_out:
+        if not self.run.ended or self._work.keeper.held or self._closed_out:
             return
         self._closed_out = True
         try:

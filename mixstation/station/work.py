@@ -41,7 +41,7 @@ class Work:
         self._clock = clock
         self._standing: Standing | None = None
         self._cue: Cue = ""
-        self._last_net: tuple[str, int] | None = None
+        self._last_heard_mg: dict[str, int] = {}
         self.moment = clock.moment()
         self._scene = self._seen()
 
@@ -106,7 +106,7 @@ class Work:
         self._cue = "" if advice.net is None else advice.net.cue
         step = advice.standing.step
         if step is not None and advice.net is not None:
-            self._last_net = (step.key, advice.net.net_mg)
+            self._last_heard_mg = {step.key: advice.net.net_mg}
         if self.watch is not None and live is not None:
             self.watch.learn(advice.net, live)
         return Scene(
@@ -116,14 +116,8 @@ class Work:
             live=live,
             has_scale=live is not None and self._answers(live),
             vessel_off=off,
-            last_heard_mg=self._last_heard_mg(advice),
+            last_heard_mg=None if step is None else self._last_heard_mg.get(step.key),
         )
-
-    def _last_heard_mg(self, advice: Advice) -> int | None:
-        """How much of the dose at hand was in when the scale was last heard, or None where that is not known."""
-        step = advice.standing.step
-        known = self._last_net is not None and step is not None and self._last_net[0] == step.key
-        return self._last_net[1] if known and self._last_net is not None else None
 
     def _cue_held(self, advice: Advice) -> Advice:
         """A hand that was told to stop is not told to go on before what is in the air has landed."""

@@ -136,7 +136,7 @@ class EventAudit:
             pass
         else:
             raise BrokenRuleError("I18", f"entry {newest.seq} could be applied twice")
-        if not len(keeper.held):
+        if not keeper.held:
             again = self.store.append_once(run.start.batch_id, [new_event(entry) for entry in new])
             hold("I18", again == self.store.events(run.start.batch_id)[-len(new) :], "stored twice")
 

@@ -255,7 +255,7 @@ class Shop:
         """After a kill: what was acknowledged is there, at most one decision more, and the batch goes on."""
         self.kill_count += 1
         self.store.trouble, self.store.kill_in = "", None
-        if len(self.keeper.held):
+        if self.keeper.held:
             # What was shown as not saved is gone, and the person does not go through it all again.
             self.bench.mix_untold = True
         batch_id = self.setup.start.batch_id
