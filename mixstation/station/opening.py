@@ -70,9 +70,7 @@ def take_up(bench: Bench, batch_id: str) -> Station:
     """Go on with a stored batch.
 
     Raises:
-        JournalError: It could not be read.
-        CodecError: It was stored by a later program, or is damaged.
-        FoldError: It is no batch of ours.
+        JournalError, CodecError, FoldError: As `Keeper.resume`.
     """
     return _station(bench, lambda store, clock, who: resumed(store, clock, who, batch_id))
 
@@ -81,9 +79,7 @@ def resumed(store: EventStore, clock: Clock, who: str, batch_id: str) -> Keeper:
     """The keeper of a stored batch, which is told that the program has started again.
 
     Raises:
-        JournalError: It could not be read.
-        CodecError: It was stored by a later program, or is damaged.
-        FoldError: It is no batch of ours.
+        JournalError, CodecError, FoldError: As `Keeper.resume`.
     """
     keeper = Keeper.resume(store, clock, who, batch_id)
     if not keeper.run.ended:

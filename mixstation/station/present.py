@@ -171,26 +171,23 @@ def went_in(scene: Scene) -> tuple[Line, ...]:
     """Every entry that moved mass, oldest first, those taken back included."""
     run, lines = scene.run, []
     for entry in run.entries:
-        fact = entry.fact
-        mark = said.TAKEN_BACK if entry.seq in run.void else said.WENT_IN
-        if isinstance(fact, WeightRecorded):
-            note = "" if fact.source == "scale" else fact.source
-            lines.append(
-                Line(
-                    name=name_of(run.recipe, fact.material),
-                    amount=as_booked(run, fact, scene.speech).mass(fact.mass_mg),
-                    mark=mark,
-                    note=note,
+        match entry.fact:
+            case MaterialRemoved() | PortionTaken() as fact:
+                name = (
+                    name_of(run.recipe, fact.material)
+                    if isinstance(fact, MaterialRemoved)
+                    else fact.layer or said.THE_MIX
                 )
-            )
-        elif isinstance(fact, MaterialRemoved | PortionTaken):
-            name = (
-                name_of(run.recipe, fact.material)
-                if isinstance(fact, MaterialRemoved)
-                else fact.layer or said.THE_MIX
-            )
-            out = mark if mark == said.TAKEN_BACK else said.CAME_OUT
-            lines.append(Line(name=name, amount=scene.speech.mass(fact.mass_mg), mark=out, note=fact.reason))
+                mark, amount, note = said.CAME_OUT, scene.speech.mass(fact.mass_mg), fact.reason
+            case WeightRecorded() as fact:
+                name, mark = name_of(run.recipe, fact.material), said.WENT_IN
+                amount = as_booked(run, fact, scene.speech).mass(fact.mass_mg)
+                note = "" if fact.source == "scale" else fact.source
+            case _:
+                continue
+        if entry.seq in run.void:
+            mark = said.TAKEN_BACK
+        lines.append(Line(name=name, amount=amount, mark=mark, note=note))
     return tuple(lines)
 
 

@@ -19,13 +19,11 @@ from mixstation.batch.commands import (
     TakeRemedy,
 )
 from mixstation.batch.decide import decide
-from mixstation.batch.events import Fact, MaterialRemoved, PortionTaken, ReferenceTaken, WeightRecorded
 from mixstation.batch.reconcile import allowed_mg, expected_gross_mg
 from mixstation.batch.refusal import AskedOnce, BucketDiffers, FlagsStand, NothingToType, Plain, Refusal
 from mixstation.batch.run import Run
 from mixstation.batch.step import material_of
 from mixstation.batch.way import Way
-from mixstation.recipe.model import AddStep
 from mixstation.station import present
 from mixstation.station.bench import Settings
 from mixstation.station.by_itself import ByItself
@@ -42,11 +40,11 @@ from mixstation.station.work import Work
 from mixstation.units.clean import clean
 from mixstation.units.errors import UnitsError
 from mixstation.wording.error_lines import error_line
-from mixstation.wording.menu_lines import BESIDE_ASKED, POURED_LATE, THE_MIX
+from mixstation.wording.menu_lines import BESIDE_ASKED, POURED_LATE
 from mixstation.wording.record_lines import fact_line, not_written
 from mixstation.wording.refusal_lines import refusal_line, units_line
-from mixstation.wording.view_lines import BOOKED, OUT_BOOKED, OVER, PART_BOOKED, SAVED, TAKEN, saving_late
-from mixstation.wording.words import as_booked, name_of
+from mixstation.wording.view_lines import OVER, SAVED, booked_words, saving_late
+from mixstation.wording.words import name_of
 
 # Choice: a note of a few sentences.
 _LONGEST_TYPED = 500
@@ -247,7 +245,8 @@ class Session:
             self._mended_before = _to_be_mended(scene)
             self._work.keep(*decided)
             if not quietly:
-                self._notice = self._booked_words(decided)
+                now = self._scene()
+                self._notice = booked_words(now.advice.standing, decided, now.speech, now.at_hand)
             return True
         if isinstance(decided, FlagsStand):
             self._talk = concede()
@@ -267,24 +266,6 @@ class Session:
         else:
             self._say(decided)
         return False
-
-    def _booked_words(self, facts: tuple[Fact, ...]) -> str:
-        scene = self._scene()
-        booked = next((fact for fact in facts if isinstance(fact, WeightRecorded)), None)
-        if booked is None:
-            out = next((fact for fact in facts if isinstance(fact, MaterialRemoved | PortionTaken)), None)
-            if out is not None:
-                material = out.material if isinstance(out, MaterialRemoved) else ""
-                name = name_of(self.run.recipe, material) if material else THE_MIX
-                return OUT_BOOKED.format(amount=scene.speech.finely(out.mass_mg), name=name)
-            return TAKEN if not isinstance(facts[0], ReferenceTaken) else ""
-        amount = as_booked(self.run, booked, scene.speech).mass(booked.mass_mg)
-        name = name_of(self.run.recipe, booked.material)
-        dosing = scene.advice.standing.dosing
-        step = scene.advice.standing.step
-        if dosing is not None and isinstance(step, AddStep) and step.key == booked.step and dosing.target_mg:
-            return PART_BOOKED.format(amount=amount, name=name, left=scene.at_hand.mass(dosing.target_mg))
-        return BOOKED.format(amount=amount, name=name)
 
     def _say(self, refusal: Refusal) -> None:
         self._notice = refusal_line(self.run, refusal, self._scene().speech)

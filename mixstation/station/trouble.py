@@ -143,15 +143,14 @@ def _why_back(seq: int) -> Menu:
 
 def bucket_differs(command: TakeReference, expected_mg: int, why: str) -> Menu:
     """What it means that the bucket is not as heavy as the entries say."""
-    heavier = command.gross_mg > expected_mg
-    counted: Lines = (
-        (words.PART_OF_DOSE, Do(command=replace(command, gross_mg=expected_mg, confirmed=True))),
-    )
-    entered: Lines = ((words.NOT_ENTERED, Open(talk=add_else(words.UNRECORDED))),)
-    as_it_is = words.NOTHING_IN if heavier else words.NOTHING_OUT
-    rest: Lines = ((as_it_is, Do(command=replace(command, confirmed=True))),)
-    lost: Lines = ((words.OUT_LINE, Open(talk=taken_out())),)
-    standing = (*counted, *rest, *entered) if heavier else (*rest, *lost)
+    as_it_is = Do(command=replace(command, confirmed=True))
+    standing: Lines = ((words.NOTHING_OUT, as_it_is), (words.OUT_LINE, Open(talk=taken_out())))
+    if command.gross_mg > expected_mg:
+        standing = (
+            (words.PART_OF_DOSE, Do(command=replace(command, gross_mg=expected_mg, confirmed=True))),
+            (words.NOTHING_IN, as_it_is),
+            (words.NOT_ENTERED, Open(talk=add_else(words.UNRECORDED))),
+        )
 
     def lines(scene: Scene) -> Lines:
         """Nothing is gone on from that the scale does not show at this moment."""
