@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from mixstation.cli.settings_file import own_settings, read_settings, settings_path
-from mixstation.station.settings import Settings
+from mixstation.station.bench import Settings
 from mixstation.units.plausible import read_plausible
 from mixstation.units.show import DisplayUnits
 

@@ -13,7 +13,7 @@ from mixstation.cli.show_desk import show
 from mixstation.recipe.shelf import find_recipe
 
 if TYPE_CHECKING:
-    from mixstation.station.desk import Desk
+    from mixstation.station.view import Desk
 
 PROFILE = "header-token-line"
 RECIPE = "hearth_plate"
@@ -45,7 +45,9 @@ def run(words: Sequence[str]) -> int:
             from mixstation.scale.profile_folder import find_profile
             from mixstation.scale.pty_port import PtyPort
             from mixstation.scale.serial_link import SerialLink
-            from mixstation.station.opening import Bench, Order, begin, powders_for
+            from mixstation.station.bench import Bench
+            from mixstation.station.opening import begin
+            from mixstation.station.order import Order, powders_for
             from mixstation.units.plausible import read_plausible
 
             profile = find_profile(PROFILE)

@@ -4,8 +4,7 @@ import threading
 import time
 
 from mixstation.scale.emulator import EmulatedScale
-from mixstation.station.desk import Desk
-from mixstation.station.view import Pour
+from mixstation.station.view import Desk, Pour
 from mixstation.units.parse import parse_mass_mg
 
 # Choice: a calm hand; a dose takes about this long, and it looks for a moment before it begins.

@@ -12,8 +12,8 @@ if TYPE_CHECKING:
     from mixstation.planning.job import Job, Progress
     from mixstation.planning.kept import KeptPlan
     from mixstation.planning.stages import Stage
-    from mixstation.station.desk import Desk
-    from mixstation.station.opening import Bench
+    from mixstation.station.bench import Bench
+    from mixstation.station.view import Desk
 
 
 def plans_folder() -> Path:
@@ -43,7 +43,7 @@ def bench_of(given: argparse.Namespace, batch_id: str = "") -> "Callable[[], Ben
 
     def bench() -> "Bench":
         from mixstation.cli.at_end import at_end
-        from mixstation.station.opening import Bench
+        from mixstation.station.bench import Bench
 
         return Bench(
             folder=folder(),
@@ -72,8 +72,8 @@ def job_of(
         kept: A plan that was kept, or None.
         finished: Buckets of it that are done.
     """
+    from mixstation.planning.around import stock_held
     from mixstation.planning.job import Job
-    from mixstation.planning.stock_held import stock_held
     from mixstation.units.show import DisplayUnits
 
     data = folder()

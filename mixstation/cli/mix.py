@@ -13,8 +13,8 @@ from mixstation.units.plausible import read_plausible
 
 if TYPE_CHECKING:
     from mixstation.plan.job_parts import Shop
-    from mixstation.station.desk import Desk
-    from mixstation.station.opening import Order
+    from mixstation.station.order import Order
+    from mixstation.station.view import Desk
 
 ALL_MIXED = "Plan {plan_id} is mixed: {buckets}. To mix one again: --number N"
 
@@ -109,12 +109,11 @@ def _order(given: argparse.Namespace, shop: "Shop") -> "Order":
     from mixstation.cli.recipes import say_odd_densities
     from mixstation.plan.batch_size import volume_for_powders_l
     from mixstation.plan.buckets import check_it_fits
-    from mixstation.planning.bench_recipe import carries_most, on_file, weighed_apart
-    from mixstation.planning.orders import lots_of, stock_of
-    from mixstation.planning.stock_held import stock_held
+    from mixstation.planning.around import stock_held
+    from mixstation.planning.orders import carries_most, lots_of, on_file, stock_of, weighed_apart
     from mixstation.recipe.file import load_recipe
     from mixstation.recipe.shelf import find_recipe
-    from mixstation.station.opening import Order, powders_for
+    from mixstation.station.order import Order, powders_for
 
     loaded = load_recipe(find_recipe(given.recipe))
     _show_too(given, say_odd_densities(loaded))

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from mixstation.planning.around import Around
     from mixstation.planning.talk import Planned
     from mixstation.recipe.file import LoadedRecipe
-    from mixstation.station.desk import Desk
+    from mixstation.station.view import Desk
 
 EPILOG = """examples:
   mixstation plan                                    by questions, on the screen
@@ -77,8 +77,8 @@ def _by_words(given: argparse.Namespace) -> int:
     from mixstation.cli.plan_words import request_of
     from mixstation.cli.shop_file import own_shop
     from mixstation.plan.faults import PlanRefused
+    from mixstation.planning.around import stock_held
     from mixstation.planning.make import make_plan
-    from mixstation.planning.stock_held import stock_held
     from mixstation.planning.talk import Planned
     from mixstation.recipe.file import load_recipe
     from mixstation.recipe.shelf import find_recipe
@@ -147,7 +147,7 @@ def _talk(given: argparse.Namespace) -> int:
         from mixstation.planning.talk import PlanTalk
 
         talk = PlanTalk(_around(given))
-        return desk_of(job_of(given, bench()), lambda job: job.talking(talk))
+        return desk_of(job_of(given, bench()), lambda _: talk)
 
     return show(open_desk, plain=given.plain)
 
@@ -157,8 +157,7 @@ def _around(given: argparse.Namespace) -> "Around":
 
     from mixstation.cli.bench_words import litres
     from mixstation.cli.shop_file import own_shop
-    from mixstation.planning.around import Around
-    from mixstation.planning.stock_held import stock_held
+    from mixstation.planning.around import Around, stock_held
     from mixstation.units.plausible import read_plausible
 
     shop, degree = own_shop(), "°C" if given.units == DisplayUnits.METRIC else "°F"

@@ -134,11 +134,10 @@ def _answer(
     from mixstation.cli.recipes import say_odd_densities
     from mixstation.cli.shop_file import own_shop
     from mixstation.plan.dosing import TYPED_DIVISION_MG
-    from mixstation.planning.bench_recipe import carries_most, on_file, weighed_apart
+    from mixstation.planning.orders import carries_most, on_file, weighed_apart
     from mixstation.recipe.file import load_recipe
     from mixstation.recipe.shelf import find_recipe
-    from mixstation.station.opening import Order, powders_for
-    from mixstation.station.recovery import Told, ways_for
+    from mixstation.station.order import Order, ToldBucket, powders_for, ways_for
     from mixstation.wording.safety import IN_SHORT, with_safety
     from mixstation.wording.ways import way_detail, way_line
 
@@ -173,7 +172,7 @@ def _answer(
     )
     try:
         batch, ways = ways_for(
-            Told(
+            ToldBucket(
                 order=order,
                 inside=inside,
                 division_mg=division_mg,

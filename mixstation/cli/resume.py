@@ -13,7 +13,7 @@ from mixstation.cli.show_desk import show
 
 if TYPE_CHECKING:
     from mixstation.planning.kept import KeptPlan
-    from mixstation.station.desk import Desk
+    from mixstation.station.view import Desk
 
 
 def run(words: Sequence[str]) -> int:

@@ -12,7 +12,7 @@ from mixstation.cli.first_sign import can_paint, wipe_sign
 from mixstation.cli.streams import can_show_signs
 
 if TYPE_CHECKING:
-    from mixstation.station.desk import Desk
+    from mixstation.station.view import Desk
 
 
 def show(open_desk: "Callable[[], Desk]", *, plain: bool) -> int:

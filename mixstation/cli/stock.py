@@ -194,7 +194,7 @@ def _with_ledger(work: "Callable[[StockLedger], int]", units: DisplayUnits) -> i
 
 def _catch_up(ledger: "StockLedger", units: DisplayUnits) -> None:
     """Batches that ended while the stock could not be written are taken off now."""
-    from mixstation.planning.stock_held import catch_up
+    from mixstation.planning.around import catch_up
     from mixstation.wording.stock_lines import drawn_line
 
     for drawn in catch_up(folder(), ledger):

@@ -5,16 +5,58 @@ import queue
 from collections.abc import Callable
 from enum import Enum
 from threading import Thread
-from typing import TextIO
+from typing import Literal, TextIO
 
-from mixstation.lines.heard import Builtin, heard
 from mixstation.lines.said import all_lines, changed_lines, weight_lines
-from mixstation.station.desk import Desk
-from mixstation.station.view import Answer
+from mixstation.station.view import Answer, Desk, Question
 from mixstation.units.clean import clean
 from mixstation.wording import front
 
 LOOK_EVERY_S = 0.5
+
+Builtin = Literal["again", "weight", "drawing", "leave"]
+
+
+NUMBER_STARTS = "0123456789+-.,"
+
+
+ENTER = "enter"
+
+
+def heard(line: str, question: Question) -> Answer | Builtin | None:
+    """The answer, a request to line mode itself, or None when it is neither.
+
+    Args:
+        line: As typed, without its end.
+
+    Example:
+        >>> heard("2,5", Question(ident="pour", ask="Pour.", entry="mass"))
+        Answer(question='pour', pressed='enter', typed='2,5')
+    """
+    text = line.strip()
+    word = text.casefold()
+    if word == "?":
+        return "again"
+    if question.entry == "text":
+        for act in question.acts:
+            if text == act.pad:
+                return Answer(question=question.ident, pressed=act.name)
+        return Answer(question=question.ident, pressed=ENTER, typed=text)
+    if not text:
+        return Answer(question=question.ident, pressed=ENTER)
+    typed, _, last = text.rpartition(" ")
+    typed = typed.strip()
+    for act in question.acts:
+        if word in (act.name.casefold(), act.words.casefold()):
+            return Answer(question=question.ident, pressed=act.name)
+        if last.casefold() in (act.pad, act.letter.casefold()) and (not typed or typed[0] in NUMBER_STARTS):
+            return Answer(question=question.ident, pressed=act.name, typed=typed)
+    builtin: dict[str, Builtin] = {"w": "weight", "weight": "weight", "d": "drawing", "quit": "leave"}
+    if word in builtin:
+        return builtin[word]
+    if text[0] in NUMBER_STARTS:
+        return Answer(question=question.ident, pressed=ENTER, typed=text)
+    return None
 
 
 class _Sign(Enum):
@@ -136,15 +178,7 @@ def _last_words(desk: Desk) -> str:
         # Once more, and then what is so is said: a desk that stops tries to write what it still holds.
         desk.stop()
         view = desk.view()
-    if view.saved_grave:
-        lines = [front.LEFT_UNSAVED.format(saved=clean(view.saved))]
-        lines += [front.NOT_SAVED_LINE.format(entry=clean(entry)) for entry in view.unsaved]
-        return "\n".join(lines)
-    if view.parting:
-        return clean(view.parting, limit=1000)
-    if view.ended:
-        return front.LEFT_ENDED
-    return front.LEFT_RESUMABLE.format(place=clean(view.place))
+    return front.parting_words(view)
 
 
 def run_lines(desk: Desk, input: TextIO, output: TextIO, ring: Callable[[], None] = lambda: None) -> int:  # noqa: A002

@@ -1,16 +1,18 @@
-"""What a planning talk knows of the shop and the day."""
+"""What a planning talk knows of the shop and the day, and the stock as a plan or a bucket finds it."""
 
 from collections.abc import Mapping
 from datetime import date
-from typing import TYPE_CHECKING
+from pathlib import Path
 
 from mixstation.frozen import dataclass
+from mixstation.plan.job_parts import Shop
+from mixstation.plan.stock import StockLine
+from mixstation.recipe.file import LoadedRecipe
+from mixstation.record.errors import JournalError
+from mixstation.record.journal import Journal
+from mixstation.record.stock_draws import Drawn, draw_missed, kept_count_of
+from mixstation.record.stock_ledger import FILE_NAME, StockLedger
 from mixstation.units.show import DisplayUnits
-
-if TYPE_CHECKING:
-    from mixstation.plan.job_parts import Shop
-    from mixstation.plan.stock import StockLine
-    from mixstation.recipe.file import LoadedRecipe
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -18,11 +20,10 @@ class StockHeld:
     """The stock where it is kept.
 
     Attributes:
-        lines: What is on hand.
         known: Materials that are kept count of; of others nothing is known.
     """
 
-    lines: "tuple[StockLine, ...]"
+    lines: tuple[StockLine, ...]
     known: frozenset[str]
 
 
@@ -41,9 +42,51 @@ class Around:
     """
 
     units: DisplayUnits
-    shop: "Shop"
-    recipes: "Mapping[str, LoadedRecipe]"
+    shop: Shop
+    recipes: Mapping[str, LoadedRecipe]
     decimal_comma: bool = False
     stock: StockHeld | None = None
     shop_c: float | None = None
     today: date | None = None
+
+
+def stock_held(folder: Path, *, catching_up: bool = True) -> StockHeld | None:
+    """What is on hand, once batches that have not taken theirs yet have done so.
+
+    Args:
+        catching_up: Look at the journal for such batches; not in a process that has it open to write.
+
+    Returns:
+        None where stock is not kept.
+
+    Raises:
+        StorageError: The stock could not be read.
+    """
+    if not (folder / FILE_NAME).exists():
+        return None
+    ledger = StockLedger.open(folder)
+    try:
+        if catching_up:
+            catch_up(folder, ledger)
+        known = kept_count_of(ledger.movements())
+        return StockHeld(lines=ledger.on_hand(), known=known) if known else None
+    finally:
+        ledger.close()
+
+
+def catch_up(folder: Path, ledger: StockLedger) -> tuple[Drawn, ...]:
+    """Take off what ended batches used while the stock could not be written.
+
+    Raises:
+        StorageError: The journal could not be opened, or the stock not be written.
+    """
+    try:
+        journal = Journal.open_reading(folder)
+    except JournalError as error:
+        if error.code == "no-journal":
+            return ()
+        raise
+    try:
+        return draw_missed(journal, ledger)
+    finally:
+        journal.close()

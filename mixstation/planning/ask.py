@@ -25,11 +25,20 @@ from mixstation.units.show import (
 from mixstation.units.show_mass import show_mass
 from mixstation.wording import planning as words
 
-Value = Fraction | int | str | None
+Given = Fraction | int | str | None
 """An answer: mm, mL, mg, °C or a part of one as a fraction; a count; the key of a line; None for left out."""
 
 MOST_LINES_COUNT = 9
 """A choice is one digit of the number pad. Source: Definition."""
+
+
+_UNITS: Mapping[EntryKind, tuple[str, str]] = {
+    "length": ("mm", "in"),
+    "volume": ("L", "US gal"),
+    "mass": ("kg", "lb"),
+    "temperature": ("°C", "°F"),
+    "percent": ("%", "%"),
+}
 
 
 class NotTaken(ValueError):  # noqa: N818 - a refusal, with its sentence
@@ -42,9 +51,7 @@ class Ask:
 
     Attributes:
         key: Tells it from all others of the talk.
-        ask: The question itself.
         entry: What is typed; "whole" with lines for a choice.
-        detail: Further lines.
         lines: What may be chosen, words by value; empty for what is typed.
         default: What Enter alone takes; None for left out.
         needed: It has no default: something must be typed.
@@ -58,7 +65,7 @@ class Ask:
     entry: EntryKind
     detail: tuple[str, ...] = ()
     lines: Mapping[str, str] | None = None
-    default: Value = None
+    default: Given = None
     needed: bool = False
     least: Fraction = Fraction(0)
     most: Fraction = Fraction(0)
@@ -67,19 +74,10 @@ class Ask:
 
 def unit_of(entry: EntryKind, units: DisplayUnits) -> str:
     """Key of the unit of a bare typed number; "" for what has none."""
-    metric = units is DisplayUnits.METRIC
-    pairs: dict[EntryKind, tuple[str, str]] = {
-        "length": ("mm", "in"),
-        "volume": ("L", "US gal"),
-        "mass": ("kg", "lb"),
-        "temperature": ("°C", "°F"),
-        "percent": ("%", "%"),
-    }
-    both = pairs.get(entry, ("", ""))
-    return both[0] if metric else both[1]
+    return _UNITS.get(entry, ("", ""))[0 if units is DisplayUnits.METRIC else 1]
 
 
-def said(ask: Ask, value: Value, units: DisplayUnits) -> str:
+def said(ask: Ask, value: Given, units: DisplayUnits) -> str:
     """An answer in words."""
     if isinstance(value, str):
         return (ask.lines or {}).get(value, value)
@@ -107,14 +105,12 @@ def quantity(entry: EntryKind, value: Fraction, units: DisplayUnits) -> str:
             assert_never(forgotten)
 
 
-def taken(ask: Ask, typed: str, lines: Mapping[str, str], around: Around) -> Value:
+def taken(ask: Ask, typed: str, lines: Mapping[str, str], around: Around) -> Given:
     """What a typed answer means.
 
     Args:
-        ask: The question.
         typed: As typed, cleaned; "" for Enter alone.
         lines: The lines on screen, for a choice.
-        around: Units and decimal mark.
 
     Raises:
         NotTaken: It is no answer to this question.

@@ -13,7 +13,7 @@ from mixstation.plan.faults import PlanFault
 from mixstation.plan.pieces import piece_faults
 from mixstation.plan.shape_table import FACE_COAT_SIZE
 from mixstation.planning.around import Around
-from mixstation.planning.ask import Ask, Value
+from mixstation.planning.ask import Ask, Given
 from mixstation.planning.shape_asks import ShapeAsks
 from mixstation.recipe.file import LoadedRecipe
 from mixstation.recipe.model import Material, Role, SplitStep
@@ -34,12 +34,10 @@ class Draft:
     Attributes:
         given: Answers by key.
         at: Key of the question asked now, or "result".
-        kinds_count: Kinds of pieces.
         first: Which line of a long choice stands first.
-        page: Page of the result.
     """
 
-    given: Mapping[str, Value] = field(default_factory=dict)
+    given: Mapping[str, Given] = field(default_factory=dict)
     at: str = "1/shape"
     kinds_count: int = 1
     first: int = 0
@@ -47,15 +45,7 @@ class Draft:
 
 
 def asks_of(draft: Draft, around: Around) -> tuple[Ask, ...]:
-    """Every question that the answers so far lead to, in order.
-
-    Args:
-        draft: The answers.
-        around: The shop.
-
-    Returns:
-        At least one.
-    """
+    """Every question that the answers so far lead to, in order; at least one."""
     shape = draft.given.get("1/shape", "slab")
     asks = [_choice("1/shape", words.SHAPE_ASK, words.SHAPES, shape)]
     if shape == "other":
@@ -66,9 +56,10 @@ def asks_of(draft: Draft, around: Around) -> tuple[Ask, ...]:
             return (*asks, *_after(draft, around, _amount_asks(draft, str(other), around)))
     for number in range(1, draft.kinds_count + 1):
         if number > 1:
-            asks.append(_kind_ask(draft, number))
+            key, lines = f"{number}/shape", {key: words.SHAPES[key] for key in words.SHAPES if key != "other"}
+            asks.append(_choice(key, words.KIND_ASK, lines, draft.given.get(key, "slab")))
         asks += shape_asks(draft, number, around).asks
-        asks.append(_number(f"{number}/count", "count", "whole", draft, 1, "piece count"))
+        asks.append(_number(f"{number}/count", "whole", draft, 1, "piece count"))
     return (*asks, *_after(draft, around, ()))
 
 
@@ -97,13 +88,8 @@ def is_of_pieces(draft: Draft) -> bool:
     return draft.given.get("1/shape") != "other" or draft.given.get("other", "water fill") == "water fill"
 
 
-def answered(draft: Draft, value: Value, around: Around) -> Draft | tuple[PlanFault, ...]:
+def answered(draft: Draft, value: Given, around: Around) -> Draft | tuple[PlanFault, ...]:
     """The next question after an answer.
-
-    Args:
-        draft: Where the talk stands, at a question.
-        value: The answer to it.
-        around: The shop.
 
     Returns:
         The draft at the next question; or why the piece cannot be, and the talk stays.
@@ -159,16 +145,16 @@ def _after(draft: Draft, around: Around, amount: tuple[Ask, ...]) -> tuple[Ask, 
     """What is asked once it is known what is cast."""
     asks: list[Ask] = []
     lines = {key: loaded.recipe.name for key, loaded in around.recipes.items()}
-    asks.append(_choice("recipe", words.ASKS["recipe"], lines, _chosen_recipe(draft, around)))
-    asks += amount
     loaded = recipe_of(draft, around)
+    chosen = next((key for key, each in around.recipes.items() if each is loaded), "")
+    asks.append(_choice("recipe", words.ASKS["recipe"], lines, chosen))
+    asks += amount
     for material in loaded.recipe.materials if loaded is not None else ():
         if material.role is Role.SAND:
             asks += _moisture_asks(draft, material)
     bucket = around.shop.bucket
     asks.append(
         _number(
-            "bucket",
             "bucket",
             "volume",
             draft,
@@ -179,28 +165,18 @@ def _after(draft: Draft, around: Around, amount: tuple[Ask, ...]) -> tuple[Ask, 
         )
     )
     if is_of_pieces(draft) or draft.given.get("other") == "volume":
-        asks.append(_number("waste", "waste", "percent", draft, around.shop.waste_fraction, "waste"))
+        asks.append(_number("waste", "percent", draft, around.shop.waste_fraction, "waste"))
     shop_c = None if around.shop_c is None else Fraction(str(around.shop_c))
-    asks.append(
-        _number(
-            "shop",
-            "shop",
-            "temperature",
-            draft,
-            shop_c,
-            "shop temperature",
-            none_words=words.NOT_KNOWN,
-        )
-    )
+    asks.append(_number("shop", "temperature", draft, shop_c, "shop temperature", none_words=words.NOT_KNOWN))
     return tuple(asks)
 
 
 def _amount_asks(draft: Draft, other: str, around: Around) -> tuple[Ask, ...]:
     """How much, where no piece says it."""
     if other == "mass":
-        return (_number("mass", "mass", "mass", draft, None, "job mass"),)
+        return (_number("mass", "mass", draft, None, "job mass"),)
     if other == "volume":
-        return (_number("volume", "volume", "volume", draft, None, "job volume"),)
+        return (_number("volume", "volume", draft, None, "job volume"),)
     loaded = recipe_of(draft, around)
     if other != "bags" or loaded is None:
         return ()
@@ -211,20 +187,19 @@ def _amount_asks(draft: Draft, other: str, around: Around) -> tuple[Ask, ...]:
     chosen = draft.given.get("bag_material")
     return (
         _choice("bag_material", words.ASKS["bag_material"], packs, chosen if chosen in packs else bagged),
-        _number("bag_count", "bag_count", "whole", draft, 1, "whole bag count"),
+        _number("bag_count", "whole", draft, 1, "whole bag count"),
     )
 
 
 def _moisture_asks(draft: Draft, sand: Material) -> list[Ask]:
     if draft.given.get(f"pan/{sand.key}"):
         return [
-            _number(f"{which}/{sand.key}", which, "mass", draft, None, "pan mass", sand=sand.name)
+            _number(f"{which}/{sand.key}", "mass", draft, None, "pan mass", sand=sand.name)
             for which in ("pan_wet", "pan_dry")
         ]
     return [
         _number(
             f"moisture/{sand.key}",
-            "moisture",
             "percent",
             draft,
             sand.moisture_fraction,
@@ -235,26 +210,22 @@ def _moisture_asks(draft: Draft, sand: Material) -> list[Ask]:
     ]
 
 
-def _kind_ask(draft: Draft, number: int) -> Ask:
-    lines = {key: line for key, line in words.SHAPES.items() if key != "other"}
-    return _choice(f"{number}/shape", words.KIND_ASK, lines, draft.given.get(f"{number}/shape", "slab"))
-
-
-def _choice(key: str, ask: str, lines: Mapping[str, str], default: Value) -> Ask:
+def _choice(key: str, ask: str, lines: Mapping[str, str], default: Given) -> Ask:
     return Ask(key=key, ask=ask, entry="whole", lines=lines, default=default)
 
 
 def _number(
     key: str,
-    name: str,
     entry: EntryKind,
     draft: Draft,
-    usual: Value,
+    usual: Given,
     limits: str,
     *,
     none_words: str = "",
     **said: str,
 ) -> Ask:
+    """A typed quantity; its words go by its key without the number of a piece or the name of a sand."""
+    name = next(part for part in key.split("/") if not part.isdecimal())
     default = draft.given.get(key, usual)
     detail = words.DETAILS.get(name)
     return Ask(
@@ -268,11 +239,6 @@ def _number(
         most=RANGES[limits].most,
         none_words=none_words,
     )
-
-
-def _chosen_recipe(draft: Draft, around: Around) -> str:
-    loaded = recipe_of(draft, around)
-    return next((key for key, each in around.recipes.items() if each is loaded), "")
 
 
 def _usual_recipe(draft: Draft, around: Around) -> str:

@@ -11,11 +11,13 @@ from mixstation.planning.around import StockHeld
 from mixstation.planning.kept import KeptPlan, keep_plan, new_plan_id, sheet_path
 from mixstation.planning.orders import order_of, to_keep
 from mixstation.planning.pages import bare_view
-from mixstation.planning.stages import Between, Ended, Mixing, Stage, Talking
+from mixstation.planning.stages import Between, Ended, Mixing, Stage
 from mixstation.planning.talk import Planned, PlanTalk
 from mixstation.record.find import open_batches
 from mixstation.record.stored import EventStore
-from mixstation.station.opening import Bench, begin, of_plan, take_up
+from mixstation.station.bench import Bench
+from mixstation.station.opening import begin, take_up
+from mixstation.station.order import of_plan
 from mixstation.station.view import Question
 from mixstation.units.show import DisplayUnits
 from mixstation.wording import planning as words
@@ -75,10 +77,6 @@ class Job:
 
         Args:
             bench: What stations are opened with; its `at_end` is called for each bucket.
-            plans: Folder of kept plans.
-            units: What is written in.
-            stock: Gives the stock as it is now.
-            weighing: What the mixer likes on the scale.
             kept: The plan; None where it is still to be made.
             finished: Buckets of it that are done.
         """
@@ -89,10 +87,6 @@ class Job:
         self._finished = set(finished)
         self._discarded = False
         self.changed: Callable[[], None] = lambda: None
-
-    def talking(self, talk: PlanTalk) -> Stage:
-        """The planning talk."""
-        return Talking(talk)
 
     def mixing(self, number: int) -> Stage:
         """A new batch for a bucket.
@@ -105,7 +99,7 @@ class Job:
         assert self._kept is not None
         self._discarded = False
         station = begin(self._bench, order_of(self._kept, number, self._stock()))
-        return Mixing(station, number, self._told)
+        return Mixing(station, number, lambda: self.changed())
 
     def going_on(self, batch_id: str, number: int) -> Stage:
         """The batch of a bucket that was left open.
@@ -114,7 +108,7 @@ class Job:
             JournalError: It could not be read.
         """
         self._discarded = False
-        return Mixing(take_up(self._bench, batch_id), number, self._told)
+        return Mixing(take_up(self._bench, batch_id), number, lambda: self.changed())
 
     def after(self, stage: Stage) -> Stage:
         """What follows a stage that is over.
@@ -123,8 +117,8 @@ class Job:
             Exception: What follows could not be opened; the stage is then to stay.
         """
         match stage:
-            case Talking(talk=talk) if talk.planned is not None:
-                return self._planned(talk.planned, mix=talk.wish == "mix")
+            case PlanTalk(planned=Planned() as planned):
+                return self._planned(planned, mix=stage.wish == "mix")
             case Mixing():
                 return self._mixed(stage)
             case Between(mixes=True):
@@ -182,9 +176,6 @@ class Job:
             notice=last.notice,
             title=last.title,
         )
-
-    def _told(self) -> None:
-        self.changed()
 
     def _at_end(self, store: EventStore, batch_id: str) -> str:
         """Runs in the station's thread, which owns the journal."""

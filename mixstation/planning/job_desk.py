@@ -19,10 +19,6 @@ class JobDesk:
     def __init__(self, job: Job, open_first: Callable[[Job], Stage]) -> None:
         """Open the first stage.
 
-        Args:
-            job: Says what follows each stage.
-            open_first: Opens the first one.
-
         Raises:
             Exception: Whatever `open_first` raised.
         """

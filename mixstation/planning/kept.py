@@ -49,7 +49,6 @@ class KeptBucket:
 
     Attributes:
         recipe: The recipe as it is mixed by, notes and dilutions in it.
-        powders: Weighed mass of each powder.
         needed_l: Volume the moulds need from it, litres.
         weighed_apart: Materials weighed on another scale than the bench's, and on which.
     """
@@ -65,7 +64,6 @@ class KeptPlan:
     """A plan as it lies on disk.
 
     Attributes:
-        form: Of the file.
         plan_id: Ours; also its file's name.
         made_ms: When it was made, milliseconds since 1970 UTC.
         piece: What is cast, in a few words.
@@ -76,7 +74,6 @@ class KeptPlan:
         bucket_l: Volume of the bucket, litres.
         fill_limit: Largest part of it to fill.
         shop_c: Air temperature, °C, or None.
-        buckets: In order.
         lines: The plan as it was put to the person.
         data: The plan for other programs; see `mixstation.plan.as_data`.
     """
@@ -110,11 +107,6 @@ def sheet_path(folder: Path, plan_id: str, number: int = 1) -> Path:
 
 def keep_plan(folder: Path, plan: KeptPlan, sheets: tuple[str, ...] = ()) -> None:
     """Write a plan and its weigh-out sheets.
-
-    Args:
-        folder: The folder of plans, made if it is not there.
-        plan: The plan.
-        sheets: HTML pages.
 
     Raises:
         StorageError: Something was not written.

@@ -19,7 +19,7 @@ from mixstation.plan.job_parts import (
 from mixstation.plan.sand import moisture_by_pan, with_moisture
 from mixstation.plan.temperature import Climate
 from mixstation.planning.around import Around, StockHeld
-from mixstation.planning.ask import Value
+from mixstation.planning.ask import Given
 from mixstation.planning.draft import Draft, is_of_pieces, recipe_of, shape_asks
 from mixstation.recipe.file import LoadedRecipe
 from mixstation.recipe.model import Recipe, Role
@@ -31,9 +31,6 @@ def make_plan(request: JobRequest, held: StockHeld | None) -> JobPlan:
     Args:
         request: What to plan; its stock is taken from `held`.
         held: The stock, or None where it is not kept.
-
-    Returns:
-        The plan.
 
     Raises:
         PlanRefused: The job cannot be planned.
@@ -52,10 +49,6 @@ def make_plan(request: JobRequest, held: StockHeld | None) -> JobPlan:
 
 def request_of(draft: Draft, around: Around) -> tuple[LoadedRecipe, JobRequest]:
     """What a planning talk asks for, with the usual where nothing was answered.
-
-    Args:
-        draft: The answers.
-        around: The shop.
 
     Returns:
         The recipe with its text, and the request.
@@ -101,7 +94,7 @@ def _amount(draft: Draft, around: Around) -> JobAmount:
             return ForStock()
 
 
-def _with_moistures(recipe: Recipe, given: Mapping[str, Value]) -> Recipe:
+def _with_moistures(recipe: Recipe, given: Mapping[str, Given]) -> Recipe:
     for sand in (material.key for material in recipe.materials if material.role is Role.SAND):
         if given.get(f"pan/{sand}"):
             wet_mg, dry_mg = (
@@ -113,5 +106,5 @@ def _with_moistures(recipe: Recipe, given: Mapping[str, Value]) -> Recipe:
     return recipe
 
 
-def _number(value: Value) -> Fraction:
+def _number(value: Given) -> Fraction:
     return Fraction(value) if isinstance(value, Fraction | int) else Fraction(0)

@@ -1,23 +1,26 @@
-"""From a plan to a kept plan, and from a kept plan to the order of one bucket."""
+"""From a plan to a kept plan with each bucket's recipe as it is mixed, and from that to the order of one bucket."""
 
+from collections.abc import Mapping
+from dataclasses import replace
 from fractions import Fraction
 
-from mixstation.batch.events import Amount, Lot, Weighing
+from mixstation.batch.events import Amount, Lot, ScaleOnFile, WeighedApart, Weighing
+from mixstation.plan.apart import weighed_beside
 from mixstation.plan.as_data import plan_data
-from mixstation.plan.diluted import neat_share
-from mixstation.plan.dosing import Scale
-from mixstation.plan.job_parts import JobPlan
+from mixstation.plan.diluted import dilution_ratio, neat_share, with_dilution
+from mixstation.plan.dosing import DoseWeighing, Scale
+from mixstation.plan.job_parts import JobPlan, Shop
 from mixstation.plan.stock import on_hand_mg
 from mixstation.plan.weigh_out import BucketPlan
 from mixstation.planning.around import StockHeld
-from mixstation.planning.bench_recipe import bench_recipe, main_weighing, on_file, weighed_apart
 from mixstation.planning.kept import FORM, KeptBucket, KeptPlan
 from mixstation.recipe.file import LoadedRecipe
-from mixstation.recipe.model import Recipe, Role
+from mixstation.recipe.model import AddStep, Recipe, ReleaseStep, Role
 from mixstation.record.stock_draws import recipe_as_written
-from mixstation.station.opening import Order
+from mixstation.station.order import Order
 from mixstation.units.clean import clean
 from mixstation.units.show import DisplayUnits
+from mixstation.wording import planning as words
 from mixstation.wording.plan import PlanSpeech, speech_for
 from mixstation.wording.plan_sections import plan_sections
 from mixstation.wording.safety import with_safety
@@ -38,10 +41,7 @@ def to_keep(
     """A plan as it is kept.
 
     Args:
-        plan: The plan.
         loaded: Its recipe with the text.
-        plan_id: Its id.
-        made_ms: When it was made.
         units: What notes and lines are written in.
         weighing: What the mixer likes on the scale.
     """
@@ -49,11 +49,12 @@ def to_keep(
     speech = speech_for(plan.request.recipe, units)
     bucket = plan.request.shop.bucket
     climate = plan.request.climate
+    cast = ", ".join(f"{each.piece.count} × {each.piece.name}" for each in plan.pieces)
     return KeptPlan(
         form=FORM,
         plan_id=plan_id,
         made_ms=made_ms,
-        piece=piece_words(plan),
+        piece=clean(cast, _LONGEST_PIECE),
         recipe_text=loaded.text,
         recipe_hash=loaded.hash,
         weighing=vessel,
@@ -77,17 +78,10 @@ def _kept_bucket(plan: JobPlan, bucket: BucketPlan, main: Scale | None, speech: 
     )
 
 
-def piece_words(plan: JobPlan) -> str:
-    """What is cast: how many of which."""
-    words = ", ".join(f"{each.piece.count} × {each.piece.name}" for each in plan.pieces)
-    return clean(words, _LONGEST_PIECE)
-
-
 def order_of(kept: KeptPlan, number: int, held: StockHeld | None) -> Order:
     """The order of one bucket.
 
     Args:
-        kept: The plan.
         number: The bucket, from 1.
         held: The stock as it is now, or None where it is not kept.
 
@@ -120,7 +114,6 @@ def stock_of(recipe: Recipe, neat: Recipe, held: StockHeld | None) -> tuple[Amou
     """What there is of each material that is kept count of, as the recipe weighs it.
 
     Args:
-        recipe: The recipe as it is mixed by.
         neat: The recipe as its file has it; a dilution is as many times what is on hand of its material.
         held: The stock, or None where it is not kept.
     """
@@ -153,3 +146,119 @@ def lots_of(recipe: Recipe, held: StockHeld | None) -> tuple[Lot, ...]:
         for material in recipe.materials
         if len(lots.get(material.key, [])) == 1 and lots[material.key][0]
     )
+
+
+def main_weighing(plan: JobPlan, liked: Weighing) -> tuple[Scale | None, Weighing]:
+    """The scale the bench works with, and what stands on it.
+
+    Args:
+        liked: What the mixer likes on the scale.
+
+    Returns:
+        The scale of the heaviest powder, or None where no scale is on file; a tub where the bucket is too heavy for it.
+
+    Source: Choice: the powders make the bucket.
+    """
+    masses = dict(plan.totals)
+    powders = [each for each in plan.weighings if plan.request.recipe.material(each.material).is_powder]
+    heaviest = max(powders, key=lambda each: masses.get(each.material, 0), default=None)
+    scales = {scale.name: scale for scale in plan.request.shop.scales}
+    if heaviest is None or heaviest.scale not in scales:
+        return None, liked
+    too_heavy = heaviest.vessel == "tub" and liked == "bucket"
+    return scales[heaviest.scale], "tub" if too_heavy else liked
+
+
+def carries_most(shop: Shop) -> Scale | None:
+    """The scale of a bench that names none, or None where none is on file. Source: Choice: it takes the bucket."""
+    return max(shop.scales, key=lambda scale: scale.capacity_mg, default=None)
+
+
+def on_file(scale: Scale | None) -> ScaleOnFile | None:
+    """A scale on file as a batch's start has it."""
+    if scale is None:
+        return None
+    return ScaleOnFile(
+        name=scale.name,
+        capacity_mg=scale.capacity_mg,
+        division_mg=scale.division_mg,
+        checked="" if scale.checked is None else scale.checked.isoformat(),
+    )
+
+
+def weighed_apart(
+    recipe: Recipe, powders_mg: Mapping[str, int], main: Scale | None, shop: Shop
+) -> tuple[WeighedApart, ...]:
+    """What of a bucket is weighed on a finer scale than the bench's, as a batch's start has it."""
+    if main is None:
+        return ()
+    return tuple(
+        WeighedApart(material=each.material, scale=each.scale, division_mg=each.division_mg)
+        for each in weighed_beside(recipe, powders_mg, main, shop)
+    )
+
+
+def bench_recipe(plan: JobPlan, bucket: BucketPlan, main: Scale | None, speech: PlanSpeech) -> Recipe:
+    """The recipe of a bucket for the bench.
+
+    Returns:
+        The bucket's recipe, with dilutions as materials of their own and a note in each step that wants one.
+    """
+    recipe = bucket.recipe
+    weighings = {each.material: each for each in plan.weighings}
+    for key, each in weighings.items():
+        if each.dilution is not None:
+            ratio = dilution_ratio(each.dilution)
+            name = words.DILUTED_NAME.format(name=speech.name(key), ratio=ratio)
+            recipe = with_dilution(recipe, key, ratio, name)
+    apart = {each.material for each in weighed_apart(recipe, dict(bucket.powders), main, plan.request.shop)}
+    planned = {(line.step, line.material): line.mass_mg for line in bucket.weigh_outs}
+    # The bench itself says of what is weighed apart where and how much.
+    told = {key: each for key, each in weighings.items() if key not in apart or each.dilution is not None}
+    return replace(
+        recipe,
+        steps=tuple(
+            _noted(step, told, planned, plan, main, speech)
+            if isinstance(step, AddStep | ReleaseStep)
+            else step
+            for step in recipe.steps
+        ),
+    )
+
+
+def _noted(
+    step: AddStep | ReleaseStep,
+    weighings: Mapping[str, DoseWeighing],
+    planned: Mapping[tuple[str, str], int],
+    plan: JobPlan,
+    main: Scale | None,
+    speech: PlanSpeech,
+) -> AddStep | ReleaseStep:
+    weighing = weighings.get(step.material)
+    if weighing is None or not planned.get((step.key, step.material), 0):
+        return step
+    notes = _notes(weighing, plan, main, speech)
+    return replace(step, say=" ".join(filter(None, (*notes, step.say)))) if notes else step
+
+
+def _notes(weighing: DoseWeighing, plan: JobPlan, main: Scale | None, speech: PlanSpeech) -> list[str]:
+    """Scale and vessel alone: how much is the bench's to say, for a way out may change it."""
+    notes = []
+    if weighing.dilution is not None:
+        count = len(plan.buckets)
+        notes.append(
+            words.NOTES["dilution"].format(
+                scale=weighing.scale,
+                name=speech.name(weighing.material),
+                material=speech.mass(weighing.dilution.material_mg, weighing.division_mg),
+                water=speech.mass(weighing.dilution.water_mg, weighing.division_mg),
+                buckets=words.FOR_ONE if count == 1 else words.FOR_ALL.format(count=count),
+            )
+        )
+    elif weighing.kind == "difference":
+        notes.append(words.NOTES["difference"].format(scale=weighing.scale))
+    elif weighing.scale and (main is None or weighing.scale != main.name):
+        notes.append(words.NOTES["other"].format(scale=weighing.scale))
+    if weighing.fills_count > 1:
+        notes.append(words.NOTES["fills"].format(count=weighing.fills_count))
+    return notes

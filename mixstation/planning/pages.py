@@ -5,20 +5,11 @@ from dataclasses import replace
 
 from mixstation.plan.drawing import draw_piece
 from mixstation.plan.job_parts import JobPlan
-from mixstation.plan.pieces import Piece, piece_faults
+from mixstation.plan.pieces import piece_faults
 from mixstation.planning.around import Around
 from mixstation.planning.ask import MOST_LINES_COUNT, Ask, said, unit_of
 from mixstation.planning.draft import Draft, ask_at, is_of_pieces, shape_asks
-from mixstation.station.view import (
-    Act,
-    Choice,
-    ClockShown,
-    FlagShown,
-    Gravity,
-    Question,
-    ScaleShown,
-    View,
-)
+from mixstation.station.view import Act, Choice, ClockShown, FlagShown, Gravity, Question, ScaleShown, View
 from mixstation.units.show import DisplayUnits
 from mixstation.wording import planning as words
 from mixstation.wording.counted import counted
@@ -43,40 +34,21 @@ ANOTHER = Act(name="another", pad="+", letter="a", words=words.ANOTHER_WORDS)
 KEEP = Act(name="keep", pad="*", letter="k", words=words.KEEP_WORDS)
 MORE_PAGES = Act(name="more", pad="/", letter="m", words=words.MORE_WORDS)
 
-_BARE = View(
-    serial=0,
-    title=words.TITLE,
-    place="",
-    question=Question(ident="", ask=""),
-    figure=None,
-    pour=None,
-    countdown=None,
-    ratio=None,
-    flags=(),
-    went_in=(),
-    to_come=(),
-    clock=ClockShown(since_water="", left="", place="none"),
-    scale=ScaleShown(state="", text="", fresh=False),
-    saved="",
-    saved_grave=False,
-    notice="",
-    bells=0,
-    ended=False,
-)
-
 
 def bare_view(question: Question, *, place: str = "", notice: str = "", title: str = words.TITLE) -> View:
     """A view of a question beside any batch."""
-    return replace(_BARE, title=title, question=question, place=place, notice=notice)
+    return View(
+        title=title,
+        place=place,
+        question=question,
+        notice=notice,
+        clock=ClockShown(since_water="", left="", place="none"),
+        scale=ScaleShown(state="", text="", fresh=False),
+    )
 
 
 def lines_shown(ask: Ask, first: int) -> Mapping[str, str]:
-    """The lines of a choice that are on screen, words by value; the last leads on where not all fit.
-
-    Args:
-        ask: A question with lines.
-        first: Which line stands first.
-    """
+    """The lines of a choice that are on screen, words by value; the last leads on where not all fit."""
     lines = list((ask.lines or {}).items())
     if len(lines) <= MOST_LINES_COUNT:
         return dict(lines)
@@ -84,13 +56,7 @@ def lines_shown(ask: Ask, first: int) -> Mapping[str, str]:
 
 
 def ask_view(draft: Draft, around: Around, notice: str = "") -> View:
-    """A question of the talk.
-
-    Args:
-        draft: Where the talk stands, at a question.
-        around: The shop.
-        notice: What came of the last answer.
-    """
+    """A question of the talk."""
     number, count, ask = ask_at(draft, around)
     units = around.units
     shown = lines_shown(ask, draft.first) if ask.lines is not None else {}
@@ -126,8 +92,6 @@ def result_view(draft: Draft, around: Around, plan: JobPlan | None, notice: str 
     """The plan, or that there is none.
 
     Args:
-        draft: Where the talk stands, at its end.
-        around: The shop.
         plan: The plan, or None where it cannot be made.
         notice: What came of the last answer, or why there is no plan.
     """
@@ -172,20 +136,15 @@ def result_pages(plan: JobPlan, said: PlanSections, units: DisplayUnits) -> tupl
     return tuple(pages)
 
 
-def drawn(piece: Piece, units: DisplayUnits) -> tuple[str, ...]:
-    """A piece drawn beside a question; nothing where it cannot be."""
-    if piece_faults(piece):
-        return ()
-    return draw_piece(piece, column_count=SKETCH_COLUMN_COUNT, row_count=SKETCH_ROW_COUNT, units=units)
-
-
 def _sketch(draft: Draft, around: Around, ask: Ask) -> tuple[str, ...]:
     """The piece a question is about; many lines to choose from take the room of the drawing."""
     number, _, _ = ask.key.partition("/")
     if not number.isdecimal() or len(ask.lines or ()) > _FEW_LINES_COUNT:
         return ()
     piece = shape_asks(draft, int(number), around).piece(so_far=True)
-    return () if piece is None else drawn(piece, around.units)
+    if piece is None or piece_faults(piece):
+        return ()
+    return draw_piece(piece, column_count=SKETCH_COLUMN_COUNT, row_count=SKETCH_ROW_COUNT, units=around.units)
 
 
 def _first_page(weigh_out: Section) -> tuple[str, ...]:

@@ -19,7 +19,7 @@ from mixstation.plan.shape_table import (
     sides_of,
 )
 from mixstation.plan.shapes import Shape
-from mixstation.planning.ask import Ask, Value
+from mixstation.planning.ask import Ask, Given
 from mixstation.station.view import EntryKind
 from mixstation.units.parse import parse_length_mm, parse_temperature_c
 from mixstation.units.show import DisplayUnits, show_length_mm
@@ -42,16 +42,15 @@ class ShapeAsks:
         complete: Whether each of them has an answer or a usual one.
     """
 
-    def __init__(self, prefix: str, given: Mapping[str, Value], units: DisplayUnits) -> None:
+    def __init__(self, prefix: str, given: Mapping[str, Given], units: DisplayUnits) -> None:
         """Work out the questions.
 
         Args:
             prefix: Begins the key of each answer.
-            given: Answers by key.
             units: What lengths are asked in.
         """
         self._prefix, self._given, self._units = prefix, given, units
-        self._values: dict[str, Value] = {}
+        self._values: dict[str, Given] = {}
         self._asks: list[Ask] = []
         shape = given.get(f"{prefix}shape")
         if shape == "other":
@@ -107,7 +106,6 @@ class ShapeAsks:
         """Ask for a size, of a piece or of one of its cut-outs.
 
         Args:
-            size: Which.
             of: Begins the key and the name of its question.
             at: Ends the key.
             place: Which place of a cut-out is asked for.
@@ -159,7 +157,7 @@ class ShapeAsks:
         self,
         name: str,
         entry: EntryKind,
-        default: Value,
+        default: Given,
         *,
         least: Fraction = Fraction(0),
         most: Fraction = Fraction(0),

@@ -1,11 +1,10 @@
-"""The stages of a job at the desk: the planning talk, a bucket being mixed, the question between buckets, the end."""
+"""The stages of a job at the desk beside its planning talk: a bucket being mixed, the question between, the end."""
 
 from collections.abc import Callable
 from dataclasses import replace
 from typing import Protocol
 
 from mixstation.planning.pages import bare_view
-from mixstation.planning.talk import PlanTalk
 from mixstation.station.station import Station
 from mixstation.station.view import Act, Answer, Question, View
 from mixstation.wording import planning as words
@@ -33,47 +32,13 @@ class Stage(Protocol):
         """Release what it holds."""
 
 
-class Talking:
-    """The planning talk."""
-
-    def __init__(self, talk: PlanTalk) -> None:
-        """Show a talk."""
-        self.talk = talk
-
-    @property
-    def over(self) -> bool:
-        """Something is wished for."""
-        return bool(self.talk.wish)
-
-    def view(self) -> View:
-        """The question or the plan."""
-        return self.talk.view()
-
-    def answer(self, answer: Answer) -> None:
-        """Pass it on."""
-        self.talk.answer(answer)
-
-    def say(self, notice: str) -> None:
-        """Stay at the plan."""
-        self.talk.say(notice)
-
-    def stop(self) -> None:
-        """Nothing is held."""
-
-
 class Mixing:
-    """A bucket being mixed. That it is over is not shown as the end: the job may go on.
-
-    Attributes:
-        number: Which bucket.
-    """
+    """A bucket being mixed. That it is over is not shown as the end: the job may go on."""
 
     def __init__(self, station: Station, number: int, changed: Callable[[], None]) -> None:
         """Show a station.
 
         Args:
-            station: The running batch.
-            number: Which bucket it is.
             changed: Called, from the station's thread, when it shows something else.
         """
         self.number = number
@@ -119,12 +84,9 @@ class Between:
         """Ask.
 
         Args:
-            number: The bucket that would be mixed.
-            count: Buckets of the plan.
             done: The bucket just ended.
             again: It was discarded and would be mixed again.
             notice: What came of that bucket.
-            title: What is made.
         """
         self.number = number
         self.mixes: bool | None = None
@@ -170,7 +132,6 @@ class Ended:
         """Show it.
 
         Args:
-            last: What is shown last.
             parting: Said once the front end has closed, after what was shown last says of itself.
         """
         said = " ".join(filter(None, (last.parting, parting)))

@@ -7,16 +7,8 @@ from mixstation.frozen import dataclass
 from mixstation.plan.faults import PlanFault, PlanRefused
 from mixstation.plan.job_parts import JobPlan
 from mixstation.planning.around import Around
-from mixstation.planning.ask import MOST_LINES_COUNT, Ask, NotTaken, taken
-from mixstation.planning.draft import (
-    RESULT,
-    Draft,
-    answered,
-    ask_at,
-    by_pan,
-    gone_back,
-    with_another_kind,
-)
+from mixstation.planning.ask import MOST_LINES_COUNT, NotTaken, taken
+from mixstation.planning.draft import RESULT, Draft, answered, ask_at, by_pan, gone_back, with_another_kind
 from mixstation.planning.make import make_plan, request_of
 from mixstation.planning.pages import MORE, ask_view, lines_shown, result_view
 from mixstation.recipe.file import LoadedRecipe
@@ -33,12 +25,7 @@ _LONGEST_TYPED = 60
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Planned:
-    """What a talk came to.
-
-    Attributes:
-        plan: The plan.
-        loaded: Its recipe with the text.
-    """
+    """What a talk came to."""
 
     plan: JobPlan
     loaded: LoadedRecipe
@@ -62,6 +49,14 @@ class PlanTalk:
         self.wish: Wish = ""
         self._serial = self._answered = 0
         self._view = self._shown()
+
+    @property
+    def over(self) -> bool:
+        """Whether something is wished for, so that the talk is done."""
+        return bool(self.wish)
+
+    def stop(self) -> None:
+        """Nothing is held."""
 
     def view(self) -> View:
         """What is asked now; the same object until something has changed."""
@@ -119,7 +114,9 @@ class PlanTalk:
             self._notice = units_line(error)
             return
         if ask.lines is not None and value == MORE and MORE in shown:
-            self.draft = replace(self.draft, first=_following(ask, self.draft.first))
+            # After the last lines the first again.
+            following = self.draft.first + MOST_LINES_COUNT - 1
+            self.draft = replace(self.draft, first=following if following < len(ask.lines) else 0)
             return
         after = answered(self.draft, value, self._around)
         if isinstance(after, Draft):
@@ -154,9 +151,3 @@ class PlanTalk:
             view = ask_view(self.draft, self._around, self._notice)
         self._serial += 1
         return replace(view, serial=self._serial, answered=self._answered, parting=words.LEFT_PLANNING)
-
-
-def _following(ask: Ask, first: int) -> int:
-    """The next lines of a long choice; after the last the first again."""
-    following = first + MOST_LINES_COUNT - 1
-    return following if following < len(ask.lines or {}) else 0

@@ -11,14 +11,12 @@ from textual.message import Message
 from textual.screen import Screen
 
 from mixstation.screens import keys
-from mixstation.screens.canvas import Canvas, CellCompositor
+from mixstation.screens.canvas import Canvas, CellCompositor, driver_class
 from mixstation.screens.gloves import Gloves
 from mixstation.screens.layout import board, opening
 from mixstation.screens.reading import Page, page_at, turns
 from mixstation.screens.rows import Row
-from mixstation.screens.terminal import driver_class
-from mixstation.station.desk import Desk
-from mixstation.station.view import Answer, Question, View
+from mixstation.station.view import Answer, Desk, Question, View
 from mixstation.wording import front
 
 POLLS_PER_S = 5
@@ -36,9 +34,10 @@ class Changed(Message):
 class MixingScreen(Screen[None], inherit_bindings=False):
     """Everything the mixer sees."""
 
-    def __init__(self) -> None:
+    def __init__(self, answered: Callable[[Answer], None], leave: Callable[[], None]) -> None:
         super().__init__()
         self._compositor = CellCompositor()
+        self._answered, self._leave = answered, leave
         self.view: View | None = None
         self._gloves = Gloves()
         self._sent = ""
@@ -93,7 +92,7 @@ class MixingScreen(Screen[None], inherit_bindings=False):
         event.prevent_default()
         key = keys.key_of(event.key, event.character)
         if key == keys.LEAVE:
-            self.app.post_message(LeaveAsked())
+            self._leave()
             return
         if event.character == keys.NOISE:
             return
@@ -134,20 +133,8 @@ class MixingScreen(Screen[None], inherit_bindings=False):
             self._gloves.say("early")
         else:
             self._sent = answer.pressed
-            self.app.post_message(Answered(answer))
+            self._answered(answer)
         self._canvas.redraw()
-
-
-class Answered(Message):
-    """The mixer has answered."""
-
-    def __init__(self, answer: Answer) -> None:
-        super().__init__()
-        self.answer = answer
-
-
-class LeaveAsked(Message):
-    """The keys for leaving were pressed."""
 
 
 class MixApp(App[int], inherit_bindings=False):
@@ -164,7 +151,7 @@ class MixApp(App[int], inherit_bindings=False):
         self.desk: Desk | None = None
         self.failure: Exception | None = None
         self._open_desk = open_desk
-        self._mixing = MixingScreen()
+        self._mixing = MixingScreen(self._answered, self._leave)
         self._woken = False
         self._warned_s = float("-inf")
         self.opener = Thread(target=self._open, name="open-desk", daemon=True)
@@ -224,16 +211,12 @@ class MixApp(App[int], inherit_bindings=False):
             if view.ended and before is not None and not before.ended:
                 self._leave()
 
-    def on_answered(self, message: Answered) -> None:
+    def _answered(self, answer: Answer) -> None:
         """Pass the answer on; at the end of the batch Enter closes."""
         if self.desk is not None:
-            self.desk.answer(message.answer)
-        if self.view is not None and self.view.ended and message.answer.pressed == keys.ENTER:
+            self.desk.answer(answer)
+        if self.view is not None and self.view.ended and answer.pressed == keys.ENTER:
             self.exit(0)
-
-    def on_leave_asked(self) -> None:
-        """The keys for leaving were pressed."""
-        self._leave()
 
     def _leave(self) -> None:
         """Leave; where that would lose something, only when asked twice."""

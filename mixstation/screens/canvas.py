@@ -1,13 +1,19 @@
-"""The one widget: rows of the board on the terminal, writing only the cells that have changed."""
+"""What the terminal library has to be taught: to write changed cells alone, and to bear what a yard sends it."""
 
+import os
+import signal
+import sys
 from collections.abc import Callable, Iterator
+from encodings.utf_8 import IncrementalDecoder
 
 from rich.cells import cell_len
 from rich.console import Console
 from rich.control import Control
 from rich.segment import Segment
 from rich.style import Style
+from textual import _ansi_sequences
 from textual._compositor import ChopsUpdate, Compositor
+from textual.driver import Driver
 from textual.geometry import Region
 from textual.strip import Strip
 from textual.widget import Widget
@@ -24,6 +30,8 @@ STYLES: dict[Look, Style] = {
     "stop": Style(bold=True, color="bright_white", bgcolor="red"),
     "note": Style(bold=True, color="black", bgcolor="cyan"),
 }
+
+
 # Moving the cursor and setting a style again takes as many bytes as these cells.
 _CLOSE_COLUMNS = 8
 
@@ -119,3 +127,63 @@ class _SpansUpdate(ChopsUpdate):
                 if part:
                     written.append(Control.move_to(max(start, x), y).segment.text + part.render(console))
         return "".join(written)
+
+
+PAD_SEQUENCE = "\x1bOl"
+
+
+PLUS_TERMINALS = ("linux", "putty")
+
+
+class KeyDecoder(IncrementalDecoder):
+    """Puts U+FFFD for bytes that are not text, and tells of the end of input, which the driver reads on and on."""
+
+    def __init__(self) -> None:
+        super().__init__("replace")
+
+    def decode(self, input: bytes, final: bool = False) -> str:  # type: ignore[override] # noqa: A002
+        """The text so far.
+
+        Raises:
+            EOFError: There will be no more.
+        """
+        if not input:
+            raise EOFError
+        return super().decode(input, final)
+
+
+def pad_key() -> str:
+    """What the one sequence means on which terminals differ: the pad's plus on a console, else its comma."""
+    return "+" if os.environ.get("TERM", "").startswith(PLUS_TERMINALS) else ","
+
+
+def driver_class() -> type[Driver] | None:
+    """The driver to run the screen with; None for the library's own choice."""
+    if sys.platform == "win32":
+        return None
+    from textual.drivers import linux_driver
+
+    # The driver looks both up as globals each time it starts to read; there is no setting for either.
+    vars(linux_driver)["getincrementaldecoder"] = lambda _encoding: KeyDecoder
+    vars(_ansi_sequences)["ANSI_SEQUENCES_KEYS"].setdefault(PAD_SEQUENCE, pad_key())
+
+    class YardDriver(linux_driver.LinuxDriver):
+        """Reads on after a sequence that cannot be read; a line that is gone counts as hung up."""
+
+        def run_input_thread(self) -> None:
+            while not self.exit_event.is_set():
+                try:
+                    super().run_input_thread()
+                except (ValueError, OverflowError):
+                    continue
+                except (OSError, EOFError):
+                    if not self.exit_event.is_set():
+                        os.kill(os.getpid(), signal.SIGHUP)
+                    return
+
+        def _sigcont_application(self, *_: object) -> None:
+            # A hang-up sends this to a screen that was never suspended: a second reader must not start.
+            if self._key_thread is None or not self._key_thread.is_alive():
+                super()._sigcont_application()
+
+    return YardDriver

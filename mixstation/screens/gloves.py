@@ -14,17 +14,45 @@ Rules, with times from the key events themselves:
 from collections.abc import Callable
 
 from mixstation.frozen import dataclass
-from mixstation.screens.hands import Hands
 from mixstation.screens.keys import Stroke
 from mixstation.station.view import Answer
 
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Hands:
+    """The entry and what is said about the last key.
+
+    Attributes:
+        typed: Typed so far for the question shown.
+        said: Code of a sentence about the last key, "" for none.
+        pressed: What is on its way: "enter", the name of an act, or "".
+        read_count: How much of a text that is read to its end has been turned over, in characters without blanks.
+    """
+
+    typed: str = ""
+    said: str = ""
+    pressed: str = ""
+    read_count: int = 0
+
+
 REPEAT_S = 0.350
+
+
 MASH_S = 0.045
+
+
 BURST_S = 0.120
+
+
 HELD_START_S = 1.1
+
+
 SETTLE_S = 0.300
 
+
 NEVER_S = float("-inf")
+
+
 # Said of a key that did nothing, so a question that comes meanwhile must not wipe it.
 STAYS = ("early", "mash")
 

@@ -1,18 +1,113 @@
 """The number to act on, as large as there is room for, with target, actual and cue beside it."""
 
-from mixstation.screens.blocks import Form
-from mixstation.screens.figures import columns_at, drawable, drawn, rows_at
-from mixstation.screens.hands import Hands
-from mixstation.screens.rows import BLANK, Row, beside, columns_of, ends, flowed, row, trimmed, wrapped
+from functools import lru_cache
+
+from mixstation.screens.gloves import Hands
+from mixstation.screens.rows import BLANK, Row, Rows, beside, columns_of, ends, flowed, row, trimmed, wrapped
 from mixstation.screens.tracks import CUE_LOOK, PLACE_LOOK
 from mixstation.station.view import Figure, Pour, View
 from mixstation.wording import front
 
+HEIGHT = 7
+
+
+_SHAPES = """
+0  .##. #..# #..# #..# #..# #..# .##.
+1  ..#. .##. ..#. ..#. ..#. ..#. .###
+2  ###. ...# ...# .##. #... #... ####
+3  ###. ...# ...# .##. ...# ...# ###.
+4  #..# #..# #..# #### ...# ...# ...#
+5  #### #... #... ###. ...# ...# ###.
+6  .### #... #... ###. #..# #..# .##.
+7  #### ...# ..#. ..#. .#.. .#.. .#..
+8  .##. #..# #..# .##. #..# #..# .##.
+9  .##. #..# #..# .### ...# ...# ###.
+.  .. .. .. .. .. ## ##
+,  .. .. .. .. ## ## #.
+:  .. ## ## .. ## ## ..
+-  ... ... ... ### ... ... ...
++  ... ... .#. ### .#. ... ...
+E  #### #... #... ###. #... #... ####
+L  #... #... #... #... #... #... ####
+O  .##. #..# #..# #..# #..# #..# .##.
+P  ###. #..# #..# ###. #... #... #...
+R  ###. #..# #..# ###. #.#. #..# #..#
+S  .### #... #... .##. ...# ...# ###.
+T  ##### ..#.. ..#.. ..#.. ..#.. ..#.. ..#..
+U  #..# #..# #..# #..# #..# #..# .##.
+V  #...# #...# #...# #...# .#.#. .#.#. ..#..
+W  #...# #...# #...# #.#.# #.#.# ##.## #...#
+"""
+
+
+SHAPE: dict[str, tuple[str, ...]] = {
+    line[0]: tuple(line[1:].split()) for line in _SHAPES.strip().splitlines()
+}
+
+
+_HALVES = {(False, False): " ", (True, False): "▀", (False, True): "▄", (True, True): "█"}
+
+
+def drawable(text: str) -> bool:
+    """Whether every character has a shape."""
+    return bool(text) and all(character in SHAPE for character in text)
+
+
+def columns_at(text: str, scale: int) -> int:
+    """Columns the drawn text takes."""
+    return scale * (sum(len(SHAPE[character][0]) for character in text) + len(text) - 1)
+
+
+def rows_at(scale: int) -> int:
+    """Rows anything drawn takes."""
+    return (HEIGHT * scale + 1) // 2
+
+
+@lru_cache(maxsize=64)
+def drawn(text: str, scale: int) -> tuple[str, ...]:
+    """The text in large points.
+
+    Args:
+        text: Characters that have a shape (`drawable`).
+        scale: Columns a point is wide and half rows it is high, 1 and up.
+
+    Returns:
+        `rows_at(scale)` lines of equal width.
+
+    Source: Choice: shapes of our own.
+
+    Example:
+        >>> print("\\n".join(line.rstrip() for line in drawn("1.", 1)))
+         ▄█
+          █
+          █  ▄▄
+         ▀▀▀ ▀▀
+    """
+    points = [".".join(SHAPE[character][line] for character in text) for line in range(HEIGHT)]
+    halves = ["".join(point * scale for point in line) for line in points for _ in range(scale)]
+    if len(halves) % 2:
+        halves.append("." * len(halves[0]))
+    return tuple(
+        "".join(_HALVES[upper == "#", lower == "#"] for upper, lower in zip(over, under, strict=True))
+        for over, under in zip(halves[::2], halves[1::2], strict=True)
+    )
+
+
 LEAST_GLYPHS = "00.00"
+
+
 LARGEST_SCALE = 6
+
+
 SIDE_COLUMNS, POUR_SIDE_COLUMNS, ROOMY_SIDE_COLUMNS = 25, 27, 33
+
+
 GAP = 3
+
+
 CUE_SCALE = 1
+
+
 NUMBERS = ("mass", "temperature", "whole", "length", "volume", "percent")
 
 
@@ -61,7 +156,7 @@ def _drawn_cue(pour: Pour | None, scale: int) -> list[Row]:
     return [row((line, look)) for line in (edge, *lines, *([] if scale % 2 else [edge]))]
 
 
-def drawn_cue_forms(view: View, columns: int, height: int) -> tuple[Form, ...]:
+def drawn_cue_forms(view: View, columns: int, height: int) -> tuple[Rows, ...]:
     """The cue in letters that carry across a yard, smallest first."""
     forms = (_drawn_cue(view.pour, scale) for scale in range(2, LARGEST_SCALE))
     fitting = (form for form in forms if form and len(form) < height and columns_of(form[0]) <= columns)
@@ -79,7 +174,7 @@ def cue_rows(view: View, columns: int) -> tuple[Row, ...]:
     return wrapped(text, columns, look)[:2]
 
 
-def _text_form(view: View, figure: Figure | None, columns: int) -> Form:
+def _text_form(view: View, figure: Figure | None, columns: int) -> Rows:
     """Target, actual and the figure without drawing, in as few rows as hold them."""
     aims = _aims(view)
     if view.pour is not None:
@@ -91,7 +186,7 @@ def _text_form(view: View, figure: Figure | None, columns: int) -> Form:
     return flowed((line for line in (*aims, plain) if line), columns)
 
 
-def _drawn_form(view: View, figure: Figure, hands: Hands, columns: int, scale: int) -> Form | None:
+def _drawn_form(view: View, figure: Figure, hands: Hands, columns: int, scale: int) -> Rows | None:
     room = max(columns_at(figure.number, scale), columns_at(LEAST_GLYPHS, scale))
     if room > columns:
         return None
@@ -112,18 +207,15 @@ def _drawn_form(view: View, figure: Figure, hands: Hands, columns: int, scale: i
     return (*top, *flowed(_level_aims(side), columns))
 
 
-def headline_forms(view: View, hands: Hands, columns: int, height: int) -> tuple[Form, ...]:
+def headline_forms(view: View, hands: Hands, columns: int, height: int) -> tuple[Rows, ...]:
     """All ways to show the figure, smallest first.
 
     Args:
-        view: What the station shows.
-        hands: What is typed.
-        columns: Columns there are.
         height: Most rows the largest form may take.
     """
     figure = _figure(view, hands)
     text = _text_form(view, figure, columns)
-    forms: list[Form] = [text[:count] for count in range(1, len(text) + 1)]
+    forms: list[Rows] = [text[:count] for count in range(1, len(text) + 1)]
     if view.pour is not None and len(text) > 1:
         forms[0] = (
             trimmed(

@@ -2,8 +2,7 @@
 
 from dataclasses import replace
 
-from mixstation.screens.blocks import Block, cuttable, stacked
-from mixstation.screens.hands import Hands
+from mixstation.screens.gloves import Hands
 from mixstation.screens.headline import NUMBERS, cue_rows, drawn_cue_forms, headline_forms
 from mixstation.screens.parts import (
     act_rows,
@@ -24,7 +23,18 @@ from mixstation.screens.parts import (
     went_in_rows,
 )
 from mixstation.screens.reading import Page, page_at
-from mixstation.screens.rows import BLANK, Row, beside, filled, row, trimmed, wrapped
+from mixstation.screens.rows import (
+    BLANK,
+    Block,
+    Row,
+    beside,
+    cuttable,
+    filled,
+    row,
+    stacked,
+    trimmed,
+    wrapped,
+)
 from mixstation.screens.tracks import countdown_track, pour_tracks, ratio_forms, unlabelled
 from mixstation.station.view import View
 from mixstation.wording import front
@@ -209,8 +219,6 @@ def board(view: View, hands: Hands, columns: int, height: int) -> tuple[Row, ...
     """Exactly `height` rows of at most `columns` columns.
 
     Args:
-        view: What the station shows.
-        hands: What the hands have done since.
         columns: Columns of the terminal, 1 and up.
         height: Rows of the terminal, 1 and up.
     """

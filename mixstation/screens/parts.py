@@ -4,7 +4,7 @@ from dataclasses import replace
 from functools import lru_cache
 from itertools import product
 
-from mixstation.screens.hands import Hands
+from mixstation.screens.gloves import Hands
 from mixstation.screens.rows import (
     BLANK,
     GRAVITY_LOOK,

@@ -55,7 +55,6 @@ def page_at(question: Question, columns: int, height: int, read_count: int) -> P
     """The page on which the text goes on; nothing before it is left unread when the window changes its size.
 
     Args:
-        question: What the station asks.
         columns: Columns of the terminal, 1 and up.
         height: Rows of the terminal, 1 and up.
         read_count: What has been turned over, in characters without blanks.

@@ -10,7 +10,7 @@ from types import FrameType
 
 from mixstation.screens.app import MixApp
 from mixstation.screens.rows import shown
-from mixstation.station.desk import Desk
+from mixstation.station.view import Desk
 from mixstation.wording import front
 
 GIVE_UP_S = 3.0
@@ -45,17 +45,6 @@ def _leaving_on_signals(app: MixApp) -> Iterator[None]:
             signal.signal(number, handler)
 
 
-def _unsaved_words(app: MixApp) -> str:
-    """What was not saved after all: a desk that has stopped has tried once more."""
-    view = app.view
-    with contextlib.suppress(RuntimeError):
-        view = app.desk.view() if app.desk is not None else view
-    if view is None or not view.saved_grave:
-        return front.LEFT_RESUMABLE.format(place=shown(view.place if view is not None else ""))
-    lines = [front.LEFT_UNSAVED.format(saved=shown(view.saved))]
-    return "\n".join([*lines, *(front.NOT_SAVED_LINE.format(entry=shown(entry)) for entry in view.unsaved)])
-
-
 def _last_words(app: MixApp, reason: Callable[[Exception], str], code: int) -> str:
     if app.failure is not None:
         cause = app.failure if app.desk is None else app.failure.__cause__ or app.failure
@@ -70,13 +59,12 @@ def _last_words(app: MixApp, reason: Callable[[Exception], str], code: int) -> s
         return front.CRASHED
     if app.view is None:
         return front.LEFT_OPENING
-    if app.view.saved_grave:
-        return _unsaved_words(app)
-    if app.view.parting:
-        return shown(app.view.parting)
-    if app.view.ended:
-        return front.LEFT_ENDED
-    return front.LEFT_RESUMABLE.format(place=shown(app.view.place))
+    view = app.view
+    if view.saved_grave:
+        # A desk that has stopped has tried once more.
+        with contextlib.suppress(RuntimeError):
+            view = app.desk.view() if app.desk is not None else view
+    return front.parting_words(view)
 
 
 def run_screen(open_desk: Callable[[], Desk], reason: Callable[[Exception], str] = str) -> int:

@@ -1,8 +1,7 @@
 """Straight tracks: how far a pour, a timer or a ratio has come. Shape and place say it; colour only repeats it."""
 
-from mixstation.screens.blocks import Form
-from mixstation.screens.rows import Look, Row, flowed, row, wrapped
-from mixstation.station.view import Countdown, Place, Pour, RatioShown
+from mixstation.screens.rows import Look, Row, Rows, flowed, row, wrapped
+from mixstation.station.view import Countdown, PlaceShown, Pour, RatioShown
 from mixstation.wording import front
 
 END_COLUMNS = 7
@@ -13,9 +12,9 @@ LEAST_MARK, AIM_MARK, MOST_MARK, CEILING_MARK = "[", "|", "]", "!"
 LEAST_TRACK_COLUMNS = 24
 
 CUE_LOOK: dict[str, Look] = {"": "plain", "pour": "strong", "slow": "warn", "stop": "stop", "over": "stop"}
-PLACE_LOOK: dict[Place, Look] = {"under": "plain", "inside": "good", "over": "stop", "unsure": "note"}
-BAND_LOOK: dict[Place, Look] = {"under": "warn", "inside": "good", "over": "warn", "unsure": "note"}
-_RATIO_MARK: dict[Place, str] = {"under": "<", "inside": "O", "over": ">", "unsure": "?"}
+PLACE_LOOK: dict[PlaceShown, Look] = {"under": "plain", "inside": "good", "over": "stop", "unsure": "note"}
+BAND_LOOK: dict[PlaceShown, Look] = {"under": "warn", "inside": "good", "over": "warn", "unsure": "note"}
+_RATIO_MARK: dict[PlaceShown, str] = {"under": "<", "inside": "O", "over": ">", "unsure": "?"}
 
 
 def _cell(value: float, start: float, end: float, cells: int) -> int:
@@ -77,7 +76,7 @@ def countdown_track(countdown: Countdown, columns: int) -> Row:
     )
 
 
-def ratio_forms(ratio: RatioShown, columns: int) -> tuple[Form, ...]:
+def ratio_forms(ratio: RatioShown, columns: int) -> tuple[Rows, ...]:
     """The ratio in words; then with what each end of its band is; then with the track as well.
 
     The track is plain ASCII: every mark on it stands before its figure in the row below.
@@ -97,7 +96,7 @@ def ratio_forms(ratio: RatioShown, columns: int) -> tuple[Form, ...]:
     return tuple(dict.fromkeys(forms))
 
 
-def _ratio_track(ratio: RatioShown, columns: int) -> Form:
+def _ratio_track(ratio: RatioShown, columns: int) -> Rows:
     if columns < LEAST_TRACK_COLUMNS:
         return ()
     end = max(RATIO_END, ratio.ceiling_position + RATIO_PAST_CEILING)

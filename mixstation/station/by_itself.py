@@ -1,22 +1,36 @@
 """What happens to a batch without an answer: late facts stored, changes around it noted, and what is due."""
 
-from mixstation.batch.commands import Command, StartTimer, TakeReference
-from mixstation.batch.events import ClockStepped, FlagRaised, ScaleChanged
+from dataclasses import replace
+from fractions import Fraction
+
+from mixstation.batch.commands import Book, Command, FillTub, StartTimer, TakeReference
+from mixstation.batch.events import ClockStepped, EntryTakenBack, FlagRaised, ScaleChanged
+from mixstation.batch.reconcile import allowed_mg, expected_gross_mg
+from mixstation.batch.run import Run
 from mixstation.station.clocks import WallClock
-from mixstation.station.hands_free import HandsFree
-from mixstation.station.reference import reference_now
+from mixstation.station.scene import Scene, newest_deed, steady_weight
 from mixstation.station.work import Work
 from mixstation.wording.flag_lines import flag_line
+from mixstation.wording.ways import way_line
+
+# Readings after the last booking before the scale is looked at again: a lagging display repeats the old weight.
+FRESH_COUNT = 8
 
 
 class ByItself:
-    """Looks after a batch between answers."""
+    """Looks after a batch between answers.
+
+    Attributes:
+        over_hint: While a pour is past its tolerance, the first way out in words; "" while none is.
+    """
 
     def __init__(self, work: Work) -> None:
         """Look after this batch."""
         self._work = work
         self._wall = WallClock()
-        self._hands_free = HandsFree(work.settings.hands_free_s)
+        self._steady_since_ms: int | None = None
+        self._looked: tuple[int, str, int] | None = None
+        self.over_hint = ""
 
     def note(self) -> None:
         """Store what was held, and keep what has changed around the batch."""
@@ -39,12 +53,8 @@ class ByItself:
         Args:
             asking: Something beside the step at hand is being asked of the mixer.
         """
-        work = self._work
-        return (
-            self._rest()
-            or (None if asking else self._reference())
-            or self._hands_free.due(work.scene, work.moment.mono_ms, asking=asking)
-        )
+        reference = None if asking else self._reference()
+        return self._rest() or reference or self._hands_free(asking=asking)
 
     def raise_flags(self) -> bool:
         """Every flag that is put before the mixer goes into the record, once; whether a grave one is new."""
@@ -66,6 +76,16 @@ class ByItself:
         )
         return any(flag.gravity == "stop" for flag in new)
 
+    def hint(self) -> None:
+        """Work the first way out anew as the pour runs on, never before "stop" has been shown."""
+        scene = self._work.scene
+        before, self._looked = self._looked, _looked(scene)
+        if self._looked is None:
+            self.over_hint = ""
+        elif before is not None and (self._looked != before or not self.over_hint):
+            ways = self._work.ways(_poured(scene))
+            self.over_hint = way_line(ways[0], scene.run, scene.speech.units) if ways else ""
+
     def _rest(self) -> Command | None:
         """A rest begins when it is at hand, however that came about."""
         standing = self._work.scene.advice.standing
@@ -74,8 +94,73 @@ class ByItself:
         return StartTimer() if begins else None
 
     def _reference(self) -> Command | None:
+        """The reading before a pour: a fresh steady look that fits what the bucket should weigh.
+
+        Only where something is to be weighed on this scale, with the bucket on it, known from an earlier pour and as
+        heavy as the entries say.
+        """
         scene = self._work.scene
-        gross_mg = reference_now(scene, self._work.booked_serial)
-        if gross_mg is None or scene.live is None:
+        standing, run, live = scene.advice.standing, scene.run, scene.live
+        step = standing.step
+        if standing.phase not in ("pour", "take-out") or run.weighing != "bucket" or step is None:
             return None
-        return TakeReference(gross_mg=gross_mg, division_mg=scene.live.division_mg)
+        if standing.apart is not None or not scene.target_mg or step.key in run.references:
+            return None
+        if live is None or live.mass_mg is None or live.state != "steady":
+            return None
+        if live.serial < self._work.booked_serial + FRESH_COUNT:
+            return None
+        expected = expected_gross_mg(run)
+        if expected is None or abs(live.mass_mg - expected) > allowed_mg(run.in_bucket_mg, live.division_mg):
+            return None
+        return TakeReference(gross_mg=live.mass_mg, division_mg=live.division_mg)
+
+    def _hands_free(self, *, asking: bool) -> Command | None:
+        """A steady weight inside its tolerance takes itself after a while."""
+        scene, mono_ms = self._work.scene, self._work.moment.mono_ms
+        after_s = self._work.settings.hands_free_s
+        weight = steady_weight(scene)
+        if weight is None or asking or not after_s or not _is_plain(scene):
+            self._steady_since_ms = None
+            return None
+        if self._steady_since_ms is None:
+            self._steady_since_ms = mono_ms
+        if mono_ms - self._steady_since_ms < after_s * 1000:
+            return None
+        filling = scene.advice.standing.phase == "tub-fill"
+        return FillTub(weight=weight) if filling else Book(weight=weight)
+
+
+def _is_plain(scene: Scene) -> bool:
+    """Inside the tolerance of something asked for, on a scale that is fine enough for it, in the unit it was begun in,
+    and not just taken back.
+    """
+    net, dosing = scene.advice.net, scene.advice.standing.dosing
+    coarse = dosing is not None and scene.run.finer_scale(dosing.material, scene.advice.standing.division_mg)
+    return (
+        net is not None
+        and not coarse
+        and net.place == "inside"
+        and net.net_mg > 0
+        and bool(scene.target_mg)
+        and not any(flag.bars_taking for flag in scene.advice.flags)
+        and not isinstance(newest_deed(scene.run), EntryTakenBack)
+    )
+
+
+def _looked(scene: Scene) -> tuple[int, str, int] | None:
+    """What a hint was worked out for: it is worth another after every tenth of the dose, or once it stands still."""
+    net, dosing = scene.advice.net, scene.advice.standing.dosing
+    if net is None or dosing is None or net.place != "over":
+        return None
+    part = max(1, dosing.target_mg) // (50 if net.steady else 10)
+    return net.net_mg // max(1, part), dosing.material, len(scene.run.entries)
+
+
+def _poured(scene: Scene) -> Run:
+    """The batch with what is on its way already in."""
+    run, net, dosing = scene.run, scene.advice.net, scene.advice.standing.dosing
+    assert net is not None
+    assert dosing is not None
+    mass = run.content[dosing.material] + Fraction(net.net_mg)
+    return replace(run, content={**run.content, dosing.material: mass})

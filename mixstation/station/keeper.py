@@ -67,11 +67,6 @@ class Keeper:
         """Entries not yet stored, oldest first."""
         return tuple(entry for decision in self._held for entry in decision)
 
-    @property
-    def held_count(self) -> int:
-        """How many those are."""
-        return len(self.held)
-
     def keep(self, *facts: Fact) -> None:
         """Store the facts of one decision together and fold them in. Never fails: what cannot be stored is held."""
         if not facts:

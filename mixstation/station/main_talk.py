@@ -5,7 +5,6 @@ from dataclasses import replace
 from math import floor
 from typing import assert_never
 
-from mixstation.batch.advice import take_out_mg
 from mixstation.batch.commands import (
     AcknowledgeSafety,
     Book,
@@ -21,33 +20,36 @@ from mixstation.batch.commands import (
     Weight,
 )
 from mixstation.batch.decide_weighing import FAR_OFF
-from mixstation.batch.events import Verdict
 from mixstation.batch.refusal import Plain
 from mixstation.frozen import dataclass
 from mixstation.recipe.model import ConsistencyStep
-from mixstation.station.reasons import discard
-from mixstation.station.scene import Scene, temperature_unit
-from mixstation.station.talk import MAIN_ACTS, Do, Leave, Open, Outcome, Refuse, chosen, numbered
-from mixstation.station.trouble_menus import add_else, pick_entry
-from mixstation.station.tub_talk import tipped, typed_back
+from mixstation.station.scene import Scene, steady_weight, temperature_unit
+from mixstation.station.talk import MAIN_ACTS, Do, Leave, Open, Outcome, Refuse, chosen, discard, numbered
+from mixstation.station.trouble import add_else, pick_entry, too_coarse, trouble
 from mixstation.station.typed_talks import temperature
 from mixstation.station.view import Act, Answer, Choice, EntryKind, Question
-from mixstation.station.ways_talk import trouble
-from mixstation.station.weight_talks import too_coarse
-from mixstation.station.which_unit import Expected, misread, which_weight
+from mixstation.station.which_weight import Expected, misread, tipped, typed_back, which_weight
 from mixstation.station.work_menu import work_menu
 from mixstation.wording.asks import PUT_BACK, START_ANEW, asked, cut_off
-from mixstation.wording.menu_lines import DISCARD_ACT, NO_MORE_WATER, RIGHT_WITHOUT
+from mixstation.wording.menu_lines import (
+    DISCARD_ACT,
+    FIGURE_UNITS,
+    NO_MORE_WATER,
+    RIGHT_WITHOUT,
+    TEMPERATURE_UNITS,
+    VERDICTS_ASKED,
+)
 from mixstation.wording.safety import BEFORE_THE_FIRST_BAG, LIMITS_OF_USE
 
-_VERDICTS: tuple[tuple[Verdict, str], ...] = (
-    ("right", "right"),
-    ("too-stiff", "too stiff"),
-    ("too-loose", "too loose"),
-    ("stiff-and-warm", "stiff and warm, does not loosen"),
-)
+_VERDICTS = tuple(VERDICTS_ASKED)
+
+
 _WEIGHS = ("pour", "tub-fill", "tub-tip", "take-out")
+
+
 _JUDGES = ("judge", "release-judge", "release-mixing")
+
+
 _ACTS: Mapping[str, tuple[Act, ...]] = {
     "safety": (),
     "ended": (),
@@ -117,10 +119,10 @@ def _unit_word(scene: Scene, entry: EntryKind) -> str:
     if entry == "mass":
         return scene.unit_word(scene.target_mg)
     if entry == "temperature":
-        return temperature_unit(scene.speech.units)[1]
+        return TEMPERATURE_UNITS[temperature_unit(scene.speech.units)]
     step = scene.advice.standing.step
     if entry == "whole" and isinstance(step, ConsistencyStep):
-        return {"spread": "millimetres", "flow": "per cent", "rings": "rings", "trowel": ""}[step.method]
+        return FIGURE_UNITS[step.method]
     return ""
 
 
@@ -130,7 +132,7 @@ def _choices(scene: Scene) -> tuple[Choice, ...]:
         return ()
     if isinstance(standing.step, ConsistencyStep) and standing.step.method != "trowel":
         return ()
-    return numbered(tuple(words for _, words in _VERDICTS))
+    return numbered(tuple(VERDICTS_ASKED.values()))
 
 
 def _entered(answer: Answer, scene: Scene) -> Outcome:
@@ -172,9 +174,7 @@ def _judged(answer: Answer, scene: Scene) -> Outcome:
         return Do(command=Judge(verdict=None, figure=int(typed)))
     number = chosen(answer, choices)
     return (
-        Refuse(why=Plain.NOT_A_CHOICE)
-        if number is None
-        else Do(command=Judge(verdict=_VERDICTS[number - 1][0]))
+        Refuse(why=Plain.NOT_A_CHOICE) if number is None else Do(command=Judge(verdict=_VERDICTS[number - 1]))
     )
 
 
@@ -236,21 +236,4 @@ def _expected(scene: Scene) -> Expected:
             target_mg > 0
             and (abs(mass_mg - target_mg) <= target_mg * FAR_OFF or low_mg <= mass_mg <= high_mg)
         ),
-    )
-
-
-def steady_weight(scene: Scene) -> Weight | None:
-    """The steady net of the step at hand as a weight, or None while there is none."""
-    net, live, run = scene.advice.net, scene.live, scene.run
-    step = scene.advice.standing.step
-    if net is None or not net.steady or live is None or step is None:
-        return None
-    out = take_out_mg(scene.advice.standing) is not None
-    return Weight(
-        mass_mg=net.net_mg,
-        source="scale",
-        shown=live.shown,
-        division_mg=scene.advice.standing.division_mg,
-        gross_mg=None if out else live.mass_mg,
-        weighing=run.references[step.key].weighing,
     )

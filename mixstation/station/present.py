@@ -4,11 +4,10 @@ from dataclasses import replace
 from fractions import Fraction
 from typing import assert_never
 
-from mixstation.batch.advice import Advice, RunningTimer, Standing, Working, take_out_mg
+from mixstation.batch.advice import Advice, RunningTimer, Working, take_out_mg
 from mixstation.batch.events import MaterialRemoved, PortionTaken, WeightRecorded
 from mixstation.batch.ratio_place import expanded_up, place_of_ratio
 from mixstation.batch.run import TakeOutStep
-from mixstation.frozen import dataclass
 from mixstation.recipe.model import (
     AddStep,
     ConsistencyStep,
@@ -28,48 +27,29 @@ from mixstation.station.view import (
     FlagShown,
     Line,
     Pour,
+    Question,
     RatioShown,
     ScaleShown,
+    View,
 )
 from mixstation.units.show import show_clock, show_duration, show_ratio
 from mixstation.units.show_mass import show_mass_parts
+from mixstation.wording import view_lines as said
 from mixstation.wording.flag_lines import GRAVITY_SYMBOLS, GRAVITY_WORDS, flag_line
-from mixstation.wording.view_lines import (
-    CUE_WORDS,
-    NO_SCALE,
-    SCALE_WORDS,
-    TIMER_WORDS,
-    VERDICT_WORDS,
-    ratio_label,
-)
 from mixstation.wording.words import as_booked, in_its_steps, name_of, step_words
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Still:
-    """The parts of a view that change with the facts alone: worked out once for each standing.
-
-    Attributes:
-        of: The standing they show.
-    """
-
-    of: Standing
-    title: str
-    place: str
-    ratio: RatioShown | None
-    went_in: tuple[Line, ...]
-    to_come: tuple[Line, ...]
-
-
-def still(scene: Scene) -> Still:
-    """The parts that stand still."""
-    return Still(
-        of=scene.advice.standing,
+def still(scene: Scene, question: Question) -> View:
+    """The view of what changes with the facts alone, worked out once for each standing; the rest is put in later."""
+    return View(
+        question=question,
         title=title_words(scene),
         place=place_words(scene.advice),
         ratio=ratio_shown(scene),
         went_in=went_in(scene),
         to_come=to_come(scene),
+        clock=clock_shown(scene.advice.working),
+        scale=scale_shown(scene, ""),
     )
 
 
@@ -107,7 +87,7 @@ def pour_shown(scene: Scene) -> Pour | None:
         high_fraction=high / target,
         place="unsure" if net is None else net.place,
         cue="" if net is None else net.cue,
-        cue_words="" if net is None else CUE_WORDS[net.cue],
+        cue_words="" if net is None else said.CUE_WORDS[net.cue],
     )
 
 
@@ -115,20 +95,16 @@ def countdown_shown(timing: RunningTimer | None) -> Countdown | None:
     """A running timer."""
     if timing is None:
         return None
-    state = (
-        "short"
-        if timing.elapsed_s < timing.min_s
-        else "long"
-        if timing.elapsed_s > timing.max_s
-        else "enough"
-    )
+    state = "long" if timing.elapsed_s > timing.max_s else "enough"
+    if timing.elapsed_s < timing.min_s:
+        state = "short"
     return Countdown(
         elapsed=show_clock(int(timing.elapsed_s)),
         least=show_duration(timing.min_s),
         most=show_duration(timing.max_s),
         fraction=timing.elapsed_s / timing.max_s,
         least_fraction=timing.min_s / timing.max_s,
-        words=TIMER_WORDS[state],
+        words=said.TIMER_WORDS[state],
     )
 
 
@@ -137,9 +113,9 @@ def figure_shown(scene: Scene) -> Figure | None:
     timing = scene.advice.timing
     if timing is not None:
         left = timing.min_s - timing.elapsed_s
-        label, seconds = ("still to go", -(-left // 1)) if left > 0 else ("going for", timing.elapsed_s)
+        label, seconds = (said.STILL_TO_GO, -(-left // 1)) if left > 0 else (said.GOING_FOR, timing.elapsed_s)
         number = show_clock(int(seconds))
-        return Figure(label=label, number=number, unit_word="minutes : seconds", plain=f"{label} {number}")
+        return Figure(label=label, number=number, unit_word=said.TIME_UNITS, plain=f"{label} {number}")
     target, speech, standing = scene.target_mg, scene.at_hand, scene.advice.standing
     if target is None or standing.phase not in ("pour", "tub-fill", "take-out"):
         return None
@@ -153,9 +129,9 @@ def figure_shown(scene: Scene) -> Figure | None:
     to_go = target if net is None else target - net.net_mg
     over = to_go < 0
     label = (
-        ("take out" if take_out_mg(standing) is not None else "weigh in")
+        (said.TAKE_OUT if take_out_mg(standing) is not None else said.WEIGH_IN)
         if net is None
-        else ("over by" if over else "still to go")
+        else (said.OVER_BY if over else said.STILL_TO_GO)
     )
     shown = show_mass_parts(abs(to_go), speech.units, speech.division_mg)
     return Figure(
@@ -176,7 +152,7 @@ def ratio_shown(scene: Scene) -> RatioShown | None:
     unsure = Fraction(projection.expanded)
     place = place_of_ratio(ratio, projection.expanded, rule.least, rule.most)
     return RatioShown(
-        label=ratio_label(rule.of),
+        label=said.ratio_label(rule.of),
         value=f"{show_ratio(ratio)} ± {show_ratio(expanded_up(projection.expanded))}",
         target=show_ratio(scene.run.aim.water_ratio),
         low=show_ratio(rule.least),
@@ -186,7 +162,7 @@ def ratio_shown(scene: Scene) -> RatioShown | None:
         target_position=float((scene.run.aim.water_ratio - rule.least) / width),
         ceiling_position=float((rule.ceiling - rule.least) / width),
         half_width=float(unsure / width),
-        verdict=VERDICT_WORDS[place],
+        verdict=said.VERDICT_WORDS[place],
         place="unsure" if place == "cannot-tell" else place,
     )
 
@@ -195,26 +171,23 @@ def went_in(scene: Scene) -> tuple[Line, ...]:
     """Every entry that moved mass, oldest first, those taken back included."""
     run, lines = scene.run, []
     for entry in run.entries:
-        fact = entry.fact
-        mark = "taken back" if entry.seq in run.void else "in"
-        if isinstance(fact, WeightRecorded):
-            note = "" if fact.source == "scale" else fact.source
-            lines.append(
-                Line(
-                    name=name_of(run.recipe, fact.material),
-                    amount=as_booked(run, fact, scene.speech).mass(fact.mass_mg),
-                    mark=mark,
-                    note=note,
+        match entry.fact:
+            case MaterialRemoved() | PortionTaken() as fact:
+                name = (
+                    name_of(run.recipe, fact.material)
+                    if isinstance(fact, MaterialRemoved)
+                    else fact.layer or said.THE_MIX
                 )
-            )
-        elif isinstance(fact, MaterialRemoved | PortionTaken):
-            name = (
-                name_of(run.recipe, fact.material)
-                if isinstance(fact, MaterialRemoved)
-                else fact.layer or "mix"
-            )
-            out = mark if mark == "taken back" else "out"
-            lines.append(Line(name=name, amount=scene.speech.mass(fact.mass_mg), mark=out, note=fact.reason))
+                mark, amount, note = said.CAME_OUT, scene.speech.mass(fact.mass_mg), fact.reason
+            case WeightRecorded() as fact:
+                name, mark = name_of(run.recipe, fact.material), said.WENT_IN
+                amount = as_booked(run, fact, scene.speech).mass(fact.mass_mg)
+                note = "" if fact.source == "scale" else fact.source
+            case _:
+                continue
+        if entry.seq in run.void:
+            mark = said.TAKEN_BACK
+        lines.append(Line(name=name, amount=amount, mark=mark, note=note))
     return tuple(lines)
 
 
@@ -223,7 +196,7 @@ def to_come(scene: Scene) -> tuple[Line, ...]:
     standing = scene.advice.standing
     if standing.phase == "ended":
         return ()
-    at_hand, follows = ("next", "") if standing.phase == "safety" else ("now", "next")
+    at_hand, follows = (said.NEXT, "") if standing.phase == "safety" else (said.NOW, said.NEXT)
     lines = []
     for place, (step, mass) in enumerate(standing.coming):
         match step:
@@ -244,9 +217,11 @@ def clock_shown(working: Working) -> ClockShown:
     """Time since the first water, and what is left of the working time as a band."""
     low, high = round(working.low_s / 60), round(working.high_s / 60)
     if working.since_s is None:
-        return ClockShown(since_water="", left=f"{low} to {high} min from the first water", place="before")
+        return ClockShown(since_water="", left=said.WORKING_TIME.format(low=low, high=high), place="before")
     low_left, high_left = (round((bound - working.since_s) / 60) for bound in (working.low_s, working.high_s))
-    left = f"{max(0, low_left)} to {max(0, high_left)} min left" if high_left > 0 else "working time is past"
+    left = said.TIME_LEFT.format(low=max(0, low_left), high=max(0, high_left))
+    if high_left <= 0:
+        left = said.TIME_IS_PAST
     return ClockShown(since_water=show_clock(int(working.since_s)), left=left, place=working.place)
 
 
@@ -254,9 +229,9 @@ def scale_shown(scene: Scene, link_state: str) -> ScaleShown:
     """How the scale stands."""
     live = scene.live
     if live is None:
-        return ScaleShown(state=NO_SCALE, text="", fresh=False)
+        return ScaleShown(state=said.NO_SCALE, text="", fresh=False)
     fresh = live.mass_mg is not None and live.state in ("steady", "moving")
-    word = SCALE_WORDS["lost"] if link_state == "lost" else SCALE_WORDS[live.state]
+    word = said.SCALE_WORDS["lost"] if link_state == "lost" else said.SCALE_WORDS[live.state]
     text = scene.speech.mass(live.mass_mg) if fresh and live.mass_mg is not None else ""
     return ScaleShown(state=word, text=text, fresh=fresh)
 
@@ -265,7 +240,7 @@ def place_words(advice: Advice) -> str:
     """Which step of how many."""
     run = advice.standing.run
     done = sum(step.key in run.finished for step in run.steps)
-    return f"step {min(done + 1, len(run.steps))} of {len(run.steps)}"
+    return said.STEP_OF.format(number=min(done + 1, len(run.steps)), count=len(run.steps))
 
 
 def title_words(scene: Scene) -> str:
@@ -273,5 +248,5 @@ def title_words(scene: Scene) -> str:
     start = scene.run.start
     parts = [part for part in (start.piece, start.recipe.name) if part]
     if start.bucket_count > 1:
-        parts.append(f"bucket {start.bucket_number} of {start.bucket_count}")
+        parts.append(said.BUCKET_OF.format(number=start.bucket_number, count=start.bucket_count))
     return " · ".join(parts)

@@ -1,19 +1,19 @@
 """What a talk with the mixer can see: the advice of the moment, the scale, and how to say things."""
 
 from dataclasses import replace
-from fractions import Fraction
 
 from mixstation.batch.advice import Advice, take_out_mg
 from mixstation.batch.commands import Weight
+from mixstation.batch.events import ClockStepped, Fact, FlagRaised, ProgramResumed, ScaleChanged, StepDone
 from mixstation.batch.moment import Live
-from mixstation.batch.run import Run, RunStep
+from mixstation.batch.run import Run
 from mixstation.batch.way import Way
 from mixstation.frozen import dataclass
 from mixstation.recipe.model import AddStep, ReleaseStep
 from mixstation.units.parse import parse_mass_mg
 from mixstation.units.plausible import read_plausible
 from mixstation.units.show import DisplayUnits
-from mixstation.units.show_mass import default_mass_unit, show_mass_parts
+from mixstation.units.show_mass import UNIT_WORDS, default_mass_unit, show_mass_parts
 from mixstation.wording.words import Speech
 
 NEXT_UNIT = {"g": "kg", "kg": "g", "oz": "lb", "lb": "oz"}
@@ -71,7 +71,11 @@ class Scene:
     def planned_mg(self, material: str) -> int | None:
         """What the next step asks for of a material, else its whole planned mass, or None where none is planned."""
         standing = self.advice.standing
-        coming = (mass for step, mass in standing.coming if mass and _adds(step) == material)
+        coming = (
+            mass
+            for step, mass in standing.coming
+            if mass and isinstance(step, AddStep | ReleaseStep) and step.material == material
+        )
         return round(next(coming, standing.projection.totals[material])) or None
 
     def unit(self, shown_mg: int | None) -> str:
@@ -81,32 +85,21 @@ class Scene:
     def unit_word(self, shown_mg: int | None) -> str:
         """That unit in words."""
         if shown_mg is None:
-            return "kilograms" if self.speech.units is DisplayUnits.METRIC else "pounds"
+            return UNIT_WORDS["kg" if self.speech.units is DisplayUnits.METRIC else "lb"]
         shown = show_mass_parts(shown_mg, self.speech.units, self.at_hand.division_mg)
-        return "pounds" if shown.unit == "" else shown.unit_word
+        return shown.unit_word if shown.unit else UNIT_WORDS["lb"]
 
     def typed(self, text: str, shown_mg: int | None, material: str = "") -> Weight:
         """A typed weight, to the division of the scale its material is weighed on; "" for the main one.
 
         Raises:
-            UnitsError: It cannot be read as a mass.
+            UnitsError: It cannot be read as a mass, or no bucket holds as much.
         """
-        mass_mg = typed_mass_mg(text, self.unit(shown_mg), comma_is_decimal=self.decimal_comma)
+        typed_mg = read_plausible(
+            "typed weight", text, self.unit(shown_mg), comma_is_decimal=self.decimal_comma
+        )
         division_mg = self.run.division_of(material, self.advice.standing.division_mg)
-        return Weight(mass_mg=mass_mg, source="typed", shown=text.strip(), division_mg=division_mg)
-
-
-def typed_mass_mg(text: str, unit: str, *, comma_is_decimal: bool) -> int:
-    """A typed mass in whole milligrams.
-
-    Raises:
-        UnitsError: It cannot be read as a mass, or no bucket holds as much.
-    """
-    return round(read_plausible("typed weight", text, unit, comma_is_decimal=comma_is_decimal))
-
-
-def _adds(step: RunStep) -> str:
-    return step.material if isinstance(step, AddStep | ReleaseStep) else ""
+        return Weight(mass_mg=round(typed_mg), source="typed", shown=text.strip(), division_mg=division_mg)
 
 
 def in_next_unit(typed: str, weight: Weight, scene: Scene, like_mg: int | None) -> Weight | None:
@@ -117,11 +110,46 @@ def in_next_unit(typed: str, weight: Weight, scene: Scene, like_mg: int | None) 
     return replace(weight, mass_mg=parse_mass_mg(typed, pair, comma_is_decimal=scene.decimal_comma))
 
 
-def temperature_unit(units: DisplayUnits) -> tuple[str, str]:
-    """Unit of a bare typed temperature, and the same in words."""
-    return ("°C", "degrees Celsius") if units is DisplayUnits.METRIC else ("°F", "degrees Fahrenheit")
+def temperature_unit(units: DisplayUnits) -> str:
+    """Unit of a bare typed temperature."""
+    return "°C" if units is DisplayUnits.METRIC else "°F"
 
 
-def degrees(text_c: Fraction) -> int:
-    """Degrees as whole thousandths."""
-    return round(text_c * 1000)
+def steady_weight(scene: Scene) -> Weight | None:
+    """The steady net of the step at hand as a weight, or None while there is none."""
+    net, live, run = scene.advice.net, scene.live, scene.run
+    step = scene.advice.standing.step
+    if net is None or not net.steady or live is None or step is None:
+        return None
+    out = take_out_mg(scene.advice.standing) is not None
+    return Weight(
+        mass_mg=net.net_mg,
+        source="scale",
+        shown=live.shown,
+        division_mg=scene.advice.standing.division_mg,
+        gross_mg=None if out else live.mass_mg,
+        weighing=run.references[step.key].weighing,
+    )
+
+
+_PASSIVE = (FlagRaised, ScaleChanged, ClockStepped, ProgramResumed)
+
+
+def turn(run: Run) -> int:
+    """How many facts have changed what is asked."""
+    return sum(not isinstance(entry.fact, _PASSIVE) for entry in run.entries)
+
+
+def newest_deed(run: Run) -> Fact:
+    """The newest fact that did."""
+    return next(entry.fact for entry in reversed(run.entries) if not isinstance(entry.fact, _PASSIVE))
+
+
+def just_judged(run: Run) -> bool:
+    """Whether nothing has been done since the mix was judged."""
+    judged = run.judged
+    return judged is not None and all(
+        isinstance(entry.fact, _PASSIVE)
+        or (isinstance(entry.fact, StepDone) and entry.fact.step == judged.step)
+        for entry in run.entries[run.judged_at :]
+    )

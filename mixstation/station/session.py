@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from dataclasses import replace
 
+from mixstation.batch.advice import Standing
 from mixstation.batch.commands import (
     Book,
     BookExtra,
@@ -18,40 +19,33 @@ from mixstation.batch.commands import (
     TakeRemedy,
 )
 from mixstation.batch.decide import decide
-from mixstation.batch.events import Fact, MaterialRemoved, PortionTaken, ReferenceTaken, WeightRecorded
 from mixstation.batch.reconcile import allowed_mg, expected_gross_mg
 from mixstation.batch.refusal import AskedOnce, BucketDiffers, FlagsStand, NothingToType, Plain, Refusal
 from mixstation.batch.run import Run
 from mixstation.batch.step import material_of
 from mixstation.batch.way import Way
-from mixstation.recipe.model import AddStep
 from mixstation.station import present
+from mixstation.station.bench import Settings
 from mixstation.station.by_itself import ByItself
 from mixstation.station.clocks import Clock
 from mixstation.station.keeper import Keeper
-from mixstation.station.main_talk import MainTalk, steady_weight
-from mixstation.station.menu import Confirm, Menu
-from mixstation.station.over_hint import OverHint
-from mixstation.station.passive import just_judged, turn
-from mixstation.station.reasons import concede
-from mixstation.station.remedy_talk import after_judging
-from mixstation.station.scene import Scene
-from mixstation.station.settings import Settings as Settings
-from mixstation.station.talk import Back, Do, Leave, Open, Outcome, Refuse, Say, Talk
+from mixstation.station.main_talk import MainTalk
+from mixstation.station.scene import Scene, just_judged, steady_weight, turn
+from mixstation.station.talk import Back, Confirm, Do, Leave, Menu, Open, Outcome, Refuse, Talk, concede
+from mixstation.station.trouble import bucket_differs
 from mixstation.station.view import Answer, Question, View
 from mixstation.station.watch import ScaleWatch
-from mixstation.station.ways_talk import PickWay
-from mixstation.station.weight_talks import bucket_differs
+from mixstation.station.ways_talk import PickWay, after_judging
 from mixstation.station.work import Work
 from mixstation.units.clean import clean
 from mixstation.units.errors import UnitsError
 from mixstation.wording.error_lines import error_line
-from mixstation.wording.menu_lines import BESIDE_ASKED, POURED_LATE, THE_MIX
+from mixstation.wording.menu_lines import BESIDE_ASKED, POURED_LATE
 from mixstation.wording.quantity_lines import units_line
 from mixstation.wording.record_lines import fact_line, not_written
 from mixstation.wording.refusal_lines import refusal_line
-from mixstation.wording.view_lines import BOOKED, OUT_BOOKED, OVER, PART_BOOKED, SAVED, TAKEN, saving_late
-from mixstation.wording.words import as_booked, name_of
+from mixstation.wording.view_lines import OVER, SAVED, booked_words, saving_late
+from mixstation.wording.words import name_of
 
 # Choice: a note of a few sentences.
 _LONGEST_TYPED = 500
@@ -73,23 +67,17 @@ class Session:
         """Take up the keeper's batch.
 
         Args:
-            keeper: Holds the batch.
-            clock: Tells the moment.
-            watch: The scale, or None without one.
-            settings: How the mixer likes it.
             close: Called once at the end, to let the journal go.
             at_end: Called with the batch's id when the batch is over and stored; gives the words to show.
-            notice: To show first.
         """
         self._work = Work(keeper, clock, watch, settings)
         self._by_itself = ByItself(self._work)
-        self._over_hint = OverHint()
         self._close = close
         self._at_end = at_end
         self._talk: Talk | None = None
         self._main = MainTalk()
         self._ways: tuple[Way, ...] | None = None
-        self._still: present.Still | None = None
+        self._still: tuple[Standing, View] | None = None
         self._notice = notice
         self._bells = 0
         self._answered = 0
@@ -129,7 +117,7 @@ class Session:
             self._bells += 1
             self._talk = self._ways_if_needed()
         self._bells += self._by_itself.raise_flags()
-        self._over_hint.look(self._work)
+        self._by_itself.hint()
         self._close_out()
 
     def answer(self, answer: Answer) -> None:
@@ -164,27 +152,21 @@ class Session:
         """All a front end shows now."""
         scene = self._scene()
         question = self._question(scene)
-        if self._over_hint.line and self._talk is None:
-            question = replace(question, detail=(self._over_hint.line, *question.detail))
-        if self._still is None or self._still.of is not scene.advice.standing:
-            self._still = present.still(scene)
-        still = self._still
+        if self._by_itself.over_hint and self._talk is None:
+            question = replace(question, detail=(self._by_itself.over_hint, *question.detail))
+        if self._still is None or self._still[0] is not scene.advice.standing:
+            self._still = scene.advice.standing, present.still(scene, question)
         timed = isinstance(self._talk, Confirm) and scene.advice.timing is not None
         keeper = self._work.keeper
-        held = keeper.held_count
-        return View(
-            serial=0,
-            title=still.title,
-            place=still.place,
+        held = len(keeper.held)
+        return replace(
+            self._still[1],
             question=question,
             # Digits are read from two metres: beside another question they would be taken for its answer.
             figure=present.figure_shown(scene) if not question.grave or timed else None,
             pour=None if question.grave else present.pour_shown(scene),
             countdown=present.countdown_shown(scene.advice.timing) if not question.grave or timed else None,
-            ratio=still.ratio,
             flags=present.flags_shown(scene),
-            went_in=still.went_in,
-            to_come=still.to_come,
             clock=present.clock_shown(scene.advice.working),
             scale=present.scale_shown(scene, self._work.link_state),
             saved=saving_late(held, keeper.trouble) if held else SAVED,
@@ -222,8 +204,6 @@ class Session:
             case Open(talk=talk, ways=ways):
                 if not ways or self._worked_out() or not isinstance(talk, PickWay):
                     self._talk = talk
-            case Say(text=text):
-                self._notice = text
             case Refuse(why=why):
                 self._say(why)
             case Back():
@@ -266,7 +246,8 @@ class Session:
             self._mended_before = _to_be_mended(scene)
             self._work.keep(*decided)
             if not quietly:
-                self._notice = self._booked_words(decided)
+                now = self._scene()
+                self._notice = booked_words(now.advice.standing, decided, now.speech, now.at_hand)
             return True
         if isinstance(decided, FlagsStand):
             self._talk = concede()
@@ -286,24 +267,6 @@ class Session:
         else:
             self._say(decided)
         return False
-
-    def _booked_words(self, facts: tuple[Fact, ...]) -> str:
-        scene = self._scene()
-        booked = next((fact for fact in facts if isinstance(fact, WeightRecorded)), None)
-        if booked is None:
-            out = next((fact for fact in facts if isinstance(fact, MaterialRemoved | PortionTaken)), None)
-            if out is not None:
-                material = out.material if isinstance(out, MaterialRemoved) else ""
-                name = name_of(self.run.recipe, material) if material else THE_MIX
-                return OUT_BOOKED.format(amount=scene.speech.finely(out.mass_mg), name=name)
-            return TAKEN if not isinstance(facts[0], ReferenceTaken) else ""
-        amount = as_booked(self.run, booked, scene.speech).mass(booked.mass_mg)
-        name = name_of(self.run.recipe, booked.material)
-        dosing = scene.advice.standing.dosing
-        step = scene.advice.standing.step
-        if dosing is not None and isinstance(step, AddStep) and step.key == booked.step and dosing.target_mg:
-            return PART_BOOKED.format(amount=amount, name=name, left=scene.at_hand.mass(dosing.target_mg))
-        return BOOKED.format(amount=amount, name=name)
 
     def _say(self, refusal: Refusal) -> None:
         self._notice = refusal_line(self.run, refusal, self._scene().speech)
@@ -327,7 +290,7 @@ class Session:
 
     def _close_out(self) -> None:
         """Once the batch is over and stored, what is to be done at its end is done, once."""
-        if not self.run.ended or self._work.keeper.held_count or self._closed_out:
+        if not self.run.ended or self._work.keeper.held or self._closed_out:
             return
         self._closed_out = True
         try:

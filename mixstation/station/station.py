@@ -11,21 +11,17 @@ import time
 from collections.abc import Callable
 from dataclasses import replace
 
-from mixstation.frozen import dataclass
-from mixstation.station.held_up import held_up
 from mixstation.station.session import Session
 from mixstation.station.view import Answer, View
+from mixstation.wording.view_lines import HELD_UP, NOT_YET, STANDS_STILL
 
 # How soon a weight that moves is seen, how often it is looked at, and how often all is while nothing moves.
 # Choice: a pour is shown within two glances, a count of seconds does not stumble, and waiting costs next to nothing.
 GLANCE_S, TICK_S, STILL_S = 0.02, 0.06, 0.2
+
+
 # Choice: longer than working out the ways takes, shorter than a pour runs on unseen.
 HELD_UP_S = 1.5
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Stop:
-    pass
 
 
 class StationError(RuntimeError):
@@ -44,7 +40,7 @@ class Station:
         Raises:
             Exception: Whatever `open_session` raised.
         """
-        self._inbox: queue.SimpleQueue[Answer | _Stop] = queue.SimpleQueue()
+        self._inbox: queue.SimpleQueue[Answer | None] = queue.SimpleQueue()
         self._watchers: list[Callable[[], None]] = []
         self._view: View | None = None
         self._held_up: tuple[View, View] | None = None
@@ -83,7 +79,7 @@ class Station:
 
     def stop(self) -> None:
         """Release scale and journal. May be called more than once."""
-        self._inbox.put(_Stop())
+        self._inbox.put(None)
         self._thread.join(2.0)
 
     def _run(self, open_session: Callable[[], Session]) -> None:
@@ -113,17 +109,17 @@ class Station:
         while True:
             # What comes by itself comes between answers too, however many there are.
             due = time.monotonic() - ticked_s >= (TICK_S if session.moved() else STILL_S)
-            try:
-                message = None if due else self._inbox.get(timeout=wait_s)
-            except queue.Empty:
-                continue
-            if isinstance(message, _Stop):
-                return
-            if message is None:
+            if due:
                 session.tick()
                 ticked_s = time.monotonic()
             else:
-                session.answer(message)
+                try:
+                    answer = self._inbox.get(timeout=wait_s)
+                except queue.Empty:
+                    continue
+                if answer is None:
+                    return
+                session.answer(answer)
             self._publish(session.view())
             self._looked_s = time.monotonic()
 
@@ -138,3 +134,21 @@ class Station:
     def _tell(self) -> None:
         for call in self._watchers:
             call()
+
+
+def held_up(view: View) -> View:
+    """The last view without its weights, its figure and its timer, and with what the matter is."""
+    pour = view.pour and replace(view.pour, actual="—", fraction=None, place="unsure", cue="", cue_words="")
+    scale = replace(view.scale, state=STANDS_STILL, text="", fresh=False) if view.scale.text else view.scale
+    # No key promises to take a weight that is no longer seen.
+    question = replace(view.question, enter="") if pour is not None else view.question
+    return replace(
+        view,
+        question=question,
+        figure=None,
+        countdown=None,
+        pour=pour,
+        scale=scale,
+        saved=NOT_YET,
+        notice=HELD_UP,
+    )

@@ -1,18 +1,31 @@
-"""A talk asks one question and turns the answer into a command, another talk, or a word back."""
+"""A talk asks one question and turns the answer into a command, another talk, or a word back; most are menus."""
 
+from collections.abc import Callable
+from dataclasses import replace
 from typing import Protocol
 
-from mixstation.batch.commands import Command
-from mixstation.batch.refusal import Plain
+from mixstation.batch.commands import Command, Discard, Finish
+from mixstation.batch.refusal import Asked, Plain, TooSoon
 from mixstation.frozen import dataclass
 from mixstation.station.scene import Scene
 from mixstation.station.view import Act, Answer, Choice, Question
+from mixstation.wording import menu_lines as words
+from mixstation.wording.refusal_lines import confirm_words, refusal_line
 
-BACK = Act(name="back", pad="-", letter="b", words="go back")
-ADD_ELSE = Act(name="add-else", pad="+", letter="a", words="add other")
-TAKE_BACK = Act(name="take-back", pad="-", letter="b", words="take back")
-TROUBLE = Act(name="trouble", pad="*", letter="t", words="trouble")
-MENU = Act(name="menu", pad="/", letter="m", words="more")
+BACK = Act(name="back", pad="-", letter="b", words=words.BACK_ACT)
+
+
+ADD_ELSE = Act(name="add-else", pad="+", letter="a", words=words.ADD_ACT)
+
+
+TAKE_BACK = Act(name="take-back", pad="-", letter="b", words=words.TAKE_BACK_ACT)
+
+
+TROUBLE = Act(name="trouble", pad="*", letter="t", words=words.TROUBLE_ACT)
+
+
+MENU = Act(name="menu", pad="/", letter="m", words=words.MENU_ACT)
+
 
 MAIN_ACTS = (ADD_ELSE, TAKE_BACK, TROUBLE, MENU)
 
@@ -34,13 +47,6 @@ class Open:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Say:
-    """Stay, and say why."""
-
-    text: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Refuse:
     """Stay, and say why."""
 
@@ -57,7 +63,7 @@ class Leave:
     """The mixer is through with this batch's screen."""
 
 
-Outcome = Do | Open | Say | Refuse | Back | Leave
+Outcome = Do | Open | Refuse | Back | Leave
 
 
 class Talk(Protocol):
@@ -79,4 +85,119 @@ def chosen(answer: Answer, choices: tuple[Choice, ...]) -> int | None:
 
 def numbered(lines: tuple[str, ...]) -> tuple[Choice, ...]:
     """The first nine lines as choices."""
-    return tuple(Choice(number=number, words=words) for number, words in enumerate(lines[:9], start=1))
+    numbers = range(1, _MOST_LINES + 1)
+    return tuple(Choice(number=number, words=line) for number, line in zip(numbers, lines, strict=False))
+
+
+Lines = tuple[tuple[str, Outcome], ...]
+
+
+# A choice is one digit of the number pad.
+_MOST_LINES = 9
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Menu:
+    """Numbered lines, each leading to something.
+
+    Attributes:
+        ident: Tells this menu from others.
+        lines: What can be picked at a scene.
+        none: Said when there is nothing to pick.
+        first: Which line is offered first; where not all have a number, the last one offered leads to the rest.
+        over: Whether what was asked about is so no more.
+    """
+
+    ident: str
+    ask: str
+    lines: Callable[[Scene], Lines]
+    none: str = ""
+    first: int = 0
+    over: Callable[[Scene], bool] = lambda _: False
+
+    def question(self, scene: Scene) -> Question:
+        """The lines, numbered."""
+        lines = self._offered(scene)
+        return Question(
+            ident=f"{self.ident}/{self.first}",
+            ask=self.ask if lines else self.none,
+            entry="whole" if lines else "none",
+            choices=numbered(tuple(line for line, _ in lines)),
+            acts=(BACK,),
+            grave=True,
+        )
+
+    def answer(self, answer: Answer, scene: Scene) -> Outcome:
+        """What the picked line leads to."""
+        lines = self._offered(scene)
+        number = chosen(answer, numbered(tuple(line for line, _ in lines)))
+        return Refuse(why=Plain.NOT_A_CHOICE) if number is None else lines[number - 1][1]
+
+    def settled(self, scene: Scene) -> bool:
+        """Whether the question has become idle by itself."""
+        return self.over(scene)
+
+    def _offered(self, scene: Scene) -> Lines:
+        lines = self.lines(scene)[self.first :]
+        if len(lines) <= _MOST_LINES:
+            return lines
+        following = replace(self, first=self.first + _MOST_LINES - 1)
+        return (*lines[: _MOST_LINES - 1], (words.MORE_LINE, Open(talk=following)))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Confirm:
+    """A command that is asked about once."""
+
+    command: Command
+    why: str
+    asked: Asked
+    out: bool = False
+
+    def question(self, scene: Scene) -> Question:
+        """The reason, and whether to go on."""
+        return Question(
+            ident="confirm",
+            ask=self._why(scene),
+            enter=confirm_words(self.asked, out=self.out),
+            acts=(BACK,),
+            grave=True,
+        )
+
+    def answer(self, answer: Answer, scene: Scene) -> Outcome:
+        """Enter goes through."""
+        return Do(command=self.command)
+
+    def _why(self, scene: Scene) -> str:
+        """What was found; a time that was too short goes on with the clock."""
+        timing = scene.advice.timing
+        if not isinstance(self.asked, TooSoon) or timing is None:
+            return self.why
+        now = TooSoon(took_s=int(timing.elapsed_s), min_s=timing.min_s)
+        return refusal_line(scene.run, now, scene.speech)
+
+    def settled(self, scene: Scene) -> bool:
+        """Whether what was asked about has come right by itself: the time that was too short is up."""
+        timing = scene.advice.timing
+        return isinstance(self.asked, TooSoon) and timing is not None and timing.elapsed_s >= timing.min_s
+
+
+def reason(what: str, command: Callable[[str], Command]) -> Menu:
+    """The usual reasons for something; the picked one completes the command."""
+    lines: Lines = tuple((line, Do(command=command(line))) for line in words.REASONS[what])
+    return Menu(ident=f"reason/{what}", ask=words.WHY[what], lines=lambda _: lines)
+
+
+def concede() -> Menu:
+    """Asked when a batch with standing flags is closed."""
+    used = reason("concede", lambda why: Finish(concession=why))
+
+    def lines(scene: Scene) -> Lines:
+        return (*used.lines(scene), (words.DISCARD_LINE, Open(talk=discard())))
+
+    return replace(used, lines=lines)
+
+
+def discard() -> Menu:
+    """Why the batch is thrown away."""
+    return reason("discard", lambda why: Discard(reason=why))

@@ -1,12 +1,17 @@
 """What a front end is given to show, and what it may say back. A front end renders this and decides nothing."""
 
-from typing import Literal
+from collections.abc import Callable
+from typing import Literal, Protocol
 
 from mixstation.frozen import dataclass
 
 EntryKind = Literal["none", "mass", "temperature", "whole", "text", "length", "volume", "percent"]
+
+
 Gravity = Literal["stop", "warn", "note"]
-Place = Literal["under", "inside", "over", "unsure"]
+
+
+PlaceShown = Literal["under", "inside", "over", "unsure"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -32,7 +37,6 @@ class Choice:
 
     Attributes:
         number: 1 to 9.
-        words: One line.
         detail: Further short lines (new totals, cost, what it gives up).
     """
 
@@ -52,8 +56,6 @@ class Question:
         entry: What may be typed: nothing, a quantity, a whole number, free text.
         unit_word: Unit of a typed bare number, in words, e.g. "kilograms".
         enter: What Enter does now, in words; "" when Enter alone does nothing.
-        choices: Numbered answers, or empty.
-        acts: What else may be done.
         grave: True where the question interrupts the work (trouble, a confirmation).
         dry_hands: Asked before the gloves are on: keys count as fast as they are typed, and a unit may follow a number.
         to_the_end: All of `detail` must have been on screen before Enter answers.
@@ -79,7 +81,6 @@ class Figure:
     Attributes:
         label: What it is, e.g. "still to pour", "mix for".
         number: Digits, decimal mark, sign or colon only; fit for big figures.
-        unit_word: In words.
         plain: The same as one line of plain text, for those who cannot see big figures.
     """
 
@@ -111,7 +112,7 @@ class Pour:
     fraction: float | None
     low_fraction: float
     high_fraction: float
-    place: Place
+    place: PlaceShown
     cue: Literal["", "pour", "slow", "stop", "over"]
     cue_words: str
 
@@ -121,9 +122,6 @@ class Countdown:
     """A mixing or resting timer.
 
     Attributes:
-        elapsed: As text.
-        least: As text.
-        most: As text.
         fraction: elapsed over most, 0 and up.
         least_fraction: least over most.
         words: "keep on", "enough", "too long" as a short sentence.
@@ -144,7 +142,6 @@ class RatioShown:
     Attributes:
         label: Which ratio of what, e.g. "all water / binder".
         value: Projected value with its uncertainty, as text.
-        target: As text.
         low: Lower end of the band, as text.
         high: Upper end of the band, as text.
         ceiling: What it is never to pass, as text.
@@ -167,7 +164,7 @@ class RatioShown:
     ceiling_position: float
     half_width: float
     verdict: str
-    place: Place
+    place: PlaceShown
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -230,16 +227,10 @@ class View:
         serial: Grows with every change.
         title: Piece, recipe, bucket of how many.
         place: "step 5 of 17".
-        question: What is asked.
-        figure: The number to act on, or None.
-        pour: A dose on its way in, or None.
-        countdown: A running timer, or None.
         ratio: The projected water ratio, or None before it can be said.
         flags: In order of gravity.
         went_in: What is in, oldest first.
         to_come: What is still to come, next first.
-        clock: Times.
-        scale: Scale.
         saved: "saved", "saving", or the banner that storage is away (then `saved_grave`).
         saved_grave: Storage is away.
         notice: What came of the last answer: a confirmation or a refusal, with what to do.
@@ -251,24 +242,24 @@ class View:
         unsaved: What is in the entries that the storage has not taken, oldest first.
     """
 
-    serial: int
     title: str
     place: str
     question: Question
-    figure: Figure | None
-    pour: Pour | None
-    countdown: Countdown | None
-    ratio: RatioShown | None
-    flags: tuple[FlagShown, ...]
-    went_in: tuple[Line, ...]
-    to_come: tuple[Line, ...]
     clock: ClockShown
     scale: ScaleShown
-    saved: str
-    saved_grave: bool
-    notice: str
-    bells: int
-    ended: bool
+    serial: int = 0
+    figure: Figure | None = None
+    pour: Pour | None = None
+    countdown: Countdown | None = None
+    ratio: RatioShown | None = None
+    flags: tuple[FlagShown, ...] = ()
+    went_in: tuple[Line, ...] = ()
+    to_come: tuple[Line, ...] = ()
+    saved: str = ""
+    saved_grave: bool = False
+    notice: str = ""
+    bells: int = 0
+    ended: bool = False
     sketch: tuple[str, ...] = ()
     parting: str = ""
     answered: int = 0
@@ -288,3 +279,23 @@ class Answer:
     question: str
     pressed: str
     typed: str = ""
+
+
+class Desk(Protocol):
+    """A running batch as a front end sees it. Safe from any thread; no call blocks."""
+
+    def view(self) -> View:
+        """The latest view. The same object comes back until something has changed.
+
+        Raises:
+            RuntimeError: The desk has failed, its cause; nothing more will come of it.
+        """
+
+    def answer(self, answer: Answer) -> None:
+        """Hand in what the mixer did; what came of it shows in a later view."""
+
+    def watch(self, call: Callable[[], None]) -> None:
+        """Have `call` run, in another thread, when the view has changed; of live weights a few times a second."""
+
+    def stop(self) -> None:
+        """Release scale and record. May be called more than once."""

@@ -1,18 +1,18 @@
-"""The ways out, one line each; choosing one makes it a fact. And what happened, where the readings do not say."""
+"""What to do about it: the ways out, one line each, and the remedy that follows a judgement."""
 
-from mixstation.batch.commands import TakeWay
-from mixstation.batch.reconcile import reconciliation_mg
+from mixstation.batch.commands import SkipStep, TakeBack, TakeRemedy, TakeWay
+from mixstation.batch.consistency import DONE_IN_STEPS, Remedy, remedy
+from mixstation.batch.events import TimerStarted, Verdict, WeightRecorded
 from mixstation.batch.refusal import Plain
+from mixstation.batch.run import Run
 from mixstation.batch.way import Way
 from mixstation.frozen import dataclass
-from mixstation.station.menu import Lines, Menu
-from mixstation.station.reasons import discard
+from mixstation.recipe.model import MixStep, ReleaseStep
 from mixstation.station.scene import Scene
-from mixstation.station.talk import BACK, Do, Open, Outcome, Refuse, chosen
-from mixstation.station.trouble_menus import add_else, pick_entry, pick_swap, taken_out
+from mixstation.station.talk import BACK, Back, Do, Lines, Menu, Open, Outcome, Refuse, Talk, chosen, discard
 from mixstation.station.view import Answer, Choice, Question
-from mixstation.station.work_menu import pick_consistency, ran_out
 from mixstation.wording import menu_lines as words
+from mixstation.wording.remedies import remedy_line
 from mixstation.wording.ways import way_detail, way_line
 
 
@@ -55,32 +55,77 @@ def _choices(scene: Scene) -> tuple[Choice, ...]:
     )
 
 
-def trouble() -> Menu:
-    """What happened: what the readings already say comes first."""
-
-    def lines(scene: Scene) -> Lines:
-        ways: Lines = ((words.WAYS_LINE, Open(talk=PickWay(), ways=True)),)
-        heavier, lighter = _guessed(scene)
-        told: Lines = (
-            (heavier or words.UNRECORDED_LINE, Open(talk=add_else(words.UNRECORDED))),
-            (lighter or words.OUT_LINE, Open(talk=taken_out())),
-            (words.SWAPPED_LINE, Open(talk=pick_swap())),
-            (words.WRONG_ENTRY_LINE, Open(talk=pick_entry())),
-            (words.RAN_OUT_LINE, Open(talk=ran_out())),
-            (words.CONSISTENCY_LINE, Open(talk=pick_consistency())),
-        )
-        # Numbers are learned by hand: every line keeps its own.
-        return (*ways, *told, (words.DISCARD_LINE, Open(talk=discard())))
-
-    return Menu(ident="trouble", ask=words.WHAT_HAPPENED, lines=lines)
+# With these the recipe's own next step, or simply going on, is what the mixer would be told.
+_NOTHING_TO_ASK = frozenset({"go-on", "held-back-water"})
 
 
-def _guessed(scene: Scene) -> tuple[str, str]:
-    """What a bucket that disagrees with the entries says: the lines for more in it, and for less."""
-    off_mg = reconciliation_mg(scene.run)
-    if off_mg is None:
-        return "", ""
-    amount = scene.speech.mass(abs(off_mg))
-    if off_mg > 0:
-        return words.HEAVIER_LINE.format(amount=amount), ""
-    return "", words.LIGHTER_LINE.format(amount=amount)
+def after_judging(scene: Scene, verdict: Verdict) -> Talk | None:
+    """The remedy, put as a question; None where the recipe's own steps already answer it."""
+    if scene.run.ended or verdict == "right":
+        return None
+    releases = any(
+        isinstance(step, ReleaseStep) and step.key not in scene.run.finished for step in scene.run.steps
+    )
+    past_time = scene.advice.working.place == "past"
+    run, main_mg = scene.run, scene.advice.standing.division_mg
+    divisions_mg = {key: run.division_of(key, main_mg) for key in run.content}
+    found = remedy(run, verdict, divisions_mg, past_time=past_time)
+    # The recipe's own release answers it, unless the mix has not had its mixing yet.
+    answered = releases and verdict == "too-stiff" and found.code not in ("mix-first", "discard")
+    if found.code in _NOTHING_TO_ASK or answered or (_is_under_way(scene) and found.code in DONE_IN_STEPS):
+        return None
+    return _asked(found, scene)
+
+
+def _is_under_way(scene: Scene) -> bool:
+    """Whether what is to be done first is known: a way's take-out, another remedy, a full tub, a mixing that runs."""
+    run = scene.run
+    mixing = scene.advice.standing.phase in ("mixing", "release-mixing")
+    return run.takes_out_first or run.in_remedy or run.tub is not None or mixing
+
+
+def _asked(found: Remedy, scene: Scene) -> Menu:
+    at_release = isinstance(scene.advice.standing.step, ReleaseStep)
+    if found.code == "discard" and at_release:
+        # No question that follows may ask for water.
+        placed: Lines = ((words.PLACE_NOW_LINE, Do(command=SkipStep(reason=words.NO_MORE_WATER))),)
+        lines: Lines = ((words.DISCARD_LINE, Open(talk=discard())), *placed)
+        return _menu(found, scene, lines)
+    lines = ((words.GO_ON_LINE, Back()),)
+    mixed = _last_mixing(scene.run)
+    if isinstance(scene.run.step, MixStep) and found.code in ("mix-first", "remix-first"):
+        # The recipe's own mixing at hand does it.
+        return _menu(found, scene, lines)
+    if found.code == "mix-first" and mixed is not None:
+        mix_on = Do(command=TakeBack(seq=mixed, reason=words.MIXED_ON))
+        lines = ((words.MIX_ON_LINE, mix_on), *lines)
+    elif found.code in DONE_IN_STEPS:
+        said = remedy_line(found, scene.run, scene.speech)
+        lines = ((words.TAKE_REMEDY_LINE, Do(command=TakeRemedy(remedy=found, said=said))), *lines)
+    elif found.code == "ways-out":
+        lines = ((words.WAYS_LINE, Open(talk=PickWay(), ways=True)), *lines)
+    elif found.code in ("discard", "stop"):
+        lines = (*lines, (words.DISCARD_LINE, Open(talk=discard())))
+    return _menu(found, scene, lines)
+
+
+def _last_mixing(run: Run) -> int | None:
+    """The entry that began the last mixing, to be mixed anew; None where something has gone in since."""
+    for entry in reversed(run.live):
+        if isinstance(entry.fact, WeightRecorded):
+            return None
+        if isinstance(entry.fact, TimerStarted) and isinstance(
+            run.step_of(entry.fact.step), MixStep | ReleaseStep
+        ):
+            return entry.seq
+    return None
+
+
+def _menu(found: Remedy, scene: Scene, lines: Lines) -> Menu:
+    ask = remedy_line(found, scene.run, scene.speech)
+
+    def over(scene: Scene) -> bool:
+        """What was to be added is not to be added any more."""
+        return bool(found.mass_mg) and scene.advice.sets
+
+    return Menu(ident=f"remedy/{found.code}", ask=ask, lines=lambda _: lines, over=over)

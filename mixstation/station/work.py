@@ -9,10 +9,10 @@ from mixstation.batch.reconcile import allowed_mg
 from mixstation.batch.run import Run
 from mixstation.batch.way import Way
 from mixstation.batch.ways import limits_of, ways_out
+from mixstation.station.bench import Settings
 from mixstation.station.clocks import Clock
 from mixstation.station.keeper import Keeper
 from mixstation.station.scene import Scene
-from mixstation.station.settings import Settings
 from mixstation.station.watch import ScaleWatch
 from mixstation.wording.error_lines import reason
 from mixstation.wording.words import Speech
@@ -25,9 +25,7 @@ class Work:
     """A batch with its clock and its scale. Used from one thread.
 
     Attributes:
-        keeper: Holds the batch.
         watch: The scale, or None without one.
-        settings: How the mixer likes it.
         moment: When it was last looked at.
         ways_trouble: Why the ways out could not be worked out the last time, "" where they could.
         booked_serial: Serial of the newest reading when the last weight was booked.
@@ -43,7 +41,7 @@ class Work:
         self._clock = clock
         self._standing: Standing | None = None
         self._cue: Cue = ""
-        self._last_net: tuple[str, int] | None = None
+        self._last_heard_mg: dict[str, int] = {}
         self.moment = clock.moment()
         self._scene = self._seen()
 
@@ -84,11 +82,7 @@ class Work:
         self.look()
 
     def ways(self, run: Run | None = None) -> tuple[Way, ...]:
-        """The ways out of the batch as it stands, or as it would stand; none where they could not be worked out.
-
-        Args:
-            run: Another state of this batch.
-        """
+        """The ways out of the batch as it stands, or as it would stand; none where they could not be worked out."""
         of, advice = run or self.run, self.scene.advice
         working = advice.working
         left_s = None if working.since_s is None else int(working.low_s - working.since_s)
@@ -112,7 +106,7 @@ class Work:
         self._cue = "" if advice.net is None else advice.net.cue
         step = advice.standing.step
         if step is not None and advice.net is not None:
-            self._last_net = (step.key, advice.net.net_mg)
+            self._last_heard_mg = {step.key: advice.net.net_mg}
         if self.watch is not None and live is not None:
             self.watch.learn(advice.net, live)
         return Scene(
@@ -122,14 +116,8 @@ class Work:
             live=live,
             has_scale=live is not None and self._answers(live),
             vessel_off=off,
-            last_heard_mg=self._last_heard_mg(advice),
+            last_heard_mg=None if step is None else self._last_heard_mg.get(step.key),
         )
-
-    def _last_heard_mg(self, advice: Advice) -> int | None:
-        """How much of the dose at hand was in when the scale was last heard, or None where that is not known."""
-        step = advice.standing.step
-        known = self._last_net is not None and step is not None and self._last_net[0] == step.key
-        return self._last_net[1] if known and self._last_net is not None else None
 
     def _cue_held(self, advice: Advice) -> Advice:
         """A hand that was told to stop is not told to go on before what is in the air has landed."""

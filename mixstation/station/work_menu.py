@@ -1,14 +1,10 @@
 """Everything that is rarely needed: another step, another vessel, no more of a material, a judgement, a note."""
 
 from mixstation.batch.commands import BringForward, ChangeWeighing, EnoughIn, Judge, Pause, RunOut, SkipStep
-from mixstation.batch.events import Verdict, Weighing
 from mixstation.recipe.model import AddStep, Role
-from mixstation.station.cup_talk import TypeCup
-from mixstation.station.menu import Lines, Menu
-from mixstation.station.reasons import reason
 from mixstation.station.scene import Scene
-from mixstation.station.talk import Do, Open
-from mixstation.station.typed_talks import TypeNote, TypeTemperature
+from mixstation.station.talk import Do, Lines, Menu, Open, reason
+from mixstation.station.typed_talks import TypeCup, TypeNote, TypeTemperature
 from mixstation.wording import menu_lines as words
 from mixstation.wording.cup_lines import CUP_LINE
 from mixstation.wording.words import step_words
@@ -76,17 +72,15 @@ def ran_out() -> Menu:
 
 def pick_weighing() -> Menu:
     """What stands on the scale from here on."""
-    kinds: tuple[Weighing, ...] = ("bucket", "tub", "supply")
     lines: Lines = tuple(
-        (words.WEIGHING_LINES[kind], Do(command=ChangeWeighing(weighing=kind))) for kind in kinds
+        (line, Do(command=ChangeWeighing(weighing=kind))) for kind, line in words.WEIGHING_LINES.items()
     )
     return Menu(ident="pick-weighing", ask=words.WHICH_WEIGHING, lines=lambda _: lines)
 
 
 def pick_consistency() -> Menu:
     """How the mix moves, outside a step that asks."""
-    verdicts: tuple[Verdict, ...] = ("right", "too-stiff", "too-loose", "stiff-and-warm")
     lines: Lines = tuple(
-        (words.VERDICT_LINES[verdict], Do(command=Judge(verdict=verdict))) for verdict in verdicts
+        (line, Do(command=Judge(verdict=verdict))) for verdict, line in words.VERDICT_LINES.items()
     )
     return Menu(ident="consistency", ask=words.HOW_MOVES, lines=lambda _: lines)

@@ -2,8 +2,10 @@
 
 from typing import TYPE_CHECKING
 
+from mixstation.units.clean import clean
+
 if TYPE_CHECKING:
-    from mixstation.station.view import EntryKind, Place
+    from mixstation.station.view import EntryKind, PlaceShown, View
 
 OPENING = "Opening…"
 TARGET = "target"
@@ -33,8 +35,8 @@ PAGE = "page {number} of {count}"
 PAGE_TURNS = "{page}: Enter turns it"
 ENTER_CHOICE = "answer {number}: {words}"
 
-PLACE_SYMBOL: "dict[Place, str]" = {"under": "<", "inside": "=", "over": ">", "unsure": "?"}
-PLACE_WORD: "dict[Place, str]" = {
+PLACE_SYMBOL: "dict[PlaceShown, str]" = {"under": "<", "inside": "=", "over": ">", "unsure": "?"}
+PLACE_WORD: "dict[PlaceShown, str]" = {
     "under": "under",
     "inside": "inside",
     "over": "over",
@@ -97,3 +99,13 @@ LINE_WHOLE_TEXT = "That is the whole text; read it to its end. ? says it again."
 LINE_SAVED = "Record: {saved}"
 LINE_IN = "In: {line}"
 LINE_NEXT = "To come: {line}"
+
+
+def parting_words(view: "View") -> str:
+    """What is said last of a batch, in lines: what was not saved, what the view itself says, or how to go on."""
+    if view.saved_grave:
+        lost = (NOT_SAVED_LINE.format(entry=clean(entry)) for entry in view.unsaved)
+        return "\n".join((LEFT_UNSAVED.format(saved=clean(view.saved)), *lost))
+    if view.parting:
+        return clean(view.parting, limit=2000)
+    return LEFT_ENDED if view.ended else LEFT_RESUMABLE.format(place=clean(view.place))

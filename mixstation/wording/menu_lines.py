@@ -1,5 +1,15 @@
 """Words of the talks beside the main question."""
 
+from mixstation.batch.events import Verdict, Weighing
+
+BACK_ACT, ADD_ACT, TAKE_BACK_ACT, TROUBLE_ACT, MENU_ACT = (
+    "go back",
+    "add other",
+    "take back",
+    "trouble",
+    "more",
+)
+
 THE_MIX = "mix"
 ADDED_BESIDE = "added beside the recipe"
 UNRECORDED = "went in without being entered"
@@ -77,12 +87,21 @@ LIGHTER_LINE = "the bucket is {amount} lighter than the entries: enter what came
 WRONG_ENTRY_LINE = "an entry is wrong: take it back"
 DISCARD_LINE = "discard the batch"
 
-WEIGHING_LINES = {
+WEIGHING_LINES: dict[Weighing, str] = {
     "bucket": "the bucket; pour straight in",
     "tub": "a tub; fill it, tip it in, weigh it back",
     "supply": "the supply; take from it",
 }
-VERDICT_LINES = {
+VERDICTS_ASKED: dict[Verdict, str] = {
+    "right": "right",
+    "too-stiff": "too stiff",
+    "too-loose": "too loose",
+    "stiff-and-warm": "stiff and warm, does not loosen",
+}
+FIGURE_UNITS = {"spread": "millimetres", "flow": "per cent", "rings": "rings", "trowel": ""}
+TEMPERATURE_UNITS = {"°C": "degrees Celsius", "°F": "degrees Fahrenheit"}
+CUP_UNITS = {"mL": "millilitres", "US fl oz": "US fluid ounces"}
+VERDICT_LINES: dict[Verdict, str] = {
     "right": "right: slides off, leaves a thin even coat",
     "too-stiff": "too stiff: holds a lump",
     "too-loose": "too loose: runs off clean, bleeds",

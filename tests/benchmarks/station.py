@@ -13,10 +13,9 @@ from collections.abc import Callable
 from pathlib import Path
 
 from mixstation.scale.emulator import EmulatedScale
-from mixstation.station.desk import Desk
 from mixstation.station.opening import begin
 from mixstation.station.station import STILL_S, TICK_S
-from mixstation.station.view import Answer
+from mixstation.station.view import Answer, Desk
 from mixstation.wording import menu_lines
 from tests.station.mixer import mix
 from tests.station.real import bench, order

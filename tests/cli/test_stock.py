@@ -27,7 +27,7 @@ from mixstation.record.journal import Journal
 from mixstation.record.stock_draws import draw_batch, draw_missed, kept_count_of, used_mg
 from mixstation.record.stock_ledger import FILE_NAME, StockLedger
 from mixstation.record.stored import EventStore
-from mixstation.station.opening import start_fact
+from mixstation.station.order import start_fact
 from mixstation.units.show import DisplayUnits
 from mixstation.wording import stock_lines as words
 from tests.planning.yard import around, say

@@ -21,7 +21,7 @@ from mixstation.batch.events import Verdict
 from mixstation.batch.refusal import Refusal
 from mixstation.recipe.file import load_recipe
 from mixstation.recipe.shelf import find_recipe
-from mixstation.station.opening import powders_for
+from mixstation.station.order import powders_for
 from tests.batch.making import Bench, stocked, weight
 
 G, KG = 1_000, 1_000_000

@@ -7,9 +7,8 @@ from pathlib import Path
 from mixstation.batch.refusal import Refusal
 from mixstation.batch.way import Way
 from mixstation.batch.ways import limits_of, ways_out
-from mixstation.station.passive import just_judged
-from mixstation.station.remedy_talk import after_judging
-from mixstation.station.scene import Scene
+from mixstation.station.scene import Scene, just_judged
+from mixstation.station.ways_talk import after_judging
 from mixstation.units.show import DisplayUnits
 from mixstation.wording.asks import asked
 from mixstation.wording.flag_lines import flag_line

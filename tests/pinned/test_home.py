@@ -25,10 +25,13 @@ from mixstation.cli.shop_file import own_shop
 from mixstation.planning.kept import kept_ids, read_kept
 from mixstation.planning.orders import order_of
 from mixstation.record import ballast
+from mixstation.record.find import open_batches
 from mixstation.record.journal import Journal
+from mixstation.station.bench import Settings
 from mixstation.station.keeper import Keeper, stored_entries
-from mixstation.station.opening import open_batch, resumed, start_fact
-from mixstation.station.session import Session, Settings
+from mixstation.station.opening import resumed
+from mixstation.station.order import start_fact
+from mixstation.station.session import Session
 from tests.record.memory_journal import MemoryJournal
 from tests.station.clock import HandClock
 from tests.station.mixer import answer_now
@@ -229,7 +232,7 @@ def test_the_records_written_then_and_now_say_the_same_masses(
 def test_the_open_batch_is_taken_up_and_goes_on(home: Path) -> None:
     clock = HandClock()
     with closing(Journal.open(home / "data")) as journal:
-        assert open_batch(journal) == STILL_OPEN
+        assert open_batches(journal)[0] == STILL_OPEN
         before = len(journal.events(STILL_OPEN))
         keeper = resumed(journal, clock, "Ida", STILL_OPEN)
         kinds = [entry.fact.kind for entry in keeper.run.entries[before:]]

@@ -7,16 +7,15 @@ import pytest
 
 from mixstation.batch.events import Entry, WeightRecorded
 from mixstation.cli.at_end import at_end
+from mixstation.planning.around import stock_held
 from mixstation.planning.job import Job, bucket_of, progress_of
 from mixstation.planning.job_desk import JobDesk
 from mixstation.planning.kept import KeptPlan, find_kept, kept_ids
-from mixstation.planning.stock_held import stock_held
 from mixstation.planning.talk import PlanTalk
 from mixstation.record.codec import read
 from mixstation.record.journal import Journal
 from mixstation.record.stock_ledger import StockLedger
-from mixstation.station.opening import Bench
-from mixstation.station.settings import Settings
+from mixstation.station.bench import Bench, Settings
 from mixstation.station.view import Answer, View
 from mixstation.units.show import DisplayUnits
 from mixstation.wording import planning as words
@@ -57,7 +56,7 @@ def job(data: Path, kept: KeptPlan | None = None, finished: tuple[int, ...] = ()
 def planned(data: Path, *first: str, until: str = "\0") -> str:
     """Plan and mix in line mode."""
     talk = PlanTalk(around(stock=stock_held(data)))
-    desk = JobDesk(job(data), lambda of: of.talking(talk))
+    desk = JobDesk(job(data), lambda _: talk)
     return typed_through(desk, [*TWO_SLABS, *first], until)
 
 

@@ -11,8 +11,7 @@ from mixstation.planning.job import Job
 from mixstation.planning.job_desk import JobDesk
 from mixstation.planning.pages import bare_view
 from mixstation.planning.stages import Ended, Stage
-from mixstation.station.opening import Bench
-from mixstation.station.settings import Settings
+from mixstation.station.bench import Bench, Settings
 from mixstation.station.view import Answer, Question, View
 from mixstation.units.show import DisplayUnits
 from tests.planning.waiting import until

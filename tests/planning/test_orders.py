@@ -15,12 +15,11 @@ from mixstation.plan.dosing import Scale
 from mixstation.plan.job_parts import JobPlan, Shop
 from mixstation.plan.stock import StockLine
 from mixstation.planning.around import StockHeld
-from mixstation.planning.bench_recipe import main_weighing
 from mixstation.planning.kept import KeptPlan
-from mixstation.planning.orders import lots_of, order_of, stock_of, to_keep
+from mixstation.planning.orders import lots_of, main_weighing, order_of, stock_of, to_keep
 from mixstation.planning.talk import Planned, PlanTalk
 from mixstation.recipe.model import AddStep
-from mixstation.station.opening import new_batch_id, start_fact
+from mixstation.station.order import new_batch_id, start_fact
 from mixstation.units.show import DisplayUnits
 from tests.batch.follow import next_command
 from tests.batch.making import Bench, Hands

@@ -22,7 +22,7 @@ from mixstation.plan.shapes import (
 )
 from mixstation.planning.pages import SKETCH_COLUMN_COUNT, result_pages
 from mixstation.planning.talk import PlanTalk
-from mixstation.screens.hands import Hands
+from mixstation.screens.gloves import Hands
 from mixstation.screens.layout import board
 from mixstation.station.view import Answer, View
 from mixstation.units.show import DisplayUnits

@@ -5,8 +5,7 @@ import time
 from collections.abc import Iterable, Iterator
 
 from mixstation.lines.front import run_lines
-from mixstation.station.desk import Desk
-from mixstation.station.view import View
+from mixstation.station.view import Desk, View
 from mixstation.units.parse import parse_mass_mg
 
 PATIENCE_S = 30.0

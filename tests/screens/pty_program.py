@@ -14,8 +14,7 @@ from dataclasses import asdict, replace
 from pathlib import Path
 
 from mixstation.screens import run
-from mixstation.station.desk import Desk
-from mixstation.station.view import Answer, View
+from mixstation.station.view import Answer, Desk, View
 from tests.screens import views
 from tests.screens.scripted_desk import ScriptedDesk
 

@@ -13,8 +13,7 @@ from mixstation.screens import gloves
 from mixstation.screens.app import MixApp, MixingScreen
 from mixstation.screens.canvas import Canvas, CellCompositor, changed_spans
 from mixstation.screens.rows import row
-from mixstation.station.desk import Desk
-from mixstation.station.view import View
+from mixstation.station.view import Desk, View
 from mixstation.wording import front
 from tests.screens import views
 from tests.screens.scripted_desk import ScriptedDesk

@@ -2,10 +2,10 @@
 
 import pytest
 
-from mixstation.screens.hands import Hands
+from mixstation.screens.gloves import Hands
 from mixstation.screens.layout import board
 from mixstation.screens.rows import plain
-from mixstation.station.held_up import held_up
+from mixstation.station.station import held_up
 from tests.screens import views
 
 

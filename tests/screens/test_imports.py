@@ -37,7 +37,7 @@ def test_only_the_border_to_the_station_is_loaded(module: str) -> None:
     ours = {name for name in loaded if name.startswith("mixstation.")}
     assert all(name.startswith(OURS[module]) for name in ours), ours
     station = {name for name in ours if name.startswith("mixstation.station.")}
-    assert station == {"mixstation.station.desk", "mixstation.station.view"}
+    assert station == {"mixstation.station.view"}
     assert {name for name in ours if name.startswith("mixstation.wording.")} == {"mixstation.wording.front"}
 
 

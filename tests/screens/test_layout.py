@@ -4,7 +4,7 @@ from itertools import product
 
 import pytest
 
-from mixstation.screens.hands import Hands
+from mixstation.screens.gloves import Hands
 from mixstation.screens.layout import board, opening
 from mixstation.screens.rows import columns_of, plain
 from mixstation.station.view import View

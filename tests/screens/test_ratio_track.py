@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from mixstation.screens.rows import columns_of, plain
 from mixstation.screens.tracks import ratio_forms
-from mixstation.station.view import Place, RatioShown
+from mixstation.station.view import PlaceShown, RatioShown
 from tests.screens.view_parts import RATIO
 
 FIGURES = ("[ least 0.300", "| aim 0.330", "] most 0.360", "! ceiling 0.390")
@@ -52,7 +52,7 @@ def test_the_marks_stand_in_the_order_of_their_numbers() -> None:
 
 @given(st.floats(-5, 5), st.sampled_from(["under", "inside", "over", "unsure"]), st.integers(24, 200))
 def test_there_is_always_one_mark_and_it_lies_where_the_ratio_does(
-    position: float, place: Place, columns: int
+    position: float, place: PlaceShown, columns: int
 ) -> None:
     track = track_of(replace(RATIO, position=position, place=place, half_width=0.0), columns)
     assert len(track) == columns

@@ -5,8 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from mixstation.screens import gloves as gloves_module
-from mixstation.screens.gloves import Gloves
-from mixstation.screens.hands import Hands
+from mixstation.screens.gloves import Gloves, Hands
 from mixstation.screens.keys import stroke
 from mixstation.screens.layout import board
 from mixstation.screens.reading import BACK, Page, page_at

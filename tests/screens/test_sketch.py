@@ -4,8 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from mixstation.screens.gloves import Gloves
-from mixstation.screens.hands import Hands
+from mixstation.screens.gloves import Gloves, Hands
 from mixstation.screens.keys import LONGEST_QUANTITY, stroke
 from mixstation.screens.layout import board
 from mixstation.screens.rows import columns_of, plain

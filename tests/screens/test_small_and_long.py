@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from mixstation.screens.hands import Hands
+from mixstation.screens.gloves import Hands
 from mixstation.screens.layout import board
 from mixstation.screens.rows import columns_of, first_fitting, plain, row, worded
 from mixstation.station.view import Choice, ClockShown, Line, ScaleShown, View

@@ -110,7 +110,7 @@ class EventAudit:
     def _disk_equals_memory(self, keeper: Keeper, under_way: int) -> None:
         run, batch_id = keeper.run, keeper.run.start.batch_id
         stored = self.store.events(batch_id)
-        held = keeper.held_count
+        held = len(keeper.held)
         # Of what is held the first decision may have gone through without the store being able to tell.
         acknowledged = len(run.entries) - held
         hold("I20", len(stored) in {acknowledged, acknowledged + min(held, under_way)}, "stored and held")
@@ -136,7 +136,7 @@ class EventAudit:
             pass
         else:
             raise BrokenRuleError("I18", f"entry {newest.seq} could be applied twice")
-        if not keeper.held_count:
+        if not keeper.held:
             again = self.store.append_once(run.start.batch_id, [new_event(entry) for entry in new])
             hold("I18", again == self.store.events(run.start.batch_id)[-len(new) :], "stored twice")
 

@@ -12,7 +12,7 @@ from mixstation.batch.flag.doses import DoseOver, DoseUnder, WaterUnder
 from mixstation.batch.run import Run, TakeOutStep, apply
 from mixstation.batch.targets import project
 from mixstation.recipe.model import AddStep, ReleaseStep, RestStep, SplitStep
-from mixstation.station.passive import turn
+from mixstation.station.scene import turn
 from mixstation.station.view import View
 from mixstation.units.parse import parse_mass_mg
 from tests.shop.broken import hold

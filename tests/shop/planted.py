@@ -14,7 +14,7 @@ from mixstation.batch.run import Run
 from mixstation.batch.ways.limits import Limits
 from mixstation.record import journal
 from mixstation.scale import receiver
-from mixstation.station import keeper, present, reference, watch, work
+from mixstation.station import by_itself, keeper, present, watch, work
 from mixstation.station.by_itself import ByItself
 from mixstation.station.keeper import Keeper
 from mixstation.station.scene import Scene
@@ -319,7 +319,7 @@ BUGS = (
     Planted(
         name="the start reading is not waited for",
         rules=("I22",),
-        owner=reference,
+        owner=by_itself,
         member="FRESH_COUNT",
         bug=lambda _: 0,
     ),

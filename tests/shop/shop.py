@@ -130,7 +130,7 @@ class Shop:
         self.store.trouble = ""
         self._wait(2_000)
         run = self.keeper.run
-        hold("I14", self.keeper.held_count == 0, "entries held though storage is back")
+        hold("I14", len(self.keeper.held) == 0, "entries held though storage is back")
         self.truth.ended(run)
         faults = self.store.inner.audit(run.start.batch_id)
         hold("I19", not faults, f"chain: {faults}")
@@ -255,7 +255,7 @@ class Shop:
         """After a kill: what was acknowledged is there, at most one decision more, and the batch goes on."""
         self.kill_count += 1
         self.store.trouble, self.store.kill_in = "", None
-        if self.keeper.held_count:
+        if self.keeper.held:
             # What was shown as not saved is gone, and the person does not go through it all again.
             self.bench.mix_untold = True
         batch_id = self.setup.start.batch_id
@@ -323,7 +323,7 @@ class Shop:
         view = self.session.view()
         scene, moment = self.session._scene(), self.session._work.moment
         self._ways_fit()
-        held = self.keeper.held_count
+        held = len(self.keeper.held)
         hold("I20", bool(held) == view.saved_grave, f"{held} entries held, shown: {view.saved}")
         self.views.shown(
             Seen(

@@ -35,8 +35,8 @@ from mixstation.recipe.proportions import totals_for_powder
 from mixstation.scale.emulator import Display, Make
 from mixstation.scale.profile import Profile
 from mixstation.scale.profile_file import load_profile
-from mixstation.station.opening import Order, powders_for, start_fact
-from mixstation.station.session import Settings
+from mixstation.station.bench import Settings
+from mixstation.station.order import Order, powders_for, start_fact
 from mixstation.units.show import DisplayUnits
 from tests.batch.recipes import material
 

@@ -7,11 +7,10 @@ from typing import Final
 
 from mixstation.record.journal import Journal
 from mixstation.scale.reading import Link
+from mixstation.station.bench import Bench, Settings
 from mixstation.station.clocks import Clock
-from mixstation.station.desk import Desk
-from mixstation.station.opening import Bench, Order, powders_for
-from mixstation.station.session import Settings
-from mixstation.station.view import Answer, View
+from mixstation.station.order import Order, powders_for
+from mixstation.station.view import Answer, Desk, View
 from mixstation.units.parse import parse_mass_mg
 from tests.station.recipes import brisk
 

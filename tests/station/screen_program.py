@@ -15,8 +15,8 @@ from mixstation.scale.emulator import EmulatedScale, Make
 from mixstation.scale.profile_folder import find_profile
 from mixstation.scale.pty_port import PtyPort
 from mixstation.scale.serial_link import SerialLink
-from mixstation.station.desk import Desk
 from mixstation.station.opening import begin
+from mixstation.station.view import Desk
 from tests.station.mixer import Hand
 from tests.station.real import bench, order
 from tests.station.yard import BUCKET_MG

@@ -4,9 +4,10 @@ from collections.abc import Callable
 from typing import Final
 
 from mixstation.record.stored import EventStore
+from mixstation.station.bench import Settings
 from mixstation.station.keeper import Keeper
-from mixstation.station.opening import Order, powders_for, start_fact
-from mixstation.station.session import Session, Settings
+from mixstation.station.order import Order, powders_for, start_fact
+from mixstation.station.session import Session
 from mixstation.station.view import Answer, View
 from tests.station.clock import HandClock
 from tests.station.mixer import answer_now

@@ -4,7 +4,7 @@ import pytest
 
 from mixstation.batch.events import ConsistencyJudged, PortionTaken, StepSkipped
 from mixstation.scale.emulator import EmulatedScale
-from mixstation.station.session import Settings
+from mixstation.station.bench import Settings
 from mixstation.wording import menu_lines as words
 from tests.station.mixer import at_step, mix
 from tests.station.recipes import quick, split

@@ -3,7 +3,7 @@
 import pytest
 
 from mixstation.scale.emulator import EmulatedScale
-from mixstation.station.session import Settings
+from mixstation.station.bench import Settings
 from tests.station.recipes import quick
 from tests.station.yard import QUIET, TICK_S, Yard
 

@@ -5,9 +5,10 @@ from dataclasses import replace
 from mixstation.batch.events import Lot
 from mixstation.recipe.file import read_recipe
 from mixstation.scale.emulator import EmulatedScale
+from mixstation.station.bench import Settings
 from mixstation.station.keeper import Keeper
-from mixstation.station.opening import Order, powders_for, start_fact
-from mixstation.station.session import Session, Settings
+from mixstation.station.order import Order, powders_for, start_fact
+from mixstation.station.session import Session
 from mixstation.station.view import Answer
 from tests.record.memory_journal import MemoryJournal
 from tests.station.clock import HandClock

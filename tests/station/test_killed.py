@@ -14,11 +14,13 @@ import pytest
 from mixstation.batch.events import ProgramResumed, WeightRecorded
 from mixstation.batch.run import Run, fold
 from mixstation.record.codec import new_event
+from mixstation.record.find import open_batches
 from mixstation.record.journal import Journal
 from mixstation.record.stored import NewEvent, StoredEvent
+from mixstation.station.bench import Settings
 from mixstation.station.keeper import Keeper, stored_entries
-from mixstation.station.opening import open_batch, resumed
-from mixstation.station.session import Session, Settings
+from mixstation.station.opening import resumed
+from mixstation.station.session import Session
 from mixstation.station.view import View
 from tests.record.memory_journal import MemoryJournal
 from tests.station.clock import HandClock
@@ -155,9 +157,9 @@ def _comes_back_the_same(journal: Journal, undisturbed: Undisturbed, count: int,
     run = fold(entries)
     assert run == fold(undisturbed.run.entries[:count])
     if run.ended:
-        assert open_batch(journal) is None
+        assert not open_batches(journal)
         return False
-    assert open_batch(journal) == BATCH
+    assert open_batches(journal) == (BATCH,)
     keeper = resumed(journal, clock, "Ida", BATCH)
     assert isinstance(keeper.run.entries[-1].fact, ProgramResumed)
     session = Session(keeper, clock, None, Settings(hands_free_s=0))

@@ -5,7 +5,7 @@ from itertools import pairwise
 import pytest
 
 from mixstation.batch.advice import stand
-from mixstation.station.session import Settings
+from mixstation.station.bench import Settings
 from mixstation.station.view import View
 from mixstation.units.parse import parse_mass_mg
 from mixstation.units.show import DisplayUnits

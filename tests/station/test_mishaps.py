@@ -7,8 +7,8 @@ import pytest
 from mixstation.batch.advice import stand
 from mixstation.batch.events import MaterialRemoved, ReferenceTaken, SupplyRanOut, WayTaken
 from mixstation.scale.emulator import EmulatedScale
-from mixstation.station.reference import FRESH_COUNT
-from mixstation.station.session import Settings
+from mixstation.station.bench import Settings
+from mixstation.station.by_itself import FRESH_COUNT
 from mixstation.units.parse import parse_mass_mg
 from mixstation.wording import menu_lines
 from tests.station.mixer import Hand, at_step, mix

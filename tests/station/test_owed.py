@@ -10,9 +10,10 @@ from mixstation.batch.run import Run, fold
 from mixstation.record.codec import new_event
 from mixstation.record.stored import NewEvent
 from mixstation.scale.emulator import EmulatedScale
+from mixstation.station.bench import Settings
 from mixstation.station.keeper import stored_entries
 from mixstation.station.opening import resumed
-from mixstation.station.session import Session, Settings
+from mixstation.station.session import Session
 from tests.record.memory_journal import MemoryJournal
 from tests.station.clock import HandClock
 from tests.station.mixer import Hand, answer_at_scale, answer_now

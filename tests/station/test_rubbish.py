@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from mixstation.batch.advice import stand
 from mixstation.record.codec import read, written
 from mixstation.scale.emulator import EmulatedScale
-from mixstation.station.session import Settings
+from mixstation.station.bench import Settings
 from mixstation.station.view import Answer, View
 from mixstation.units.show import DisplayUnits
 from mixstation.wording import menu_lines

@@ -4,7 +4,7 @@ import pytest
 
 from mixstation.batch.events import ReferenceTaken, ScaleChanged, WeightRecorded
 from mixstation.scale.emulator import EmulatedScale
-from mixstation.station.session import Settings
+from mixstation.station.bench import Settings
 from mixstation.station.view import View
 from mixstation.units.parse import parse_mass_mg
 from mixstation.wording import menu_lines

@@ -13,10 +13,9 @@ from mixstation.scale.emulator import EmulatedScale, Make
 from mixstation.scale.profile_folder import find_profile
 from mixstation.scale.pty_port import PtyPort
 from mixstation.scale.serial_link import SerialLink
-from mixstation.station.desk import Desk
 from mixstation.station.keeper import stored_entries
 from mixstation.station.opening import begin
-from mixstation.station.view import View
+from mixstation.station.view import Desk, View
 from tests.station.mixer import Hand, answer_at_scale
 from tests.station.real import PATIENCE_S, bench, order, until
 from tests.station.yard import BUCKET_MG

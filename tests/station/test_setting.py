@@ -7,7 +7,7 @@ import pytest
 
 from mixstation.batch.events import BatchDiscarded, StepSkipped, WeightRecorded
 from mixstation.scale.emulator import EmulatedScale
-from mixstation.station.session import Settings
+from mixstation.station.bench import Settings
 from mixstation.station.view import View
 from mixstation.wording import menu_lines as words
 from mixstation.wording.asks import SETS

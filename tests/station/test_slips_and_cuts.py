@@ -4,7 +4,7 @@ import pytest
 
 from mixstation.batch.events import WeightRecorded
 from mixstation.scale.emulator import EmulatedScale
-from mixstation.station.session import Settings
+from mixstation.station.bench import Settings
 from mixstation.wording import menu_lines as words
 from mixstation.wording.asks import CUT_OFF
 from tests.station.mixer import mix

@@ -9,15 +9,18 @@ from pathlib import Path
 import pytest
 
 from mixstation.record.errors import JournalError
+from mixstation.record.find import open_batches
 from mixstation.record.journal import Journal
 from mixstation.record.stored import NewEvent, StoredEvent
 from mixstation.scale.emulated_link import EmulatedLink
 from mixstation.scale.emulator import EmulatedScale
 from mixstation.scale.profile_folder import find_profile
+from mixstation.station.bench import Settings
 from mixstation.station.clocks import SystemClock
 from mixstation.station.keeper import Keeper
-from mixstation.station.opening import begin, open_batch, start_fact, take_up
-from mixstation.station.session import Session, Settings
+from mixstation.station.opening import begin, take_up
+from mixstation.station.order import start_fact
+from mixstation.station.session import Session
 from mixstation.station.station import Station, StationError
 from mixstation.station.view import Answer
 from mixstation.station.watch import ScaleWatch
@@ -174,7 +177,7 @@ def test_the_newest_batch_that_is_not_over_is_taken_up(tmp_path: Path) -> None:
         desk.stop()
     journal = Journal.open(tmp_path)
     newest, older = (row.batch_id for row in journal.batches())
-    assert open_batch(journal) == older
+    assert open_batches(journal) == (older,)
     journal.close()
     desk = take_up(bench(tmp_path, clock=HandClock()), older)
     assert desk.view().question.entry == "mass"
@@ -189,7 +192,7 @@ def test_the_newest_batch_that_is_not_over_is_taken_up(tmp_path: Path) -> None:
 
 def test_with_nothing_open_there_is_nothing_to_take_up(tmp_path: Path) -> None:
     journal = Journal.open(tmp_path)
-    assert open_batch(journal) is None
+    assert not open_batches(journal)
     journal.close()
 
 
@@ -223,9 +226,9 @@ class SlowDisk(FailingStore):
         self.let_go = threading.Event()
         self.let_go.set()
 
-    def append(self, batch_id: str, events: Sequence[NewEvent]) -> tuple[StoredEvent, ...]:
+    def append_once(self, batch_id: str, events: Sequence[NewEvent]) -> tuple[StoredEvent, ...]:
         assert self.let_go.wait(PATIENCE_S)
-        return super().append(batch_id, events)
+        return super().append_once(batch_id, events)
 
 
 def test_while_a_disk_holds_the_station_up_no_old_weight_is_shown() -> None:

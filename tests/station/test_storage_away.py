@@ -5,9 +5,10 @@ import pytest
 from mixstation.batch.events import NoteWritten
 from mixstation.record.codec import new_event
 from mixstation.record.errors import JournalError
+from mixstation.station.bench import Settings
 from mixstation.station.keeper import Keeper, stored_entries
-from mixstation.station.opening import Order, powders_for, start_fact
-from mixstation.station.session import Session, Settings
+from mixstation.station.order import Order, powders_for, start_fact
+from mixstation.station.session import Session
 from mixstation.station.view import Answer
 from mixstation.wording.record_lines import NOT_WRITTEN
 from mixstation.wording.view_lines import OVER
@@ -176,11 +177,11 @@ def test_a_decision_is_held_and_stored_as_a_whole() -> None:
     keeper, store, _ = at_store(*NOTES)
     keeper.keep()
     keeper.keep(NoteWritten(text="another decision"))
-    assert keeper.held_count == 4
+    assert len(keeper.held) == 4
     assert len(store.events(BATCH)) == 1
     store.fails, store.decisions = "", []
     keeper.flush(at_once=True)
-    assert keeper.held_count == 0
+    assert len(keeper.held) == 0
     assert store.decisions == [3, 1]
     assert stored_entries(store, BATCH) == keeper.run.entries
     stamps = [entry.stamp for entry in keeper.run.entries[1:4]]
@@ -200,5 +201,5 @@ def test_a_decision_of_unknown_fate_is_retried_word_for_word() -> None:
         if went_in:
             store.append(BATCH, [new_event(entry) for entry in entries[1:]])
         keeper.flush(at_once=True)
-        assert keeper.held_count == 0
+        assert len(keeper.held) == 0
         assert stored_entries(store, BATCH) == keeper.run.entries == entries

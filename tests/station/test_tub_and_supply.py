@@ -5,7 +5,7 @@ import pytest
 from mixstation.batch.events import TubFilled
 from mixstation.batch.refusal import Plain
 from mixstation.scale.emulator import EmulatedScale
-from mixstation.station.session import Settings
+from mixstation.station.bench import Settings
 from mixstation.units.parse import parse_mass_mg
 from mixstation.wording.refusal_lines import refusal_line
 from tests.station.mixer import Hand, answer_now, mix

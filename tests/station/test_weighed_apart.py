@@ -9,7 +9,7 @@ from mixstation.account.batch_record import batch_record
 from mixstation.account.markdown import as_markdown
 from mixstation.batch.events import BatchFinished, ReferenceTaken, ScaleOnFile, WeighedApart, Weighing
 from mixstation.scale.emulator import Display, EmulatedScale, Make
-from mixstation.station.session import Settings
+from mixstation.station.bench import Settings
 from mixstation.station.view import View
 from mixstation.units.show import DisplayUnits
 from tests.station.mixer import Hand, at_step, mix

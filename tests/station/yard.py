@@ -12,9 +12,11 @@ from mixstation.record.stored import EventStore, NewEvent
 from mixstation.scale.emulated_link import EmulatedLink
 from mixstation.scale.emulator import EmulatedScale, Make
 from mixstation.scale.profile_folder import find_profile
+from mixstation.station.bench import Settings
 from mixstation.station.keeper import Keeper, stored_entries
-from mixstation.station.opening import Order, powders_for, resumed, start_fact
-from mixstation.station.session import Session, Settings
+from mixstation.station.opening import resumed
+from mixstation.station.order import Order, powders_for, start_fact
+from mixstation.station.session import Session
 from mixstation.station.view import Answer, Question, View
 from mixstation.station.watch import ScaleWatch
 from mixstation.units.parse import parse_mass_mg

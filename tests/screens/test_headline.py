@@ -4,7 +4,7 @@ from itertools import combinations
 
 import pytest
 
-from mixstation.screens.figures import HEIGHT, SHAPE, columns_at, drawable, drawn, rows_at
+from mixstation.screens.headline import HEIGHT, SHAPE, columns_at, drawable, drawn, rows_at
 
 DIGITS = "0123456789"
 

@@ -1,16 +1,66 @@
-"""The tub, tipped in and weighed back: by the scale, or by a typed number, asked about where it can be two things."""
+"""A typed weight that can be two things, another unit or a tub weighed back: what was meant is asked, never guessed."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 
-from mixstation.batch.commands import Book, Weight
+from mixstation.batch.commands import Book, Command, Weight
 from mixstation.batch.decide_weighing import TUB_SLACK_DIVISIONS
 from mixstation.batch.events import TubFilled
 from mixstation.batch.refusal import Plain
-from mixstation.station.menu import Lines, Menu
-from mixstation.station.scene import Scene, in_next_unit
-from mixstation.station.talk import Do, Open, Outcome, Refuse
+from mixstation.frozen import dataclass
+from mixstation.station.scene import NEXT_UNIT, Scene, in_next_unit
+from mixstation.station.talk import Do, Lines, Menu, Open, Outcome, Refuse
+from mixstation.units.parse import parse_mass_mg
+from mixstation.units.show_mass import show_mass_in
 from mixstation.wording import menu_lines as words
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Expected:
+    """What a typed weight may be.
+
+    Attributes:
+        like_mg: The mass on screen whose unit a bare number takes, or None.
+        most_mg: More than this is never meant.
+        fits: Whether a mass would raise no question.
+    """
+
+    like_mg: int | None
+    most_mg: int
+    fits: Callable[[int], bool]
+
+
+def misread(typed: str, weight: Weight, scene: Scene, expected: Expected) -> Weight | None:
+    """The same digits in the unit next to the one asked for, where that can be what is meant; else None.
+
+    Source: Choice: where only that fits, or where only in that unit the scale shows so many places; "1030" under
+        "1.030 kg" may be grams, "2.135" under "5 g" kilograms.
+    """
+    other = in_next_unit(typed, weight, scene, expected.like_mg)
+    if other is None:
+        return None
+    if expected.fits(other.mass_mg) and not expected.fits(weight.mass_mg):
+        return other
+    unit = scene.unit(expected.like_mg)
+    finer = not _shown(weight, unit) and _shown(other, NEXT_UNIT[unit])
+    return other if finer and other.mass_mg <= expected.most_mg else None
+
+
+def _shown(weight: Weight, unit: str) -> bool:
+    """Whether the scale has places enough to show this weight in a unit."""
+    number = show_mass_in(weight.mass_mg, unit, weight.division_mg).number
+    return parse_mass_mg(number, unit) == weight.mass_mg
+
+
+def which_weight(weight: Weight, other: Weight, booked: Callable[[Weight], Command]) -> Menu:
+    """Which of two readings of a number was meant."""
+
+    def lines(scene: Scene) -> Lines:
+        return tuple(
+            (scene.speech.finely(each.mass_mg), Do(command=booked(each))) for each in (other, weight)
+        )
+
+    return Menu(ident="which-weight", ask=words.WHICH_WEIGHT, lines=lines)
 
 
 def tipped(scene: Scene) -> Outcome:
@@ -29,11 +79,6 @@ def tipped(scene: Scene) -> Outcome:
 
 def typed_back(typed: str, weight: Weight, scene: Scene) -> Outcome:
     """A typed number is what went in, unless it can be the emptied tub or what stuck to it: then it is asked.
-
-    Args:
-        typed: As it was typed.
-        weight: The same read as what went in.
-        scene: With a tub that was filled.
 
     Source: Choice: more than half of what was filled does not stay in a tub that was tipped.
     """

@@ -1,0 +1,207 @@
+"""The order of one bucket and the start of a batch from it; and the ways out for a bucket known by someone's word."""
+
+import secrets
+from collections.abc import Mapping
+from dataclasses import replace
+from datetime import UTC, datetime
+from fractions import Fraction
+
+from mixstation import __version__
+from mixstation.batch.events import (
+    Amount,
+    BatchStarted,
+    Entry,
+    Fact,
+    Lot,
+    SafetyAcknowledged,
+    ScaleOnFile,
+    Stamp,
+    WeighedApart,
+    Weighing,
+    WeightRecorded,
+)
+from mixstation.batch.run import Run, fold
+from mixstation.batch.targets import aim_of
+from mixstation.batch.way import EndsLate, Way
+from mixstation.batch.ways import limits_of, ways_out
+from mixstation.frozen import dataclass
+from mixstation.recipe.file import LoadedRecipe
+from mixstation.recipe.proportions import scale_to_material, scale_to_total, totals_for_powder
+from mixstation.station.clocks import Clock
+from mixstation.units.clean import clean
+
+_LONGEST_NAME = 100
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Order:
+    """What is to be mixed in one bucket.
+
+    Attributes:
+        loaded: The recipe with its text.
+        powders: Weighed mass of each powder, milligrams.
+        piece: What is cast.
+        weighing: What stands on the scale.
+        scale: Scale on file, or None.
+        bucket_l: Volume of the bucket, litres.
+        fill_limit: Largest part of it to fill.
+        bucket_number: From 1.
+        bucket_count: Of the job.
+        needed_l: Volume the moulds need from this bucket; 0 if not planned.
+        stock: What there is of each limited material.
+        lots: Bags or lots, where known.
+        shop_c: Air temperature, or None.
+        plan: Id of the plan this bucket is of, or "".
+        weighed_apart: Materials weighed on another scale than this one, and on which.
+    """
+
+    loaded: LoadedRecipe
+    powders: Mapping[str, int]
+    piece: str = ""
+    weighing: Weighing = "bucket"
+    scale: ScaleOnFile | None = None
+    # Choice: a common mixing bucket, filled to two thirds at most.
+    bucket_l: float = 30.0
+    fill_limit: float = 2 / 3
+    bucket_number: int = 1
+    bucket_count: int = 1
+    needed_l: float = 0.0
+    stock: tuple[Amount, ...] = ()
+    lots: tuple[Lot, ...] = ()
+    shop_c: float | None = None
+    plan: str = ""
+    weighed_apart: tuple[WeighedApart, ...] = ()
+
+
+def powders_for(
+    loaded: LoadedRecipe,
+    *,
+    powder_mg: int | None = None,
+    total_mg: int | None = None,
+    material: tuple[str, int] | None = None,
+) -> dict[str, int]:
+    """Weighed powder masses, milligrams, for a dry powder total, a total of everything, or a mass of one material.
+
+    Args:
+        powder_mg: All powders together, dry.
+        total_mg: Everything that goes into the bucket.
+        material: A material's key and its mass.
+
+    Raises:
+        ScalingError: The recipe cannot be scaled so.
+        ValueError: Not exactly one of the three was given.
+    """
+    recipe = loaded.recipe
+    if (powder_mg is not None) + (total_mg is not None) + (material is not None) != 1:
+        raise ValueError("one of powder_mg, total_mg, material")
+    if powder_mg is not None:
+        masses = totals_for_powder(recipe, powder_mg)
+    elif total_mg is not None:
+        masses = scale_to_total(recipe, total_mg)
+    else:
+        assert material is not None
+        masses = scale_to_material(recipe, material[0], Fraction(material[1]))
+    return {key: round(mass) for key, mass in masses.items() if recipe.material(key).is_powder}
+
+
+def start_fact(order: Order, batch_id: str) -> BatchStarted:
+    """The start of a batch."""
+    return BatchStarted(
+        batch_id=batch_id,
+        piece=clean(order.piece, _LONGEST_NAME),
+        recipe_text=order.loaded.text,
+        recipe_hash=order.loaded.hash,
+        recipe=order.loaded.recipe,
+        aim=aim_of(order.loaded.recipe, order.powders),
+        weighing=order.weighing,
+        scale=order.scale,
+        bucket_l=order.bucket_l,
+        fill_limit=order.fill_limit,
+        bucket_number=order.bucket_number,
+        bucket_count=order.bucket_count,
+        needed_l=order.needed_l,
+        stock=order.stock,
+        lots=tuple(replace(lot, lot=clean(lot.lot, _LONGEST_NAME)) for lot in order.lots),
+        shop_c=order.shop_c,
+        program=__version__,
+        weighed_apart=order.weighed_apart,
+    )
+
+
+def new_batch_id(clock: Clock, of: Order) -> str:
+    """A name for a batch: local date and time, a little chance against two in one minute, and the plan it is of."""
+    now = datetime.fromtimestamp(clock.moment().utc_ms / 1000, tz=UTC).astimezone()
+    planned = of_plan(of.plan, of.bucket_number) if of.plan else ""
+    return f"{now:%Y%m%d-%H%M}-{secrets.token_hex(2)}{planned}"
+
+
+def of_plan(plan_id: str, bucket_number: int) -> str:
+    """How the name of a batch that is a bucket of a plan ends."""
+    return f"-{plan_id}-{bucket_number}"
+
+
+_NO_TIME = Stamp(utc_ms=0, offset_min=0, boot_ms=0, mono_ms=0, boot_id="", who="")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ToldBucket:
+    """What is in a bucket by someone's word.
+
+    Attributes:
+        order: What it was to be.
+        inside: Weighed mass of each material in it, milligrams, above 0.
+        division_mg: Of the scale that will weigh what is added.
+        working_left_s: Working time left, or None where it is not known.
+        stiffening: The mix stiffens.
+    """
+
+    order: Order
+    inside: Mapping[str, int]
+    division_mg: int
+    working_left_s: int | None = None
+    stiffening: bool = False
+
+
+def told_run(told: ToldBucket) -> Run:
+    """A batch with those contents; every step that is not yet filled is still to come.
+
+    Raises:
+        FoldError: "unknown-material": the recipe has no such material.
+    """
+    facts: list[Fact] = [start_fact(told.order, "told"), SafetyAcknowledged()]
+    facts += [
+        WeightRecorded(
+            step=None,
+            material=material,
+            mass_mg=mass_mg,
+            source="estimated",
+            shown="",
+            division_mg=told.division_mg,
+            reason="told",
+        )
+        for material, mass_mg in told.inside.items()
+    ]
+    return fold(Entry(seq=seq, stamp=_NO_TIME, fact=fact) for seq, fact in enumerate(facts, start=1))
+
+
+def ways_for(told: ToldBucket) -> tuple[Run, tuple[Way, ...]]:
+    """The batch as told, and its ways out, best first: one that takes longer than is left is barred and comes last.
+
+    Raises:
+        FoldError: As `told_run`.
+    """
+    run = told_run(told)
+    divisions_mg = {key: run.division_of(key, told.division_mg) for key in run.content}
+    limits = limits_of(run, divisions_mg, told.working_left_s, stiffening=told.stiffening)
+    ways = tuple(_in_time(way) for way in ways_out(run, limits))
+    return run, tuple(sorted(ways, key=lambda way: bool(way.hindrances)))
+
+
+def _in_time(way: Way) -> Way:
+    """The time left is here no estimate but told: what would end past it cannot be taken, nor be left to itself."""
+    left_s = way.working_left_s
+    if way.kind == "discard" or not way.takes_s or left_s is None or left_s >= 0:
+        return way
+    barred = EndsLate(past_s=round(-left_s))
+    gives_up = tuple(code for code in way.gives_up if code != "time")
+    return replace(way, hindrances=(*way.hindrances, barred), gives_up=gives_up)
