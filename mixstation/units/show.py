@@ -226,7 +226,7 @@ def show_duration(seconds: Number) -> str:
         seconds: Time in s.
 
     Returns:
-        Days, hours, minutes and seconds, those that are zero left out; `parse_seconds` reads it back.
+        Days, hours, minutes and seconds, those that are zero left out; read back as a time.
 
     Source: Definition.
 

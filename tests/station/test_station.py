@@ -11,7 +11,6 @@ import pytest
 from mixstation.record.errors import JournalError
 from mixstation.record.journal import Journal
 from mixstation.record.stored import NewEvent, StoredEvent
-from mixstation.scale.emulated_link import EmulatedLink
 from mixstation.scale.emulator import EmulatedScale
 from mixstation.scale.profile_folder import find_profile
 from mixstation.station.clocks import SystemClock
@@ -22,6 +21,7 @@ from mixstation.station.station import Station, StationError
 from mixstation.station.view import Answer
 from mixstation.station.watch import ScaleWatch
 from mixstation.wording.view_lines import HELD_UP
+from tests.scale.emulated_link import EmulatedLink
 from tests.station.clock import HandClock
 from tests.station.failing_store import FailingStore
 from tests.station.mixer import answer_now
