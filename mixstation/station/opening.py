@@ -22,9 +22,8 @@ from mixstation.frozen import dataclass
 from mixstation.recipe.file import LoadedRecipe
 from mixstation.recipe.proportions import scale_to_material, scale_to_total, totals_for_powder
 from mixstation.record.codec import CodecError, read, stored_whole
-from mixstation.record.find import open_batches
 from mixstation.record.journal import Journal
-from mixstation.record.stored import EventStore
+from mixstation.record.stored import EventStore, open_batches
 from mixstation.scale.reading import Link
 from mixstation.station.clocks import Clock, SystemClock
 from mixstation.station.keeper import Keeper

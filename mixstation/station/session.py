@@ -45,9 +45,9 @@ from mixstation.station.weight_talks import bucket_differs
 from mixstation.station.work import Work
 from mixstation.units.clean import clean
 from mixstation.units.errors import UnitsError
+from mixstation.wording.entry_lines import fact_line, not_written
 from mixstation.wording.error_lines import error_line
 from mixstation.wording.menu_lines import BESIDE_ASKED, POURED_LATE, THE_MIX
-from mixstation.wording.record_lines import fact_line, not_written
 from mixstation.wording.refusal_lines import refusal_line, units_line
 from mixstation.wording.view_lines import BOOKED, OUT_BOOKED, OVER, PART_BOOKED, SAVED, TAKEN, saving_late
 from mixstation.wording.words import as_booked, name_of

@@ -42,8 +42,8 @@ def show_mass(mass_mg: int, units: DisplayUnits, division_mg: int | Fraction | N
         mass_mg: Mass in mg.
         units: What the person reads in.
         division_mg: Smallest step of the scale in mg, above 0: the last decimal printed is the division's own
-            first digit (5 g in kg: three decimals); the value is not moved to a multiple of it. None: 1 g from 1 kg on, 0.1 g from 10 g, else 1 mg,
-            with no zeros at the end.
+            first digit (5 g in kg: three decimals); the value is not moved to a multiple of it. None: 1 g from
+            1 kg on, 0.1 g from 10 g, else 1 mg, with no zeros at the end.
 
     Returns:
         Number and unit; `parse_mass_mg` reads it back to within one division.

@@ -3,14 +3,18 @@
 from collections.abc import Iterable
 from string import Formatter
 
-from mixstation.toml_lines import FileFault
+from mixstation.toml.lines import FileFault
 from mixstation.units.clean import clean
 from mixstation.units.errors import CODES, UnitsError
-from mixstation.wording.cure_faults import CURE_FAULTS
-from mixstation.wording.file_faults import FILE_FAULTS, Sentences
-from mixstation.wording.piece_faults import PIECE_FAULTS
-from mixstation.wording.profile_faults import FRAME_REFUSALS, PROFILE_FAULTS
-from mixstation.wording.recipe_faults import RECIPE_FAULTS
+from mixstation.wording.file_faults import (
+    CURE_FAULTS,
+    FILE_FAULTS,
+    FRAME_REFUSALS,
+    PIECE_FAULTS,
+    PROFILE_FAULTS,
+    RECIPE_FAULTS,
+    Sentences,
+)
 from mixstation.wording.refusal_lines import units_line
 
 _LONGEST_LINE = 160

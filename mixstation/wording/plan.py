@@ -6,7 +6,7 @@ from fractions import Fraction
 
 from mixstation.plan.faults import Caution, Fault, Value
 from mixstation.recipe.model import Recipe
-from mixstation.toml_lines import FileFault
+from mixstation.toml.lines import FileFault
 from mixstation.units.clean import clean
 from mixstation.units.show import (
     DisplayUnits,

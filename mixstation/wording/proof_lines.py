@@ -6,6 +6,7 @@ from typing import Any
 
 from mixstation.record.chain import short_head
 from mixstation.units.clean import clean
+from mixstation.wording.counted import counted
 
 _NOT_YOU = "If it was not you, put back a backup: mixstation records restore FROM"
 
@@ -81,16 +82,6 @@ _TRACES = MappingProxyType(
         "backups": ("1 backup", "{} backups"),
     }
 )
-
-
-def counted(count: int, one: str, many: str) -> str:
-    """A count with its noun.
-
-    Example:
-        >>> counted(1, "entry", "entries"), counted(2, "entry", "entries")
-        ('1 entry', '2 entries')
-    """
-    return f"{count} {one if count == 1 else many}"
 
 
 def entries_said(count: int) -> str:

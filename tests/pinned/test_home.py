@@ -24,7 +24,7 @@ from mixstation.cli.settings_file import own_settings
 from mixstation.cli.shop_file import own_shop
 from mixstation.planning.kept import kept_ids, read_kept
 from mixstation.planning.orders import order_of
-from mixstation.record import ballast
+from mixstation.record import journal_folder
 from mixstation.record.journal import Journal
 from mixstation.station.keeper import Keeper, stored_entries
 from mixstation.station.opening import open_batch, resumed, start_fact
@@ -148,7 +148,7 @@ def home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     copy = tmp_path / "home"
     shutil.copytree(HERE / "home_1", copy)
     monkeypatch.setenv("MIXSTATION_HOME", str(copy))
-    monkeypatch.setattr(ballast, "BALLAST_BYTES", 512)
+    monkeypatch.setattr(journal_folder, "BALLAST_BYTES", 512)
     return copy
 
 

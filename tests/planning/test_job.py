@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from mixstation.batch.events import Entry, WeightRecorded
-from mixstation.cli.at_end import at_end
+from mixstation.cli.jobs import at_end
 from mixstation.planning.job import Job, bucket_of, progress_of
 from mixstation.planning.job_desk import JobDesk
 from mixstation.planning.kept import KeptPlan, find_kept, kept_ids

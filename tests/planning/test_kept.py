@@ -22,7 +22,7 @@ from mixstation.planning.orders import to_keep
 from mixstation.planning.talk import PlanTalk
 from mixstation.units.show import DisplayUnits
 from mixstation.wording.error_lines import error_line
-from mixstation.wording.planning_lines import known_codes
+from mixstation.wording.kept_lines import known_codes
 from tests.depth import examples
 from tests.planning.yard import around, say, shipped
 from tests.wording.source_codes import made_in, modules

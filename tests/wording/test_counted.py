@@ -16,8 +16,8 @@ NEVER_ONE = frozenset(
         ("wording/file_faults.py", "bytes"),
         ("wording/file_faults.py", "characters"),
         ("wording/file_faults.py", "parts"),
-        ("wording/recipe_faults.py", "characters"),
-        ("wording/profile_faults.py", "bytes"),
+        ("wording/file_faults.py", "characters"),
+        ("wording/file_faults.py", "bytes"),
         ("wording/proportion_lines.py", "divisions"),
         # Limits of the program, said to developers.
         ("wording/plan_sheet.py", "rows"),
@@ -32,8 +32,8 @@ NEVER_ONE = frozenset(
         ("wording/plan.py", "buckets"),
         ("wording/plan.py", "bucketfuls"),
         # What is refused is below one or far above.
-        ("wording/piece_faults.py", "pieces"),
-        ("wording/piece_faults.py", "corners"),
+        ("wording/file_faults.py", "pieces"),
+        ("wording/file_faults.py", "corners"),
     }
 )
 COUNTED = re.compile(r"\{(?:[a-z_.]*count|len\([^{}]*\)[^{}]*|limit)\} (?:more )?(?!was|is)([a-z]+s)\b")

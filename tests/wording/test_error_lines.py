@@ -21,7 +21,7 @@ from mixstation.record.durable import open_durable
 from mixstation.record.errors import _SQLITE_CODES, _SYSTEM_CODES, JournalError, StorageError
 from mixstation.record.journal import Journal
 from mixstation.record.proof import _Code
-from mixstation.toml_lines import FileFault, FileRefused, load_toml
+from mixstation.toml.lines import FileFault, FileRefused, load_toml
 from mixstation.units.errors import UnitsError
 from mixstation.units.parse import parse_mass_mg
 from mixstation.wording import proof_lines, proportion_lines, storage_lines

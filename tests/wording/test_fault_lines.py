@@ -5,9 +5,9 @@ from pathlib import Path
 
 import pytest
 
-from mixstation.toml_lines import FileFault, FileRefused
+from mixstation.toml.lines import FileFault, FileRefused
 from mixstation.wording.fault_lines import fault_lines, form_of, known_codes, names_in, sentence_of
-from mixstation.wording.profile_faults import FRAME_REFUSALS
+from mixstation.wording.file_faults import FRAME_REFUSALS
 from tests.recipe.test_file_faults import SINGLE
 from tests.recipe.texts import changed, faults_of
 from tests.wording.source_codes import made_in, modules
@@ -39,7 +39,7 @@ def _faults_made() -> list[tuple[str, str, frozenset[str], bool]]:
             {"key", "example", "piece"},
         ),
         (modules("plan/temperature_log.py"), {"wrong": 0}, set()),
-        (modules("toml_lines.py", "recipe", "scale"), BORDER, set()),
+        (modules("toml/lines.py", "recipe", "scale"), BORDER, set()),
     ):
         for made in made_in(files, calls):
             found.append((made.place, made.code, made.names | added, made.is_whole))
