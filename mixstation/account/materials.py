@@ -2,7 +2,7 @@
 
 from fractions import Fraction
 
-from mixstation.account.form import DoseReached, MaterialUsed, Place, Ratio, Water
+from mixstation.account.form import AgainstBounds, DoseReached, MaterialUsed, Ratio, Water
 from mixstation.account.replay import Account
 from mixstation.account.say import exact_mass, plain, signed
 from mixstation.batch.events import MaterialRemoved, WeightRecorded
@@ -34,7 +34,7 @@ def taken_out_mg(account: Account, key: str) -> int:
     )
 
 
-def materials_used(account: Account, water_place: Place) -> list[MaterialUsed]:
+def materials_used(account: Account, water_place: AgainstBounds) -> list[MaterialUsed]:
     """Every material of the recipe, in its order.
 
     Args:
@@ -44,7 +44,7 @@ def materials_used(account: Account, water_place: Place) -> list[MaterialUsed]:
     return [_used(account, material, water_place) for material in account.run.recipe.materials]
 
 
-def _used(account: Account, material: Material, water_place: Place) -> MaterialUsed:
+def _used(account: Account, material: Material, water_place: AgainstBounds) -> MaterialUsed:
     run, key = account.run, material.key
     in_bucket = run.content[key]
     target = account.planned.totals.get(key, Fraction(0))
@@ -74,7 +74,7 @@ def _used(account: Account, material: Material, water_place: Place) -> MaterialU
     }
 
 
-def _place(account: Account, key: str) -> Place:
+def _place(account: Account, key: str) -> AgainstBounds:
     """What the flags say of it: they alone know every bound."""
     places = {flag.place for flag in account.flags if flag.about == key}
     return "over" if "over" in places else "under" if "under" in places else "inside"
@@ -112,7 +112,7 @@ def water_reached(account: Account) -> Water:
     run, reached = account.run, account.reached
     rule, finals = run.recipe.water, reached.finals
     expanded = expanded_up(reached.expanded)
-    place: Place = ""
+    place: AgainstBounds = ""
     if reached.ratio is not None:
         place = place_of_ratio(reached.ratio, reached.expanded, rule.least, rule.most)
 

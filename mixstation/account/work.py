@@ -3,7 +3,7 @@
 from fractions import Fraction
 from typing import Literal, assert_never
 
-from mixstation.account.form import FlagKept, Place, StepWorked, Told
+from mixstation.account.form import AgainstBounds, FlagKept, StepWorked, Told
 from mixstation.account.replay import Account
 from mixstation.account.say import plain, when
 from mixstation.batch.events import (
@@ -201,7 +201,7 @@ def figure_shown(run: Run, fact: ConsistencyJudged) -> str:
     return f"{fact.figure}{METHOD_UNITS[step.method] if isinstance(step, ConsistencyStep) else ''}"
 
 
-def place_of(amount: Fraction | float, least: Fraction | float, most: Fraction | float) -> Place:
+def place_of(amount: Fraction | float, least: Fraction | float, most: Fraction | float) -> AgainstBounds:
     """Where an amount is against its bounds, which are inside.
 
     >>> place_of(59, 60, 90), place_of(60, 60, 90), place_of(91, 60, 90)

@@ -68,13 +68,7 @@ def open_durable(path: Path, *, create: bool = True) -> sqlite3.Connection:
 
 
 def open_for_reading(path: Path) -> sqlite3.Connection:
-    """Open a SQLite file without ever writing to it or its folder.
-
-    Args:
-        path: The file.
-
-    Returns:
-        A connection for use in this thread.
+    """Open a SQLite file, for use in this thread, without ever writing to it or its folder.
 
     Raises:
         JournalError: "not-a-journal".
@@ -104,12 +98,6 @@ def _connect(path: Path, mode: str) -> sqlite3.Connection:
 @contextlib.contextmanager
 def transaction(connection: sqlite3.Connection) -> Iterator[None]:
     """Do all of the block or nothing; the block is durable once the `with` has been left.
-
-    Args:
-        connection: One made by `open_durable`.
-
-    Yields:
-        Nothing.
 
     Raises:
         sqlite3.Error: When storage fails; whether the block was stored then shows only on re-reading.

@@ -10,7 +10,7 @@ from typing import TypeVar
 from mixstation.record import proof, queries
 from mixstation.record.chain import ChainFault, chain_faults, first_link, next_link
 from mixstation.record.durable import open_durable, open_for_reading, reading_copy, transaction
-from mixstation.record.errors import STORAGE_FAULTS, JournalError, Outcome, reported, storage_code
+from mixstation.record.errors import STORAGE_FAULTS, JournalError, Presence, reported, storage_code
 from mixstation.record.exchange import finish_exchange, unfinished
 from mixstation.record.journal_folder import FolderLock, lay_ballast, on_network, spend_ballast
 from mixstation.record.paths import make_private_folder, replacing
@@ -360,7 +360,7 @@ class Journal:
             held.append(found)
         return tuple(held)
 
-    def _outcome_after_trouble(self, batch_id: str, events: Sequence[NewEvent]) -> Outcome:
+    def _outcome_after_trouble(self, batch_id: str, events: Sequence[NewEvent]) -> Presence:
         """Only the file, opened anew, can say what became of a commit that failed."""
         self._disconnect()
         try:

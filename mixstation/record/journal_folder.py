@@ -43,11 +43,7 @@ class FolderLock:
             os.pwrite(self._descriptor, b"%d\n" % os.getpid(), 0)
 
     def in_place(self) -> bool:
-        """Whether the file that is locked is still the one others would find.
-
-        Returns:
-            False after the file or its folder was removed, replaced or went away.
-        """
+        """Whether the file that is locked is still the one others would find, neither removed nor replaced."""
         try:
             return os.path.samestat(self._path.stat(), os.fstat(self._descriptor))
         except OSError:
@@ -63,20 +59,13 @@ class FolderLock:
 
 
 BALLAST_BYTES = 1 << 20
-"""Room for over 300 events."""
+"""Of a file that is only there to be deleted on a full disk: room for over 300 events."""
 
 _LEAST_FREE_BYTES = 4 * BALLAST_BYTES
 
 
 def lay_ballast(path: Path) -> bool:
-    """Make sure the ballast lies there, unless the disk is too full to spare it.
-
-    Args:
-        path: The ballast file.
-
-    Returns:
-        Whether it lies there.
-    """
+    """Make sure the ballast lies there, unless the disk is too full to spare it; whether it lies there."""
     try:
         if path.stat().st_size == BALLAST_BYTES:
             return True
@@ -98,14 +87,7 @@ def lay_ballast(path: Path) -> bool:
 
 
 def spend_ballast(path: Path) -> bool:
-    """Give the ballast's room back to the disk.
-
-    Args:
-        path: The ballast file.
-
-    Returns:
-        Whether there was any.
-    """
+    """Give the ballast's room back to the disk; whether there was any."""
     try:
         path.unlink()
         flush_folder(path.parent)  # some file systems free the room only then
@@ -122,10 +104,7 @@ _MOUNTS = Path("/proc/self/mountinfo")
 
 
 def on_network(folder: Path) -> bool:
-    """Whether a folder lies on a network file system.
-
-    Args:
-        folder: The folder, which must be there.
+    """Whether a folder that is there lies on a network file system.
 
     Returns:
         False also where it cannot be told: the list of mounts is read on Linux only.

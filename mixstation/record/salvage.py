@@ -9,7 +9,7 @@ from pathlib import Path
 from mixstation.frozen import dataclass
 from mixstation.record import queries
 from mixstation.record.carve import carve
-from mixstation.record.chain import Row, chain_faults
+from mixstation.record.chain import EventRow, chain_faults
 from mixstation.record.durable import open_durable, reading_copy, transaction
 from mixstation.record.errors import JournalError, reported
 from mixstation.record.exchange import exchange, finish_exchange, make_ready, unfinished
@@ -38,7 +38,7 @@ class Found:
 
     batch_id: str
     number: int
-    rows: tuple[Row, ...]
+    rows: tuple[EventRow, ...]
     known: Claim | None
 
     @property
@@ -145,7 +145,7 @@ def _known(witness: Witness) -> dict[str, Claim]:
     return {claim.batch_id: claim for claim in sorted(witness.claims, key=lambda claim: claim.entry_count)}
 
 
-def _name_of(name: bytes | None, rows: tuple[Row, ...]) -> str:
+def _name_of(name: bytes | None, rows: tuple[EventRow, ...]) -> str:
     """The batch's id: from its own table, else as its first entry says; the chain then proves it or does not."""
     try:
         if name is not None:

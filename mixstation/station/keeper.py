@@ -37,7 +37,7 @@ class Keeper:
         self.run = run
         self._held: deque[tuple[Entry, ...]] = deque((held,) if held else ())
         self.trouble = ""
-        self._outcome: Outcome | None = None
+        self._outcome: Presence | None = None
         self._tried_ms = 0
 
     @classmethod

@@ -66,11 +66,6 @@ def show_mass_parts(
 ) -> MassShown:
     """A mass as digits and the unit in words, as `show_mass` prints it.
 
-    Args:
-        mass_mg: Mass in mg.
-        units: What the person reads in.
-        division_mg: As for `show_mass`.
-
     Returns:
         Metric: grams below one kilogram, else kilograms. US: pounds. Pounds and ounces: ounces below one pound.
 
@@ -102,15 +97,7 @@ def show_mass_parts(
 
 @lru_cache(maxsize=512)
 def show_mass_in(mass_mg: int, unit: str, division_mg: int | Fraction | None = None) -> MassShown:
-    """A mass in one given unit, such as the one the scale itself shows.
-
-    Args:
-        mass_mg: Mass in mg.
-        unit: Key of a unit of mass.
-        division_mg: As for `show_mass`.
-
-    Returns:
-        Digits and unit.
+    """A mass in one given unit of mass, by its key, such as the one the scale itself shows.
 
     Source: Choice: see `show_mass`.
 

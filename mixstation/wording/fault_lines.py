@@ -20,7 +20,7 @@ from mixstation.wording.refusal_lines import units_line
 _LONGEST_LINE = 160
 _LONGEST_VALUE = 400
 
-_SENTENCES: Sentences = {**FILE_FAULTS, **RECIPE_FAULTS, **PROFILE_FAULTS, **PIECE_FAULTS, **CURE_FAULTS}
+SENTENCES: Sentences = {**FILE_FAULTS, **RECIPE_FAULTS, **PROFILE_FAULTS, **PIECE_FAULTS, **CURE_FAULTS}
 
 # The bounds of a price are no range a person would write.
 _BOUNDS = {"≥ 0, 0.01": "0 or more, with at most two decimals"}
@@ -71,23 +71,13 @@ def sentence_of(fault: FileFault) -> str:
     }
     # A value that was not given must not pass for one that is empty.
     given = values.keys() | {"near", "write", "hint", "reason_words"}
-    form = _SENTENCES.get(fault.code, "")
+    form = SENTENCES.get(fault.code, "")
     if not form and fault.code in CODES:
         error = UnitsError(fault.code, **{name: values[name] for name in CODES[fault.code]})
         return f"{names['key']}: {units_line(error)} {write}".strip()
     if not form or not names_in(form) <= given:
         raise KeyError(fault.code)
     return form.format(**names).strip()
-
-
-def known_codes() -> frozenset[str]:
-    """Codes of all faults of files that have a sentence."""
-    return frozenset(_SENTENCES) | frozenset(CODES)
-
-
-def form_of(code: str) -> str:
-    """The sentence for a code, as it is written; "" for a typed quantity that could not be read."""
-    return _SENTENCES.get(code, "")
 
 
 def names_in(form: str) -> frozenset[str]:

@@ -66,7 +66,7 @@ def port_away(port: str) -> str:
 
 NONE_KEPT = "No plan is kept. Make one: mixstation plan"
 
-_KEPT: Mapping[str, str] = MappingProxyType(
+KEPT_PLANS: Mapping[str, str] = MappingProxyType(
     {
         "plan-missing": "No plan “{asked}” is kept. See: mixstation plan list",
         "plans-several": "Several plans have “{asked}” in their id: {found}. Write more of it.",
@@ -104,9 +104,4 @@ def kept_plan_line(error: Any) -> str:
     Raises:
         KeyError: A code without a sentence.
     """
-    return _KEPT[error.code].format(**error.values)
-
-
-def known_codes() -> frozenset[str]:
-    """Codes that have a sentence."""
-    return frozenset(_KEPT)
+    return KEPT_PLANS[error.code].format(**error.values)

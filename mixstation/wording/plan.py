@@ -70,7 +70,7 @@ def caution_line(caution: Caution, speech: PlanSpeech) -> str:
     Raises:
         KeyError: A caution without a sentence.
     """
-    return _sentence(_CAUTIONS[caution.code], caution, speech)
+    return _sentence(CAUTIONS[caution.code], caution, speech)
 
 
 def plan_fault_line(fault: Fault, speech: PlanSpeech) -> str:
@@ -86,11 +86,6 @@ def plan_fault_line(fault: Fault, speech: PlanSpeech) -> str:
     }
     values = {"piece": fault.about, "material": speech.name(fault.about), **texts}
     return sentence_of(FileFault(path="", line=0, line_text="", code=fault.code, values=values))
-
-
-def known_caution_codes() -> frozenset[str]:
-    """Codes of all cautions that have a sentence."""
-    return frozenset(_CAUTIONS)
 
 
 @dataclass(frozen=True, slots=True)
@@ -156,7 +151,7 @@ def _number(value: Value) -> Fraction:
     return Fraction(value)
 
 
-_CAUTIONS: Mapping[str, str | tuple[str, ...]] = {
+CAUTIONS: Mapping[str, str | tuple[str, ...]] = {
     "thickness-unusual": (
         "“{name}” is {found_mm} thick; thin pieces are usually {least_mm} to "
         "{most_mm}. Look at the figure again."

@@ -10,7 +10,7 @@ from mixstation.wording.counted import counted
 
 _NOT_YOU = "If it was not you, put back a backup: mixstation records restore FROM"
 
-_DIFFERENCES: Mapping[str, str] = MappingProxyType(
+DIFFERENCES: Mapping[str, str] = MappingProxyType(
     {
         "batch-gone": "Batch {batch_id}: gone from the journal. The witness knows {expected} of it.",
         "entries-gone": "Batch {batch_id}: the journal has {found}, the witness knows {expected}. The newest were "
@@ -22,7 +22,7 @@ _DIFFERENCES: Mapping[str, str] = MappingProxyType(
     }
 )
 
-_PAGES: Mapping[str, str] = MappingProxyType(
+PAGES: Mapping[str, str] = MappingProxyType(
     {
         "page-edited": "{name}: not as it was written. Keep it if you need it, then write it again: {again}",
         "page-gone": "{name}: removed since it was written. {write}",
@@ -108,7 +108,7 @@ def audited(state: Any, begun: str) -> str:
 
 def difference_line(difference: Any) -> str:
     """The sentence for a `Difference`."""
-    return _DIFFERENCES[difference.code].format(
+    return DIFFERENCES[difference.code].format(
         batch_id=clean(difference.batch_id, 100),
         expected=entries_said(difference.expected),
         found=entries_said(difference.found),
@@ -126,7 +126,7 @@ def page_line(fault: Any, folder: str) -> str:
     """
     again = f"mixstation records export {clean(fault.batch_id, 100)} {clean(folder, 300)}"
     write = f"Write it again: {again}" if fault.batch_id else _NOT_YOU
-    return _PAGES[fault.code].format(name=clean(fault.name, 120), again=again, write=write)
+    return PAGES[fault.code].format(name=clean(fault.name, 120), again=again, write=write)
 
 
 def found_line(found: Any) -> str:
@@ -149,8 +149,3 @@ def salvaged_line(done: Any) -> str:
 def traces_said(traces: Iterable[tuple[str, int]]) -> str:
     """What shows that there was a journal: counts of `traces`."""
     return ", ".join(_TRACES[name][count != 1].format(count) for name, count in traces)
-
-
-def known_codes() -> frozenset[str]:
-    """Codes of differences and pages that have a sentence."""
-    return frozenset(_DIFFERENCES) | frozenset(_PAGES)

@@ -16,8 +16,6 @@ NEVER_ONE = frozenset(
         ("wording/file_faults.py", "bytes"),
         ("wording/file_faults.py", "characters"),
         ("wording/file_faults.py", "parts"),
-        ("wording/file_faults.py", "characters"),
-        ("wording/file_faults.py", "bytes"),
         ("wording/proportion_lines.py", "divisions"),
         # Limits of the program, said to developers.
         ("wording/plan_sheet.py", "rows"),
@@ -34,6 +32,7 @@ NEVER_ONE = frozenset(
         # What is refused is below one or far above.
         ("wording/file_faults.py", "pieces"),
         ("wording/file_faults.py", "corners"),
+        ("wording/file_faults.py", "days"),
     }
 )
 COUNTED = re.compile(r"\{(?:[a-z_.]*count|len\([^{}]*\)[^{}]*|limit)\} (?:more )?(?!was|is)([a-z]+s)\b")
