@@ -11,7 +11,7 @@ from typing import Final
 from mixstation.batch.events import BatchStarted, Entry, Fact
 from mixstation.batch.run import Run, apply, fold
 from mixstation.record.codec import new_event, read
-from mixstation.record.errors import JournalError, Outcome
+from mixstation.record.errors import JournalError, Presence
 from mixstation.record.stored import EventStore
 from mixstation.station.clocks import Clock, stamp
 
