@@ -250,7 +250,7 @@ def _known(
     if twin is not None and given.material not in shelf:
         parser.error(TWIN.format(found=clean(given.material, 60), other=clean(twin, 60)))
     lots = [line.lot for line in ledger.on_hand() if line.material == given.material]
-    twin = first_alike(given.lot or "", lots) if given.lot not in lots else None
+    twin = first_alike(given.lot, lots) if given.lot and given.lot not in lots else None
     if twin is not None:
         parser.error(TWIN.format(found=clean(given.lot, 60), other=clean(twin, 60)))
     if found is None and not given.new:
