@@ -4,12 +4,11 @@ from collections.abc import Iterator
 
 from mixstation.account.cure import after_the_pour
 from mixstation.account.entries import entries_kept
-from mixstation.account.form import FORM, Head, Outcome, Record, ScaleUsed, WeighedBeside
+from mixstation.account.form import FORM, Ending, Head, Record, ScaleUsed, WeighedBeside
 from mixstation.account.made import made
-from mixstation.account.materials import materials_used
+from mixstation.account.materials import materials_used, water_reached
 from mixstation.account.replay import Account, account_of
 from mixstation.account.say import exact_mass, plain, when
-from mixstation.account.water import water_reached
 from mixstation.account.work import (
     consistency_told,
     flags_kept,
@@ -31,11 +30,11 @@ from mixstation.batch.events import (
 from mixstation.record.chain import short_head
 from mixstation.units.clean import clean
 from mixstation.units.show import DisplayUnits, show_temperature_c, show_volume_ml
-from mixstation.wording.record_lines import ALL_TYPED, outcome_said
+from mixstation.wording.entry_lines import ALL_TYPED, outcome_said
 from mixstation.wording.safety import BEFORE_THE_FIRST_BAG, LIMITS_OF_USE
 from mixstation.wording.words import WEIGHING_WORDS, name_of, weighed_on
 
-_OUTCOMES: dict[str, Outcome] = {"": "open", "finished": "finished", "discarded": "discarded"}
+_OUTCOMES: dict[str, Ending] = {"": "open", "finished": "finished", "discarded": "discarded"}
 
 
 def batch_record(entries: tuple[Entry, ...], units: DisplayUnits, chain: str = "") -> Record:

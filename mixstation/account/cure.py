@@ -12,7 +12,7 @@ from mixstation.recipe.limits import MIN_CURING_POLYMER
 from mixstation.recipe.model import Basis, Material, Role
 from mixstation.recipe.proportions import basis_mass
 from mixstation.units.show import show_temperature_c
-from mixstation.wording import cure_lines as words
+from mixstation.wording import curing_lines as says
 
 DAY_H = 24.0
 # Common practice, no source: a week moist without a curing polymer; two days of drying before a sealer, better four.
@@ -29,21 +29,21 @@ def after_the_pour(account: Account) -> list[Suggestion]:
     # A sealer shuts in what a moist cure has put there.
     moist_days = MOIST_DAYS if polymer is None else 0
     lines = [
-        (words.COVER, words.PRACTICE),
+        (says.COVER, says.PRACTICE),
         _curing(account, closed, polymer),
         _stripping(account, closed),
-        (words.FIRM, words.PRACTICE),
-        (words.DRY, words.PRACTICE),
+        (says.FIRM, says.PRACTICE),
+        (says.DRY, says.PRACTICE),
         (
-            words.SEAL.format(
+            says.SEAL.format(
                 least=day(closed, (moist_days + DRYING_DAYS) * DAY_H),
                 better=day(closed, (moist_days + GOOD_DRYING_DAYS) * DAY_H),
             ),
-            words.PRACTICE,
+            says.PRACTICE,
         ),
         (
-            words.COLOUR.format(two_weeks=day(closed, 14 * DAY_H), four_weeks=day(closed, 28 * DAY_H)),
-            words.PRACTICE,
+            says.COLOUR.format(two_weeks=day(closed, 14 * DAY_H), four_weeks=day(closed, 28 * DAY_H)),
+            says.PRACTICE,
         ),
     ]
     return [{"said": said, "source": source} for said, source in lines]
@@ -51,10 +51,10 @@ def after_the_pour(account: Account) -> list[Suggestion]:
 
 def _curing(account: Account, closed: Stamp, polymer: Material | None) -> tuple[str, str]:
     if polymer is None:
-        return words.MOIST.format(until=day(closed, MOIST_DAYS * DAY_H)), words.PRACTICE
+        return says.MOIST.format(until=day(closed, MOIST_DAYS * DAY_H)), says.PRACTICE
     film_c = FILM_FORMING_C if polymer.film_forming_c is None else polymer.film_forming_c
     film = show_temperature_c(film_c, account.units)
-    return words.POLYMER.format(film=film, until=day(closed, 2 * DAY_H)), words.LABEL
+    return says.POLYMER.format(film=film, until=day(closed, 2 * DAY_H)), says.LABEL
 
 
 def _curing_polymer(account: Account) -> Material | None:
@@ -77,9 +77,9 @@ def _stripping(account: Account, closed: Stamp) -> tuple[str, str]:
         # A temperature no shop has.
         rates = []
     if not rates or shop_c is None or rates == [1.0, 1.0]:
-        return words.STRIP.format(at=day(closed, STRIP_H)), words.PRACTICE
+        return says.STRIP.format(at=day(closed, STRIP_H)), says.PRACTICE
     least_h, most_h = (max(STRIP_H, STRIP_H / rate) for rate in (max(rates), min(rates)))
     low, high = round(least_h), round(most_h)
     hours = f"{low} h" if low == high else f"{low} to {high} h"
     shop = show_temperature_c(shop_c, account.units)
-    return words.STRIP_AT.format(hours=hours, shop=shop, at=day(closed, most_h)), words.AGE
+    return says.STRIP_AT.format(hours=hours, shop=shop, at=day(closed, most_h)), says.AGE

@@ -5,7 +5,7 @@ from typing import assert_never
 from mixstation.account.form import EntryKept, TakenBack
 from mixstation.account.replay import Account, Kept
 from mixstation.account.say import exact_mass, plain, signed, when
-from mixstation.account.times import (
+from mixstation.account.work import (
     METHOD_UNITS,
     figure_shown,
     place_of,
@@ -51,7 +51,7 @@ from mixstation.batch.run import Run
 from mixstation.batch.targets import project
 from mixstation.recipe.model import ConsistencyStep, MixStep, RestStep, TemperatureStep
 from mixstation.units.show import show_duration, show_temperature_c
-from mixstation.wording.record_lines import fact_line
+from mixstation.wording.entry_lines import fact_line
 from mixstation.wording.words import Speech
 
 _WITH_REASON = (

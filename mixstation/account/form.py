@@ -11,8 +11,8 @@ from typing_extensions import TypedDict
 FORM = 1
 """Raised when a part is removed or changes its meaning."""
 
-Outcome = Literal["open", "finished", "discarded"]
-Place = Literal["", "under", "inside", "over", "cannot-tell"]
+Ending = Literal["open", "finished", "discarded"]
+AgainstBounds = Literal["", "under", "inside", "over", "cannot-tell"]
 
 
 class Head(TypedDict):
@@ -21,7 +21,7 @@ class Head(TypedDict):
     batch: str
     piece: str
     bucket: str
-    outcome: Outcome
+    outcome: Ending
     outcome_said: str
     concession: str
     began: str
@@ -86,7 +86,7 @@ class Water(TypedDict):
     least: str
     most: str
     ceiling: str
-    place: Place
+    place: AgainstBounds
     said: str
     added: str
     all: str
@@ -121,7 +121,7 @@ class MaterialUsed(TypedDict):
     deviation: str
     deviation_percent: str
     tolerance: str
-    place: Place
+    place: AgainstBounds
     dose: DoseReached | None
 
 
@@ -164,7 +164,7 @@ class StepWorked(TypedDict):
     at: str
     bounds: str
     took: str
-    place: Place
+    place: AgainstBounds
     out_of_order: bool
     reason: str
 
@@ -191,7 +191,7 @@ class EntryKept(TypedDict):
     tolerance: str
     actual: str
     deviation: str
-    place: Place
+    place: AgainstBounds
     source: str
     shown: str
     gross: str

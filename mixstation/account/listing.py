@@ -7,7 +7,7 @@ from mixstation.batch.ratio_place import place_of_ratio
 from mixstation.batch.run import fold
 from mixstation.units.show import DisplayUnits, show_ratio
 from mixstation.wording.counted import counted
-from mixstation.wording.record_lines import PLACE_WORDS
+from mixstation.wording.entry_lines import PLACE_WORDS
 
 _STATE = {"": "OPEN", "finished": "closed", "discarded": "discarded"}
 

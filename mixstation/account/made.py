@@ -14,7 +14,7 @@ from mixstation.proportion.density import wet_density_kg_m3
 from mixstation.recipe.proportions import volume_l
 from mixstation.units.show import DisplayUnits, show_density, show_volume_l
 from mixstation.wording.cup_lines import air_said, density_said, yield_said
-from mixstation.wording.record_lines import OTHER_PORTION
+from mixstation.wording.entry_lines import OTHER_PORTION
 from mixstation.wording.words import name_of
 
 _MG_PER_KG = 1_000_000

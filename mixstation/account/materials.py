@@ -2,13 +2,17 @@
 
 from fractions import Fraction
 
-from mixstation.account.form import DoseReached, MaterialUsed, Place
+from mixstation.account.form import AgainstBounds, DoseReached, MaterialUsed, Ratio, Water
 from mixstation.account.replay import Account
 from mixstation.account.say import exact_mass, plain, signed
 from mixstation.batch.events import MaterialRemoved, WeightRecorded
+from mixstation.batch.ratio_place import expanded_up, place_of_ratio
 from mixstation.batch.targets import dose_band, dose_now
+from mixstation.plan.water_ratios import water_ratios
 from mixstation.recipe.model import Material
-from mixstation.units.show import fixed, show_percent
+from mixstation.recipe.proportions import ScalingError, basis_mass, free_water
+from mixstation.units.show import fixed, show_percent, show_ratio
+from mixstation.wording.entry_lines import water_said
 from mixstation.wording.words import BASIS_WORDS, in_its_steps
 
 
@@ -30,7 +34,7 @@ def taken_out_mg(account: Account, key: str) -> int:
     )
 
 
-def materials_used(account: Account, water_place: Place) -> list[MaterialUsed]:
+def materials_used(account: Account, water_place: AgainstBounds) -> list[MaterialUsed]:
     """Every material of the recipe, in its order.
 
     Args:
@@ -40,7 +44,7 @@ def materials_used(account: Account, water_place: Place) -> list[MaterialUsed]:
     return [_used(account, material, water_place) for material in account.run.recipe.materials]
 
 
-def _used(account: Account, material: Material, water_place: Place) -> MaterialUsed:
+def _used(account: Account, material: Material, water_place: AgainstBounds) -> MaterialUsed:
     run, key = account.run, material.key
     in_bucket = run.content[key]
     target = account.planned.totals.get(key, Fraction(0))
@@ -70,7 +74,7 @@ def _used(account: Account, material: Material, water_place: Place) -> MaterialU
     }
 
 
-def _place(account: Account, key: str) -> Place:
+def _place(account: Account, key: str) -> AgainstBounds:
     """What the flags say of it: they alone know every bound."""
     places = {flag.place for flag in account.flags if flag.about == key}
     return "over" if "over" in places else "under" if "under" in places else "inside"
@@ -101,3 +105,46 @@ def _dose(account: Account, material: Material) -> DoseReached | None:
         "cap": "" if material.cap is None else show_percent(material.cap.fraction, 2),
         "cap_source": "" if material.cap is None else plain(material.cap.source),
     }
+
+
+def water_reached(account: Account) -> Water:
+    """The water of a batch at its end, or by plan where it is not ended."""
+    run, reached = account.run, account.reached
+    rule, finals = run.recipe.water, reached.finals
+    expanded = expanded_up(reached.expanded)
+    place: AgainstBounds = ""
+    if reached.ratio is not None:
+        place = place_of_ratio(reached.ratio, reached.expanded, rule.least, rule.most)
+
+    return {
+        "of": BASIS_WORDS[rule.of],
+        "ratio": "" if reached.ratio is None else show_ratio(reached.ratio),
+        "expanded": "" if reached.ratio is None else show_ratio(expanded),
+        "target": show_ratio(run.aim.water_ratio),
+        "least": show_ratio(rule.least),
+        "most": show_ratio(rule.most),
+        "ceiling": show_ratio(rule.ceiling),
+        "place": place,
+        "said": water_said(place, ended=bool(run.ended)),
+        "added": account.mass(finals[run.recipe.water_key]),
+        "all": account.mass(free_water(run.recipe, finals)),
+        "basis": account.mass(basis_mass(run.recipe, finals, rule.of)),
+        "ratios": _every_basis(account),
+    }
+
+
+def _every_basis(account: Account) -> list[Ratio]:
+    try:
+        found = water_ratios(account.run.recipe, account.reached.finals)
+    except ScalingError:
+        # Nothing of a basis is in.
+        return []
+    return [
+        {
+            "water": each.water,
+            "of": BASIS_WORDS[each.of],
+            "ratio": show_ratio(each.ratio),
+            "steers": each.steers,
+        }
+        for each in found
+    ]

@@ -1,11 +1,11 @@
 """Steps as they were worked, flags and what became of them, ways out, judgements, temperatures and notes."""
 
+from fractions import Fraction
 from typing import Literal, assert_never
 
-from mixstation.account.form import FlagKept, StepWorked, Told
+from mixstation.account.form import AgainstBounds, FlagKept, StepWorked, Told
 from mixstation.account.replay import Account
 from mixstation.account.say import plain, when
-from mixstation.account.times import figure_shown, place_of, temperature_bounds, time_bounds, took_s
 from mixstation.batch.events import (
     BatchFinished,
     ConsistencyJudged,
@@ -13,12 +13,13 @@ from mixstation.batch.events import (
     FlagRaised,
     NoteWritten,
     RemedyTaken,
+    Stamp,
     StepBroughtForward,
     TemperatureTaken,
     WayTaken,
 )
-from mixstation.batch.moment import celsius
-from mixstation.batch.run import RunStep, TakeOutStep
+from mixstation.batch.moment import celsius, chemical_s, worked_s
+from mixstation.batch.run import Run, RunStep, TakeOutStep
 from mixstation.recipe.model import (
     AddStep,
     ConsistencyStep,
@@ -30,7 +31,7 @@ from mixstation.recipe.model import (
     SplitStep,
     TemperatureStep,
 )
-from mixstation.units.show import show_duration, show_temperature_c
+from mixstation.units.show import DisplayUnits, show_duration, show_temperature_c
 from mixstation.wording.words import VERDICT_WORDS, step_words
 
 FlagOutcome = Literal["passed", "stands", "accepted", "given up"]
@@ -154,3 +155,56 @@ def _told(account: Account, entry: Entry, said: str) -> Told:
         "since_first_water": account.since_water(entry),
         "said": plain(said),
     }
+
+
+METHOD_UNITS = {"spread": " mm", "flow": " %", "rings": " rings", "trowel": ""}
+
+
+def took_s(step: MixStep | RestStep, began: Stamp | None, ended: Stamp) -> float | None:
+    """Seconds a step took, by the clock its flags go by; None where nobody knows.
+
+    Args:
+        step: Mixing stands still while the machine sleeps; a rest goes on.
+        began: When its timer started, or None.
+        ended: When it was done.
+    """
+    if began is None:
+        return None
+    if isinstance(step, RestStep):
+        return chemical_s(began, ended)
+    return worked_s(began, ended) if began.boot_id == ended.boot_id else None
+
+
+def time_bounds(step: MixStep | RestStep) -> str:
+    """Least and most time of a step."""
+    return f"{show_duration(step.min_s)} to {show_duration(step.max_s)}"
+
+
+def temperature_bounds(step: TemperatureStep, units: DisplayUnits) -> str:
+    """The temperatures a recipe asks for; "" where it asks for none."""
+    least = "" if step.min_c is None else show_temperature_c(step.min_c, units)
+    most = "" if step.max_c is None else show_temperature_c(step.max_c, units)
+    return (
+        f"{least} to {most}"
+        if least and most
+        else f"at least {least}"
+        if least
+        else most and f"at most {most}"
+    )
+
+
+def figure_shown(run: Run, fact: ConsistencyJudged) -> str:
+    """A measured consistency with the unit of its method; "" where it was judged by eye."""
+    if fact.figure is None:
+        return ""
+    step = run.step_of(fact.step) if fact.step is not None else None
+    return f"{fact.figure}{METHOD_UNITS[step.method] if isinstance(step, ConsistencyStep) else ''}"
+
+
+def place_of(amount: Fraction | float, least: Fraction | float, most: Fraction | float) -> AgainstBounds:
+    """Where an amount is against its bounds, which are inside.
+
+    >>> place_of(59, 60, 90), place_of(60, 60, 90), place_of(91, 60, 90)
+    ('under', 'inside', 'over')
+    """
+    return "under" if amount < least else "over" if amount > most else "inside"

@@ -14,7 +14,7 @@ from mixstation.units.plausible import read_plausible
 from mixstation.units.show import DisplayUnits
 
 if TYPE_CHECKING:
-    from mixstation.toml_lines import FileFault
+    from mixstation.toml.lines import FileFault
 
 
 def add_bench_words(parser: argparse.ArgumentParser) -> None:
@@ -67,7 +67,7 @@ def read(
     known = {action.dest for action in parser._actions}
     faults: tuple[FileFault, ...] = ()
     if at_the_bucket and os.path.lexists(settings_path()):
-        from mixstation.cli.damaged_settings import as_far_as_read
+        from mixstation.cli.settings_file import as_far_as_read
 
         settings, faults = as_far_as_read(read_settings)
     else:
@@ -86,7 +86,7 @@ def say_damaged(faults: "Sequence[FileFault]") -> str:
     if not faults:
         return ""
     from mixstation.wording.error_lines import fault_lines
-    from mixstation.wording.open_lines import damaged_line
+    from mixstation.wording.kept_lines import damaged_line
 
     line = damaged_line(faults)
     print(line, *fault_lines(faults), sep="\n", file=sys.stderr)

@@ -33,7 +33,7 @@ def run(words: Sequence[str]) -> int:
 
     from mixstation.plan.curing import curing
     from mixstation.plan.temperature_log import read_log, since
-    from mixstation.toml_lines import read_text_file
+    from mixstation.toml.lines import read_text_file
     from mixstation.wording.curing_lines import curing_lines
 
     log = read_log(read_text_file(given.file), given.file)
@@ -54,9 +54,9 @@ def _closed(asked: str) -> datetime:
     from mixstation.batch.events import BatchFinished
     from mixstation.batch.run import fold
     from mixstation.record.codec import read
-    from mixstation.record.find import find_batch
     from mixstation.record.journal import Journal
     from mixstation.record.paths import data_folder
+    from mixstation.record.stored import find_batch
 
     journal = Journal.open_reading(data_folder())
     try:

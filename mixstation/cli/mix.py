@@ -144,7 +144,7 @@ def _order(given: argparse.Namespace, shop: "Shop") -> "Order":
 
 def _shop_of(given: argparse.Namespace) -> "Shop":
     """The shop as far as it can be read; what is wrong with it is said, and shown with the batch."""
-    from mixstation.cli.damaged_settings import as_far_as_read
+    from mixstation.cli.settings_file import as_far_as_read
     from mixstation.cli.shop_file import read_shop
 
     shop, faults = as_far_as_read(read_shop)

@@ -191,7 +191,7 @@ def _list(words: Sequence[str]) -> int:
     parser.parse_args(words)
     from mixstation.planning.kept import KeptPlanError, kept_ids, read_kept
     from mixstation.wording.error_lines import reason
-    from mixstation.wording.planning_lines import NONE_KEPT, kept_line
+    from mixstation.wording.kept_lines import NONE_KEPT, kept_line
 
     ids = kept_ids(plans_folder())
     if not ids:

@@ -153,7 +153,7 @@ def _amount(given: argparse.Namespace, recipe: "Recipe", mass: str) -> "JobAmoun
 
     if given.pieces:
         from mixstation.plan.piece_file import read_pieces
-        from mixstation.toml_lines import read_text_file
+        from mixstation.toml.lines import read_text_file
 
         return ForPieces(pieces=read_pieces(read_text_file(given.pieces), given.pieces))
     if given.bags:

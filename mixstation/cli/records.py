@@ -64,8 +64,8 @@ def write_record(store: "EventStore", batch_id: str) -> str:
         A sentence that says where it is, or that it could not be written; the batch itself is stored either way.
     """
     from mixstation.record.paths import data_folder
+    from mixstation.wording.entry_lines import not_written
     from mixstation.wording.error_lines import error_line
-    from mixstation.wording.record_lines import not_written
 
     try:
         return _write(store, batch_id, _own_units(), data_folder() / "records")
@@ -76,7 +76,7 @@ def write_record(store: "EventStore", batch_id: str) -> str:
 
 def _own_units() -> DisplayUnits:
     """What the mixer reads in; metric where the settings do not say it so that it can be read."""
-    from mixstation.cli.damaged_settings import as_far_as_read
+    from mixstation.cli.settings_file import as_far_as_read
 
     return DisplayUnits(str(as_far_as_read(read_settings)[0].get("units", "metric")))
 
@@ -134,14 +134,14 @@ def _list(journal: "Journal", most: int | None) -> int:
 
 
 def _show(journal: "Journal", asked: str, units: DisplayUnits, *, as_json: bool) -> int:
-    from mixstation.record.find import find_batch
+    from mixstation.record.stored import find_batch
 
     print(record_texts(journal, find_batch(journal, asked), units)[".json" if as_json else ".md"], end="")
     return 0
 
 
 def _export(journal: "Journal", asked: str, units: DisplayUnits, folder: Path) -> int:
-    from mixstation.record.find import find_batch
+    from mixstation.record.stored import find_batch
 
     print(_write(journal, find_batch(journal, asked), units, folder))
     return 0
@@ -164,8 +164,8 @@ def _record(store: "EventStore", batch_id: str, units: DisplayUnits) -> "Record"
 
 def record_texts(store: "EventStore", batch_id: str, units: DisplayUnits) -> dict[str, str]:
     """The record of a batch as a page and as JSON, by the ending of its file."""
-    from mixstation.account.json_text import as_json
     from mixstation.account.markdown import as_markdown
+    from mixstation.account.record_json import as_json
 
     record = _record(store, batch_id, units)
     return {".md": as_markdown(record), ".json": as_json(record)}
@@ -176,7 +176,7 @@ def _write(store: "EventStore", batch_id: str, units: DisplayUnits, folder: Path
     from mixstation.record.paths import file_stem_for, make_private_folder, write_file_safely
     from mixstation.record.witness import add_file
     from mixstation.units.clean import clean
-    from mixstation.wording.record_lines import WRITTEN
+    from mixstation.wording.entry_lines import WRITTEN
 
     page = folder / f"{file_stem_for(batch_id)}.md"
     texts = record_texts(store, batch_id, units)

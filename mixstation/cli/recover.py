@@ -8,7 +8,7 @@ from typing import Any
 
 from mixstation.cli.bench_words import litres
 from mixstation.cli.parser import Parser
-from mixstation.toml_lines import MAX_FILE_BYTE_COUNT, read_text_file
+from mixstation.toml.lines import MAX_FILE_BYTE_COUNT, read_text_file
 from mixstation.units.clean import clean
 from mixstation.units.plausible import read_plausible
 from mixstation.units.show import DisplayUnits
@@ -185,7 +185,7 @@ def _answer(
     except FoldError:
         parser.error("no bucket holds such masses; look for a zero too many")
     if as_json:
-        from mixstation.wording.ways_data import way_data
+        from mixstation.wording.ways import way_data
 
         data = with_safety({"ways": [way_data(way, batch, units) for way in ways]})
         print(json.dumps(data, indent=2, ensure_ascii=False))

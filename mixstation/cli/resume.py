@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
 def run(words: Sequence[str]) -> int:
     """Go on with the open batch; with nothing open, say what can be done instead, with several list them."""
-    from mixstation.wording.open_lines import NONE_OPEN, SEVERAL_OPEN
+    from mixstation.wording.kept_lines import NONE_OPEN, SEVERAL_OPEN
 
     parser = Parser(prog="mixstation resume", description="Go on with the batch that was left open.")
     parser.add_argument(
@@ -80,8 +80,8 @@ def _meant(asked: str | None) -> tuple[str, ...]:
         BatchNotFound: No batch, or more than one, has what was asked for in its id.
     """
     from mixstation.record.errors import JournalError
-    from mixstation.record.find import find_batch, open_batches
     from mixstation.record.journal import Journal
+    from mixstation.record.stored import find_batch, open_batches
     from mixstation.wording.storage_lines import notice_line
 
     try:

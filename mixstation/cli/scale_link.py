@@ -39,7 +39,7 @@ def link_of(given: argparse.Namespace, batch_id: str = "") -> ScaleLink:
     """
     if batch_id and not given.said.port:
         from mixstation.record.kept_link import kept_link
-        from mixstation.wording.open_lines import LINK_NOT_READ, port_away
+        from mixstation.wording.kept_lines import LINK_NOT_READ, port_away
 
         try:
             kept = kept_link(folder(), batch_id)
@@ -60,7 +60,7 @@ def _serial(port: str, profile_name: str, words: str) -> ScaleLink:
     from mixstation.record.kept_link import KeptLink, keep_link
     from mixstation.scale.profile_folder import find_profile
     from mixstation.scale.serial_link import SerialLink
-    from mixstation.wording.open_lines import LINK_NOT_KEPT
+    from mixstation.wording.kept_lines import LINK_NOT_KEPT
 
     profile = find_profile(profile_name)
     is_file = profile_name.endswith(".toml")

@@ -8,9 +8,8 @@ from mixstation.plan.buckets import EASY_FRACTION, LIMIT_FRACTION, Bucket
 from mixstation.plan.dosing import Scale
 from mixstation.plan.job_parts import LOSS_PER_BUCKET_MG, WASTE_FRACTION, Shop
 from mixstation.plan.timing import MINUTES_TO_PLACE, LayerWindow
-from mixstation.toml.table import Table, file_table
-from mixstation.toml.twins import note_twins
-from mixstation.toml_lines import read_text_file
+from mixstation.toml.lines import read_text_file
+from mixstation.toml.table import Table, file_table, note_twins
 
 BUCKET_L: Final = 30.0
 """Where neither settings nor an option name a bucket. Source: Choice: a common mixing bucket."""

@@ -238,7 +238,7 @@ def _known(
     parser: argparse.ArgumentParser, given: argparse.Namespace, ledger: "StockLedger"
 ) -> "Material | None":
     """The material as a recipe has it; a name that no recipe has, or that would be taken for another, is refused."""
-    from mixstation.toml_lines import suggestion
+    from mixstation.toml.lines import suggestion
     from mixstation.units.alike import first_alike
     from mixstation.units.clean import clean
     from mixstation.wording.stock_lines import NEAR, TWIN, UNKNOWN_MATERIAL

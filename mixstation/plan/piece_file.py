@@ -11,8 +11,7 @@ from mixstation.plan.pieces import MAX_PIECE_COUNT, Piece, coats, piece_faults
 from mixstation.plan.shape_table import CUT_OUTS, FACE_COAT_SIZE, SHAPES, THICKNESS, Size, made, sides_of
 from mixstation.plan.shapes import MAX_CORNER_COUNT
 from mixstation.toml.quantities import QuantityError, Read, bounded, count, one_of, words
-from mixstation.toml.table import Key, Keys, Table, TableKey, file_table
-from mixstation.toml.twins import note_twins
+from mixstation.toml.table import Key, Keys, Table, TableKey, file_table, note_twins
 from mixstation.units.parse import parse_length_mm, parse_mass_mg, parse_temperature_c
 from mixstation.units.show import trimmed
 
@@ -99,7 +98,7 @@ def read_pieces(text: str, path: str) -> tuple[Piece, ...]:
         The pieces in the order of the file, all of them possible to cast.
 
     Raises:
-        FileRefused: Codes of `mixstation.toml_lines`, of `mixstation.toml.quantities.QuantityError`, of
+        FileRefused: Codes of `mixstation.toml.lines`, of `mixstation.toml.quantities.QuantityError`, of
             `piece_faults`, and "key-missing", "unknown-key", "not-tables", "too-many", "area-form", "corners-form",
             "corner-form", "returns-twice", "cut-out-form".
 

@@ -8,7 +8,7 @@ from datetime import datetime, timedelta
 from fractions import Fraction
 
 from mixstation.frozen import dataclass
-from mixstation.toml_lines import FileFault, FileRefused
+from mixstation.toml.lines import FileFault, FileRefused
 from mixstation.units.errors import UnitsError
 from mixstation.units.numbers import read_number
 from mixstation.units.parse import parse_temperature_c

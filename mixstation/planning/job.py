@@ -13,8 +13,7 @@ from mixstation.planning.orders import order_of, to_keep
 from mixstation.planning.pages import bare_view
 from mixstation.planning.stages import Between, Ended, Mixing, Stage
 from mixstation.planning.talk import Planned, PlanTalk
-from mixstation.record.find import open_batches
-from mixstation.record.stored import EventStore
+from mixstation.record.stored import EventStore, open_batches
 from mixstation.station.bench import Bench
 from mixstation.station.opening import begin, take_up
 from mixstation.station.order import of_plan

@@ -11,15 +11,14 @@ from mixstation.recipe.model import Basis, Material, Recipe, Role, Step, WaterRu
 from mixstation.recipe.proportions import ScalingError, whole_totals
 from mixstation.recipe.steps import Known, read_steps
 from mixstation.recipe.written import HEAD, MATERIAL, WATER, read_step
-from mixstation.toml.table import Table, file_table
-from mixstation.toml.twins import note_twins
-from mixstation.toml_lines import (
+from mixstation.toml.lines import (
     MAX_FILE_BYTE_COUNT,
     FileRefused,
     check_line_lengths,
     fault_at,
     read_text_file,
 )
+from mixstation.toml.table import Table, file_table, note_twins
 from mixstation.units.clean import clean
 
 
@@ -43,7 +42,7 @@ def load_recipe(path: str | Path) -> LoadedRecipe:
     """Read a recipe file.
 
     Args:
-        path: See `mixstation.toml_lines.read_text_file`. Its stem becomes the recipe's key.
+        path: See `mixstation.toml.lines.read_text_file`. Its stem becomes the recipe's key.
 
     Raises:
         FileRefused: All that is wrong with it.

@@ -6,7 +6,7 @@ from typing import Literal
 
 from mixstation.folders import home_config, shipped_folder
 from mixstation.frozen import dataclass
-from mixstation.toml_lines import FileFault, FileRefused, suggestion
+from mixstation.toml.lines import FileFault, FileRefused, suggestion
 from mixstation.units.alike import alike
 from mixstation.units.clean import clean
 

@@ -23,7 +23,7 @@ from mixstation.record.exchange import (
     stamp_now,
 )
 from mixstation.record.journal import BALLAST_NAME, FILE_NAME, LOCK_NAME, Journal
-from mixstation.record.lock import FolderLock
+from mixstation.record.journal_folder import FolderLock
 from mixstation.record.paths import flush_file, flush_folder, make_private_folder, write_file_safely
 from mixstation.record.proof import BACKUPS_NAME
 from mixstation.record.stock_ledger import FILE_NAME as STOCK_NAME

@@ -7,9 +7,9 @@ Source: the SQLite database file format, sqlite.org/fileformat2.html, sections 1
 
 from collections.abc import Iterator
 
-from mixstation.record.chain import Row
+from mixstation.record.chain import EventRow
 
-Value = int | bytes | None
+Cell = int | bytes | None
 
 _TABLE_LEAF, _INDEX_LEAF, _INDEX_INTERIOR = 0x0D, 0x0A, 0x02
 _USUAL_PAGE_BYTES = 4096
@@ -17,7 +17,7 @@ _INT_BYTES = {0: 0, 1: 1, 2: 2, 3: 3, 4: 4, 5: 6, 6: 8, 8: 0, 9: 0}
 _LINK_BYTES = 32
 
 
-def carve(content: bytes) -> tuple[dict[int, bytes], dict[int, dict[int, Row]]]:
+def carve(content: bytes) -> tuple[dict[int, bytes], dict[int, dict[int, EventRow]]]:
     """Batches and events in the bytes of a journal file.
 
     Args:
@@ -27,7 +27,7 @@ def carve(content: bytes) -> tuple[dict[int, bytes], dict[int, dict[int, Row]]]:
         Ids of batches by their number, and events by batch number and sequence number.
     """
     names: dict[int, bytes] = {}
-    events: dict[int, dict[int, Row]] = {}
+    events: dict[int, dict[int, EventRow]] = {}
     for row_id, values in _records(content):
         match values:
             case (None, bytes(name)) if row_id is not None:
@@ -37,7 +37,7 @@ def carve(content: bytes) -> tuple[dict[int, bytes], dict[int, dict[int, Row]]]:
     return names, events
 
 
-def _records(content: bytes) -> Iterator[tuple[int | None, tuple[Value, ...]]]:
+def _records(content: bytes) -> Iterator[tuple[int | None, tuple[Cell, ...]]]:
     """Every record of a table or of a table without row ids, with its row id where it has one."""
     page_bytes = int.from_bytes(content[16:18], "big")
     page_bytes = 65536 if page_bytes == 1 else page_bytes
@@ -53,7 +53,7 @@ def _records(content: bytes) -> Iterator[tuple[int | None, tuple[Value, ...]]]:
 
 def _page_records(
     content: bytes, page: bytes, head_at: int, usable_bytes: int, page_bytes: int
-) -> Iterator[tuple[int | None, tuple[Value, ...]]]:
+) -> Iterator[tuple[int | None, tuple[Cell, ...]]]:
     kind = page[head_at] if len(page) > head_at else 0
     if kind not in (_TABLE_LEAF, _INDEX_LEAF, _INDEX_INTERIOR):
         return
@@ -103,13 +103,13 @@ def _payload(
     return b"".join(parts)
 
 
-def _values(payload: bytes) -> tuple[Value, ...]:
+def _values(payload: bytes) -> tuple[Cell, ...]:
     head_count, at = _varint(payload, 0)
     types = []
     while at < head_count:
         kind, at = _varint(payload, at)
         types.append(kind)
-    values: list[Value] = []
+    values: list[Cell] = []
     for kind in types:
         size = (kind - 12) // 2 if kind >= 12 else _INT_BYTES.get(kind, -1)
         part = payload[at : at + size] if size >= 0 else b""

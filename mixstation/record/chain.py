@@ -12,7 +12,7 @@ from mixstation.frozen import dataclass
 
 _SHORT_COUNT = 16
 
-Row = tuple[int, bytes, bytes, bytes]
+EventRow = tuple[int, bytes, bytes, bytes]
 """Sequence number, kind, body and hash of one event as they lie in the file."""
 
 
@@ -33,13 +33,7 @@ class ChainFault:
 
 
 def first_link(batch_id: bytes) -> bytes:
-    """The hash a batch's chain starts from.
-
-    Args:
-        batch_id: The batch's id in UTF-8.
-
-    Returns:
-        32 bytes.
+    """The hash a batch's chain starts from, 32 bytes; its id is in UTF-8.
 
     Source: Choice: the id is hashed in so that events cannot be taken for another batch's.
     """
@@ -47,16 +41,7 @@ def first_link(batch_id: bytes) -> bytes:
 
 
 def next_link(previous: bytes, seq: int, kind: bytes, body: bytes) -> bytes:
-    """The hash of an event.
-
-    Args:
-        previous: Hash of the event before it, or `first_link`.
-        seq: Its sequence number, from 1.
-        kind: Its kind in UTF-8.
-        body: Its body in UTF-8.
-
-    Returns:
-        32 bytes.
+    """The hash of an event, 32 bytes, from that of the event before it or `first_link`; texts are in UTF-8.
 
     Source: FIPS 180-4 (SHA-256). Choice: lengths go in before the texts so that no two events hash the same bytes.
     """
@@ -73,7 +58,7 @@ def short_head(head: str) -> str:
     return " ".join(head[at : at + 4] for at in range(0, _SHORT_COUNT, 4))
 
 
-def chain_faults(batch_id: bytes, rows: Iterable[Row]) -> Iterator[ChainFault]:
+def chain_faults(batch_id: bytes, rows: Iterable[EventRow]) -> Iterator[ChainFault]:
     """Compare stored events with their hashes.
 
     Args:

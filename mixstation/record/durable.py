@@ -7,7 +7,9 @@ undoes the newest commit. A write-ahead log can end the process on a full disk a
 
 import contextlib
 import os
+import shutil
 import sqlite3
+import tempfile
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -66,13 +68,7 @@ def open_durable(path: Path, *, create: bool = True) -> sqlite3.Connection:
 
 
 def open_for_reading(path: Path) -> sqlite3.Connection:
-    """Open a SQLite file without ever writing to it or its folder.
-
-    Args:
-        path: The file.
-
-    Returns:
-        A connection for use in this thread.
+    """Open a SQLite file, for use in this thread, without ever writing to it or its folder.
 
     Raises:
         JournalError: "not-a-journal".
@@ -103,12 +99,6 @@ def _connect(path: Path, mode: str) -> sqlite3.Connection:
 def transaction(connection: sqlite3.Connection) -> Iterator[None]:
     """Do all of the block or nothing; the block is durable once the `with` has been left.
 
-    Args:
-        connection: One made by `open_durable`.
-
-    Yields:
-        Nothing.
-
     Raises:
         sqlite3.Error: When storage fails; whether the block was stored then shows only on re-reading.
     """
@@ -121,3 +111,49 @@ def transaction(connection: sqlite3.Connection) -> Iterator[None]:
             if connection.in_transaction:
                 connection.execute("ROLLBACK")
         raise
+
+
+_COMPANIONS = ("", "-journal", "-wal")
+_ATTEMPT_COUNT = 3
+
+
+@contextlib.contextmanager
+def reading_copy(path: Path) -> Iterator[Path]:
+    """Copy a journal file and its companions to a private temporary folder, removed on leaving.
+
+    Must not be used in a process that has the original open for writing: it would drop SQLite's locks.
+
+    Args:
+        path: The journal file.
+
+    Yields:
+        The copy.
+
+    Raises:
+        JournalError: "busy" when the file keeps changing while it is copied.
+        OSError: When it cannot be read or there is no room.
+    """
+    with tempfile.TemporaryDirectory(prefix="mixstation-") as folder:
+        for _ in range(_ATTEMPT_COUNT):
+            before = _marks(path)
+            for end in _COMPANIONS:
+                original, copy = Path(f"{path}{end}"), Path(folder, path.name + end)
+                copy.unlink(missing_ok=True)
+                if end == "" or original.exists():
+                    shutil.copyfile(original, copy)
+            if before == _marks(path):
+                break
+        else:
+            raise JournalError("busy", path=str(path))
+        yield Path(folder, path.name)
+
+
+def _marks(path: Path) -> list[tuple[int, int, int] | None]:
+    marks: list[tuple[int, int, int] | None] = []
+    for end in _COMPANIONS:
+        try:
+            state = Path(f"{path}{end}").stat()
+            marks.append((state.st_ino, state.st_size, state.st_mtime_ns))
+        except FileNotFoundError:
+            marks.append(None)
+    return marks

@@ -9,7 +9,7 @@ from typing import Literal
 
 from mixstation.units.clean import clean
 
-Outcome = Literal["absent", "present", "unknown"]
+Presence = Literal["absent", "present", "unknown"]
 
 _LONGEST_TEXT_COUNT = 1000
 _SQLITE_CODES = {
@@ -63,7 +63,7 @@ class JournalError(StorageError):
             "absent", "present", or "unknown" when it could not be re-read. None where nothing was to be stored.
     """
 
-    def __init__(self, code: str, *, outcome: Outcome | None = None, **values: object) -> None:
+    def __init__(self, code: str, *, outcome: Presence | None = None, **values: object) -> None:
         super().__init__(code, **values)
         self.outcome = outcome
 

@@ -7,17 +7,15 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TypeVar
 
-from mixstation.record import proof, queries, schema
-from mixstation.record.ballast import lay_ballast, spend_ballast
+from mixstation.record import proof, queries
 from mixstation.record.chain import ChainFault, chain_faults, first_link, next_link
-from mixstation.record.durable import open_durable, open_for_reading, transaction
-from mixstation.record.errors import STORAGE_FAULTS, JournalError, Outcome, reported, storage_code
+from mixstation.record.durable import open_durable, open_for_reading, reading_copy, transaction
+from mixstation.record.errors import STORAGE_FAULTS, JournalError, Presence, reported, storage_code
 from mixstation.record.exchange import finish_exchange, unfinished
-from mixstation.record.lock import FolderLock
-from mixstation.record.network_folder import on_network
+from mixstation.record.journal_folder import FolderLock, lay_ballast, on_network, spend_ballast
 from mixstation.record.paths import make_private_folder, replacing
-from mixstation.record.reading_copy import reading_copy
 from mixstation.record.stored import BatchRow, NewEvent, StoredEvent
+from mixstation.record.tables import JOURNAL_TABLES
 from mixstation.record.witness import Claim, add_claim, flush_witness
 
 FILE_NAME = "journal.sqlite3"
@@ -83,12 +81,12 @@ class Journal:
             proof.settle(path)
             connection = open_durable(path)
             undo.callback(connection.close)
-            found = schema.standing(connection)
+            found = JOURNAL_TABLES.standing(connection)
             if found == "newer":
                 return cls._open_to_read(path)
             if found == "empty":
                 proof.refuse_if_gone(path)
-                schema.create(connection)
+                JOURNAL_TABLES.bring_up_to_date(connection)
             notices: tuple[str, ...] = ("network-folder",) if on_network(folder) else ()
             notices += proof.catch_up(folder, connection)
             if not lay_ballast(folder / BALLAST_NAME):
@@ -129,7 +127,7 @@ class Journal:
                 connection = open_durable(belongings.enter_context(reading_copy(path)), create=False)
                 notices += ("reading-a-copy",)
             belongings.callback(connection.close)
-            found = schema.standing(connection)
+            found = JOURNAL_TABLES.standing(connection)
             if found == "empty":
                 raise proof.absence(path)
             if found == "newer":
@@ -362,7 +360,7 @@ class Journal:
             held.append(found)
         return tuple(held)
 
-    def _outcome_after_trouble(self, batch_id: str, events: Sequence[NewEvent]) -> Outcome:
+    def _outcome_after_trouble(self, batch_id: str, events: Sequence[NewEvent]) -> Presence:
         """Only the file, opened anew, can say what became of a commit that failed."""
         self._disconnect()
         try:
@@ -379,7 +377,7 @@ class Journal:
             # Not made anew: where the disk went away, what is there now is not our journal.
             connection = open_durable(self._path, create=False)
             try:
-                if schema.standing(connection) != "current":
+                if JOURNAL_TABLES.standing(connection) != "current":
                     raise JournalError("not-a-journal", path=str(self._path))
             except BaseException:
                 connection.close()

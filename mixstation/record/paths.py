@@ -28,30 +28,13 @@ def data_folder() -> Path:
     Raises:
         StorageError: When it cannot be made.
     """
-    return _own_folder("data")
-
-
-def config_folder() -> Path:
-    """The folder of settings, own recipes and scale profiles, made if it is not there.
-
-    Returns:
-        `$MIXSTATION_HOME/config` when that variable is set, else the system's folder for a user's settings.
-
-    Raises:
-        StorageError: When it cannot be made.
-    """
-    return _own_folder("config")
-
-
-def _own_folder(purpose: str) -> Path:
     home = os.environ.get(_HOME_VARIABLE)
     if home:
-        folder = home_folder(home) / purpose
+        folder = home_folder(home) / "data"
     else:
         import platformdirs
 
-        find = platformdirs.user_data_path if purpose == "data" else platformdirs.user_config_path
-        folder = find("mixstation", appauthor=False)
+        folder = platformdirs.user_data_path("mixstation", appauthor=False)
     try:
         make_private_folder(folder)
     except OSError as error:
@@ -61,9 +44,6 @@ def _own_folder(purpose: str) -> Path:
 
 def make_private_folder(folder: Path) -> None:
     """Make a folder and those above it, for this user alone; folders already there keep their permissions.
-
-    Args:
-        folder: The folder.
 
     Raises:
         OSError: When the system refuses.
@@ -79,9 +59,6 @@ def make_private_folder(folder: Path) -> None:
 def flush_file(descriptor: int) -> None:
     """Put what was written to an open file onto the disk itself.
 
-    Args:
-        descriptor: The open file.
-
     Raises:
         OSError: When the system refuses.
     """
@@ -93,9 +70,6 @@ def flush_file(descriptor: int) -> None:
 
 def flush_folder(folder: Path) -> None:
     """Make names created, replaced or removed in a folder survive a power cut.
-
-    Args:
-        folder: The folder.
 
     Raises:
         OSError: When the system refuses.

@@ -1,8 +1,11 @@
-"""What is asked of an open journal file; SQLite's errors pass through."""
+"""What is asked of an open journal file; SQLite's errors pass through.
+
+`connection` is the open file, `number` what a batch is filed under, `batch_id` its id.
+"""
 
 import sqlite3
 
-from mixstation.record.chain import ChainFault, Row, chain_faults
+from mixstation.record.chain import ChainFault, EventRow, chain_faults
 from mixstation.record.errors import storage_code
 from mixstation.record.stored import BatchRow, StoredEvent
 from mixstation.record.witness import Claim
@@ -37,15 +40,7 @@ _BATCH_NAMES = "SELECT number, coalesce(CAST(batch_id AS BLOB), x'') FROM batch 
 
 
 def batch_number(connection: sqlite3.Connection, batch_id: str) -> int | None:
-    """The number a batch is filed under.
-
-    Args:
-        connection: An open journal file.
-        batch_id: The batch.
-
-    Returns:
-        None when it is not there.
-    """
+    """The number a batch is filed under; None when it is not there."""
     try:
         row = connection.execute(_FIND_BATCH, (batch_id,)).fetchone()
     except UnicodeEncodeError:
@@ -53,44 +48,19 @@ def batch_number(connection: sqlite3.Connection, batch_id: str) -> int | None:
     return None if row is None else row[0]
 
 
-def event_rows(connection: sqlite3.Connection, number: int) -> list[Row]:
-    """All events of a batch.
-
-    Args:
-        connection: An open journal file.
-        number: The batch's number.
-
-    Returns:
-        In order.
-    """
+def event_rows(connection: sqlite3.Connection, number: int) -> list[EventRow]:
+    """All events of a batch, in order."""
     return connection.execute(_EVENT_ROWS + "ORDER BY seq", (number,)).fetchall()
 
 
-def last_event_row(connection: sqlite3.Connection, number: int) -> Row | None:
-    """The newest event of a batch.
-
-    Args:
-        connection: An open journal file.
-        number: The batch's number.
-
-    Returns:
-        None when it has no events.
-    """
-    row: Row | None = connection.execute(_EVENT_ROWS + "ORDER BY seq DESC LIMIT 1", (number,)).fetchone()
+def last_event_row(connection: sqlite3.Connection, number: int) -> EventRow | None:
+    """The newest event of a batch; None when it has none."""
+    row: EventRow | None = connection.execute(_EVENT_ROWS + "ORDER BY seq DESC LIMIT 1", (number,)).fetchone()
     return row
 
 
 def find_event(connection: sqlite3.Connection, batch_id: str, seq: int) -> StoredEvent | None:
-    """One event.
-
-    Args:
-        connection: An open journal file.
-        batch_id: Its batch.
-        seq: Its number, from 1.
-
-    Returns:
-        None when it is not there.
-    """
+    """One event of a batch by its number, from 1; None when it is not there."""
     number = batch_number(connection, batch_id)
     if number is None or not 1 <= seq <= _LARGEST_SEQ:
         return None
@@ -98,16 +68,8 @@ def find_event(connection: sqlite3.Connection, batch_id: str, seq: int) -> Store
     return None if row is None else stored_event(batch_id, row)
 
 
-def stored_event(batch_id: str, row: Row) -> StoredEvent:
-    """A row as an event.
-
-    Args:
-        batch_id: Its batch.
-        row: As read.
-
-    Returns:
-        The event, with U+FFFD for what is not UTF-8.
-    """
+def stored_event(batch_id: str, row: EventRow) -> StoredEvent:
+    """A row as an event, with U+FFFD for what is not UTF-8."""
     seq, kind, body, link = row
     return StoredEvent(
         batch_id=batch_id,
@@ -119,14 +81,7 @@ def stored_event(batch_id: str, row: Row) -> StoredEvent:
 
 
 def all_batches(connection: sqlite3.Connection) -> tuple[BatchRow, ...]:
-    """All batches.
-
-    Args:
-        connection: An open journal file.
-
-    Returns:
-        The one begun last first.
-    """
+    """All batches, the one begun last first."""
     return tuple(
         BatchRow(batch_id=batch_id, first_kind=first or "", last_kind=last or "", event_count=count or 0)
         for batch_id, first, last, count in connection.execute(_BATCH_ROWS).fetchall()
@@ -134,14 +89,14 @@ def all_batches(connection: sqlite3.Connection) -> tuple[BatchRow, ...]:
 
 
 def heads(connection: sqlite3.Connection, after_number: int = 0) -> tuple[Claim, ...]:
-    """How many entries each batch has, and the newest one's hash.
+    """How many entries each batch has, and the newest one's hash; a batch without entries is left out.
 
     Args:
         connection: An open journal file.
         after_number: Only batches filed under higher numbers than this.
 
     Returns:
-        The one begun first first; a batch without entries is left out.
+        The one begun first first.
     """
     return tuple(
         Claim(batch_id=batch_id, entry_count=count, head=head, number=number)
@@ -156,15 +111,12 @@ def numbers_given(connection: sqlite3.Connection) -> tuple[int, int]:
 
 
 def head_at(connection: sqlite3.Connection, there: Claim, entry_count: int) -> str:
-    """The hash a batch had at one of its entries.
+    """The hash a batch had at one of its entries, hexadecimal; "" where that entry is not there.
 
     Args:
         connection: An open journal file.
         there: The batch as it stands.
         entry_count: The entry's number.
-
-    Returns:
-        Hexadecimal; "" where that entry is not there.
     """
     if entry_count == there.entry_count:
         return there.head
@@ -173,16 +125,7 @@ def head_at(connection: sqlite3.Connection, there: Claim, entry_count: int) -> s
 
 
 def batch_faults(connection: sqlite3.Connection, number: int, batch_id: bytes) -> tuple[ChainFault, ...]:
-    """Where a batch is not what was stored.
-
-    Args:
-        connection: An open journal file.
-        number: The batch's number.
-        batch_id: Its id as it lies in the file.
-
-    Returns:
-        Faults in order.
-    """
+    """Where a batch is not what was stored, in order; its id as it lies in the file."""
     try:
         return tuple(chain_faults(batch_id, event_rows(connection, number)))
     except sqlite3.Error as error:
@@ -192,16 +135,10 @@ def batch_faults(connection: sqlite3.Connection, number: int, batch_id: bytes) -
 
 
 def file_faults(connection: sqlite3.Connection) -> tuple[ChainFault, ...]:
-    """Where the file or any batch in it is not what was stored.
+    """Where the file or any batch in it is not what was stored, oldest batch first.
 
     The structure is checked too: a flipped bit in a page's count of rows, or in an event's batch number, makes the
     newest events of a batch vanish, and the chain of what is left still holds.
-
-    Args:
-        connection: An open journal file.
-
-    Returns:
-        Faults, oldest batch first.
     """
     whole = ChainFault(batch_id="", seq=0, code="file-damaged")
     try:

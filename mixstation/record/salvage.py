@@ -7,17 +7,17 @@ from collections.abc import Iterable, Mapping
 from pathlib import Path
 
 from mixstation.frozen import dataclass
-from mixstation.record import queries, schema
+from mixstation.record import queries
 from mixstation.record.carve import carve
-from mixstation.record.chain import Row, chain_faults
-from mixstation.record.durable import open_durable, transaction
+from mixstation.record.chain import EventRow, chain_faults
+from mixstation.record.durable import open_durable, reading_copy, transaction
 from mixstation.record.errors import JournalError, reported
 from mixstation.record.exchange import exchange, finish_exchange, make_ready, unfinished
 from mixstation.record.journal import FILE_NAME, LOCK_NAME
-from mixstation.record.lock import FolderLock
+from mixstation.record.journal_folder import FolderLock
 from mixstation.record.paths import file_stem_for, flush_folder, write_file_safely
 from mixstation.record.proof import RECORDS_NAME, all_differences, traces
-from mixstation.record.reading_copy import reading_copy
+from mixstation.record.tables import JOURNAL_TABLES
 from mixstation.record.witness import FILE_NAME as WITNESS_NAME
 from mixstation.record.witness import Claim, Witness, read_witness, write_witness
 
@@ -38,7 +38,7 @@ class Found:
 
     batch_id: str
     number: int
-    rows: tuple[Row, ...]
+    rows: tuple[EventRow, ...]
     known: Claim | None
 
     @property
@@ -121,9 +121,9 @@ def _read(path: Path, witness: Witness) -> tuple[tuple[Found, ...], bool]:
         try:
             # Opening the copy to write undoes what a killed writer left half done.
             with contextlib.closing(open_durable(copy, create=False)) as connection:
-                if schema.standing(connection) == "newer":
+                if JOURNAL_TABLES.standing(connection) == "newer":
                     raise JournalError("written-later", path=str(path))
-                sound = schema.standing(connection) == "current"
+                sound = JOURNAL_TABLES.standing(connection) == "current"
                 sound = sound and not queries.file_faults(connection)
                 sound = sound and not all_differences(connection, witness.claims)
         except JournalError as error:
@@ -145,7 +145,7 @@ def _known(witness: Witness) -> dict[str, Claim]:
     return {claim.batch_id: claim for claim in sorted(witness.claims, key=lambda claim: claim.entry_count)}
 
 
-def _name_of(name: bytes | None, rows: tuple[Row, ...]) -> str:
+def _name_of(name: bytes | None, rows: tuple[EventRow, ...]) -> str:
     """The batch's id: from its own table, else as its first entry says; the chain then proves it or does not."""
     try:
         if name is not None:
@@ -157,7 +157,7 @@ def _name_of(name: bytes | None, rows: tuple[Row, ...]) -> str:
 
 def _write_journal(folder: Path, whole: Iterable[Found], witness: Witness) -> None:
     with contextlib.closing(open_durable(folder / FILE_NAME)) as connection:
-        schema.create(connection)
+        JOURNAL_TABLES.bring_up_to_date(connection)
         with transaction(connection):
             for number, batch in enumerate(whole, start=1):
                 connection.execute("INSERT INTO batch VALUES (?, ?)", (number, batch.batch_id))

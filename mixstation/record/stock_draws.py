@@ -163,7 +163,7 @@ def recipe_as_written(text: str, recipe: Recipe) -> Recipe:
         recipe: The recipe as it is mixed by; given back where the text cannot be read any more.
     """
     from mixstation.recipe.file import read_recipe
-    from mixstation.toml_lines import FileRefused
+    from mixstation.toml.lines import FileRefused
 
     try:
         written = read_recipe(text, recipe.key).recipe

@@ -40,14 +40,27 @@ def framer_for(profile: Profile) -> Framer:
             assert_never(framing)
 
 
-class LineFramer:
+class _Rest:
+    """What every framer holds: an unfinished frame, and how many were spoiled."""
+
+    def __init__(self, *, is_text: bool) -> None:
+        self.spoiled_count = 0
+        self._table = _SEVEN_BITS if is_text else None
+        self._rest = b""
+
+    def resync(self) -> None:
+        self._rest = b""
+
+    def is_mid_frame(self) -> bool:
+        return bool(self._rest)
+
+
+class LineFramer(_Rest):
     """Frames that end in CR, LF or both."""
 
     def __init__(self, framing: LineFraming, *, is_text: bool) -> None:
-        self.spoiled_count = 0
+        super().__init__(is_text=is_text)
         self._longest = framing.longest
-        self._table = _SEVEN_BITS if is_text else None
-        self._rest = b""
         self._in_step = False
 
     def feed(self, data: bytes) -> list[bytes]:
@@ -67,21 +80,16 @@ class LineFramer:
         return frames
 
     def resync(self) -> None:
-        self._rest = b""
+        super().resync()
         self._in_step = False
 
-    def is_mid_frame(self) -> bool:
-        return bool(self._rest)
 
-
-class EnclosedFramer:
+class EnclosedFramer(_Rest):
     """Frames from a start byte to an end byte and a few bytes after it."""
 
     def __init__(self, framing: EnclosedFraming, *, is_text: bool) -> None:
-        self.spoiled_count = 0
+        super().__init__(is_text=is_text)
         self._framing = framing
-        self._table = _SEVEN_BITS if is_text else None
-        self._rest = b""
 
     def feed(self, data: bytes) -> list[bytes]:
         framing = self._framing
@@ -106,21 +114,13 @@ class EnclosedFramer:
                 frames.append(buffer[begin:at])
         return frames
 
-    def resync(self) -> None:
-        self._rest = b""
 
-    def is_mid_frame(self) -> bool:
-        return bool(self._rest)
-
-
-class LeadFramer:
+class LeadFramer(_Rest):
     """Frames of fixed length that begin with a lead byte."""
 
     def __init__(self, framing: LeadFraming, *, is_text: bool) -> None:
-        self.spoiled_count = 0
+        super().__init__(is_text=is_text)
         self._framing = framing
-        self._table = _SEVEN_BITS if is_text else None
-        self._rest = b""
 
     def feed(self, data: bytes) -> list[bytes]:
         framing = self._framing
@@ -141,9 +141,3 @@ class LeadFramer:
                 frames.append(buffer[begin:end])
                 at = end
         return frames
-
-    def resync(self) -> None:
-        self._rest = b""
-
-    def is_mid_frame(self) -> bool:
-        return bool(self._rest)

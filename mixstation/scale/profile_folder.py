@@ -7,7 +7,7 @@ from typing import Final
 from mixstation.folders import home_config, shipped_folder
 from mixstation.scale.profile import Profile
 from mixstation.scale.profile_file import load_profile
-from mixstation.toml_lines import FileFault, FileRefused, suggestion
+from mixstation.toml.lines import FileFault, FileRefused, suggestion
 from mixstation.units.alike import first_alike
 from mixstation.units.clean import clean
 

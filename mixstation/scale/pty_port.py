@@ -12,13 +12,26 @@ from pathlib import Path
 from threading import Event, Lock, Thread
 from typing import Final
 
-from mixstation.scale.emulated_link import DEFAULT_RATE_HZ, frame_of
+from mixstation.scale.decode import encode
 from mixstation.scale.emulator import EmulatedScale
+from mixstation.scale.fields import Unsayable
 from mixstation.scale.profile import Profile
 
+DEFAULT_RATE_HZ: Final = 10.0
 # Choice: a cable holds no more than this when nobody reads; older readings are lost, not kept.
 MAX_WAITING_BYTE_COUNT: Final = 1024
 _LISTEN_S: Final = 0.01
+
+
+def frame_of(scale: EmulatedScale, profile: Profile) -> bytes:
+    """What the scale sends now: nothing while it is off or shows what the profile cannot say."""
+    shown = scale.shown()
+    if shown is None:
+        return b""
+    try:
+        return encode(shown, profile)
+    except Unsayable:
+        return b""
 
 
 class PtyPort:

@@ -11,7 +11,7 @@ from typing import Final
 from mixstation.batch.events import BatchStarted, Entry, Fact
 from mixstation.batch.run import Run, apply, fold
 from mixstation.record.codec import new_event, read
-from mixstation.record.errors import JournalError, Outcome
+from mixstation.record.errors import JournalError, Presence
 from mixstation.record.stored import EventStore
 from mixstation.station.clocks import Clock, stamp
 
@@ -37,7 +37,7 @@ class Keeper:
         self.run = run
         self._held: deque[tuple[Entry, ...]] = deque((held,) if held else ())
         self.trouble = ""
-        self._outcome: Outcome | None = None
+        self._outcome: Presence | None = None
         self._tried_ms = 0
 
     @classmethod

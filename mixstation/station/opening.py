@@ -11,9 +11,8 @@ from mixstation.batch.moment import Moment
 from mixstation.batch.refusal import Refusal
 from mixstation.batch.run import Run, fold
 from mixstation.record.codec import CodecError, read, stored_whole
-from mixstation.record.find import open_batches
 from mixstation.record.journal import Journal
-from mixstation.record.stored import EventStore
+from mixstation.record.stored import EventStore, open_batches
 from mixstation.station.bench import Bench
 from mixstation.station.clocks import Clock, SystemClock
 from mixstation.station.keeper import Keeper

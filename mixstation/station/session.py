@@ -39,10 +39,10 @@ from mixstation.station.ways_talk import PickWay, after_judging
 from mixstation.station.work import Work
 from mixstation.units.clean import clean
 from mixstation.units.errors import UnitsError
+from mixstation.wording.entry_lines import fact_line, not_written
 from mixstation.wording.error_lines import error_line
 from mixstation.wording.menu_lines import BESIDE_ASKED, POURED_LATE
 from mixstation.wording.quantity_lines import units_line
-from mixstation.wording.record_lines import fact_line, not_written
 from mixstation.wording.refusal_lines import refusal_line
 from mixstation.wording.view_lines import OVER, SAVED, booked_words, saving_late
 from mixstation.wording.words import name_of

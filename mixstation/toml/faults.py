@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Mapping
 from typing import Final
 
-from mixstation.toml_lines import FileFault, KeyPath, fault_at, line_of, suggestion
+from mixstation.toml.lines import FileFault, KeyPath, fault_at, line_of, suggestion
 from mixstation.units.clean import clean
 
 MAX_FAULT_COUNT: Final = 100
@@ -20,7 +20,7 @@ class Faults:
         Args:
             text: The file's text.
             where: Its path, as it was asked for.
-            lines: See `mixstation.toml_lines.locate`.
+            lines: See `mixstation.toml.lines.locate`.
             places: Name each key with the tables around it, for files that write several tables on a line.
         """
         self.found: list[FileFault] = []

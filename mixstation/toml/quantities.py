@@ -9,7 +9,7 @@ from datetime import date, datetime
 from fractions import Fraction
 from typing import Final, TypeVar
 
-from mixstation.toml_lines import suggestion
+from mixstation.toml.lines import suggestion
 from mixstation.units.clean import clean
 from mixstation.units.errors import UnitsError
 from mixstation.units.numbers import read_number

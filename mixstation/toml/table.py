@@ -8,13 +8,14 @@ Fault codes, besides those of `mixstation.toml.quantities.QuantityError`: "key-m
 it as "example".
 """
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
 from mixstation.frozen import dataclass
 from mixstation.toml.faults import Faults, nearest
+from mixstation.toml.lines import FileRefused, parse_toml
 from mixstation.toml.quantities import QuantityError
-from mixstation.toml_lines import FileRefused, parse_toml
+from mixstation.units.alike import alike
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -192,7 +193,22 @@ def file_table(text: str, path: str, *, places: bool = False) -> Table:
         places: See `Faults`.
 
     Raises:
-        FileRefused: It is no TOML, or too deep; see `mixstation.toml_lines.load_toml`.
+        FileRefused: It is no TOML, or too deep; see `mixstation.toml.lines.load_toml`.
     """
     document, lines = parse_toml(text, path)
     return Table(document, Faults(text, path, lines, places=places))
+
+
+def note_twins(tables: Iterable[Table]) -> None:
+    """Note every name that is, or looks like, one that stands before it, as "name-twice".
+
+    Args:
+        tables: Those of a repeated table, read; what has no name that could be read is passed over.
+    """
+    first: dict[str, Table] = {}
+    for table in tables:
+        name = table.values.get("name", "")
+        before = first.setdefault(alike(name), table) if name else table
+        if before is not table:
+            other = before.values["name"]
+            table.fault("name", "name-twice", found=name, other=other, first_line=before.line("name"))

@@ -1,7 +1,9 @@
 """Quantities as people type them, read exactly or refused with a code.
 
 What is ambiguous is asked about ("1,234", a bare gallon), never guessed. Signs are read; bounds are the
-caller's.
+caller's. `default` is the key of the unit of a bare number, None to ask for one; `comma_is_decimal` says that a comma
+is known to be a decimal mark, so that "1,234 kg" needs no question. Each raises UnitsError with a code of
+`errors.CODES`. A density, a speed and a time are read by `read_quantity` itself.
 """
 
 from fractions import Fraction
@@ -10,18 +12,7 @@ from mixstation.units.quantity import read_quantity
 
 
 def parse_mass_mg(text: str, default: str | None = None, *, comma_is_decimal: bool = False) -> int:
-    """Read a mass, such as "6,4 kg", "850 g" or "2 lb 3.5 oz".
-
-    Args:
-        text: What was typed.
-        default: Key of the unit of a bare number ("kg", "g", "lb", "oz"); None asks for one.
-        comma_is_decimal: A comma is known to be a decimal mark, so "1,234 kg" needs no question.
-
-    Returns:
-        The mass in whole milligrams, halves to even; negative when typed so.
-
-    Raises:
-        UnitsError: With a code of `errors.CODES`.
+    """Read a mass, such as "6,4 kg", "850 g" or "2 lb 3.5 oz", in whole milligrams, halves to even.
 
     Source: NIST SP 811 (2008), Appendix B.8.
 
@@ -35,18 +26,7 @@ def parse_mass_mg(text: str, default: str | None = None, *, comma_is_decimal: bo
 
 
 def parse_volume_ml(text: str, default: str | None = None, *, comma_is_decimal: bool = False) -> Fraction:
-    """Read a volume, such as "1.5 L", "3 US qt", "1/3 ft3"; a bare "gal" or "oz" is asked about.
-
-    Args:
-        text: What was typed.
-        default: Key of the unit of a bare number ("mL", "L"); None asks for one.
-        comma_is_decimal: A comma is known to be a decimal mark.
-
-    Returns:
-        The volume in millilitres, exact.
-
-    Raises:
-        UnitsError: With a code of `errors.CODES`.
+    """Read a volume, such as "1.5 L", "3 US qt", "1/3 ft3", in millilitres; a bare "gal" or "oz" is asked about.
 
     Source: NIST SP 811 (2008), Appendix B.8; Weights and Measures Act 1985 (UK), Schedule 1.
 
@@ -58,18 +38,7 @@ def parse_volume_ml(text: str, default: str | None = None, *, comma_is_decimal: 
 
 
 def parse_length_mm(text: str, default: str | None = None, *, comma_is_decimal: bool = False) -> Fraction:
-    """Read a length, such as "600 mm", "1 3/8 in" or "2 ft 3 in".
-
-    Args:
-        text: What was typed.
-        default: Key of the unit of a bare number ("mm", "in"); None asks for one.
-        comma_is_decimal: A comma is known to be a decimal mark.
-
-    Returns:
-        The length in millimetres, exact.
-
-    Raises:
-        UnitsError: With a code of `errors.CODES`.
+    """Read a length, such as "600 mm", "1 3/8 in" or "2 ft 3 in", in millimetres.
 
     Source: NIST SP 811 (2008), Appendix B.8.
 
@@ -81,18 +50,7 @@ def parse_length_mm(text: str, default: str | None = None, *, comma_is_decimal: 
 
 
 def parse_temperature_c(text: str, default: str | None = None, *, comma_is_decimal: bool = False) -> Fraction:
-    """Read a temperature, such as "23.5 °C" or "74 F".
-
-    Args:
-        text: What was typed.
-        default: Key of the unit of a bare number ("°C" or "°F"); None asks for one.
-        comma_is_decimal: A comma is known to be a decimal mark.
-
-    Returns:
-        The temperature in °C, exact.
-
-    Raises:
-        UnitsError: With a code of `errors.CODES`.
+    """Read a temperature, such as "23.5 °C" or "74 F", in °C.
 
     Source: NIST SP 811 (2008), Appendix B.8: t/°C = (t/°F − 32)/1.8.
 
@@ -103,41 +61,8 @@ def parse_temperature_c(text: str, default: str | None = None, *, comma_is_decim
     return read_quantity(text, "temperature", default, comma_is_decimal=comma_is_decimal)
 
 
-def parse_seconds(text: str, default: str | None = None, *, comma_is_decimal: bool = False) -> Fraction:
-    """Read a length of time, such as "20 s", "1 min 30 s" or "2 d".
-
-    Args:
-        text: What was typed.
-        default: Key of the unit of a bare number ("s", "min", "h", "d"); None asks for one.
-        comma_is_decimal: A comma is known to be a decimal mark.
-
-    Returns:
-        The time in seconds, exact.
-
-    Raises:
-        UnitsError: With a code of `errors.CODES`.
-
-    Source: NIST SP 811 (2008), Appendix B.8.
-
-    Example:
-        >>> parse_seconds("1 min 30 s")
-        Fraction(90, 1)
-    """
-    return read_quantity(text, "time", default, comma_is_decimal=comma_is_decimal)
-
-
 def parse_fraction(text: str, *, comma_is_decimal: bool = False) -> Fraction:
-    """Read a share or ratio, such as "80 %", "0,34" or "1/3".
-
-    Args:
-        text: What was typed; a bare number is the fraction itself, so "80" is eighty.
-        comma_is_decimal: A comma is known to be a decimal mark.
-
-    Returns:
-        The share, exact.
-
-    Raises:
-        UnitsError: With a code of `errors.CODES`.
+    """Read a share or ratio, such as "80 %", "0,34" or "1/3"; a bare number is the fraction itself.
 
     Source: Definition.
 
@@ -146,49 +71,3 @@ def parse_fraction(text: str, *, comma_is_decimal: bool = False) -> Fraction:
         Fraction(4, 5)
     """
     return read_quantity(text, "share", None, comma_is_decimal=comma_is_decimal)
-
-
-def parse_density_kg_m3(text: str, default: str | None = None, *, comma_is_decimal: bool = False) -> Fraction:
-    """Read a density, such as "2120 kg/m3", "1.06 g/cm3" or "140 lb/ft3".
-
-    Args:
-        text: What was typed.
-        default: Key of the unit of a bare number ("kg/m3"); None asks for one.
-        comma_is_decimal: A comma is known to be a decimal mark.
-
-    Returns:
-        The density in kg/m³, exact.
-
-    Raises:
-        UnitsError: With a code of `errors.CODES`.
-
-    Source: NIST SP 811 (2008), Appendix B.8.
-
-    Example:
-        >>> parse_density_kg_m3("1,06 g/cm3")
-        Fraction(1060, 1)
-    """
-    return read_quantity(text, "density", default, comma_is_decimal=comma_is_decimal)
-
-
-def parse_speed_kmh(text: str, default: str | None = None, *, comma_is_decimal: bool = False) -> Fraction:
-    """Read a wind speed, such as "12 km/h", "10 mph" or "3 m/s".
-
-    Args:
-        text: What was typed.
-        default: Key of the unit of a bare number ("km/h"); None asks for one.
-        comma_is_decimal: A comma is known to be a decimal mark.
-
-    Returns:
-        The speed in km/h, exact.
-
-    Raises:
-        UnitsError: With a code of `errors.CODES`.
-
-    Source: NIST SP 811 (2008), Appendix B.8.
-
-    Example:
-        >>> parse_speed_kmh("5 m/s")
-        Fraction(18, 1)
-    """
-    return read_quantity(text, "speed", default, comma_is_decimal=comma_is_decimal)

@@ -26,14 +26,7 @@ class DisplayUnits(StrEnum):
 
 
 def fixed(value: Number, places: int) -> str:
-    """A number with a fixed count of decimals, halves to even, never "-0".
-
-    Args:
-        value: Any finite number; a float is taken at its exact value.
-        places: Decimals, 0 or more.
-
-    Returns:
-        The number in ASCII.
+    """A finite number in ASCII with a fixed count of decimals, halves to even, never "-0"; a float at its exact value.
 
     Source: Definition.
 
@@ -48,14 +41,7 @@ def fixed(value: Number, places: int) -> str:
 
 
 def trimmed(value: Number, places: int) -> str:
-    """A number with at most so many decimals and no zeros at its end.
-
-    Args:
-        value: Any finite number.
-        places: Most decimals, 0 or more.
-
-    Returns:
-        The number in ASCII.
+    """A finite number in ASCII with at most so many decimals and no zeros at its end.
 
     Source: Definition.
 
@@ -69,10 +55,6 @@ def trimmed(value: Number, places: int) -> str:
 
 def show_volume_ml(volume_ml: Number, units: DisplayUnits) -> str:
     """A volume: mL below one litre and L above, or US fl oz below one quart and US gal above.
-
-    Args:
-        volume_ml: Volume in mL.
-        units: What the person reads in.
 
     Returns:
         Number and unit; `parse_volume_ml` reads it back to within half its last decimal.
@@ -95,14 +77,7 @@ def show_volume_ml(volume_ml: Number, units: DisplayUnits) -> str:
 
 
 def show_volume_l(volume_l: Number, units: DisplayUnits) -> str:
-    """A volume reckoned in litres, to ten millilitres.
-
-    Args:
-        volume_l: Volume in L.
-        units: What the person reads in.
-
-    Returns:
-        As `show_volume_ml`.
+    """A volume reckoned in litres, to ten millilitres, as `show_volume_ml`.
 
     Source: Choice: a mix is not known to less, for its air is not.
 
@@ -115,10 +90,6 @@ def show_volume_l(volume_l: Number, units: DisplayUnits) -> str:
 
 def show_length_mm(length_mm: Number, units: DisplayUnits) -> str:
     """A length: mm to 0.1, or inches as a tape shows them when it is a whole sixteenth, else to 0.01.
-
-    Args:
-        length_mm: Length in mm.
-        units: What the person reads in.
 
     Returns:
         Number and unit; `parse_length_mm` reads it back to within half its last decimal.
@@ -140,14 +111,7 @@ def show_length_mm(length_mm: Number, units: DisplayUnits) -> str:
 
 
 def show_temperature_c(temperature_c: Number, units: DisplayUnits) -> str:
-    """A temperature to 0.1 of a degree.
-
-    Args:
-        temperature_c: Temperature in °C.
-        units: What the person reads in.
-
-    Returns:
-        Number and unit.
+    """A temperature to 0.1 of a degree, with its unit.
 
     Source: Choice: a shop thermometer shows tenths.
 
@@ -162,13 +126,6 @@ def show_temperature_c(temperature_c: Number, units: DisplayUnits) -> str:
 def show_ratio(ratio: Number, places: int = 3) -> str:
     """A ratio with a fixed count of decimals, so that two can be compared at a glance.
 
-    Args:
-        ratio: Pure number.
-        places: Decimals.
-
-    Returns:
-        The number.
-
     Source: Choice: 0.001 of a water ratio is below what a bucket can be held to.
 
     Example:
@@ -179,14 +136,7 @@ def show_ratio(ratio: Number, places: int = 3) -> str:
 
 
 def show_percent(fraction: Number, places: int = 1) -> str:
-    """A fraction in per cent.
-
-    Args:
-        fraction: Pure number, 1 for 100 %.
-        places: Most decimals.
-
-    Returns:
-        Number and "%".
+    """A fraction (1 for 100 %) in per cent, with so many decimals at most.
 
     Source: Definition.
 
@@ -200,11 +150,8 @@ def show_percent(fraction: Number, places: int = 1) -> str:
 def show_clock(seconds: Number) -> str:
     """A running clock in whole seconds; a second counts once it is full.
 
-    Args:
-        seconds: Time in s; below zero is shown with a minus sign.
-
     Returns:
-        Minutes and seconds, with hours in front from one hour on.
+        Minutes and seconds, with hours in front from one hour on, and a minus sign below zero.
 
     Source: Choice: truncated toward zero, as clocks show time.
 
@@ -222,11 +169,8 @@ def show_clock(seconds: Number) -> str:
 def show_duration(seconds: Number) -> str:
     """A length of time in words a recipe uses, to whole seconds, halves to even.
 
-    Args:
-        seconds: Time in s.
-
     Returns:
-        Days, hours, minutes and seconds, those that are zero left out; `parse_seconds` reads it back.
+        Days, hours, minutes and seconds, those that are zero left out; read back as a time.
 
     Source: Definition.
 

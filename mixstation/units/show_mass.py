@@ -1,8 +1,8 @@
-"""Printing masses to what the scale can show, and rounding to its divisions."""
+"""Printing masses to what the scale can show."""
 
 from fractions import Fraction
 from functools import lru_cache
-from typing import Literal, assert_never
+from typing import assert_never
 
 from mixstation.frozen import dataclass
 from mixstation.units.show import DisplayUnits, fixed, trimmed
@@ -42,9 +42,8 @@ def show_mass(mass_mg: int, units: DisplayUnits, division_mg: int | Fraction | N
         mass_mg: Mass in mg.
         units: What the person reads in.
         division_mg: Smallest step of the scale in mg, above 0: the last decimal printed is the division's own
-            first digit (5 g in kg: three decimals). The value is not moved to a multiple of it: use
-            `round_to_division` for what is to be weighed. None: 1 g from 1 kg on, 0.1 g from 10 g, else 1 mg,
-            with no zeros at the end.
+            first digit (5 g in kg: three decimals); the value is not moved to a multiple of it. None: 1 g from
+            1 kg on, 0.1 g from 10 g, else 1 mg, with no zeros at the end.
 
     Returns:
         Number and unit; `parse_mass_mg` reads it back to within one division.
@@ -66,11 +65,6 @@ def show_mass_parts(
     mass_mg: int, units: DisplayUnits, division_mg: int | Fraction | None = None
 ) -> MassShown:
     """A mass as digits and the unit in words, as `show_mass` prints it.
-
-    Args:
-        mass_mg: Mass in mg.
-        units: What the person reads in.
-        division_mg: As for `show_mass`.
 
     Returns:
         Metric: grams below one kilogram, else kilograms. US: pounds. Pounds and ounces: ounces below one pound.
@@ -103,15 +97,7 @@ def show_mass_parts(
 
 @lru_cache(maxsize=512)
 def show_mass_in(mass_mg: int, unit: str, division_mg: int | Fraction | None = None) -> MassShown:
-    """A mass in one given unit, such as the one the scale itself shows.
-
-    Args:
-        mass_mg: Mass in mg.
-        unit: Key of a unit of mass.
-        division_mg: As for `show_mass`.
-
-    Returns:
-        Digits and unit.
+    """A mass in one given unit of mass, by its key, such as the one the scale itself shows.
 
     Source: Choice: see `show_mass`.
 
@@ -150,43 +136,6 @@ def default_mass_unit(
     if shown_mg is not None:
         return show_mass_parts(shown_mg, units, division_mg).unit or "lb"
     return "kg" if units is DisplayUnits.METRIC else "lb"
-
-
-def round_to_division(
-    mass_mg: int, division_mg: int | Fraction, toward: Literal["nearest", "down", "up"] = "nearest"
-) -> int:
-    """Round a mass to whole divisions of a scale.
-
-    Args:
-        mass_mg: Mass in mg.
-        division_mg: Smallest step of the scale in mg, above 0; a fraction keeps a step of 0.01 lb exact.
-        toward: "nearest" (halves to an even count of divisions), "down" or "up".
-
-    Returns:
-        The mass in mg, rounded to the milligram where the division is a fraction.
-
-    Raises:
-        ValueError: The division is not above 0.
-
-    Source: Definition.
-
-    Example:
-        >>> round_to_division(1_233_000, 5_000), round_to_division(1_231_000, 5_000, toward="up")
-        (1235000, 1235000)
-    """
-    if division_mg <= 0:
-        raise ValueError(f"division_mg must be above 0, not {division_mg}")
-    count = Fraction(mass_mg) / division_mg
-    match toward:
-        case "nearest":
-            whole = round(count)
-        case "down":
-            whole = count.numerator // count.denominator
-        case "up":
-            whole = -(-count.numerator // count.denominator)
-        case _:
-            assert_never(toward)
-    return round(whole * Fraction(division_mg))
 
 
 def _free_division_mg(mass_mg: int) -> int:

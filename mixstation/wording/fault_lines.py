@@ -3,20 +3,24 @@
 from collections.abc import Iterable
 from string import Formatter
 
-from mixstation.toml_lines import FileFault
+from mixstation.toml.lines import FileFault
 from mixstation.units.clean import clean
 from mixstation.units.errors import CODES, UnitsError
-from mixstation.wording.cure_faults import CURE_FAULTS
-from mixstation.wording.file_faults import FILE_FAULTS, Sentences
-from mixstation.wording.piece_faults import PIECE_FAULTS
-from mixstation.wording.profile_faults import FRAME_REFUSALS, PROFILE_FAULTS
+from mixstation.wording.file_faults import (
+    CURE_FAULTS,
+    FILE_FAULTS,
+    FRAME_REFUSALS,
+    PIECE_FAULTS,
+    PROFILE_FAULTS,
+    RECIPE_FAULTS,
+    Sentences,
+)
 from mixstation.wording.quantity_lines import units_line
-from mixstation.wording.recipe_faults import RECIPE_FAULTS
 
 _LONGEST_LINE = 160
 _LONGEST_VALUE = 400
 
-_SENTENCES: Sentences = {**FILE_FAULTS, **RECIPE_FAULTS, **PROFILE_FAULTS, **PIECE_FAULTS, **CURE_FAULTS}
+SENTENCES: Sentences = {**FILE_FAULTS, **RECIPE_FAULTS, **PROFILE_FAULTS, **PIECE_FAULTS, **CURE_FAULTS}
 
 # The bounds of a price are no range a person would write.
 _BOUNDS = {"≥ 0, 0.01": "0 or more, with at most two decimals"}
@@ -67,23 +71,13 @@ def sentence_of(fault: FileFault) -> str:
     }
     # A value that was not given must not pass for one that is empty.
     given = values.keys() | {"near", "write", "hint", "reason_words"}
-    form = _SENTENCES.get(fault.code, "")
+    form = SENTENCES.get(fault.code, "")
     if not form and fault.code in CODES:
         error = UnitsError(fault.code, **{name: values[name] for name in CODES[fault.code]})
         return f"{names['key']}: {units_line(error)} {write}".strip()
     if not form or not names_in(form) <= given:
         raise KeyError(fault.code)
     return form.format(**names).strip()
-
-
-def known_codes() -> frozenset[str]:
-    """Codes of all faults of files that have a sentence."""
-    return frozenset(_SENTENCES) | frozenset(CODES)
-
-
-def form_of(code: str) -> str:
-    """The sentence for a code, as it is written; "" for a typed quantity that could not be read."""
-    return _SENTENCES.get(code, "")
 
 
 def names_in(form: str) -> frozenset[str]:

@@ -21,9 +21,6 @@ FILE_FAULTS: Sentences = MappingProxyType(
         "key-too-deep": "This key has more than {limit_count} parts. Write fewer.",
         "nesting-too-deep": "Lists and tables lie more than {limit_count} deep here. Write them flatter.",
         "toml-syntax": "This is not TOML: {reason}. Look for a missing quotation mark, bracket or = here or above.",
-        "log-unreadable": "This recording cannot be read: {reason}. Is it the right file?",
-        "log-too-large": "This recording is larger than {limit_byte_count} bytes. Cut it into parts.",
-        "log-line": 'This line is no part of a recording. It should look like [0.25, "12.5 kg\\r\\n"].',
         "key-missing": "{key} is missing. {write}",
         "unknown-key": "“{key}” is no key known here. {near}Known: {choices}.",
         "not-a-table": "{key} must be a table. {write}",
@@ -44,5 +41,158 @@ FILE_FAULTS: Sentences = MappingProxyType(
         "easy-over-limit": "easy cannot be more than limit. Correct the one that is wrong.",
         "name-twice": "“{found}” is, or looks like, “{other}” on line {first_line}. Give one of them another name.",
         "range-order": "In “{found}” the first is the larger. Write the smaller first.",
+    }
+)
+
+
+RECIPE_FAULTS: Sentences = MappingProxyType(
+    {
+        "key-form": "“{found}” cannot be a key. Write 1 to {limit} of a-z, 0-9, - and _, such as {example}.",
+        "key-reserved": "“{found}” means something else in a step. Choose another key.",
+        "key-twice": "“{found}” is a key already, on line {first_line}. Choose another.",
+        "named-twice": "“{found}” stands twice in {key}. Name it once.",
+        "one-sided": "“{found}” gives one side only. Write both, such as -0 % +4 %, or one figure for both.",
+        "band-order": "{key} is “{high}”, below {low_key} with “{low}”. {key} must be the larger.",
+        "pack-figure-not-of-powder": "A figure per pack counts on all dry powder, but [water] is of “{basis}”. "
+        'Write of = "powder", or give {key} as a ratio, such as {example}.',
+        "step-kind-missing": "This step does not say what is done. {near}Give it one of: {choices}.",
+        "step-twofold": "A step does one thing; this one has {other} and {key}. Make two steps of it.",
+        "add-after-release": "“{material}” was released on line {first_line}: none of it is left to add. "
+        "Move this step before that one, or take it out.",
+        "nothing-left": "All of “{material}” is in since line {first_line}. Give that step a share, or take this one "
+        "out.",
+        "share-over-whole": "With {found} here the shares of “{material}” come to {total}. They must come to 100 %.",
+        "share-short": "The shares of “{material}” come to {total}: {missing} never goes in. "
+        'Write share = "rest" in the last of its steps.',
+        "amount-missing": "“{material}” has no dose, so a step cannot ask for it. Give it dose and of, or take it out "
+        "of this step.",
+        "release-not-water": "Only held-back water is released; “{found}” is a {role}. Use add for it.",
+        "release-twice": "“{material}” is released on line {first_line} already. Take one of the two out.",
+        "nothing-held-back": "Nothing of “{material}” is held back to be released here. "
+        'Give the step that adds it a share, such as share = "80 %".',
+        "release-over-held-back": "{key} is {found}, but only {held_back} is held back. Write less, or hold more back.",
+        "unknown-material": "This recipe has no material “{found}”. {near}It has: {choices}.",
+        "bucket-empty": "{key} stands before anything is in the bucket. Move it behind a step that adds.",
+        "too-early": "{key} stands before any {missing} is in. Move it behind the step that adds it.",
+        "never-added": 'No step puts “{material}” in. Write a [[step]] with add = "{material}".',
+        "solids-unknown": "Its solids are to count, but how much that is is not said. "
+        'Write solids = "50 %", as on its label.',
+        "of-total-not-fibre": "Only fibre is dosed on the whole mix; this is a {role}. "
+        'Write "cement", "binder" or "powder".',
+        "cement-over-binder": "Binder is cement with pozzolan, so binder_share cannot be below cement_share. "
+        "Correct the one that is wrong.",
+        "density-of-role": "A {role} has no density of {found}: it must be {bounds}. "
+        "Look for a digit missing or too many.",
+        "currency-missing": 'A price needs a currency. Write at the top of the file: currency = "EUR".',
+        "recipe-twice": "Another recipe's file has a name that looks the same: {others}. "
+        "Give one of them another name.",
+        "water-twice": "The water stands on line {first_line} already. Keep one.",
+        "water-missing": 'No material is the water. Write a [[material]] with role = "water".',
+        "powder-missing": "No material is a powder. Write at least one, such as the cement, with its parts.",
+        "over-cap": "{key} is over the limit of {limit} ({source}). Lower it, or correct the limit.",
+        "basis-unknown": "“{material}” does not say how much of it is {basis}. Write {missing} there, or take another "
+        "basis.",
+        "basis-empty": "Nothing in this recipe counts as {basis}, so nothing can be a share of it. Take another basis.",
+        "key-not-for-role": "{key} is not for a {role} but for: {roles}. Take it out, or correct the role.",
+        "needs-key": "{key} stands without {needed}. Write {needed} too, or take {key} out.",
+        "both-given": "{key} and {other} say the same in two ways. Keep one.",
+        "water-all-carried": "The other materials bring more water than the target allows: none is left to pour. "
+        "Raise the target, or lower what carries water.",
+        "fibres-fill-the-mix": "The fibres alone would fill the mix. Lower their doses.",
+        "amount-not-positive": "The amount to mix must be more than nothing.",
+        "nothing-to-scale-by": "The recipe holds none of that material, so an amount of it says nothing. "
+        "Give the amount of another one.",
+    }
+)
+
+
+PROFILE_FAULTS: Sentences = MappingProxyType(
+    {
+        "profile-twice": "Another profile's file has a name that looks the same: {other}. "
+        "Give one of them another name.",
+        "profile-unknown": "There is no scale profile “{name}”. {near}There are: {choices}.",
+        "not-latin": "{key} holds a sign that does not fit into one byte on the line. Use signs up to ÿ.",
+        "number-count": "A frame has exactly one field of the kind number; found {found}. Correct the fields.",
+        "unit-unsaid": "Neither the frame nor the profile says the unit. {write} Or write a field of the kind unit.",
+        "check-byte-place": "A check byte can look like any other, so it must be the last field, "
+        "with after = 1 in [frame].",
+        "lead-length": "{key} must be larger than the lead and the {after} bytes after it together.",
+        "meaning-unknown": "“{found}” is no meaning. {near}Known: {choices}.",
+        "text-count": "{found} texts stand here; it must be {least} to {most}.",
+        "instead-without-fault": "“{found}” comes in place of a number, so it must mean one of: {choices}.",
+        "sample-empty": "The sample {frame} does not say what it must read as. {write}",
+        "sample-frames": "The sample {frame} holds {found} frames; it must hold one, whole.",
+        "sample-refused": "The sample {frame} cannot be read: {reason_words}, at character {at}, field {field}. "
+        "Correct the fields or the sample.",
+        "sample-differs": "The sample {frame} reads with {what} {found}, but {expected} is written. "
+        "Correct the one that is wrong.",
+        "refuse-read": "{frame} must not read, but reads as {found}. Make the fields stricter.",
+    }
+)
+
+FRAME_REFUSALS: Mapping[str, str] = MappingProxyType(
+    {
+        "text-differs": "another text stands there",
+        "choice-unknown": "none of the choices stands there",
+        "sign-missing": "the sign is missing",
+        "number-unreadable": "no number stands there",
+        "number-too-long": "the number is too long",
+        "unit-unknown": "the unit is not one of those listed",
+        "space-missing": "a space is missing",
+        "check-differs": "the check does not agree",
+        "too-short": "the frame ends too soon",
+        "left-over": "something is left over at the end",
+    }
+)
+"""Why a frame is no reading, for the middle of a sentence."""
+
+
+PIECE_FAULTS: Sentences = MappingProxyType(
+    {
+        "area-form": "{key} must be a length by a width; found “{found}”. {write}",
+        "corners-form": "{key} must be a list of 3 to {limit} corners, each a pair of lengths. {write}",
+        "corner-form": "Corner {corner} must be a pair of lengths. {write}",
+        "returns-twice": "returns is for all sides at once, and single sides are given too. Keep one of the two.",
+        "cut-out-form": "A cut-out has a diameter, or a length and a width. Write one or the other.",
+        "piece-count": "{found_count} pieces cannot be cast: from 1 to {limit_count}.",
+        "no-layers": "“{piece}” has no layer. Write its thickness.",
+        "layer-thickness-missing": "The {layer} of “{piece}” has no thickness. Write one.",
+        "layer-thickness": "The {layer} of “{piece}” is {found_mm} mm thick; it must be more than nothing.",
+        "solid-has-thickness": "The {layer} of “{piece}” fills the mould, so it has no thickness of its own. "
+        "Take it out.",
+        "faced-missing": "“{piece}” has a face coat, but how much of it is faced is not said. Write faced.",
+        "face-over-piece": "The face coat takes {face_l} L, but “{piece}” only holds {piece_l} L. Make it thinner.",
+        "size-not-positive": "The {size} of “{piece}” must be more than nothing; found {found}.",
+        "size-too-large": "The {size} of “{piece}” is {found_mm} mm; at most {limit_mm} mm. "
+        "Is there a zero too many?",
+        "thickness-over-piece": "“{piece}” is {thickness_mm} mm thick; with its other sizes it must stay below "
+        "{limit_mm} mm. Look at thickness and sizes.",
+        "hole-over-ring": "The hole of “{piece}” is {inner_mm} mm wide, the ring {outer_mm} mm. "
+        "The hole must be smaller.",
+        "no-returns": "“{piece}” is a tray without a return. Write one, or make it a slab.",
+        "water-c": "Water of {found_c} °C cannot be reckoned: from {least_c} to {most_c} °C.",
+        "cut-out-outside": "Cut-out {cut_out_number} of “{piece}” is not wholly inside it. Look at its place and size.",
+        "cut-outs-overlap": "Cut-outs {cut_out_number} and {other_number} of “{piece}” overlap. Move one.",
+        "corner-count": "“{piece}” has {found_count} corners; it must have {least_count} to {limit_count}.",
+        "corner-too-far": "A corner of “{piece}” is more than {limit_mm} mm away. Is there a zero too many?",
+        "corner-repeated": "Corner {corner_number} of “{piece}” stands where an earlier one stands. Take one out.",
+        "sides-cross": "Sides {side_number} and {other_number} of “{piece}” cross or touch. "
+        "Give the corners in order round the edge.",
+    }
+)
+
+
+CURE_FAULTS: Sentences = MappingProxyType(
+    {
+        "cure-header": "The first line must name a time and a temperature with its unit. Write: {example}",
+        "cure-row": "A line must hold one time and one temperature. Write: {example}",
+        "cure-time": "“{found}” is no time of this log. Write: {example}",
+        "cure-temperature": "“{found}” is no temperature. Write: {example}",
+        "cure-range": "“{found}” is not from {least_c} to {most_c} °C. Look at the logger and at the unit in line 1.",
+        "cure-order": "This time is not later than the one above. Put the lines in order.",
+        "cure-long": "This time is more than {limit_count} days after the first. Look at the date.",
+        "cure-short": "A log needs at least two readings.",
+        "cure-no-clock": "This log counts hours and knows no clock. Leave --batch out, or log the time.",
+        "cure-before": "No two readings come after the batch was closed at {closed}. Name the right batch.",
     }
 )

@@ -6,7 +6,7 @@ from fractions import Fraction
 
 from mixstation.plan.faults import Caution, FaultValue, PlanFault
 from mixstation.recipe.model import Recipe
-from mixstation.toml_lines import FileFault
+from mixstation.toml.lines import FileFault
 from mixstation.units.clean import clean
 from mixstation.units.show import (
     DisplayUnits,
@@ -70,7 +70,7 @@ def caution_line(caution: Caution, speech: PlanSpeech) -> str:
     Raises:
         KeyError: A caution without a sentence.
     """
-    return _sentence(_CAUTIONS[caution.code], caution, speech)
+    return _sentence(CAUTIONS[caution.code], caution, speech)
 
 
 def plan_fault_line(fault: PlanFault, speech: PlanSpeech) -> str:
@@ -86,11 +86,6 @@ def plan_fault_line(fault: PlanFault, speech: PlanSpeech) -> str:
     }
     values = {"piece": fault.about, "material": speech.name(fault.about), **texts}
     return sentence_of(FileFault(path="", line=0, line_text="", code=fault.code, values=values))
-
-
-def known_caution_codes() -> frozenset[str]:
-    """Codes of all cautions that have a sentence."""
-    return frozenset(_CAUTIONS)
 
 
 @dataclass(frozen=True, slots=True)
@@ -156,7 +151,7 @@ def _number(value: FaultValue) -> Fraction:
     return Fraction(value)
 
 
-_CAUTIONS: Mapping[str, str | tuple[str, ...]] = {
+CAUTIONS: Mapping[str, str | tuple[str, ...]] = {
     "thickness-unusual": (
         "“{name}” is {found_mm} thick; thin pieces are usually {least_mm} to "
         "{most_mm}. Look at the figure again."

@@ -6,10 +6,11 @@ from typing import Any
 
 from mixstation.record.chain import short_head
 from mixstation.units.clean import clean
+from mixstation.wording.counted import counted
 
 _NOT_YOU = "If it was not you, put back a backup: mixstation records restore FROM"
 
-_DIFFERENCES: Mapping[str, str] = MappingProxyType(
+DIFFERENCES: Mapping[str, str] = MappingProxyType(
     {
         "batch-gone": "Batch {batch_id}: gone from the journal. The witness knows {expected} of it.",
         "entries-gone": "Batch {batch_id}: the journal has {found}, the witness knows {expected}. The newest were "
@@ -21,7 +22,7 @@ _DIFFERENCES: Mapping[str, str] = MappingProxyType(
     }
 )
 
-_PAGES: Mapping[str, str] = MappingProxyType(
+PAGES: Mapping[str, str] = MappingProxyType(
     {
         "page-edited": "{name}: not as it was written. Keep it if you need it, then write it again: {again}",
         "page-gone": "{name}: removed since it was written. {write}",
@@ -83,16 +84,6 @@ _TRACES = MappingProxyType(
 )
 
 
-def counted(count: int, one: str, many: str) -> str:
-    """A count with its noun.
-
-    Example:
-        >>> counted(1, "entry", "entries"), counted(2, "entry", "entries")
-        ('1 entry', '2 entries')
-    """
-    return f"{count} {one if count == 1 else many}"
-
-
 def entries_said(count: int) -> str:
     """So many entries."""
     return counted(count, "entry", "entries")
@@ -117,7 +108,7 @@ def audited(state: Any, begun: str) -> str:
 
 def difference_line(difference: Any) -> str:
     """The sentence for a `Difference`."""
-    return _DIFFERENCES[difference.code].format(
+    return DIFFERENCES[difference.code].format(
         batch_id=clean(difference.batch_id, 100),
         expected=entries_said(difference.expected),
         found=entries_said(difference.found),
@@ -135,7 +126,7 @@ def page_line(fault: Any, folder: str) -> str:
     """
     again = f"mixstation records export {clean(fault.batch_id, 100)} {clean(folder, 300)}"
     write = f"Write it again: {again}" if fault.batch_id else _NOT_YOU
-    return _PAGES[fault.code].format(name=clean(fault.name, 120), again=again, write=write)
+    return PAGES[fault.code].format(name=clean(fault.name, 120), again=again, write=write)
 
 
 def found_line(found: Any) -> str:
@@ -158,8 +149,3 @@ def salvaged_line(done: Any) -> str:
 def traces_said(traces: Iterable[tuple[str, int]]) -> str:
     """What shows that there was a journal: counts of `traces`."""
     return ", ".join(_TRACES[name][count != 1].format(count) for name, count in traces)
-
-
-def known_codes() -> frozenset[str]:
-    """Codes of differences and pages that have a sentence."""
-    return frozenset(_DIFFERENCES) | frozenset(_PAGES)

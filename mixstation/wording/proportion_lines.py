@@ -6,7 +6,7 @@ from typing import Any
 
 from mixstation.units.clean import clean
 
-_FORMULAS: Mapping[str, str] = MappingProxyType(
+FORMULAS: Mapping[str, str] = MappingProxyType(
     {
         "not-finite": "The {what} must be a number; found {found}.",
         "negative": "The {what} cannot be below nought; found {found}.",
@@ -23,7 +23,7 @@ _FORMULAS: Mapping[str, str] = MappingProxyType(
     }
 )
 
-_RECIPES: Mapping[str, str] = MappingProxyType(
+SCALING: Mapping[str, str] = MappingProxyType(
     {
         "powder-missing": "The recipe has no powder, so it cannot be scaled. Write one, with its parts.",
         "basis-empty": "Nothing in the recipe counts as {basis}, so nothing can be a share of it. Take another basis.",
@@ -68,7 +68,7 @@ def formula_line(error: Any) -> str:
     }
     if "name" in values:
         shown |= {name: f"{shown[name]}{unit}" for name in ("found", "least", "most") if name in shown}
-    return _FORMULAS[error.code].format(what=what, **shown)
+    return FORMULAS[error.code].format(what=what, **shown)
 
 
 def scaling_line(error: Any) -> str:
@@ -77,12 +77,7 @@ def scaling_line(error: Any) -> str:
     Raises:
         KeyError: A code without a sentence.
     """
-    return _RECIPES[error.code].format(**{name: clean(text, 100) for name, text in error.values.items()})
-
-
-def known_codes() -> tuple[frozenset[str], frozenset[str]]:
-    """Codes that have a sentence: of formulas, and of scaling a recipe."""
-    return frozenset(_FORMULAS), frozenset(_RECIPES)
+    return SCALING[error.code].format(**{name: clean(text, 100) for name, text in error.values.items()})
 
 
 def _said(name: str) -> tuple[str, str]:

@@ -9,7 +9,7 @@ from mixstation.units.clean import clean
 from mixstation.units.show import show_duration, show_percent, show_ratio, trimmed
 from mixstation.wording.words import BASIS_WORDS, name_of
 
-_SENTENCES: Mapping[str, str] = MappingProxyType(
+LIMITS_SAID: Mapping[str, str] = MappingProxyType(
     {
         "density-low": "{material} is read as {value}; usual is {limit} or more{source}. See that no digit is missing: "
         "all volumes follow from it.",
@@ -72,7 +72,7 @@ def warning_line(recipe: Recipe, warning: LimitWarning) -> str:
         KeyError: A warning without a sentence.
     """
     value, limit = _amounts(warning)
-    return _SENTENCES[warning.code].format(
+    return LIMITS_SAID[warning.code].format(
         material=clean(name_of(recipe, warning.material), 100) if warning.material else "",
         step=clean(warning.step, 60),
         value=value,
@@ -80,11 +80,6 @@ def warning_line(recipe: Recipe, warning: LimitWarning) -> str:
         of=_OF_WORDS.get(warning.of, warning.of),
         source=f" ({clean(warning.source, 200)})" if warning.source else "",
     )
-
-
-def known_codes() -> frozenset[str]:
-    """Codes of all warnings that have a sentence."""
-    return frozenset(_SENTENCES)
 
 
 def _amounts(warning: LimitWarning) -> tuple[str, str]:

@@ -12,7 +12,7 @@ _SALVAGE = (
     "Go on with every whole batch in a fresh journal, and nothing is deleted: mixstation records salvage"
 )
 
-_STORAGE: Mapping[str, str] = MappingProxyType(
+STORAGE: Mapping[str, str] = MappingProxyType(
     {
         "folder-unusable": "The folder {path} cannot be used: {detail}. "
         "Make it usable, or name another in the variable MIXSTATION_HOME.",
@@ -72,7 +72,7 @@ _TROUBLES: Mapping[str, str] = MappingProxyType(
 )
 """The same in a few words, for the banner; all else is "the storage failed"."""
 
-_CHAIN: Mapping[str, str] = MappingProxyType(
+CHAIN: Mapping[str, str] = MappingProxyType(
     {
         "changed": "Batch {batch_id}, entry {seq}: not as it was stored.",
         "missing": "Batch {batch_id}: entries are missing before entry {seq}.",
@@ -81,7 +81,7 @@ _CHAIN: Mapping[str, str] = MappingProxyType(
     }
 )
 
-_CODEC: Mapping[str, str] = MappingProxyType(
+CODEC: Mapping[str, str] = MappingProxyType(
     {
         "newer-form": "This batch was recorded by a later version of the program. Use that one.",
         "not-an-entry": "What is stored is no entry of ours ({detail}). " + _ASK_AUDIT,
@@ -89,7 +89,7 @@ _CODEC: Mapping[str, str] = MappingProxyType(
     }
 )
 
-_FOLD: Mapping[str, str] = MappingProxyType(
+FOLD: Mapping[str, str] = MappingProxyType(
     {
         "no-start": "The stored batch does not begin with its start, so it cannot be taken up. " + _ASK_AUDIT,
         "started-twice": "Entry {seq} starts the stored batch a second time, so it cannot be taken up. "
@@ -106,7 +106,7 @@ _FOLD: Mapping[str, str] = MappingProxyType(
     }
 )
 
-_NOTICES: Mapping[str, str] = MappingProxyType(
+NOTICES: Mapping[str, str] = MappingProxyType(
     {
         "network-folder": "The records lie on a network share, where a power cut may cost entries. "
         "Name a folder on this computer in the variable MIXSTATION_HOME.",
@@ -144,7 +144,7 @@ def storage_line(error: Any) -> str:
         case _:
             values["traces"] = traces_said(values.get("traces", ()))
             shown = {name: clean(str(value), 300) for name, value in values.items()}
-            return _STORAGE[error.code].format(**shown)
+            return STORAGE[error.code].format(**shown)
 
 
 def trouble_words(code: str) -> str:
@@ -154,17 +154,17 @@ def trouble_words(code: str) -> str:
 
 def chain_line(fault: Any) -> str:
     """The sentence for a `ChainFault`."""
-    return _CHAIN[fault.code].format(batch_id=clean(fault.batch_id, 100), seq=fault.seq)
+    return CHAIN[fault.code].format(batch_id=clean(fault.batch_id, 100), seq=fault.seq)
 
 
 def codec_line(error: Any) -> str:
     """The sentence for a `CodecError`."""
-    return _CODEC[error.code].format(detail=clean(error.detail, 200))
+    return CODEC[error.code].format(detail=clean(error.detail, 200))
 
 
 def fold_line(error: Any) -> str:
     """The sentence for a `FoldError`."""
-    return _FOLD[error.code].format(seq=error.seq)
+    return FOLD[error.code].format(seq=error.seq)
 
 
 def notice_line(code: str) -> str:
@@ -173,15 +173,4 @@ def notice_line(code: str) -> str:
     Raises:
         KeyError: A code without a sentence.
     """
-    return _NOTICES[code]
-
-
-def known_codes() -> dict[str, frozenset[str]]:
-    """Codes that have a sentence, by the kind of error they belong to."""
-    return {
-        "storage": frozenset(_STORAGE) | {"in-use", "damaged"},
-        "chain": frozenset(_CHAIN),
-        "codec": frozenset(_CODEC),
-        "fold": frozenset(_FOLD),
-        "notice": frozenset(_NOTICES),
-    }
+    return NOTICES[code]

@@ -12,8 +12,7 @@ from jsonschema import Draft202012Validator  # type: ignore[import-untyped]
 
 from mixstation.account.batch_record import batch_record
 from mixstation.account.form import Record
-from mixstation.account.json_text import as_json
-from mixstation.account.schema_file import SCHEMA_PATH, record_schema, schema_text
+from mixstation.account.record_json import SCHEMA_PATH, as_json, record_schema, schema_text
 from mixstation.batch.events import BatchStarted
 from mixstation.units.show import DisplayUnits
 from tests.account.batches import BATCHES, entries_of

@@ -16,5 +16,5 @@ def test_it_imports_only_from_below() -> None:
         for node in ast.walk(ast.parse(module.read_text("utf-8")))
         if isinstance(node, ast.ImportFrom) and node.module
     }
-    assert "mixstation.wording.record_lines" in imported
+    assert "mixstation.wording.entry_lines" in imported
     assert [name for name in imported if name.split(".")[1:2] and name.split(".")[1] in ABOVE] == []

@@ -12,8 +12,7 @@ from hypothesis import strategies as st
 from markdown_it import MarkdownIt
 
 from mixstation.account.batch_record import batch_record
-from mixstation.account.markdown import as_markdown
-from mixstation.account.page_text import page, table
+from mixstation.account.markdown import as_markdown, page, table
 from mixstation.batch.events import Entry, NoteWritten
 from mixstation.units.clean import clean
 from mixstation.units.show import DisplayUnits

@@ -4,10 +4,9 @@ from pathlib import Path
 
 import pytest
 
-from mixstation.cli.damaged_settings import as_far_as_read
-from mixstation.cli.settings_file import OPTIONS, read_settings, settings_path
+from mixstation.cli.settings_file import OPTIONS, as_far_as_read, read_settings, settings_path
 from mixstation.cli.shop_file import read_shop
-from mixstation.toml_lines import FileRefused
+from mixstation.toml.lines import FileRefused
 from mixstation.wording.error_lines import error_line
 from tests.cli.driven import drive
 

@@ -11,7 +11,7 @@ import pytest
 
 from mixstation.batch.events import WeightRecorded
 from mixstation.batch.run import Run, fold
-from mixstation.cli import demo_hand
+from mixstation.cli import demo
 from mixstation.cli.main import main
 from mixstation.record.journal import Journal
 from mixstation.scale import emulator
@@ -75,7 +75,7 @@ def test_ends_in_a_closed_batch_whose_masses_are_the_scales_own_account(
     recipe = tmp_path / "sill_cap.toml"
     recipe.write_text(brisk().text, encoding="utf-8")
     monkeypatch.setattr(emulator, "EmulatedScale", Kept)
-    monkeypatch.setattr(demo_hand, "DOSE_S", 3.0)
+    monkeypatch.setattr(demo, "DOSE_S", 3.0)
     monkeypatch.setattr(tempfile, "tempdir", str(tmp_path))
     monkeypatch.setenv("MIXSTATION_HOME", str(tmp_path / "own"))
     from_script, to_program = os.pipe()

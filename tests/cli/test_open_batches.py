@@ -9,13 +9,13 @@ from pathlib import Path
 import pytest
 
 from mixstation.planning.kept import kept_ids
-from mixstation.record.find import open_batches
 from mixstation.record.journal import Journal
 from mixstation.record.kept_link import FOLDER_NAME
+from mixstation.record.stored import open_batches
 from mixstation.scale.emulator import EmulatedScale, Make
 from mixstation.scale.profile_folder import find_profile
 from mixstation.scale.pty_port import PtyPort
-from mixstation.wording.open_lines import NONE_OPEN, SEVERAL_OPEN, port_away
+from mixstation.wording.kept_lines import NONE_OPEN, SEVERAL_OPEN, port_away
 from tests.cli.conftest import Talk
 from tests.cli.conversation import Conversation
 

@@ -10,14 +10,14 @@ from pathlib import Path
 import pytest
 
 from mixstation.batch.events import Entry, NoteWritten
-from mixstation.cli.at_end import at_end, draw_stock
+from mixstation.cli.jobs import at_end, draw_stock
 from mixstation.cli.main import main
 from mixstation.cli.records import write_record
 from mixstation.record.codec import new_event
 from mixstation.record.journal import FILE_NAME, Journal
 from mixstation.record.stock_ledger import StockLedger
 from mixstation.record.stored import EventStore, StoredEvent
-from mixstation.wording.record_lines import NOT_WRITTEN
+from mixstation.wording.entry_lines import NOT_WRITTEN
 from mixstation.wording.stock_lines import NOT_UP_TO_DATE
 from tests.account.batches import as_advised, eventful, hostile, still_open, thrown_away
 from tests.batch.making import Bench

@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from mixstation.cli.main import main
-from mixstation.toml_lines import MAX_FILE_BYTE_COUNT
+from mixstation.toml.lines import MAX_FILE_BYTE_COUNT
 from mixstation.units.parse import parse_mass_mg
 from mixstation.wording.safety import IN_SHORT
 

@@ -19,7 +19,7 @@ from mixstation.plan.dosing import Scale
 from mixstation.plan.job_parts import LOSS_PER_BUCKET_MG, Shop
 from mixstation.plan.timing import LayerWindow
 from mixstation.scale.profile_folder import find_profile
-from mixstation.toml_lines import FileRefused
+from mixstation.toml.lines import FileRefused
 from mixstation.units.parse import parse_temperature_c
 from mixstation.wording.error_lines import error_line
 

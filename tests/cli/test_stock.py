@@ -16,7 +16,7 @@ from mixstation.batch.events import (
     WeightRecorded,
 )
 from mixstation.batch.run import fold
-from mixstation.cli.at_end import at_end, draw_stock
+from mixstation.cli.jobs import at_end, draw_stock
 from mixstation.cli.main import main
 from mixstation.planning.kept import KeptPlan
 from mixstation.planning.orders import order_of, to_keep

@@ -24,9 +24,9 @@ from mixstation.cli.settings_file import own_settings
 from mixstation.cli.shop_file import own_shop
 from mixstation.planning.kept import kept_ids, read_kept
 from mixstation.planning.orders import order_of
-from mixstation.record import ballast
-from mixstation.record.find import open_batches
+from mixstation.record import journal_folder
 from mixstation.record.journal import Journal
+from mixstation.record.stored import open_batches
 from mixstation.station.bench import Settings
 from mixstation.station.keeper import Keeper, stored_entries
 from mixstation.station.opening import resumed
@@ -151,7 +151,7 @@ def home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     copy = tmp_path / "home"
     shutil.copytree(HERE / "home_1", copy)
     monkeypatch.setenv("MIXSTATION_HOME", str(copy))
-    monkeypatch.setattr(ballast, "BALLAST_BYTES", 512)
+    monkeypatch.setattr(journal_folder, "BALLAST_BYTES", 512)
     return copy
 
 

@@ -16,7 +16,7 @@ from mixstation.plan.shapes import (
     Trough,
     WaterFill,
 )
-from mixstation.toml_lines import FileFault, FileRefused
+from mixstation.toml.lines import FileFault, FileRefused
 
 YARD = """
 [[piece]]

@@ -14,7 +14,7 @@ from mixstation.plan.pieces import layer_volumes, piece_faults
 from mixstation.plan.shape_table import CUT_OUTS, FACE_COAT_SIZE, SHAPES, THICKNESS, Size, size_faults
 from mixstation.plan.shapes import Layered, Shape, Slab, Solid
 from mixstation.planning.shape_asks import WITH_CUT_OUTS, ShapeAsks
-from mixstation.toml_lines import FileRefused
+from mixstation.toml.lines import FileRefused
 from mixstation.units.parse import parse_length_mm
 from mixstation.units.show import DisplayUnits
 from mixstation.wording import planning as words

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from mixstation.plan.temperature_log import read_log
-from mixstation.toml_lines import FileRefused
+from mixstation.toml.lines import FileRefused
 
 
 def faults(text: str) -> list[tuple[int, str]]:

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from mixstation.batch.events import Entry, WeightRecorded
-from mixstation.cli.at_end import at_end
+from mixstation.cli.jobs import at_end
 from mixstation.planning.around import stock_held
 from mixstation.planning.job import Job, bucket_of, progress_of
 from mixstation.planning.job_desk import JobDesk

@@ -22,7 +22,7 @@ from mixstation.planning.orders import to_keep
 from mixstation.planning.talk import PlanTalk
 from mixstation.units.show import DisplayUnits
 from mixstation.wording.error_lines import error_line
-from mixstation.wording.planning_lines import known_codes
+from mixstation.wording.kept_lines import KEPT_PLANS
 from tests.depth import examples
 from tests.planning.yard import around, say, shipped
 from tests.wording.source_codes import made_in, modules
@@ -148,7 +148,7 @@ def test_ids_are_files_names_of_our_own() -> None:
 
 def test_every_code_has_a_sentence() -> None:
     codes = {made.code for made in made_in(modules("planning"), {"KeptPlanError": 0})}
-    assert codes == known_codes()
+    assert codes == set(KEPT_PLANS)
 
 
 def test_the_recipe_of_each_bucket_is_kept_whole(plans: dict[str, KeptPlan], tmp_path: Path) -> None:

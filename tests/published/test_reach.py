@@ -34,12 +34,12 @@ def test_every_public_formula_is_run_by_a_command() -> None:
 
 def test_a_function_no_command_runs_is_seen() -> None:
     def unreached() -> float:
-        from mixstation.toml_lines import FileFault
+        from mixstation.toml.lines import FileFault
 
         return float(len(FileFault.__name__))
 
+    from mixstation.scale.commands import obey
     from mixstation.scale.emulator import EmulatedScale
-    from mixstation.scale.typed_scale import obey
 
     case = PublishedCase(
         source="[practice]",
@@ -50,4 +50,4 @@ def test_a_function_no_command_runs_is_seen() -> None:
         unit="",
         compute=lambda: float(obey(EmulatedScale(), "stop") is None),
     )
-    assert "scale/typed_scale.py:obey" in entered_by(case) - entered_by_commands()
+    assert "scale/commands.py:obey" in entered_by(case) - entered_by_commands()

@@ -33,7 +33,7 @@ from mixstation.recipe.model import (
     WaterRule,
 )
 from mixstation.recipe.proportions import ScalingError, totals_for_powder, whole_totals
-from mixstation.toml_lines import FileRefused
+from mixstation.toml.lines import FileRefused
 from tests.recipe.recipes import recipes
 from tests.recipe.texts import SOUND, changed, faults_of
 from tests.recipe.writer import write

@@ -1,7 +1,7 @@
 """A small sound recipe, and the changes that make it unsound."""
 
 from mixstation.recipe.file import read_recipe
-from mixstation.toml_lines import FileFault, FileRefused
+from mixstation.toml.lines import FileFault, FileRefused
 
 SOUND = """\
 name = "Sill cap"

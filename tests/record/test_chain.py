@@ -12,7 +12,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from mixstation.record.chain import ChainFault, Row, chain_faults, first_link, next_link
+from mixstation.record.chain import ChainFault, EventRow, chain_faults, first_link, next_link
 from mixstation.record.errors import JournalError
 from mixstation.record.journal import FILE_NAME, Journal
 from mixstation.record.stored import BatchRow, StoredEvent
@@ -25,8 +25,8 @@ def test_the_links_by_hand() -> None:
     assert next_link(first, 1, b"Ab", b"{}") == hashlib.sha256(first + b"1:2:2:Ab{}").digest()
 
 
-def rows(batch_id: bytes, events: list[tuple[bytes, bytes]]) -> list[Row]:
-    made: list[Row] = []
+def rows(batch_id: bytes, events: list[tuple[bytes, bytes]]) -> list[EventRow]:
+    made: list[EventRow] = []
     link = first_link(batch_id)
     for seq, (kind, body) in enumerate(events, 1):
         link = next_link(link, seq, kind, body)
@@ -59,7 +59,7 @@ def test_a_moved_boundary_between_kind_and_body_is_a_change(
 def test_faults_name_the_event() -> None:
     stored = rows(b"b", [(b"k", b"%d" % number) for number in range(5)])
 
-    def found(changed: list[Row], batch_id: bytes = b"b") -> list[tuple[int, str]]:
+    def found(changed: list[EventRow], batch_id: bytes = b"b") -> list[tuple[int, str]]:
         return [(fault.seq, fault.code) for fault in chain_faults(batch_id, changed)]
 
     assert found([*stored[:2], *stored[3:]]) == [(4, "missing")]

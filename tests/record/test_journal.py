@@ -16,7 +16,7 @@ from mixstation.record import durable
 from mixstation.record.durable import open_durable
 from mixstation.record.errors import JournalError
 from mixstation.record.journal import BALLAST_NAME, FILE_NAME, LOCK_NAME, Journal
-from mixstation.record.schema import APPLICATION_ID, VERSION
+from mixstation.record.tables import APPLICATION_ID, JOURNAL_TABLES
 from mixstation.record.witness import FILE_NAME as WITNESS_NAME
 from tests.record.events import one
 
@@ -158,7 +158,7 @@ def test_a_journal_of_a_later_program_is_only_read(tmp_path: Path) -> None:
     filled(tmp_path)
     with closing(sqlite3.connect(tmp_path / FILE_NAME)) as later:
         later.execute("ALTER TABLE event ADD COLUMN mood TEXT")
-        later.execute(f"PRAGMA user_version = {VERSION + 1}")
+        later.execute(f"PRAGMA user_version = {JOURNAL_TABLES.version + 1}")
     before = (tmp_path / FILE_NAME).read_bytes()
     for opened in (Journal.open, Journal.open_reading):
         with closing(opened(tmp_path)) as journal:
@@ -228,7 +228,9 @@ def test_the_file_itself_refuses_to_change_what_is_recorded(tmp_path: Path, stat
 def test_the_file_says_whose_it_is(tmp_path: Path) -> None:
     filled(tmp_path)
     head = (tmp_path / FILE_NAME).read_bytes()[:100]
-    assert int.from_bytes(head[60:64], "big") == VERSION  # sqlite.org/fileformat2.html section 1.3
+    assert (
+        int.from_bytes(head[60:64], "big") == JOURNAL_TABLES.version
+    )  # sqlite.org/fileformat2.html section 1.3
     assert int.from_bytes(head[68:72], "big") == APPLICATION_ID
 
 

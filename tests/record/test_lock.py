@@ -9,12 +9,12 @@ from pathlib import Path
 import pytest
 
 from mixstation.record.errors import JournalError
-from mixstation.record.lock import FolderLock
+from mixstation.record.journal_folder import FolderLock
 
 HOLDER = """
 import sys
 from pathlib import Path
-from mixstation.record.lock import FolderLock
+from mixstation.record.journal_folder import FolderLock
 lock = FolderLock(Path(sys.argv[1]))
 print("held", flush=True)
 sys.stdin.read()

@@ -4,9 +4,9 @@ from pathlib import Path
 
 import pytest
 
-from mixstation.record import network_folder
+from mixstation.record import journal_folder
 from mixstation.record.journal import Journal
-from mixstation.record.network_folder import file_system_type, on_network
+from mixstation.record.journal_folder import file_system_type, on_network
 
 MOUNTS = r"""
 21 1 8:1 / / rw,relatime shared:1 - ext4 /dev/disk rw
@@ -55,12 +55,12 @@ def test_the_journal_warns_of_a_network_share(
 ) -> None:
     mounts = tmp_path / "mounts"
     mounts.write_text(f"21 1 8:1 / / rw - {name} source rw\n")
-    monkeypatch.setattr(network_folder, "_MOUNTS", mounts)
+    monkeypatch.setattr(journal_folder, "_MOUNTS", mounts)
     journal = Journal.open(tmp_path / "data")
     assert journal.notices() == (("network-folder",) if warned else ())
     journal.close()
 
 
 def test_a_system_without_the_list_is_not_warned(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(network_folder, "_MOUNTS", tmp_path / "none")
+    monkeypatch.setattr(journal_folder, "_MOUNTS", tmp_path / "none")
     assert not on_network(tmp_path)

@@ -10,8 +10,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from mixstation.folders import home_config
 from mixstation.record.errors import StorageError
-from mixstation.record.paths import config_folder, data_folder, file_stem_for, write_file_safely
+from mixstation.record.paths import data_folder, file_stem_for, write_file_safely
 
 
 def mode_of(path: Path) -> int:
@@ -22,8 +23,8 @@ def test_the_users_own_place(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) ->
     home = tmp_path / "chosen"
     monkeypatch.setenv("MIXSTATION_HOME", str(home))
     assert data_folder() == home / "data"
-    assert config_folder() == home / "config"
-    assert {mode_of(folder) for folder in (home, home / "data", home / "config")} == {0o700}
+    assert home_config() == home / "config"
+    assert {mode_of(folder) for folder in (home, home / "data")} == {0o700}
     assert data_folder() == home / "data"
 
 
@@ -46,7 +47,7 @@ def test_the_systems_place(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> N
         else:
             monkeypatch.delenv("MIXSTATION_HOME")
         assert str(data_folder()) == platformdirs.user_data_dir("mixstation", appauthor=False)
-        assert str(config_folder()) == platformdirs.user_config_dir("mixstation", appauthor=False)
+        assert str(home_config()) == platformdirs.user_config_dir("mixstation", appauthor=False)
         assert data_folder().is_relative_to(tmp_path)
 
 

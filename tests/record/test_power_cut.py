@@ -9,7 +9,7 @@ from random import Random
 
 import pytest
 
-from mixstation.record import ballast
+from mixstation.record import journal_folder
 from mixstation.record.errors import JournalError
 from mixstation.record.journal import FILE_NAME, Journal
 from tests.record.events import one
@@ -24,9 +24,9 @@ TEXTS = [letter * 3000 for letter in "abcdef"]
 JOURNAL_WRITER = f"""
 import os, sys
 from pathlib import Path
-from mixstation.record import ballast, durable, journal, paths
+from mixstation.record import journal_folder, durable, journal, paths
 from mixstation.record.stored import NewEvent
-ballast.BALLAST_BYTES = 512
+journal_folder.BALLAST_BYTES = 512
 {{planted}}
 journal = journal.Journal.open(Path(sys.argv[1]) / "made" / "data")
 seq = 0
@@ -40,9 +40,9 @@ for count in {DECISIONS}:
 COPY_WRITER = """
 import os, sys
 from pathlib import Path
-from mixstation.record import ballast, journal, paths
+from mixstation.record import journal_folder, journal, paths
 from mixstation.record.stored import NewEvent
-ballast.BALLAST_BYTES = 512
+journal_folder.BALLAST_BYTES = 512
 root = Path(sys.argv[1])
 journal = journal.Journal.open(root / "data")
 events = [NewEvent(seq=seq, kind="WeightRecorded", body="x" * 700) for seq in range(1, 5)]
@@ -82,7 +82,7 @@ WRITE_SAFELY = "paths.write_file_safely(path, letter * 3000)"
 @pytest.fixture
 def images(monkeypatch: pytest.MonkeyPatch) -> Iterator[Path]:
     """A folder for disks after a cut, in memory where there is such a place."""
-    monkeypatch.setattr(ballast, "BALLAST_BYTES", 512)
+    monkeypatch.setattr(journal_folder, "BALLAST_BYTES", 512)
     in_memory = Path("/dev/shm")
     with tempfile.TemporaryDirectory(dir=in_memory if in_memory.is_dir() else None) as folder:
         yield Path(folder)

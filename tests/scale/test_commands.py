@@ -7,11 +7,10 @@ from threading import Thread
 
 import pytest
 
-from mixstation.scale.commands import emulate, list_ports, list_profiles, watch
+from mixstation.scale.commands import emulate, list_ports, list_profiles, obey, watch
 from mixstation.scale.emulator import EmulatedScale, Make
 from mixstation.scale.pty_port import PtyPort
-from mixstation.scale.typed_scale import obey
-from mixstation.toml_lines import FileRefused
+from mixstation.toml.lines import FileRefused
 
 from .conftest import PATIENCE_S, PROFILES
 

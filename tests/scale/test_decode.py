@@ -18,7 +18,7 @@ from mixstation.scale.fields import (
     Unsayable,
 )
 from mixstation.scale.profile import Profile
-from mixstation.scale.profile_samples import frames_of
+from mixstation.scale.profile_file import frames_of
 
 from .conftest import PROFILES
 

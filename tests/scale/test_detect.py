@@ -8,9 +8,9 @@ from mixstation.scale.decode import encode
 from mixstation.scale.detect import detect, scores_of
 from mixstation.scale.emulator import EmulatedScale, Make
 from mixstation.scale.fields import Shown
-from mixstation.scale.line_faults import FaultRates, FaultyLine
 from mixstation.scale.profile import Profile
 from mixstation.scale.pty_port import PtyPort
+from tests.scale.line_faults import FaultRates, FaultyLine
 
 from .conftest import LINE_PROFILES, PROFILES
 

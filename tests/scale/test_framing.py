@@ -10,10 +10,10 @@ from hypothesis import strategies as st
 from mixstation.scale.decode import decode, encode
 from mixstation.scale.fields import Shown
 from mixstation.scale.framing import framer_for
-from mixstation.scale.line_faults import FaultRates, FaultyLine
 from mixstation.scale.profile import EnclosedFraming, LeadFraming, LineFraming, Profile
 from mixstation.scale.receiver import Receiver
 from mixstation.scale.steadiness import steady
+from tests.scale.line_faults import FaultRates, FaultyLine
 
 from .conftest import PROFILES, HandClock
 

@@ -8,13 +8,13 @@ from time import monotonic
 import pytest
 
 from mixstation.scale.decode import encode
-from mixstation.scale.emulated_link import EmulatedLink, frame_of
 from mixstation.scale.emulator import EmulatedScale, Make
 from mixstation.scale.profile import Profile
-from mixstation.scale.pty_port import PtyPort
+from mixstation.scale.pty_port import PtyPort, frame_of
 from mixstation.scale.reading import Link
-from mixstation.scale.replay_link import Piece, ReplayLink
 from mixstation.scale.serial_link import SerialLink
+from tests.scale.emulated_link import EmulatedLink
+from tests.scale.replay_link import Piece, ReplayLink
 
 from .conftest import PROFILES, HandClock, wait_until
 

@@ -7,7 +7,7 @@ import pytest
 from mixstation.scale.profile import EnclosedFraming, LeadFraming, Poll, Profile
 from mixstation.scale.profile_file import load_profile
 from mixstation.scale.profile_folder import all_profiles, find_profile, own_folder, profile_paths
-from mixstation.toml_lines import FileFault, FileRefused
+from mixstation.toml.lines import FileFault, FileRefused
 
 from .conftest import PROFILES
 

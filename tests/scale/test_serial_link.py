@@ -11,13 +11,13 @@ from typing import Any
 import pytest
 
 from mixstation.scale.emulator import EmulatedScale, Make
-from mixstation.scale.line_faults import FaultRates, FaultyLine
 from mixstation.scale.ports import Port, same_device
 from mixstation.scale.profile import Profile, SerialSettings
 from mixstation.scale.pty_port import PtyPort
 from mixstation.scale.serial_link import SerialLink
 from mixstation.scale.serial_port import as_sent, open_port
 from mixstation.scale.steadiness import steady
+from tests.scale.line_faults import FaultRates, FaultyLine
 
 from .conftest import PROFILES, wait_until
 

@@ -8,11 +8,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from mixstation.scale.emulated_link import EmulatedLink
 from mixstation.scale.emulator import EmulatedScale
 from mixstation.scale.reading import Motion, Reading
 from mixstation.scale.steadiness import Steadiness, steady
 from tests.depth import examples
+from tests.scale.emulated_link import EmulatedLink
 
 from .conftest import PROFILES, HandClock
 

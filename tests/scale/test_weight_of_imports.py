@@ -5,7 +5,7 @@ import sys
 
 LOADED = """
 import sys
-import mixstation.scale.serial_link, mixstation.scale.emulated_link, mixstation.scale.profile_folder
+import mixstation.scale.serial_link, mixstation.scale.pty_port, mixstation.scale.profile_folder
 print(*{name.partition(".")[0] for name in sys.modules})
 """
 

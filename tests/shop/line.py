@@ -4,9 +4,10 @@ from collections import deque
 from collections.abc import Callable
 from random import Random
 
-from mixstation.scale.emulated_link import EmulatedLink, frame_of
 from mixstation.scale.emulator import EmulatedScale
 from mixstation.scale.profile import Profile
+from mixstation.scale.pty_port import frame_of
+from tests.scale.emulated_link import EmulatedLink
 
 # A wait longer than this is passed over: only its end is heard, as if the machine had been busy.
 HEARD_S = 3.0

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from mixstation.record.chain import ChainFault
-from mixstation.record.errors import JournalError, Outcome
+from mixstation.record.errors import JournalError, Presence
 from mixstation.record.stored import BatchRow, NewEvent, StoredEvent
 from tests.record.memory_journal import MemoryJournal
 
@@ -22,7 +22,7 @@ class FailingStore:
     def __init__(self) -> None:
         self._kept = MemoryJournal()
         self.fails = ""
-        self.outcome: Outcome = "absent"
+        self.outcome: Presence = "absent"
         self.tries = 0
         self.decisions: list[int] = []
 

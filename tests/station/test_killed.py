@@ -14,9 +14,8 @@ import pytest
 from mixstation.batch.events import ProgramResumed, WeightRecorded
 from mixstation.batch.run import Run, fold
 from mixstation.record.codec import new_event
-from mixstation.record.find import open_batches
 from mixstation.record.journal import Journal
-from mixstation.record.stored import NewEvent, StoredEvent
+from mixstation.record.stored import NewEvent, StoredEvent, open_batches
 from mixstation.station.bench import Settings
 from mixstation.station.keeper import Keeper, stored_entries
 from mixstation.station.opening import resumed

@@ -9,10 +9,8 @@ from pathlib import Path
 import pytest
 
 from mixstation.record.errors import JournalError
-from mixstation.record.find import open_batches
 from mixstation.record.journal import Journal
-from mixstation.record.stored import NewEvent, StoredEvent
-from mixstation.scale.emulated_link import EmulatedLink
+from mixstation.record.stored import NewEvent, StoredEvent, open_batches
 from mixstation.scale.emulator import EmulatedScale
 from mixstation.scale.profile_folder import find_profile
 from mixstation.station.bench import Settings
@@ -25,6 +23,7 @@ from mixstation.station.station import Station, StationError
 from mixstation.station.view import Answer
 from mixstation.station.watch import ScaleWatch
 from mixstation.wording.view_lines import HELD_UP
+from tests.scale.emulated_link import EmulatedLink
 from tests.station.clock import HandClock
 from tests.station.failing_store import FailingStore
 from tests.station.mixer import answer_now

@@ -10,7 +10,7 @@ from mixstation.station.keeper import Keeper, stored_entries
 from mixstation.station.order import Order, powders_for, start_fact
 from mixstation.station.session import Session
 from mixstation.station.view import Answer
-from mixstation.wording.record_lines import NOT_WRITTEN
+from mixstation.wording.entry_lines import NOT_WRITTEN
 from mixstation.wording.view_lines import OVER
 from tests.station.clock import HandClock
 from tests.station.failing_store import FailingStore

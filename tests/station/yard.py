@@ -9,7 +9,6 @@ from mixstation.batch.run import Run
 from mixstation.recipe.file import LoadedRecipe, load_recipe
 from mixstation.recipe.shelf import find_recipe
 from mixstation.record.stored import EventStore, NewEvent
-from mixstation.scale.emulated_link import EmulatedLink
 from mixstation.scale.emulator import EmulatedScale, Make
 from mixstation.scale.profile_folder import find_profile
 from mixstation.station.bench import Settings
@@ -21,6 +20,7 @@ from mixstation.station.view import Answer, Question, View
 from mixstation.station.watch import ScaleWatch
 from mixstation.units.parse import parse_mass_mg
 from tests.record.memory_journal import MemoryJournal
+from tests.scale.emulated_link import EmulatedLink
 from tests.station.clock import HandClock
 
 BUCKET_MG: Final = 1_240_000

@@ -47,7 +47,7 @@ TABLES = {place: key for place, key in KEYS.items() if isinstance(key, TableKey)
 def test_the_keys_of_every_file_are_here() -> None:
     """One of each file people write: recipes, profiles with fields and samples, settings with shop, pieces."""
     names = {module.removeprefix("mixstation.") for module, _, _ in KEYS}
-    assert {"recipe.written", "scale.profile_file", "scale.field_file", "scale.profile_samples"} <= names
+    assert {"recipe.written", "scale.profile_file", "scale.field_file"} <= names
     assert {"cli.settings_file", "plan.piece_file"} <= names
     assert len(SINGLE) > 90
     assert len(TABLES) > 12

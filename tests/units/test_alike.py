@@ -10,7 +10,7 @@ from mixstation.cli.shop_file import read_shop
 from mixstation.plan.piece_file import read_pieces
 from mixstation.recipe.file import read_recipe
 from mixstation.recipe.shelf import own_folder
-from mixstation.toml_lines import FileRefused
+from mixstation.toml.lines import FileRefused
 from mixstation.units.alike import _LOOKS, alike, first_alike
 from tests.cli.driven import drive
 from tests.recipe.texts import SOUND, changed

@@ -1,7 +1,6 @@
 """Printed masses and the scale's divisions."""
 
 from fractions import Fraction
-from typing import Literal
 
 import pytest
 from hypothesis import assume, given
@@ -12,7 +11,6 @@ from mixstation.units.show import DisplayUnits
 from mixstation.units.show_mass import (
     MassShown,
     default_mass_unit,
-    round_to_division,
     show_mass,
     show_mass_in,
     show_mass_parts,
@@ -130,40 +128,3 @@ def test_default_units() -> None:
     assert default_mass_unit(METRIC, 999_600, 1_000) == "kg"
     assert default_mass_unit(POUND_OUNCE, 99_223, 2_835) == "oz"
     assert default_mass_unit(POUND_OUNCE, 1_006_408, 2_835) == "lb"
-
-
-@pytest.mark.parametrize(
-    ("mass_mg", "division_mg", "toward", "rounded_mg"),
-    [
-        (1_232_500, 5_000, "nearest", 1_230_000),
-        (1_237_500, 5_000, "nearest", 1_240_000),
-        (1_233_000, 5_000, "nearest", 1_235_000),
-        (1_234_999, 5_000, "down", 1_230_000),
-        (1_230_001, 5_000, "up", 1_235_000),
-        (1_235_000, 5_000, "up", 1_235_000),
-        (1_235_000, 5_000, "down", 1_235_000),
-        (-1, 5_000, "down", -5_000),
-        (-1, 5_000, "up", 0),
-        (45_000_000, Fraction("4535.9237"), "nearest", 45_000_899),
-    ],
-)
-def test_rounding(
-    mass_mg: int, division_mg: int | Fraction, toward: Literal["nearest", "down", "up"], rounded_mg: int
-) -> None:
-    assert round_to_division(mass_mg, division_mg, toward) == rounded_mg
-
-
-@given(st.integers(-(10**9), 10**9), st.integers(1, 10**6))
-def test_rounding_is_within_a_division_and_on_one(mass_mg: int, division_mg: int) -> None:
-    down, near, up = (round_to_division(mass_mg, division_mg, toward) for toward in ("down", "nearest", "up"))
-    assert down <= mass_mg <= up
-    assert near in (down, up)
-    assert up - down in (0, division_mg)
-    assert abs(near - mass_mg) * 2 <= division_mg
-    assert down % division_mg == up % division_mg == 0
-
-
-@pytest.mark.parametrize("division_mg", [0, -1])
-def test_no_division_of_nothing(division_mg: int) -> None:
-    with pytest.raises(ValueError, match="division_mg"):
-        round_to_division(1, division_mg)

@@ -16,8 +16,6 @@ NEVER_ONE = frozenset(
         ("wording/file_faults.py", "bytes"),
         ("wording/file_faults.py", "characters"),
         ("wording/file_faults.py", "parts"),
-        ("wording/recipe_faults.py", "characters"),
-        ("wording/profile_faults.py", "bytes"),
         ("wording/proportion_lines.py", "divisions"),
         ("wording/cure_faults.py", "days"),
         # Limits of the program, said to developers.
@@ -33,8 +31,9 @@ NEVER_ONE = frozenset(
         ("wording/plan.py", "buckets"),
         ("wording/plan.py", "bucketfuls"),
         # What is refused is below one or far above.
-        ("wording/piece_faults.py", "pieces"),
-        ("wording/piece_faults.py", "corners"),
+        ("wording/file_faults.py", "pieces"),
+        ("wording/file_faults.py", "corners"),
+        ("wording/file_faults.py", "days"),
     }
 )
 COUNTED = re.compile(r"\{(?:[a-z_.]*count|len\([^{}]*\)[^{}]*|limit)\} (?:more )?(?!was|is)([a-z]+s)\b")

@@ -21,7 +21,7 @@ from mixstation.record.durable import open_durable
 from mixstation.record.errors import _SQLITE_CODES, _SYSTEM_CODES, JournalError, StorageError
 from mixstation.record.journal import Journal
 from mixstation.record.proof import _Code
-from mixstation.toml_lines import FileFault, FileRefused, load_toml
+from mixstation.toml.lines import FileFault, FileRefused, load_toml
 from mixstation.units.errors import UnitsError
 from mixstation.units.parse import parse_mass_mg
 from mixstation.wording import proof_lines, proportion_lines, storage_lines
@@ -69,17 +69,16 @@ def _codes(calls: dict[str, int | str], *places: str) -> set[str]:
 
 
 def test_every_code_has_a_sentence() -> None:
-    known = storage_lines.known_codes()
     storage = _codes({"JournalError": 0, "StorageError": 0}, "record", "station", "cli")
     storage |= {*_SQLITE_CODES.values(), *_SYSTEM_CODES.values(), "file-replaced", "storage-failed"}
     assert {"in-use", "damaged", "gap", "seq-taken", "disk-full", "folder-unusable"} <= storage
-    assert storage <= known["storage"]
-    assert _codes({"CodecError": 0}, "record") | {"not-an-entry", "newer-form"} <= known["codec"]
+    assert storage <= {*storage_lines.STORAGE, "in-use", "damaged"}
+    assert _codes({"CodecError": 0}, "record") | {"not-an-entry", "newer-form"} <= set(storage_lines.CODEC)
     fold = _codes({"FoldError": 0}, "batch")
-    assert {"no-start", "unknown-step"} <= fold <= known["fold"]
+    assert {"no-start", "unknown-step"} <= fold <= set(storage_lines.FOLD)
     chain = _codes({"ChainFault": "code"}, "record")
-    assert {"changed", "missing"} <= chain <= known["chain"]
-    formulas, scaling = proportion_lines.known_codes()
+    assert {"changed", "missing"} <= chain <= set(storage_lines.CHAIN)
+    formulas, scaling = set(proportion_lines.FORMULAS), set(proportion_lines.SCALING)
     assert {"negative", "denser-than-air-free"} <= _codes({"ProportionError": 0}, "proportion") <= formulas
     assert {"basis-empty"} <= _codes({"ScalingError": 0}, "recipe") <= scaling
 
@@ -89,14 +88,14 @@ def test_every_notice_of_the_journal_has_a_sentence() -> None:
         word.value
         for module in ("journal.py", "proof.py")
         for word in ast.walk(ast.parse(Path(PACKAGE, "record", module).read_text("utf-8")))
-        if isinstance(word, ast.Constant) and word.value in storage_lines.known_codes()["notice"]
+        if isinstance(word, ast.Constant) and word.value in storage_lines.NOTICES
     }
-    assert words == storage_lines.known_codes()["notice"]
+    assert words == set(storage_lines.NOTICES)
 
 
 def test_every_difference_and_page_has_a_sentence() -> None:
     codes = {*get_args(_Code), *get_args(PageCode)}
-    assert proof_lines.known_codes() == codes
+    assert {*proof_lines.DIFFERENCES, *proof_lines.PAGES} == codes
     assert _codes({"differs": 0, "Difference": "code"}, "record") <= codes
 
 
@@ -184,7 +183,7 @@ def test_storage(tmp_path: Path) -> None:
     )
 
 
-@pytest.mark.parametrize("code", sorted(storage_lines.known_codes()["storage"] - {"damaged"}))
+@pytest.mark.parametrize("code", sorted({*storage_lines.STORAGE, "in-use"} - {"damaged"}))
 def test_every_storage_sentence_is_whole(code: str) -> None:
     values = {
         "path": "/records",

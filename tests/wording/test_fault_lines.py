@@ -5,9 +5,10 @@ from pathlib import Path
 
 import pytest
 
-from mixstation.toml_lines import FileFault, FileRefused
-from mixstation.wording.fault_lines import fault_lines, form_of, known_codes, names_in, sentence_of
-from mixstation.wording.profile_faults import FRAME_REFUSALS
+from mixstation.toml.lines import FileFault, FileRefused
+from mixstation.units.errors import CODES
+from mixstation.wording.fault_lines import SENTENCES, fault_lines, names_in, sentence_of
+from mixstation.wording.file_faults import FRAME_REFUSALS
 from tests.recipe.test_file_faults import SINGLE
 from tests.recipe.texts import changed, faults_of
 from tests.wording.source_codes import made_in, modules
@@ -39,7 +40,7 @@ def _faults_made() -> list[tuple[str, str, frozenset[str], bool]]:
             {"key", "example", "piece"},
         ),
         (modules("plan/temperature_log.py"), {"wrong": 0}, set()),
-        (modules("toml_lines.py", "recipe", "scale"), BORDER, set()),
+        (modules("toml/lines.py", "recipe", "scale"), BORDER, set()),
     ):
         for made in made_in(files, calls):
             found.append((made.place, made.code, made.names | added, made.is_whole))
@@ -65,14 +66,14 @@ def test_the_source_was_read() -> None:
 
 
 def test_every_code_has_a_sentence() -> None:
-    assert [(place, code) for place, code, _, _ in MADE if code not in known_codes()] == []
+    assert [(place, code) for place, code, _, _ in MADE if code not in {*SENTENCES, *CODES}] == []
 
 
 def test_every_sentence_names_only_what_its_fault_brings() -> None:
     lacking = [
         (place, code)
         for place, code, names, is_whole in MADE
-        if is_whole and not names_in(form_of(code)) <= names | NAMELESS
+        if is_whole and not names_in(SENTENCES.get(code, "")) <= names | NAMELESS
     ]
     assert lacking == []
 

@@ -31,7 +31,7 @@ from mixstation.plan.stock import StockLine
 from mixstation.plan.temperature import Climate
 from mixstation.planning.pages import result_pages
 from mixstation.units.show import DisplayUnits
-from mixstation.wording.plan import caution_line, known_caution_codes, plan_fault_line, speech_for
+from mixstation.wording.plan import CAUTIONS, caution_line, plan_fault_line, speech_for
 from mixstation.wording.plan_sections import TAKE_OUT_HEAD, WEIGH_IN_HEAD, plan_sections
 from mixstation.wording.plan_sheet import MOST_COLUMN_COUNT, plan_sheets, sheets_of
 from mixstation.wording.safety import IN_SHORT, LIMITS_OF_USE, ON_THE_SHEET
@@ -114,12 +114,12 @@ def literal_codes(*makers: str) -> set[str]:
 
 
 def test_every_caution_that_plans_make_has_a_sentence() -> None:
-    assert literal_codes("caution") <= known_caution_codes()
+    assert literal_codes("caution") <= set(CAUTIONS)
 
 
 def test_every_sentence_is_reached_by_some_plan(plans: list[JobPlan]) -> None:
     seen = {caution.code for plan in plans for caution in plan.cautions}
-    assert seen == known_caution_codes()
+    assert seen == set(CAUTIONS)
 
 
 def test_no_sentence_holds_a_raw_figure_or_an_open_brace(plans: list[JobPlan]) -> None:

@@ -6,7 +6,7 @@ import pytest
 
 from mixstation.recipe.file import read_recipe
 from mixstation.recipe.limits import LimitWarning, published_limits
-from mixstation.wording.recipe_lines import known_codes, warning_line
+from mixstation.wording.recipe_lines import LIMITS_SAID, warning_line
 from tests.recipe.texts import SOUND, changed
 from tests.wording.source_codes import made_in, modules
 
@@ -26,7 +26,7 @@ def test_every_code_has_a_sentence() -> None:
         # Only these have both ends.
         if end == "high" or code in ("water", "polymer", "plasticiser", "sand", "fibre")
     } - {"curing-polymer-high"} | {"curing-polymer-low"}
-    assert known_codes() == whole | ends
+    assert set(LIMITS_SAID) == whole | ends
 
 
 @pytest.mark.parametrize(
@@ -67,7 +67,7 @@ def test_value_and_limit_are_told_apart() -> None:
     assert "0.40001 of cement and pozzolan; usual is 0.40000" in warning_line(RECIPE, warning)
 
 
-@pytest.mark.parametrize("code", sorted(known_codes()))
+@pytest.mark.parametrize("code", sorted(LIMITS_SAID))
 def test_every_sentence_is_whole(code: str) -> None:
     of = "s" if code == "plasticiser-not-mixed" else "cement"
     warning = LimitWarning(

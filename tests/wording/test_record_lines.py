@@ -37,7 +37,7 @@ from mixstation.batch.events import (
     WeightRecorded,
 )
 from mixstation.units.show import DisplayUnits
-from mixstation.wording.record_lines import FLAG_OUTCOMES, PLACE_WORDS, fact_line, outcome_said, water_said
+from mixstation.wording.entry_lines import FLAG_OUTCOMES, PLACE_WORDS, fact_line, outcome_said, water_said
 from mixstation.wording.words import Speech
 from tests.batch.making import blend
 

@@ -1,10 +1,13 @@
-"""Sentences about batches that are open: which one is meant, what stands in the way, and the scale it comes back to."""
+"""Sentences about what is kept: batches that are open, the scale they come back to, and plans."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from datetime import UTC, datetime
+from types import MappingProxyType
 from typing import Any
 
-from mixstation.toml_lines import FileFault
+from mixstation.toml.lines import FileFault
 from mixstation.units.clean import clean
+from mixstation.wording.counted import counted
 from mixstation.wording.fault_lines import fault_lines
 
 NONE_OPEN = "No batch is open. Start one with: mixstation mix RECIPE --powder MASS"
@@ -59,3 +62,46 @@ def still_open_line(error: Any) -> str:
 def port_away(port: str) -> str:
     """That a kept port is not there now."""
     return PORT_AWAY.format(port=clean(port, 100))
+
+
+NONE_KEPT = "No plan is kept. Make one: mixstation plan"
+
+KEPT_PLANS: Mapping[str, str] = MappingProxyType(
+    {
+        "plan-missing": "No plan “{asked}” is kept. See: mixstation plan list",
+        "plans-several": "Several plans have “{asked}” in their id: {found}. Write more of it.",
+        "plan-damaged": "This is no plan of ours, or it is damaged: {path}. Plan anew: mixstation plan",
+        "plan-later": "This plan was kept by a later version of the program: {path}. Use that one.",
+    }
+)
+
+
+def kept_line(
+    plan_id: str, *, made_ms: int, piece: str, recipe: str, bucket_count: int, done_count: int
+) -> str:
+    """A kept plan in one line of a list.
+
+    Args:
+        plan_id: Its id.
+        made_ms: When it was made, milliseconds since 1970 UTC.
+        piece: What is cast.
+        recipe: The recipe's name.
+        bucket_count: Its buckets.
+        done_count: Those that are mixed.
+    """
+    done = f"{done_count} of {counted(bucket_count, 'bucket')} mixed"
+    try:
+        made = f"{datetime.fromtimestamp(made_ms / 1000, tz=UTC).astimezone():%Y-%m-%d %H:%M}"
+    except (OverflowError, ValueError, OSError):
+        made = "?"
+    what = ", ".join(filter(None, (clean(piece, 100), clean(recipe, 60))))
+    return f"{clean(plan_id, 60)}  {made}  {done}  {what}"
+
+
+def kept_plan_line(error: Any) -> str:
+    """The sentence for a `KeptPlanError`.
+
+    Raises:
+        KeyError: A code without a sentence.
+    """
+    return KEPT_PLANS[error.code].format(**error.values)

@@ -2,27 +2,12 @@
 
 from collections.abc import Callable
 from threading import Lock
-from typing import Final
 
-from mixstation.scale.decode import encode
 from mixstation.scale.emulator import EmulatedScale
-from mixstation.scale.fields import Unsayable
 from mixstation.scale.profile import Profile
+from mixstation.scale.pty_port import DEFAULT_RATE_HZ, frame_of
 from mixstation.scale.reading import LinkStatus, Reading
 from mixstation.scale.receiver import Receiver
-
-DEFAULT_RATE_HZ: Final = 10.0
-
-
-def frame_of(scale: EmulatedScale, profile: Profile) -> bytes:
-    """What the scale sends now: nothing while it is off or shows what the profile cannot say."""
-    shown = scale.shown()
-    if shown is None:
-        return b""
-    try:
-        return encode(shown, profile)
-    except Unsayable:
-        return b""
 
 
 class EmulatedLink:

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from mixstation.toml_lines import (
+from mixstation.toml.lines import (
     FileFault,
     FileRefused,
     line_of,
