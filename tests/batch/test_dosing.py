@@ -1,5 +1,6 @@
 """What a step asks to weigh: whole divisions, inside what is right at the end, and nothing where enough is in."""
 
+from dataclasses import replace
 from fractions import Fraction
 
 import pytest
@@ -7,11 +8,11 @@ import pytest
 from mixstation.batch.commands import Book, BookExtra, EnoughIn, Judge, SkipStep, StartTimer
 from mixstation.batch.decide_weighing import FAR_OFF
 from mixstation.batch.dosing import dosing
-from mixstation.batch.events import StepDone
+from mixstation.batch.events import DoseAim, StepDone
 from mixstation.batch.refusal import AskedOnce
 from mixstation.batch.targets import project
 from mixstation.recipe.model import AddStep, Basis, Cap, Dose, Recipe, ReleaseStep, Role, Step, Tolerance
-from tests.batch.making import Bench, blend, clouded, raw, weight
+from tests.batch.making import Bench, blend, clouded, raw, way, weight
 from tests.batch.recipes import (
     BLEND,
     WATER,
@@ -56,6 +57,24 @@ def test_last_share_is_right_within_its_tolerance() -> None:
     """3 % of 10 kg is 300 g; ± 3 % of that is 9 g."""
     asked = at_pigment(dose("0.03", Basis.CEMENT)).dosing
     assert (asked.exact_mg, asked.target_mg, asked.low_mg, asked.high_mg) == (g(300), g(300), g(291), g(309))
+
+
+def test_a_band_narrower_than_the_tolerance_is_kept() -> None:
+    """2.95 to 3.04 % of 10 kg, though 3 % of 300 g would allow 291 to 309 g."""
+    narrow = Dose(fraction=f("0.03"), of=Basis.CEMENT, least=f("0.0295"), most=f("0.0304"))
+    asked = at_pigment(narrow).dosing
+    assert (asked.target_mg, asked.low_mg, asked.high_mg) == (g(300), g(295), g(304))
+
+
+@pytest.mark.parametrize(("aimed", "low", "high"), [("0.02", "200", "206"), ("0.04", "388", "400")])
+def test_an_aim_outside_the_band_is_still_what_is_asked_for(aimed: str, low: str, high: str) -> None:
+    """Of a band of 2.5 to 3.5 %, a way out aims at 2 or 4 %: that is right, and nothing nearer the band is owed."""
+    band = Dose(fraction=f("0.03"), of=Basis.CEMENT, least=f("0.025"), most=f("0.035"))
+    bench = at_pigment(band)
+    aim = replace(bench.run.aim, doses=(DoseAim(material="black", fraction=f(aimed)),))
+    bench.tell(way(bench, aim=aim))
+    asked = bench.dosing
+    assert (asked.target_mg, asked.low_mg, asked.high_mg) == (f(aimed) * kg(10), g(low), g(high))
 
 
 def test_tolerance_is_of_the_total_not_of_the_last_share() -> None:

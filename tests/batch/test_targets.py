@@ -5,7 +5,7 @@ from fractions import Fraction
 
 import pytest
 
-from mixstation.batch.advice import stand
+from mixstation.batch.advice import stand, take_out_mg
 from mixstation.batch.commands import BookExtra, BookRemoved, EnoughIn, RunOut, SkipStep
 from mixstation.batch.events import Amount, DoseAim, WayTaken
 from mixstation.batch.targets import (
@@ -16,9 +16,9 @@ from mixstation.batch.targets import (
     still_to_come,
     water_ratio,
 )
-from mixstation.recipe.model import Basis, Cap, Role
+from mixstation.recipe.model import Basis, Cap, Role, SplitStep
 from mixstation.recipe.proportions import basis_mass, free_water, litres_per_kg, volume_l
-from tests.batch.making import Bench, blend, clouded, raw, values_of, weight
+from tests.batch.making import Bench, blend, clouded, raw, values_of, way, weight
 from tests.batch.recipes import (
     BLEND,
     BLEND_POWDERS,
@@ -76,6 +76,30 @@ def test_first_share_over_the_whole_total_asks_for_no_more_and_says_where_it_end
     bench.goes_on()
     assert bench.step == "scrape-3"
     assert bench.run.content["water"] == kg("2.661")
+
+
+def test_after_two_splits_in_a_row_a_quarter_of_the_rest_goes_in() -> None:
+    """Half out and half of that out: of the 0.700 kg of water that the whole would still get, 0.175 kg."""
+    first, second, last = TWO_SHARES.steps
+    face, back = (SplitStep(key=key, layer=key, fraction=Fraction(1, 2)) for key in ("face", "back"))
+    bench = Bench.begin(replace(TWO_SHARES, steps=(first, second, face, back, last)), {"blend": kg(10)})
+    coming = {step.key: mass for step, mass in bench.standing.coming}
+    assert coming == {"water-1": g(700), "blend": kg(10), "face": 0, "back": 0, "water-2": g(175)}
+    bench.goes_to("face")
+    bench.pours()
+    bench.pours()
+    assert bench.run.in_bucket_mg == kg("2.675")
+    assert bench.dosing.target_mg == g(175)
+
+
+def test_a_take_out_larger_than_the_mix_leaves_nothing_and_owes_nothing() -> None:
+    """A way may have been worked out for more than is in by now."""
+    bench = two_shares().goes_to("water-2")
+    bench.tell(way(bench, scoop_mg=kg(20)))
+    assert all(mass >= 0 for mass in bench.projection.finals.values())
+    assert bench.projection.finals["blend"] == 0
+    # All of a mix never comes out: a gram is left of 10.700 kg.
+    assert take_out_mg(bench.standing) == kg("10.699")
 
 
 def test_a_share_short_is_asked_for_again_with_the_next() -> None:

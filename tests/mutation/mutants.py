@@ -1,8 +1,8 @@
 """One-line changes of a module's source: each a slip a programmer could make, none of them in words or types.
 
 What is changed: comparisons, arithmetic, `and`/`or`/`not`, min/max, any/all, whole and real numbers, branches of a
-conditional expression, conditions of a comprehension, elements of a tuple or list put together from several, and
-statements that only act.
+conditional expression, the first of several for the last, conditions of a comprehension, elements of a tuple or list
+put together from several, and statements that only act.
 """
 
 import ast
@@ -32,6 +32,8 @@ _ARITHMETIC: dict[type[ast.operator], type[ast.operator]] = {
 }
 _OTHER_CALL = {"min": "max", "max": "min", "any": "all", "all": "any"}
 _SEVERAL = 2
+# Choice: one more is no slip of a large number.
+_LARGE = 1000
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -73,7 +75,7 @@ def mutants_of(path: str, text: str) -> tuple[Mutant, ...]:
 
     Example:
         >>> [(one.before, one.after) for one in mutants_of("a.py", "heavy = mass > limit")]
-        [('mass > limit', 'mass >= limit'), ('mass > limit', 'mass <= limit')]
+        [('mass > limit', 'mass <= limit'), ('mass > limit', 'mass >= limit')]
     """
     starts = _line_starts(text)
     found = []
@@ -130,13 +132,15 @@ def _changes(tree: ast.Module) -> Iterator[tuple[ast.expr | ast.stmt, str]]:
                     for one in args:
                         if not isinstance(one, ast.Starred):
                             yield node, _source(one)
+            case ast.Subscript(slice=ast.Constant(value=0)):
+                yield node, f"{_source(node.value)}[-1]"
             case ast.IfExp():
                 yield node, _source(node.body)
                 yield node, _source(node.orelse)
             case ast.Constant(value=bool() as value):
                 yield node, str(not value)
             case ast.Constant(value=int() | float() as value):
-                yield node, f"{value + 1}"
+                yield node, f"{value + 1 if abs(value) < _LARGE else value * 2}"
             case ast.GeneratorExp() | ast.ListComp() | ast.SetComp() if any(
                 each.ifs for each in node.generators
             ):
@@ -172,6 +176,8 @@ def _executed(tree: ast.Module) -> Iterator[ast.AST]:
                 pass
             case ast.Subscript():
                 waiting.append(node.value)
+            case ast.keyword(arg="strict"):
+                pass
             case ast.Call(func=ast.Name(id="cast" | "isinstance" | "assert_never" | "field" | "dataclass")):
                 pass
             case _:

@@ -1,20 +1,14 @@
 """Which tests run which lines of the core, and how long each takes: learned by one run of them under coverage."""
 
+import argparse
 import json
 import os
-import sys
 import time
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 import coverage
 import pytest
-
-# Tests that run the core in their own process; those of screens and commands mostly start others.
-FOLDERS = (
-    *("proportion", "recipe", "plan", "batch", "published", "worked"),
-    *("record", "account", "wording", "station", "mishaps", "planning"),
-)
 
 
 class Watcher:
@@ -24,6 +18,7 @@ class Watcher:
         """Watch with this coverage, already started."""
         self._cover = cover
         self.took_s: dict[str, float] = {}
+        self.failed: set[str] = set()
 
     @pytest.hookimpl(hookwrapper=True)
     def pytest_runtest_protocol(self, item: pytest.Item) -> Iterator[None]:
@@ -34,37 +29,47 @@ class Watcher:
         self.took_s[item.nodeid] = time.perf_counter() - began_s
         self._cover.switch_context("")
 
+    def pytest_runtest_logreport(self, report: pytest.TestReport) -> None:
+        """Remember what failed."""
+        if report.failed:
+            self.failed.add(report.nodeid)
 
-def learn(packages: tuple[str, ...], to: Path, folders: tuple[str, ...] = FOLDERS) -> None:
+
+def learn(of: Sequence[str], by: Sequence[str], to: Path) -> None:
     """Run the tests once and write what each one runs to a file.
 
     Args:
-        packages: Of the core, whose lines count.
+        of: Patterns of the source files whose lines count.
+        by: Files and folders of tests.
         to: A JSON file: for each source file the tests of each line, fastest first.
-        folders: Of tests.
 
     Raises:
-        RuntimeError: A test failed: nothing can be learned from a suite that is not green.
+        RuntimeError: The tests could not be run to their end.
     """
-    sources = [f"mixstation/{package}/*" for package in packages]
-    cover = coverage.Coverage(data_file=None, include=sources, concurrency="thread")
+    cover = coverage.Coverage(data_file=None, include=list(of), concurrency="thread")
     cover.start()
     watcher = Watcher(cover)
-    paths = [*(f"tests/{folder}" for folder in folders), *(f"mixstation/{package}" for package in packages)]
-    code = pytest.main(["-q", "-p", "no:cacheprovider", "-p", "no:xdist", *paths], plugins=[watcher])
+    code = pytest.main(["-q", "--tb=no", "-p", "no:cacheprovider", "-p", "no:xdist", *by], plugins=[watcher])
     cover.stop()
-    if code != pytest.ExitCode.OK:
-        raise RuntimeError("The tests must pass before they are tried on changes")
+    if code not in (pytest.ExitCode.OK, pytest.ExitCode.TESTS_FAILED):
+        raise RuntimeError(f"The tests could not be run: {code}")
+    for test in sorted(watcher.failed):
+        print(f"left out, as it fails without any change: {test}")
     data = cover.get_data()
-    lines: dict[str, dict[str, list[str]]] = {}
-    for measured in data.measured_files():
-        by_line = data.contexts_by_lineno(measured)
-        lines[os.path.relpath(measured)] = {
-            str(line): sorted((test for test in tests if test), key=watcher.took_s.__getitem__)
-            for line, tests in by_line.items()
+    lines = {
+        os.path.relpath(measured): {
+            str(line): sorted({*tests} - {""} - watcher.failed, key=watcher.took_s.__getitem__)
+            for line, tests in data.contexts_by_lineno(measured).items()
         }
+        for measured in data.measured_files()
+    }
     to.write_text(json.dumps({"took_s": watcher.took_s, "lines": lines}), encoding="utf-8")
 
 
 if __name__ == "__main__":
-    learn(tuple(sys.argv[2:]), Path(sys.argv[1]))
+    parser = argparse.ArgumentParser(prog="python -m tests.mutation.seen", description=__doc__)
+    parser.add_argument("to", type=Path)
+    parser.add_argument("--of", nargs="+", required=True, help="source files, as patterns")
+    parser.add_argument("--by", nargs="+", required=True, help="files and folders of tests")
+    asked = parser.parse_args()
+    learn(asked.of, asked.by, asked.to)

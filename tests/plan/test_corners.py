@@ -52,6 +52,21 @@ def test_names_the_sides_that_cross(corners: tuple[tuple[float, float], ...], si
     assert crossing_sides(corners) == sides
 
 
+@pytest.mark.parametrize("turns", range(4))
+@pytest.mark.parametrize("backwards", [False, True])
+def test_a_corner_on_another_side_is_found_whichever_way_the_side_runs(turns: int, backwards: bool) -> None:
+    corners: list[tuple[float, float]] = [(0, 0), (400, 0), (400, 300), (200, 0), (0, 300)]
+    for _ in range(turns):
+        corners = [(-y, x) for x, y in corners]
+    if backwards:
+        corners.reverse()
+    for first in range(5):
+        assert crossing_sides([*corners[first:], *corners[:first]]) is not None
+    # Beyond the end of a side, on its line, is no touch.
+    beyond = [(x, y) for x, y in corners if (abs(x), abs(y)) not in ((200, 0), (0, 200))]
+    assert crossing_sides(beyond) is None
+
+
 def test_a_notched_outline_is_clean() -> None:
     notched = ((0, 0), (500, 0), (500, 300), (300, 300), (300, 200), (200, 200), (200, 300), (0, 300))
     assert crossing_sides(notched) is None

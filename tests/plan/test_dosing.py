@@ -84,6 +84,56 @@ def test_tare_and_mass_stay_within_capacity() -> None:
     assert way.least_mg == smallest_dose_mg(BENCH.division_mg, tolerance=Fraction(3, 100), weighings_count=3)
 
 
+@pytest.mark.parametrize(("capacity_mg", "vessel"), [(21_000_000, "bucket"), (20_999_000, "tub")])
+def test_the_bucket_itself_counts_against_capacity(capacity_mg: int, vessel: str) -> None:
+    """1 kg of bucket and 20 kg in it make 21 kg."""
+    way = choose(dose(5_000_000), replace(BENCH, capacity_mg=capacity_mg))
+    assert (way.kind, way.vessel) == ("weigh", vessel)
+
+
+@pytest.mark.parametrize(("mass_mg", "fills"), [(400_000, 1), (400_001, 2), (800_000, 2), (800_001, 3)])
+def test_the_tub_itself_counts_against_capacity(mass_mg: int, fills: int) -> None:
+    """100 g of tub leave 400 g on a scale of 500 g."""
+    way = choose(dose(mass_mg), FINE)
+    assert (way.kind, way.vessel, way.fills_count) == ("weigh", "tub", fills)
+
+
+def test_a_scale_that_the_tub_alone_fills_weighs_nothing() -> None:
+    full = replace(FINE, capacity_mg=100_000)
+    assert choose(dose(50_000), full).kind == "difference"
+    assert choose(dose(50_000), full, BENCH).scale == "bench"
+
+
+def test_of_two_scales_that_do_the_same_the_finer_one() -> None:
+    coarse = replace(FINE, name="coarse", division_mg=100)
+    assert choose(dose(60_000), coarse, FINE).scale == choose(dose(60_000), FINE, coarse).scale == "fine"
+    # By difference too, in whatever order they stand on file.
+    for scales in ((BENCH, PLATFORM), (PLATFORM, BENCH)):
+        assert choose(dose(9_000), *scales).scale == "bench"
+
+
+@pytest.mark.parametrize(("mass_mg", "kind"), [(27_217, "weigh"), (27_216, "difference")])
+def test_the_smallest_dose_itself_is_weighed(mass_mg: int, kind: str) -> None:
+    assert choose(dose(mass_mg), BENCH).kind == kind
+
+
+def test_a_dilution_stays_within_capacity_with_its_tub_and_within_the_water_there_is() -> None:
+    found = choose(dose(9_000, diluted=True), BENCH, bucket_count=3).dilution
+    assert found is not None
+    whole_mg = found.material_mg + found.water_mg
+    for over_mg, kind in ((0, "dilution"), (-1, "difference")):
+        scale = replace(BENCH, capacity_mg=whole_mg + 100_000 + over_mg)
+        assert choose(dose(9_000, diluted=True), scale, bucket_count=3).kind == kind
+        water_mg = found.portion_water_mg + over_mg
+        assert choose(dose(9_000, diluted=True), BENCH, bucket_count=3, water_mg=water_mg).kind == kind
+
+
+def test_no_dilution_weaker_than_can_be_stirred_evenly() -> None:
+    """1 g on a 2 g scale would need 77 parts; that much water would be there."""
+    coarse = replace(PLATFORM, division_mg=2000)
+    assert choose(dose(1_000, diluted=True), coarse).kind == "difference"
+
+
 def test_the_largest_share_sets_the_fills() -> None:
     uneven = replace(dose(12_000_000), shares=(Fraction(4, 5), Fraction(1, 5)))
     assert choose(uneven, BENCH).fills_count == 2

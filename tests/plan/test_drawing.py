@@ -22,6 +22,7 @@ from mixstation.units.show import DisplayUnits
 
 SHAPES: tuple[tuple[Shape, tuple[Layer, ...]], ...] = (
     (Slab(length_mm=1200, width_mm=400), coats(18, 3)),
+    (Slab(length_mm=400, width_mm=1500), coats(18)),
     (Disc(diameter_mm=450), coats(15)),
     (Ring(outer_diameter_mm=450, inner_diameter_mm=200), coats(15)),
     (CornerShape(corners=((0, 0), (700, 0), (500, 420), (0, 420))), coats(15)),

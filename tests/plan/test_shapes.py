@@ -211,3 +211,15 @@ def test_impossible_shapes(shape: Layered, depth_mm: float, code: str) -> None:
 )
 def test_impossible_solids(shape: Profile | WaterFill, code: str) -> None:
     assert [fault.code for fault in size_faults(shape) or shape.faults()] == [code]
+
+
+@pytest.mark.parametrize("side", ["front_mm", "back_mm", "left_mm", "right_mm"])
+def test_one_return_may_be_thicker_than_half_the_tray(side: str) -> None:
+    """Across 100 mm, one return of 60 mm leaves 40 mm; two of them would meet."""
+    assert Tray(length_mm=100, width_mm=100, **{side: 80.0}).faults(60) == ()
+    both = (
+        {"front_mm": 80.0, "back_mm": 80.0}
+        if side in ("front_mm", "back_mm")
+        else {"left_mm": 80.0, "right_mm": 80.0}
+    )
+    assert Tray(length_mm=100, width_mm=100, **both).faults(60) != ()
