@@ -3,7 +3,7 @@
 from collections.abc import Callable, Sequence
 from random import Random
 
-from mixstation.record.errors import JournalError, Outcome
+from mixstation.record.errors import JournalError, Presence
 from mixstation.record.stored import EventStore, NewEvent, StoredEvent
 
 Stored = tuple[StoredEvent, ...]
@@ -68,7 +68,7 @@ class ShopStore:
             self.acknowledged.extend(stored)
         return stored
 
-    def _failed(self, append: Callable[[], Stored]) -> Outcome:
+    def _failed(self, append: Callable[[], Stored]) -> Presence:
         """Whether the events are in although the store complained, and whether the store can tell."""
         what = self._random.random()
         if self.trouble != "storage-failed" or what < 0.6:
