@@ -91,7 +91,7 @@ def write_file_safely(path: Path, text: str) -> None:
     Raises:
         StorageError: When it was not written; the old file is then as it was.
     """
-    content = text.encode("utf-8", "replace")
+    content = text.encode("utf-8")
     try:
         if path.exists() and not path.is_file():
             # A device or a pipe would be gone from where others look for it.

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from tests.cli.conversation import Conversation
-from tests.station.recipes import QUICK
+from tests.station.recipes import BRISK
 
 Talk = Callable[..., Conversation]
 
@@ -14,7 +14,7 @@ Talk = Callable[..., Conversation]
 @pytest.fixture
 def shop(tmp_path: Path) -> Path:
     """The home; the recipe is beside it."""
-    (tmp_path / "sill_cap.toml").write_text(QUICK, encoding="utf-8")
+    (tmp_path / "sill_cap.toml").write_text(BRISK, encoding="utf-8")
     return tmp_path / "home"
 
 

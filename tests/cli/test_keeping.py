@@ -13,16 +13,20 @@ import pytest
 from mixstation.record.journal import FILE_NAME, Journal
 from mixstation.record.witness import FILE_NAME as WITNESS_NAME
 from tests.cli.conftest import Talk
+from tests.cli.conversation import Conversation
 from tests.cli.test_mix_and_resume import kinds, mix_words
+from tests.station.recipes import BRISK
 
 
-@pytest.fixture
-def left_open(shop: Path, talk: Talk) -> str:
-    """A home with a finished batch and one left open before the blend; what is asked there."""
-    mixing = talk(*mix_words(shop))
+@pytest.fixture(scope="module")
+def mixed_home(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, str]:
+    """A home with a finished batch and one left open before the blend, mixed once; what is asked there."""
+    home = tmp_path_factory.mktemp("mixed") / "home"
+    home.with_name("sill_cap.toml").write_text(BRISK, encoding="utf-8")
+    mixing = Conversation(home, *mix_words(home))
     mixing.mix()
     assert mixing.leave() == 0
-    mixing = talk(*mix_words(shop))
+    mixing = Conversation(home, *mix_words(home))
     mixing.until("Read this")
     mixing.say()
     mixing.until("Weigh 208 g of Water")
@@ -30,6 +34,14 @@ def left_open(shop: Path, talk: Talk) -> str:
     asked = mixing.until("Weigh 1.000 kg of Casting blend")
     mixing.say("quit")
     assert mixing.leave() == 0
+    return home, asked
+
+
+@pytest.fixture
+def left_open(shop: Path, mixed_home: tuple[Path, str]) -> str:
+    """That home, a copy for each test; what its open batch asks."""
+    home, asked = mixed_home
+    shutil.copytree(home, shop, dirs_exist_ok=True)
     return asked
 
 

@@ -81,10 +81,11 @@ def test_a_link_is_replaced_not_followed(tmp_path: Path) -> None:
 
 def test_where_it_cannot_be_written_nothing_is_left_behind(tmp_path: Path) -> None:
     (tmp_path / "record.md").mkdir()
-    for path in (tmp_path / "record.md", tmp_path / "nowhere" / "record.md"):
+    refused = {tmp_path / "record.md": "not-ordinary", tmp_path / "nowhere" / "record.md": "storage-failed"}
+    for path, code in refused.items():
         with pytest.raises(StorageError) as caught:
             write_file_safely(path, "text")
-        assert caught.value.code == "storage-failed"
+        assert caught.value.code == code
     assert [file.name for file in tmp_path.iterdir()] == ["record.md"]
 
 

@@ -29,7 +29,17 @@ from mixstation.wording.error_lines import LINES, error_line, reason
 from tests.wording.source_codes import PACKAGE, made_in, modules
 
 # Never leave the module or package that raises them, or are mistakes of the program.
-INSIDE = {"_Stop", "Unfit", "Unsayable", "RefusedError", "QuantityError", "ProgrammeError", "NotTaken"}
+INSIDE = {
+    "_Stop",
+    "Unfit",
+    "Unsayable",
+    "RefusedError",
+    "QuantityError",
+    "ProgrammeError",
+    "NotTaken",
+    "ContentError",
+    "NotAsWrittenError",
+}
 
 
 def _own_errors() -> set[str]:
