@@ -29,6 +29,8 @@ _Made = TypeVar("_Made")
 
 
 def _made(cls: type[_Made]) -> type[_Made]:
+    own = {"__post_init__", "__eq__", "__hash__"} & set(vars(cls))
+    assert not own, f"{cls.__name__}: {own} would be lost; take the standard dataclass"
     # A text of its own for what has none; the standard decorator would work out the signature for it.
     cls.__doc__ = cls.__doc__ or cls.__name__
     made = standard_dataclass(cls, init=False, eq=False, slots=True, kw_only=True)

@@ -45,7 +45,7 @@ def run(words: Sequence[str]) -> int:
 
 
 def _closed(asked: str) -> datetime:
-    """Local time at which a batch was closed.
+    """Local time at which a batch was closed, with its zone.
 
     Raises:
         SystemExit: It is still open, or was discarded.
@@ -68,4 +68,4 @@ def _closed(asked: str) -> datetime:
     closed = local(stamps[-1]) if stamps else None
     if closed is None:
         sys.exit("That batch was never closed. Close it first, or leave --batch out.")
-    return closed.replace(tzinfo=None)
+    return closed

@@ -6,7 +6,8 @@ import sys
 
 def can_paint() -> bool:
     """Whether keys come from a terminal and there is one to paint on (the screen is painted to standard error)."""
-    return sys.stdin.isatty() and sys.stderr.isatty() and os.environ.get("TERM", "dumb") != "dumb"
+    at_terminal = all(stream is not None and stream.isatty() for stream in (sys.stdin, sys.stderr))
+    return at_terminal and os.environ.get("TERM", "dumb") != "dumb"
 
 
 def show_sign() -> None:

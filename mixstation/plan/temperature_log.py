@@ -4,7 +4,7 @@ The first line names both columns: "time" (2026-11-30 14:05) or "hours", and the
 by a comma, a semicolon or a tab; with the latter two a comma may be the decimal mark.
 """
 
-from datetime import datetime, timedelta
+from datetime import datetime
 from fractions import Fraction
 
 from mixstation.frozen import dataclass
@@ -74,8 +74,8 @@ def read_log(text: str, path: str) -> TemperatureLog:
         At least two readings.
 
     Raises:
-        FileRefused: "cure-header", "cure-row", "cure-time", "cure-temperature", "cure-range", "cure-order",
-            "cure-long", "cure-short", the first twenty together.
+        FileRefused: "cure-header", "cure-row", "cure-time", "cure-temperature", "cure-range", "cure-zone",
+            "cure-order", "cure-long", "cure-short", the first twenty together.
     """
     lines = [(number, line.strip()) for number, line in enumerate(text.split("\n"), start=1) if line.strip()]
     faults = _Faults(path)
@@ -92,7 +92,9 @@ def read_log(text: str, path: str) -> TemperatureLog:
         read = _row(faults.line_text, columns, faults)
         if read is None:
             continue
-        if readings and not _hours(readings[-1][0], read[0]) > 0:
+        if readings and _has_zone(readings[0][0]) is not _has_zone(read[0]):
+            faults.wrong("cure-zone")
+        elif readings and not _hours(readings[-1][0], read[0]) > 0:
             faults.wrong("cure-order")
         elif readings and _hours(readings[0][0], read[0]) > MOST_HOURS:
             faults.wrong("cure-long", limit_count=MOST_HOURS // 24)
@@ -114,7 +116,7 @@ def since(log: TemperatureLog, closed: datetime, path: str) -> TemperatureLog:
     """The readings after a batch was closed, their hours counted from then.
 
     Args:
-        closed: Local time at which the batch was closed.
+        closed: When the batch was closed, with its zone; times of a log that name none are of that place.
 
     Returns:
         At least two readings; from the closing to the first of them the piece counts as warm as then.
@@ -127,7 +129,8 @@ def since(log: TemperatureLog, closed: datetime, path: str) -> TemperatureLog:
     if log.began is None:
         faults.wrong("cure-no-clock")
     else:
-        later_h = (closed - log.began) / timedelta(hours=1)
+        closed = closed if _has_zone(log.began) else closed.replace(tzinfo=None)
+        later_h = _hours(log.began, closed)
         history = tuple(
             (hour_h - later_h, reading_c) for hour_h, reading_c in log.history if hour_h >= later_h
         )
@@ -178,8 +181,12 @@ def _time(cell: str, columns: _Columns) -> Fraction | datetime | None:
         at = datetime.fromisoformat(cell)
     except (UnitsError, ValueError):
         return None
-    # Clock times of one log are of one place; a zone here and none there could not be compared.
-    return at.replace(tzinfo=None)
+    return at
+
+
+def _has_zone(at: Fraction | datetime) -> bool:
+    """Whether a time says its offset from UTC; one that does and one that does not cannot be compared."""
+    return isinstance(at, datetime) and at.tzinfo is not None
 
 
 def _hours(since: Fraction | datetime, at: Fraction | datetime) -> float:

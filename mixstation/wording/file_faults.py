@@ -189,6 +189,7 @@ CURE_FAULTS: Sentences = MappingProxyType(
         "cure-time": "“{found}” is no time of this log. Write: {example}",
         "cure-temperature": "“{found}” is no temperature. Write: {example}",
         "cure-range": "“{found}” is not from {least_c} to {most_c} °C. Look at the logger and at the unit in line 1.",
+        "cure-zone": "Some times name their zone, some do not. Write them all the same way.",
         "cure-order": "This time is not later than the one above. Put the lines in order.",
         "cure-long": "This time is more than {limit_count} days after the first. Look at the date.",
         "cure-short": "A log needs at least two readings.",

@@ -85,7 +85,8 @@ def begin(mutant: Mutant, tests: Sequence[str]) -> int:
     pid = os.fork()
     if pid:
         return pid
-    code = 1
+    # Where the harness itself fails, nothing was noticed.
+    code = _NOT_RUN
     try:
         os.setsid()
         quiet = os.open(os.devnull, os.O_RDWR)
@@ -122,7 +123,7 @@ def end(pid: int, until_s: float) -> Outcome | None:
     done, status = os.waitpid(pid, os.WNOHANG)
     if done:
         code = os.waitstatus_to_exitcode(status)
-        return "survived" if code == 0 else "not run" if code == _NOT_RUN else "killed"
+        return {0: "survived", 1: "killed"}.get(code, "not run")
     if time.monotonic() < until_s:
         return None
     os.killpg(pid, signal.SIGKILL)
