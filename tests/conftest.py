@@ -1,12 +1,15 @@
-"""Property tests: the suite's draw the same examples every time, the deep profile's new ones.
+"""Property tests: the suite's and the full profile's draw the same examples every time, the deep profile's new ones.
 
 They are judged by what they find, not by how long one example takes on a busy machine.
 """
 
 from hypothesis import settings
 
-from tests.depth import DEEP_COUNT
+from tests.depth import examples
 
-settings.register_profile("suite", deadline=None, derandomize=True)
-settings.register_profile("deep", deadline=None, max_examples=settings.default.max_examples * DEEP_COUNT)
+USUAL = settings.default.max_examples
+
+settings.register_profile("suite", deadline=None, derandomize=True, max_examples=examples(USUAL, "suite"))
+settings.register_profile("full", deadline=None, derandomize=True)
+settings.register_profile("deep", deadline=None, max_examples=examples(USUAL, "deep"))
 settings.load_profile("suite")

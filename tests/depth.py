@@ -1,4 +1,4 @@
-"""How deep tests dig: the suite's few, the long runs marked `deep`, and ten times the examples with that profile."""
+"""How deep tests dig: the suite's few, the full runs of `.ci/run` (`deep`, or drawn examples), ten times as many."""
 
 from collections.abc import Iterable
 from typing import Any
@@ -6,19 +6,23 @@ from typing import Any
 import pytest
 from hypothesis import settings
 
-DEEP_COUNT = 10
+_PARTS = {"suite": 0.3, "full": 1.0, "deep": 10.0}
+# Choice: fewer show little of what is drawn.
+_LEAST_COUNT = 10
 
 
-def examples(count: int) -> int:
+def examples(count: int, profile: str = "") -> int:
     """Examples a test draws.
 
     Args:
-        count: In the suite, 1 or more: fewer than hypothesis' own for tests whose examples are slow.
+        count: In the full profile, 1 or more: fewer than hypothesis' own for tests whose examples are slow.
+        profile: Of which profile; "" for the one in force.
 
     Returns:
-        The count, or its multiple in the deep profile.
+        The count, or its part or multiple in another profile.
     """
-    return count * (DEEP_COUNT if settings.get_current_profile_name() == "deep" else 1)
+    part = _PARTS.get(profile or settings.get_current_profile_name(), 1.0)
+    return min(count, max(_LEAST_COUNT, round(count * part))) if part < 1 else round(count * part)
 
 
 def first(count: int, cases: Iterable[Any]) -> list[Any]:

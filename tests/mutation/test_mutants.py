@@ -132,6 +132,7 @@ def _run(folder: Path) -> subprocess.CompletedProcess[str]:
     )
 
 
+@pytest.mark.deep
 def test_what_is_noticed_and_what_is_not(tmp_path: Path) -> None:
     pytest.importorskip("coverage")
     (tmp_path / "small.py").write_text(SMALL, encoding="utf-8")

@@ -184,6 +184,7 @@ def test_the_journal_loses_nothing_acknowledged_and_halves_no_decision(tmp_path:
         ),
     ],
 )
+@pytest.mark.deep
 def test_a_journal_that_flushes_too_little_is_caught(tmp_path: Path, images: Path, planted: str) -> None:
     steps, root = record(JOURNAL_WRITER.format(planted=planted), tmp_path)
     assert sum(step.act == "say" for step in steps) == len(DECISIONS)
