@@ -18,6 +18,7 @@ from mixstation.units.show import DisplayUnits
 
 if TYPE_CHECKING:
     from mixstation.planning.around import Around
+    from mixstation.planning.job import Job
     from mixstation.planning.talk import Planned
     from mixstation.recipe.file import LoadedRecipe
     from mixstation.station.view import Desk
@@ -95,49 +96,64 @@ def _by_words(given: argparse.Namespace) -> int:
         for fault in refusal.faults:
             print(plan_fault_line(fault, speech), file=sys.stderr)
         return 1
+    wipe_sign()
+    # Kept and written before it is shown: whoever reads the first lines only has it all the same.
+    if given.sheet:
+        _write_sheets(planned, given.sheet, units)
+    job = _kept(planned, given) if given.keep or given.mix else None
     _show_plan(planned, given, units)
-    return _what_now(planned, given)
+    return _what_now(planned, given, job)
+
+
+def _write_sheets(planned: "Planned", file: Path, units: DisplayUnits) -> None:
+    from mixstation.record.paths import write_file_safely
+    from mixstation.wording.plan_sections import plan_sections
+    from mixstation.wording.plan_sheet import plan_sheets
+
+    for number, page in enumerate(plan_sheets(plan_sections(planned.plan, units)), start=1):
+        path = file if number == 1 else file.with_stem(f"{file.stem}-{number}")
+        write_file_safely(path, page)
+        print(path, file=sys.stderr)
+
+
+def _kept(planned: "Planned", given: argparse.Namespace) -> "Job":
+    from mixstation.wording.planning import KEPT
+
+    job = job_of(given, bench_of(given)())
+    print(KEPT.format(plan_id=job.keep(planned).plan_id), file=sys.stderr)
+    return job
 
 
 def _show_plan(planned: "Planned", given: argparse.Namespace, units: DisplayUnits) -> None:
     from mixstation.plan.as_data import plan_data
     from mixstation.plan.drawing import draw_piece
     from mixstation.wording.plan_sections import plan_sections
-    from mixstation.wording.plan_sheet import plan_sheets
     from mixstation.wording.safety import with_safety
     from mixstation.wording.sections import plan_text
 
     plan = planned.plan
-    wipe_sign()
-    said = plan_sections(plan, units)
     if given.json:
         print(json.dumps(with_safety(plan_data(plan)), indent=2, ensure_ascii=False))
     else:
         for piece in plan.pieces:
             print("\n".join((*draw_piece(piece.piece, units=units), "")))
-        print("\n".join(plan_text(said)))
-    if given.sheet:
-        from mixstation.record.paths import write_file_safely
-
-        for number, page in enumerate(plan_sheets(said), start=1):
-            path = given.sheet if number == 1 else given.sheet.with_stem(f"{given.sheet.stem}-{number}")
-            write_file_safely(path, page)
-            print(path, file=sys.stderr)
+        print("\n".join(plan_text(plan_sections(plan, units))))
 
 
-def _what_now(planned: "Planned", given: argparse.Namespace) -> int:
-    from mixstation.wording.planning import ASK_AFTER, KEPT
+def _what_now(planned: "Planned", given: argparse.Namespace, job: "Job | None") -> int:
+    """Mix it, where that is wished for; asked where nothing was said."""
+    from mixstation.wording.planning import ASK_AFTER
 
-    wish = "mix" if given.mix else "keep" if given.keep else ""
-    asked = sys.stdin.isatty() and sys.stdout.isatty() and not given.json
-    if not wish and asked:
+    mixes = given.mix
+    if job is None and sys.stdin.isatty() and sys.stdout.isatty() and not given.json:
         answer = input(f"\n{ASK_AFTER} ").strip().lower()
-        wish = {"m": "mix", "mix": "mix", "k": "keep", "keep": "keep"}.get(answer, "")
-    if not wish:
+        mixes = answer in ("m", "mix")
+        if mixes or answer in ("k", "keep"):
+            job = _kept(planned, given)
+    if job is None or not mixes:
         return 0
-    job = job_of(given, bench_of(given)())
-    print(KEPT.format(plan_id=job.keep(planned).plan_id), file=sys.stderr)
-    return show(lambda: desk_of(job, lambda job: job.mixing(1)), plain=given.plain) if wish == "mix" else 0
+    kept = job
+    return show(lambda: desk_of(kept, lambda job: job.mixing(1)), plain=given.plain)
 
 
 def _talk(given: argparse.Namespace) -> int:

@@ -135,7 +135,7 @@ class Job:
         kept = words.KEPT.format(plan_id=kept_plan.plan_id)
         where = (words.KEPT_SHEET.format(sheet=sheet_path(self._plans, kept_plan.plan_id)),)
         question = Question(ident="plan/kept", ask=kept, detail=where)
-        return Ended(bare_view(question), parting=" ".join((kept, *where)))
+        return Ended(bare_view(question), parting="\n".join((kept, *where)))
 
     def keep(self, planned: Planned) -> KeptPlan:
         """Keep a plan with its weigh-out sheets.

@@ -33,23 +33,32 @@ class Found:
         batch_id: The batch; "" where its name was lost.
         number: What it was filed under; 0 where only the witness knows of it.
         rows: Its events that could be read, in order.
-        known: What the witness says of it; None where it says nothing.
+        claims: All that the witness says of it, the furthest last; none where it says nothing.
     """
 
     batch_id: str
     number: int
     rows: tuple[EventRow, ...]
-    known: Claim | None
+    claims: tuple[Claim, ...]
+
+    @property
+    def known(self) -> Claim | None:
+        """The claim that reaches furthest."""
+        return self.claims[-1] if self.claims else None
 
     @property
     def is_whole(self) -> bool:
-        """Whether the chain holds from the first entry on and through what the witness knows of."""
+        """Whether the chain holds from the first entry on and bears out every claim of the witness.
+
+        What was written on after entries were cut off bears out the newest claim, and an earlier one not.
+        """
         if not self.rows or any(chain_faults(self.batch_id.encode(), self.rows)):
             return False
-        if self.known is None:
-            return True
-        count = self.known.entry_count
-        return len(self.rows) >= count and self.rows[count - 1][3].hex() == self.known.head
+        return all(
+            1 <= claim.entry_count <= len(self.rows)
+            and self.rows[claim.entry_count - 1][3].hex() == claim.head
+            for claim in self.claims
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -94,8 +103,8 @@ def _salvage(folder: Path) -> Salvaged:
     found, sound = _read(path, witness) if there else ((), False)
     read = {each.batch_id for each in found}
     found += tuple(
-        Found(batch_id=batch_id, number=0, rows=(), known=claim)
-        for batch_id, claim in _known(witness).items()
+        Found(batch_id=batch_id, number=0, rows=(), claims=claims)
+        for batch_id, claims in _claims(witness).items()
         if batch_id not in read
     )
     if sound and witness.standing != "altered":
@@ -132,17 +141,20 @@ def _read(path: Path, witness: Witness) -> tuple[tuple[Found, ...], bool]:
         except (sqlite3.Error, UnicodeDecodeError):
             pass
         names, events = carve(copy.read_bytes())
-    known, found = _known(witness), []
+    claims, found = _claims(witness), []
     for number in sorted({*names, *events}):
         rows = tuple(row for _, row in sorted(events.get(number, {}).items()))
         batch_id = _name_of(names.get(number), rows)
-        found.append(Found(batch_id=batch_id, number=number, rows=rows, known=known.get(batch_id)))
+        found.append(Found(batch_id=batch_id, number=number, rows=rows, claims=claims.get(batch_id, ())))
     return tuple(found), sound
 
 
-def _known(witness: Witness) -> dict[str, Claim]:
-    """The claim that reaches furthest, of each batch."""
-    return {claim.batch_id: claim for claim in sorted(witness.claims, key=lambda claim: claim.entry_count)}
+def _claims(witness: Witness) -> dict[str, tuple[Claim, ...]]:
+    """All claims of each batch, the furthest last."""
+    claims: dict[str, tuple[Claim, ...]] = {}
+    for claim in sorted(witness.claims, key=lambda claim: claim.entry_count):
+        claims[claim.batch_id] = (*claims.get(claim.batch_id, ()), claim)
+    return claims
 
 
 def _name_of(name: bytes | None, rows: tuple[EventRow, ...]) -> str:

@@ -7,7 +7,7 @@ from typing import Any
 from mixstation.units.clean import clean
 from mixstation.wording.proof_lines import traces_said
 
-_ASK_AUDIT = "See with: mixstation records audit"
+_ASK_AUDIT = "See what is wrong: mixstation records audit. Then go on: mixstation records salvage"
 _SALVAGE = (
     "Go on with every whole batch in a fresh journal, and nothing is deleted: mixstation records salvage"
 )

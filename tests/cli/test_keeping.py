@@ -246,3 +246,23 @@ def test_removed_entries_are_told_where_a_batch_begins(shop: Path, talk: Talk) -
     with closing(Journal.open(shop / "data")) as journal:
         assert "entries-gone" in journal.notices()
     assert (shop / "data" / WITNESS_NAME).exists()
+
+
+@pytest.mark.usefixtures("left_open")
+def test_a_batch_that_was_written_on_after_a_cut_is_not_called_whole(shop: Path, talk: Talk) -> None:
+    cut_count = len(kinds(shop)[0]) - 1
+    with closing(sqlite3.connect(shop / "data" / FILE_NAME)) as connection:
+        connection.execute("DROP TRIGGER event_refuses_delete")
+        connection.execute("DELETE FROM event WHERE batch = 2 AND seq > ?", (cut_count,))
+        connection.commit()
+    resumed = talk("resume", "--plain")
+    resumed.until("ENTRIES ARE MISSING")
+    for _ in range(3):
+        resumed.say("131")
+    resumed.say("quit")
+    resumed.leave()
+    assert len(kinds(shop)[0]) > cut_count, "it was written on"
+    said_by(talk, "records", "audit", code=1)
+    said = said_by(talk, "records", "salvage")
+    assert "not whole. Set aside." in said
+    assert len(kinds(shop)) == 1
