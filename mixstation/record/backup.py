@@ -22,8 +22,8 @@ from mixstation.record.exchange import (
     make_ready,
     stamp_now,
 )
-from mixstation.record.journal import BALLAST_NAME, FILE_NAME, LOCK_NAME, Journal
-from mixstation.record.journal_folder import FolderLock
+from mixstation.record.journal import BALLAST_NAME, FILE_NAME, Journal
+from mixstation.record.journal_folder import LOCK_NAME, FolderLock
 from mixstation.record.paths import flush_file, flush_folder, make_private_folder, write_file_safely
 from mixstation.record.proof import BACKUPS_NAME
 from mixstation.record.stock_ledger import FILE_NAME as STOCK_NAME

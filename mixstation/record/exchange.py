@@ -12,6 +12,7 @@ from collections.abc import Iterable
 from datetime import datetime
 from pathlib import Path
 
+from mixstation.record.journal_folder import LOCK_NAME, FolderLock
 from mixstation.record.paths import flush_folder, make_private_folder, write_file_safely
 
 ASIDE_NAME = "set-aside"
@@ -95,7 +96,8 @@ def finish_exchange(folder: Path) -> None:
     for name in plan["displaced"]:
         is_in_place = name in plan["new"] and not (new / name).exists()
         if not is_in_place and os.path.lexists(folder / name):
-            _move(folder / name, aside / name)
+            # Made by whoever wrote in between: it must not take the place of what was moved aside before.
+            _move(folder / name, fresh(aside / name))
     for name in plan["new"]:
         if (new / name).exists():
             _move(new / name, folder / name)
@@ -103,6 +105,22 @@ def finish_exchange(folder: Path) -> None:
     flush_folder(incoming)
     with contextlib.suppress(OSError):  # an empty folder left behind is made use of the next time
         shutil.rmtree(incoming)
+
+
+def finish_before_writing(folder: Path) -> None:
+    """Finish an exchange that broke off, for whoever writes beside the journal and does not hold its lock.
+
+    Raises:
+        JournalError: "in-use": another instance is at it.
+        OSError: As `finish_exchange`.
+    """
+    if not unfinished(folder):
+        return
+    lock = FolderLock(folder / LOCK_NAME)
+    try:
+        finish_exchange(folder)
+    finally:
+        lock.release()
 
 
 def _move(source: Path, target: Path) -> None:

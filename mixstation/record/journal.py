@@ -12,14 +12,13 @@ from mixstation.record.chain import ChainFault, chain_faults, first_link, next_l
 from mixstation.record.durable import open_durable, open_for_reading, reading_copy, transaction
 from mixstation.record.errors import STORAGE_FAULTS, JournalError, Presence, reported, storage_code
 from mixstation.record.exchange import finish_exchange, unfinished
-from mixstation.record.journal_folder import FolderLock, lay_ballast, on_network, spend_ballast
+from mixstation.record.journal_folder import LOCK_NAME, FolderLock, lay_ballast, on_network, spend_ballast
 from mixstation.record.paths import make_private_folder, replacing
 from mixstation.record.stored import BatchRow, NewEvent, StoredEvent
 from mixstation.record.tables import JOURNAL_TABLES
 from mixstation.record.witness import Claim, add_claim, flush_witness
 
 FILE_NAME = "journal.sqlite3"
-LOCK_NAME = "journal.lock"
 BALLAST_NAME = "journal.ballast"
 
 _Answer = TypeVar("_Answer")

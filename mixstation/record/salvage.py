@@ -13,8 +13,8 @@ from mixstation.record.chain import EventRow, chain_faults
 from mixstation.record.durable import open_durable, reading_copy, transaction
 from mixstation.record.errors import JournalError, reported
 from mixstation.record.exchange import exchange, finish_exchange, make_ready, unfinished
-from mixstation.record.journal import FILE_NAME, LOCK_NAME
-from mixstation.record.journal_folder import FolderLock
+from mixstation.record.journal import FILE_NAME
+from mixstation.record.journal_folder import LOCK_NAME, FolderLock
 from mixstation.record.paths import file_stem_for, flush_folder, write_file_safely
 from mixstation.record.proof import RECORDS_NAME, all_differences, traces
 from mixstation.record.tables import JOURNAL_TABLES

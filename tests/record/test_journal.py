@@ -15,7 +15,8 @@ import pytest
 from mixstation.record import durable
 from mixstation.record.durable import open_durable
 from mixstation.record.errors import JournalError
-from mixstation.record.journal import BALLAST_NAME, FILE_NAME, LOCK_NAME, Journal
+from mixstation.record.journal import BALLAST_NAME, FILE_NAME, Journal
+from mixstation.record.journal_folder import LOCK_NAME
 from mixstation.record.tables import APPLICATION_ID, JOURNAL_TABLES
 from mixstation.record.witness import FILE_NAME as WITNESS_NAME
 from tests.record.events import one

@@ -10,8 +10,11 @@ import pytest
 
 from mixstation.record import exchange
 from mixstation.record.carve import carve
+from mixstation.record.errors import JournalError
 from mixstation.record.journal import FILE_NAME, Journal
+from mixstation.record.journal_folder import LOCK_NAME, FolderLock
 from mixstation.record.salvage import salvage
+from mixstation.record.stock_ledger import StockLedger
 from mixstation.record.stored import NewEvent
 
 
@@ -158,3 +161,73 @@ def test_an_exchange_broken_off_is_finished_by_whoever_opens_next(
     assert (aside / FILE_NAME).read_bytes() == old
     assert (aside / "plans" / "p.json").read_text() == "old"
     assert not (home / ".incoming").exists()
+
+
+def broken_exchange(home: Path, monkeypatch: pytest.MonkeyPatch, nth: int) -> None:
+    """Stock, plans and journal moved aside for others, cut off at the nth name."""
+    with closing(StockLedger.open(home)) as ledger:
+        ledger.receive("r1", at_ms=1, who="", material="blend", lot="real", pack_mg=0, mass_mg=5, note="")
+    (home / "plans").mkdir()
+    (home / "plans" / "p.json").write_text("old")
+    with closing(StockLedger.open(home.with_name("other"))) as ledger:
+        ledger.receive("r2", at_ms=1, who="", material="blend", lot="backup", pack_mg=0, mass_mg=7, note="")
+    shutil.copy(home.with_name("other") / "stock.sqlite3", exchange.make_ready(home))
+    move, moved = exchange._move, iter(range(100))
+
+    def breaking(source: Path, target: Path) -> None:
+        if next(moved) == nth:
+            raise _BrokenOffError
+        move(source, target)
+
+    with monkeypatch.context() as breaks:
+        breaks.setattr(exchange, "_move", breaking)
+        with pytest.raises(_BrokenOffError):
+            exchange.exchange(home, ["plans"])
+
+
+def lots(folder: Path) -> list[str]:
+    with closing(StockLedger.open(folder)) as ledger:
+        return [line.lot for line in ledger.on_hand()]
+
+
+@pytest.mark.parametrize("nth", range(3))
+def test_stock_opened_after_a_break_finishes_it_first(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, nth: int
+) -> None:
+    home = tmp_path / "home"
+    broken_exchange(home, monkeypatch, nth)
+    with closing(StockLedger.open(home)) as ledger:
+        assert [line.lot for line in ledger.on_hand()] == ["backup"]
+    (aside,) = (home / "set-aside").iterdir()
+    assert lots(aside) == ["real"]
+
+
+@pytest.mark.parametrize("nth", range(3))
+def test_what_was_made_in_between_takes_no_place_of_what_was_moved_aside(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, nth: int
+) -> None:
+    """As an earlier version of the program, or a hand, would make it."""
+    home = tmp_path / "home"
+    broken_exchange(home, monkeypatch, nth)
+    (home / "plans").mkdir(exist_ok=True)
+    (home / "plans" / "between.json").write_text("new")
+    if not (home / "stock.sqlite3").exists():
+        with closing(StockLedger.open(tmp_path / "between")) as ledger:
+            ledger.receive("r3", at_ms=1, who="", material="x", lot="between", pack_mg=0, mass_mg=9, note="")
+        shutil.copy(tmp_path / "between" / "stock.sqlite3", home)
+    with closing(Journal.open(home)):
+        pass
+    assert lots(home) == ["backup"]
+    (aside,) = (home / "set-aside").iterdir()
+    assert lots(aside) == ["real"]
+    assert {path.name for path in aside.rglob("p.json")} == {"p.json"}
+    assert {path.read_text() for path in aside.rglob("between.json")} == {"new"}
+
+
+def test_nobody_writes_beside_an_exchange_at_work(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    home = tmp_path / "home"
+    broken_exchange(home, monkeypatch, 1)
+    lock = FolderLock(home / LOCK_NAME)
+    with pytest.raises(JournalError, match="in-use"):
+        StockLedger.open(home)
+    lock.release()

@@ -10,7 +10,8 @@ from pathlib import Path
 import pytest
 
 from mixstation.record.errors import JournalError
-from mixstation.record.journal import BALLAST_NAME, FILE_NAME, LOCK_NAME, Journal
+from mixstation.record.journal import BALLAST_NAME, FILE_NAME, Journal
+from mixstation.record.journal_folder import LOCK_NAME
 from mixstation.record.journal_folder import BALLAST_BYTES
 from tests.record.events import one
 
