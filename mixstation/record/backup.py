@@ -82,7 +82,10 @@ def back_up(data: Path, config: Path, to: Path | None, program: str) -> Backup:
         with contextlib.closing(Journal.open_reading(data)) as journal:
             witness = read_witness(data)
             journal.back_up(unready / "data" / FILE_NAME)
-            now = journal.ask(lambda connection: proof.caught_up(connection, witness))
+        # Of the copy, not of the journal: a batch that runs has stored more in it meanwhile.
+        with contextlib.closing(open_for_reading(unready / "data" / FILE_NAME)) as copied:
+            now = proof.caught_up(copied, witness)
+            differing_count = len(proof.all_differences(copied, witness.claims))
         write_witness(unready / "data", now)
         if (data / STOCK_NAME).exists():
             with contextlib.closing(open_for_reading(data / STOCK_NAME)) as stock:
@@ -100,7 +103,13 @@ def back_up(data: Path, config: Path, to: Path | None, program: str) -> Backup:
             if path.is_file()
         }
         made = f"{datetime.now().astimezone():%Y-%m-%d %H:%M:%S %z}"
-        listed = {"form": _FORM, "made": made, "program": program, "files": files}
+        listed = {
+            "form": _FORM,
+            "made": made,
+            "program": program,
+            "differing": differing_count,
+            "files": files,
+        }
         write_file_safely(unready / LIST_NAME, json.dumps(listed, indent=1))
         prove(unready)
         unready.rename(target)
@@ -133,7 +142,10 @@ def prove(folder: Path) -> Backup:
         if not sound:
             raise StorageError("backup-damaged", path=str(folder / name))
     with contextlib.closing(Journal.open_reading(folder / "data")) as journal:
-        if journal.audit():
+        claims = read_witness(folder / "data").claims
+        differing_count = len(journal.ask(lambda connection: proof.all_differences(connection, claims)))
+        # What journal and witness did not agree on where they were copied is no fault of the copy.
+        if journal.audit() or differing_count != listed.get("differing", differing_count):
             raise StorageError("backup-damaged", path=str(folder / "data" / FILE_NAME))
         return Backup(folder=folder, made=made, state=journal.ask(proof.state_of), file_count=len(files))
 
