@@ -107,6 +107,8 @@ def difference(connection: sqlite3.Connection, claim: Claim, there: Claim | None
         return differs("batch-gone", 0)
     if there.entry_count < claim.entry_count:
         return differs("entries-gone", there.entry_count)
+    if claim.entry_count < 1 or not claim.head:
+        return differs("entries-altered", claim.entry_count)
     if not queries.head_at(connection, there, claim.entry_count).startswith(claim.head):
         return differs("entries-altered", claim.entry_count)
     if claim.number is not None and claim.number != there.number:
