@@ -147,7 +147,7 @@ class Journal:
             Codes, oldest first: "network-folder", "disk-nearly-full" (no room for the reserve), "reserve-spent" (the
             disk was full and the reserve was given up: room for some 300 events), "folder-read-only",
             "reading-a-copy", "newer-schema", "witness-begun" (there was none yet), "witness-gone" (there was one),
-            "witness-altered", "witness-behind" (it could not be written), "entries-gone" (the journal holds less than
+            "witness-altered", "witness-later" (by a later program: left alone), "witness-behind" (it could not be written), "entries-gone" (the journal holds less than
             the witness says, or something else).
         """
         return tuple(self._notices)
@@ -303,6 +303,8 @@ class Journal:
 
     def _bear_witness(self, stored: Sequence[StoredEvent]) -> None:
         """Tell the witness what is stored; an entry that is saved never waits for it, nor fails with it."""
+        if "witness-later" in self._notices:
+            return
         for newest in stored[-1:]:
             claim = Claim(batch_id=newest.batch_id, entry_count=newest.seq, head=newest.chain)
             if not add_claim(self._path.parent, claim) and "witness-behind" not in self._notices:

@@ -165,7 +165,8 @@ def catch_up(folder: Path, connection: sqlite3.Connection) -> tuple[str, ...]:
         connection: The journal, open for writing.
 
     Returns:
-        Notices: "witness-begun", "witness-gone", "witness-altered", "entries-gone", "witness-behind".
+        Notices: "witness-begun", "witness-gone", "witness-altered", "witness-later", "entries-gone",
+            "witness-behind".
 
     Raises:
         JournalError: "journal-gone": not one batch is left of those the witness knows.
@@ -177,6 +178,8 @@ def catch_up(folder: Path, connection: sqlite3.Connection) -> tuple[str, ...]:
             refuse_if_gone(folder / _JOURNAL_NAME)
         doubted = tuple(_doubted(connection, heads, looked_at))
         told = _notices(witness, doubted)
+        if witness.standing == "later":
+            return told
         if witness.standing == "none" and heads:
             told += ("witness-gone" if proof_was_printed(folder) else "witness-begun",)
         seen = frozenset(looked_at)
@@ -194,7 +197,7 @@ def catch_up(folder: Path, connection: sqlite3.Connection) -> tuple[str, ...]:
 
 
 def standing_notices(folder: Path, connection: sqlite3.Connection) -> tuple[str, ...]:
-    """What a reader should be told of journal and witness: "witness-altered", "entries-gone".
+    """What a reader should be told of journal and witness: "witness-altered", "witness-later", "entries-gone".
 
     Args:
         folder: Where both live.
@@ -209,7 +212,7 @@ def standing_notices(folder: Path, connection: sqlite3.Connection) -> tuple[str,
 
 
 def _notices(witness: Witness, doubted: tuple[Claim, ...]) -> tuple[str, ...]:
-    altered = ("witness-altered",) if witness.standing == "altered" else ()
+    altered = (f"witness-{witness.standing}",) if witness.standing in ("altered", "later") else ()
     return (*altered, "entries-gone") if doubted else altered
 
 
@@ -297,7 +300,7 @@ def _claimed_count(folder: Path) -> int:
         witness = read_witness(folder)
     except OSError:
         return 1  # there is one, whatever it says
-    return len({claim.batch_id for claim in witness.claims}) or int(witness.standing == "altered")
+    return len({claim.batch_id for claim in witness.claims}) or int(witness.standing in ("altered", "later"))
 
 
 def _count(folder: Path, pattern: str) -> int:

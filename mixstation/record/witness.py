@@ -22,6 +22,8 @@ from mixstation.record.paths import flush_file, replacing
 FILE_NAME = "journal.witness"
 _FORM = 1
 _CHECK_COUNT = 8
+_LARGEST = 2**63 - 1
+"""SQLite holds no higher number."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -46,14 +48,15 @@ class Witness:
     """All that the witness says.
 
     Attributes:
-        standing: "none" (there is no witness), "whole", or "altered" (what was written whole is not as it was).
+        standing: "none" (there is no witness), "whole", "altered" (what was written whole is not as it was), or
+            "later" (a later program wrote it: nothing it says is known, and it is left alone).
         begun: When it was begun, UTC in ISO form; "" where that is not known.
         claims: What it says of batches; of one batch there may be several.
         files: SHA-256 of each written record, by its file's name.
         added_count: Lines added since it was written whole, torn ones among them.
     """
 
-    standing: Literal["none", "whole", "altered"] = "none"
+    standing: Literal["none", "whole", "altered", "later"] = "none"
     begun: str = ""
     claims: tuple[Claim, ...] = ()
     files: Mapping[str, str] = field(default_factory=dict)
@@ -75,14 +78,21 @@ def read_witness(folder: Path) -> Witness:
         return Witness()
     head = _told(lines[0]) if lines else None
     match head:
+        case {"witness": int(form)} if form > _FORM:
+            return Witness(standing="later")
         case {"witness": int(), "begun": str(begun), "lines": int(count), "sum": str(total)}:
             whole = lines[1 : 1 + count]
             sound = len(whole) == count and sha256(b"".join(whole)).hexdigest() == total
         case _:
             begun, sound, whole, count = "", False, [], 0
-    # Of one that is not as it was written, whatever line still proves itself may tell of something removed.
-    kept, added = (_at_once(whole), lines[1 + count :]) if sound else (map(_told, lines), [])
-    claims, files = _claims(kept)
+    all_told = _at_once(whole) if sound else None
+    claims, files = _claims(all_told or ())
+    # A sum can be worked out over anything: only lines such as are written are sound.
+    sound = all_told is not None and len(claims) + len(files) == count
+    if not sound:
+        # Of one that is not as it was written, whatever line still proves itself may tell of something removed.
+        claims, files = _claims(map(_told, lines))
+    added = lines[1 + count :] if sound else []
     added_claims, added_files = _claims(map(_told, added))
     newest = {claim.batch_id: claim for claim in added_claims}
     return Witness(
@@ -132,6 +142,11 @@ def add_claim(folder: Path, claim: Claim) -> bool:
 
 def add_file(folder: Path, name: str, content: bytes) -> bool:
     """Say what a written record holds: as `add_claim`, but nothing catches up with it."""
+    try:
+        if read_witness(folder).standing == "later":
+            return False
+    except OSError:
+        return False
     return _add(folder, _line({"file": name, "sha256": sha256(content).hexdigest()}))
 
 
@@ -189,9 +204,12 @@ def _told(line: bytes) -> Any:
         return None
 
 
-def _at_once(lines: list[bytes]) -> Iterable[Any]:
-    """What lines say that are proven together: many times faster than one by one."""
-    told: list[Any] = json.loads(b"[%b]" % b",".join(line[: -_CHECK_COUNT - 2] for line in lines))
+def _at_once(lines: list[bytes]) -> list[Any] | None:
+    """What lines say that are proven together, many times faster than one by one; None for what is no JSON."""
+    try:
+        told: list[Any] = json.loads(b"[%b]" % b",".join(line[: -_CHECK_COUNT - 2] for line in lines))
+    except (ValueError, RecursionError):
+        return None
     return told
 
 
@@ -205,7 +223,7 @@ def _claims(all_told: Iterable[Any]) -> tuple[list[Claim], dict[str, str]]:
                 "entries": int(count),
                 "head": str(head),
                 "number": int() | None as number,
-            }:
+            } if 0 < count <= _LARGEST and 0 < (number or 1) <= _LARGEST:
                 claims.append(Claim(batch_id=batch_id, entry_count=count, head=head, number=number))
             case {"file": str(name), "sha256": str(total)}:
                 files[name] = total

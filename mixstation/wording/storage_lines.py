@@ -119,6 +119,8 @@ NOTICES: Mapping[str, str] = MappingProxyType(
         "witness-gone": "The witness of the records is gone, and begins again. If you did not remove it: "
         "mixstation records audit",
         "witness-altered": "The witness of the records was changed or damaged. " + _ASK_AUDIT,
+        "witness-later": "The witness of the records was written by a later version of the program. Use that one: "
+        "this one cannot see what was removed.",
         "witness-behind": "The witness of the records could not be written. Entries are saved. Look at the disk.",
         "entries-gone": "ENTRIES ARE MISSING from the records, or altered. " + _ASK_AUDIT,
         "newer-schema": "The records were written by a later version of the program: they can only be read.",
