@@ -11,6 +11,7 @@ import shutil
 from collections.abc import Iterable
 from datetime import datetime
 from pathlib import Path
+from typing import Any
 
 from mixstation.record.journal_folder import LOCK_NAME, FolderLock
 from mixstation.record.paths import flush_folder, make_private_folder, write_file_safely
@@ -77,20 +78,33 @@ def exchange(folder: Path, displaced: Iterable[str]) -> Path:
 
 
 def unfinished(folder: Path) -> bool:
-    """Whether an exchange broke off half way."""
-    return (folder / INCOMING_NAME / _PLAN_NAME).exists()
+    """Whether an exchange broke off half way, and its plan says how to go on."""
+    return _plan(folder) is not None
 
 
-def finish_exchange(folder: Path) -> None:
-    """Finish an exchange that broke off, if there is one. The journal's lock must be held.
+def unreadable(folder: Path) -> bool:
+    """Whether an exchange broke off of which nobody can say any more how it goes on."""
+    return (folder / INCOMING_NAME / _PLAN_NAME).exists() and _plan(folder) is None
+
+
+def finish_exchange(folder: Path) -> tuple[str, ...]:
+    """Finish an exchange that broke off, if there is one; move one aside whose plan cannot be read.
+
+    The journal's lock must be held.
+
+    Returns:
+        Notices: "exchange-unreadable" where one was moved aside.
 
     Raises:
         OSError: The system refuses; call again.
     """
-    if not unfinished(folder):
-        return
     incoming = folder / INCOMING_NAME
-    plan = json.loads((incoming / _PLAN_NAME).read_text("utf-8"))
+    if unreadable(folder):
+        _move(incoming, fresh(folder / ASIDE_NAME / f"{stamp_now()}-unreadable"))
+        return ("exchange-unreadable",)
+    plan = _plan(folder)
+    if plan is None:
+        return ()
     aside, new = folder / ASIDE_NAME / plan["aside"], incoming / _NEW_NAME
     make_private_folder(aside)
     for name in plan["displaced"]:
@@ -105,6 +119,26 @@ def finish_exchange(folder: Path) -> None:
     flush_folder(incoming)
     with contextlib.suppress(OSError):  # an empty folder left behind is made use of the next time
         shutil.rmtree(incoming)
+    return ()
+
+
+def _plan(folder: Path) -> dict[str, Any] | None:
+    """What an exchange that broke off was to do; None where there is none, or no plan such as is written."""
+    try:
+        told = json.loads((folder / INCOMING_NAME / _PLAN_NAME).read_text("utf-8"))
+    except (FileNotFoundError, NotADirectoryError, ValueError, RecursionError):
+        return None
+    match told:
+        case {"aside": str(aside), "displaced": [*displaced], "new": [*new]}:
+            # A name that leads out of the folder would move what is none of ours.
+            names = (aside, *displaced, *new)
+            is_plain = all(isinstance(name, str) and _is_plain(name) for name in names)
+            return told if is_plain else None
+    return None
+
+
+def _is_plain(name: str) -> bool:
+    return Path(name).name == name and name not in ("", "..") and "\0" not in name
 
 
 def finish_before_writing(folder: Path) -> None:

@@ -13,6 +13,7 @@ from typing import Literal
 
 from mixstation.frozen import dataclass
 from mixstation.record import queries
+from mixstation.record.durable import open_for_reading
 from mixstation.record.errors import JournalError, StorageError
 from mixstation.record.paths import flush_file, flush_folder
 from mixstation.record.witness import Claim, Witness, read_witness, write_witness
@@ -25,6 +26,8 @@ LINKS_NAME = "links"
 
 # Choice: what a crash, a power cut or a slip of the hand can touch is among them; the audit compares all.
 _LOOKED_AT_COUNT = 50
+
+_DRAW_COUNT = "SELECT count(DISTINCT entry) FROM movement WHERE kind = 'drawn'"
 
 _Code = Literal["batch-gone", "entries-gone", "entries-altered", "renumbered", "number-gap"]
 
@@ -310,12 +313,13 @@ def _count(folder: Path, pattern: str) -> int:
 
 
 def _draw_count(folder: Path) -> int:
-    from mixstation.record.stock_ledger import FILE_NAME, StockLedger
+    from mixstation.record.stock_ledger import FILE_NAME
 
     if not (folder / FILE_NAME).exists():
         return 0
     try:
-        with contextlib.closing(StockLedger.open(folder)) as ledger:
-            return len({each.entry for each in ledger.movements() if each.kind == "drawn"})
-    except StorageError:
+        with contextlib.closing(open_for_reading(folder / FILE_NAME)) as connection:
+            (count,) = connection.execute(_DRAW_COUNT).fetchone()
+            return int(count)
+    except (StorageError, sqlite3.Error):
         return 0

@@ -83,6 +83,7 @@ def salvage(folder: Path) -> Salvaged:
         if unfinished(folder):
             finish_exchange(folder)
             return Salvaged(outcome="finished")
+        finish_exchange(folder)  # moves aside one that nobody can read
         return _salvage(folder)
 
 

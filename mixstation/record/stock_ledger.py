@@ -119,8 +119,9 @@ class StockLedger:
             The ledger; `read_only` where a later program wrote it.
 
         Raises:
-            StorageError: "in-use" while files are exchanged, "not-a-journal" for a file that is something else, "folder-unusable", "disk-full",
-                "file-damaged", "busy", "sqlite-too-old", "durability-refused", "storage-failed".
+            StorageError: "in-use" while files are exchanged, "not-a-journal" for a file that is something else,
+                "folder-unusable", "disk-full", "file-damaged", "busy", "sqlite-too-old", "durability-refused",
+                "storage-failed".
         """
         path = folder / FILE_NAME
         try:

@@ -108,6 +108,8 @@ FOLD: Mapping[str, str] = MappingProxyType(
 
 NOTICES: Mapping[str, str] = MappingProxyType(
     {
+        "exchange-unreadable": "A restore or salvage was cut off, and its plan cannot be read. What it had made ready "
+        "is kept in the folder set-aside. " + _ASK_AUDIT,
         "network-folder": "The records lie on a network share, where a power cut may cost entries. "
         "Name a folder on this computer in the variable MIXSTATION_HOME.",
         "disk-nearly-full": "The disk is nearly full. Make room before the next batch.",

@@ -231,3 +231,35 @@ def test_nobody_writes_beside_an_exchange_at_work(tmp_path: Path, monkeypatch: p
     with pytest.raises(JournalError, match="in-use"):
         StockLedger.open(home)
     lock.release()
+
+
+@pytest.mark.parametrize(
+    "plan",
+    [
+        "",
+        "[]",
+        "{}",
+        '{"aside": 7, "displaced": [], "new": []}',
+        '{"aside": "a", "displaced": "stock", "new": []}',
+        '{"aside": "a", "displaced": ["../x"], "new": []}',
+        '{"aside": "..", "displaced": ["x"], "new": []}',
+        '{"aside": "a", "displaced": [], "new": [null]}',
+    ],
+)
+def test_a_plan_nobody_can_read_is_told_and_all_goes_on(tmp_path: Path, plan: str) -> None:
+    whole = filled(tmp_path)
+    for doing in ("open", "salvage"):
+        new = exchange.make_ready(tmp_path)
+        (new / "stock.sqlite3").write_text(doing)
+        (new.parent / "plan.json").write_text(plan)
+        with closing(Journal.open_reading(tmp_path)) as journal:
+            assert journal.notices() == ("exchange-unreadable",)
+        if doing == "open":
+            with closing(Journal.open(tmp_path)) as journal:
+                assert journal.notices() == ("exchange-unreadable",)
+        else:
+            assert salvage(tmp_path).outcome == "sound"
+        assert stored(tmp_path) == whole
+        assert not (tmp_path / ".incoming").exists()
+    kept = (tmp_path / "set-aside").rglob("stock.sqlite3")
+    assert {path.read_text() for path in kept} == {"open", "salvage"}
