@@ -20,6 +20,8 @@ ASIDE_NAME = "set-aside"
 INCOMING_NAME = ".incoming"
 _PLAN_NAME = "plan.json"
 _NEW_NAME = "new"
+REMAINS_NAME = "remains"
+"""Of a folder beside the new files, made by whoever asks for it: what is in it goes to what is set aside."""
 
 
 def stamp_now() -> str:
@@ -115,6 +117,8 @@ def finish_exchange(folder: Path) -> tuple[str, ...]:
     for name in plan["new"]:
         if (new / name).exists():
             _move(new / name, folder / name)
+    for path in sorted((incoming / REMAINS_NAME).glob("*")):
+        _move(path, fresh(aside / path.name))
     (incoming / _PLAN_NAME).unlink()
     flush_folder(incoming)
     with contextlib.suppress(OSError):  # an empty folder left behind is made use of the next time

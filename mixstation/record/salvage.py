@@ -12,10 +12,11 @@ from mixstation.record.carve import carve
 from mixstation.record.chain import EventRow, chain_faults
 from mixstation.record.durable import open_durable, reading_copy, transaction
 from mixstation.record.errors import JournalError, reported
+from mixstation.record.exchange import REMAINS_NAME as EXCHANGE_REMAINS
 from mixstation.record.exchange import exchange, finish_exchange, make_ready, unfinished
 from mixstation.record.journal import FILE_NAME
 from mixstation.record.journal_folder import LOCK_NAME, FolderLock
-from mixstation.record.paths import file_stem_for, flush_folder, write_file_safely
+from mixstation.record.paths import file_stem_for, flush_folder, make_private_folder, write_file_safely
 from mixstation.record.proof import RECORDS_NAME, all_differences, traces
 from mixstation.record.tables import JOURNAL_TABLES
 from mixstation.record.witness import FILE_NAME as WITNESS_NAME
@@ -110,8 +111,10 @@ def _salvage(folder: Path) -> Salvaged:
         for page in (folder / RECORDS_NAME).glob("batch-*")
         if page.stem not in kept_stems
     ]
+    remains = new.with_name(EXCHANGE_REMAINS)
+    make_private_folder(remains)
+    write_file_safely(remains / REMAINS_NAME, _as_lines(each for each in found if not each.is_whole))
     aside = exchange(folder, [*(FILE_NAME + end for end in ("", *_COMPANIONS)), WITNESS_NAME, *stray])
-    write_file_safely(aside / REMAINS_NAME, _as_lines(each for each in found if not each.is_whole))
     return Salvaged(outcome="salvaged", aside=aside, found=found)
 
 

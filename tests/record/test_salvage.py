@@ -1,6 +1,7 @@
 """What is read from damaged pages is what was stored; an exchange broken off at any name is finished."""
 
 import shutil
+import sqlite3
 from collections.abc import Callable
 from contextlib import closing
 from pathlib import Path
@@ -102,8 +103,6 @@ def test_every_page_lost_in_turn_costs_only_its_own_batches(tmp_path: Path) -> N
 
 def test_a_batch_cut_short_is_not_carried_as_whole(tmp_path: Path) -> None:
     """Its chain holds as far as it goes: only the witness knows that the newest entries are missing."""
-    import sqlite3
-
     filled(tmp_path)
     with closing(sqlite3.connect(tmp_path / FILE_NAME)) as connection:
         connection.execute("DROP TRIGGER event_refuses_delete")
@@ -263,3 +262,29 @@ def test_a_plan_nobody_can_read_is_told_and_all_goes_on(tmp_path: Path, plan: st
         assert not (tmp_path / ".incoming").exists()
     kept = (tmp_path / "set-aside").rglob("stock.sqlite3")
     assert {path.read_text() for path in kept} == {"open", "salvage"}
+
+
+@pytest.mark.parametrize("nth", range(4))
+def test_a_salvage_cut_off_still_leaves_what_could_be_read(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, nth: int
+) -> None:
+    filled(tmp_path)
+    with closing(sqlite3.connect(tmp_path / FILE_NAME)) as connection:
+        connection.execute("DROP TRIGGER event_refuses_delete")
+        connection.execute("DELETE FROM event WHERE batch = 2 AND seq > 35")
+        connection.commit()
+    move, moved = exchange._move, iter(range(100))
+
+    def breaking(source: Path, target: Path) -> None:
+        if next(moved) == nth:
+            raise _BrokenOffError
+        move(source, target)
+
+    with monkeypatch.context() as breaks:
+        breaks.setattr(exchange, "_move", breaking)
+        with pytest.raises(_BrokenOffError):
+            salvage(tmp_path)
+    assert salvage(tmp_path).outcome == "finished"
+    (aside,) = (tmp_path / "set-aside").iterdir()
+    assert len((aside / "readable.jsonl").read_text("utf-8").splitlines()) == 35
+    assert set(stored(tmp_path)) == {"wall-1", "Küche 3"}
