@@ -170,20 +170,19 @@ def restore(source: Path, data: Path, config: Path) -> tuple[Backup, Path]:
         make_private_folder(data)
         leaving.callback(FolderLock(data / LOCK_NAME).release)
         finish_exchange(data)
-        _copy_tree(source / "data", make_ready(data))
-        aside = exchange(data, [path.name for path in data.iterdir() if path.name not in _NOT_COPIED])
-        _restore_config(source / "config", config, aside / "config")
+        _copy_listed(source, "data", make_ready(data))
+        # Settings first, each replaced whole: cut off here the old journal stands, and restoring again does the rest.
+        aside = fresh(data / ASIDE_NAME / stamp_now())
+        _restore_config(source, config, aside / "config")
+        exchange(data, [path.name for path in data.iterdir() if path.name not in _NOT_COPIED], aside)
     return backup, aside
 
 
 def _restore_config(source: Path, config: Path, aside: Path) -> None:
     """Settings, recipes and profiles one by one: one that is there and differs is copied aside first."""
-    if not source.is_dir():
-        return
-    for path in sorted(source.rglob("*")):
-        name = path.relative_to(source)
+    for path, name in _listed(source, "config"):
         target = config / name
-        if not path.is_file() or (target.is_file() and _sum(target) == _sum(path)):
+        if target.is_file() and _sum(target) == _sum(path):
             continue
         if target.exists():
             make_private_folder((aside / name).parent)
@@ -197,13 +196,20 @@ def _restore_config(source: Path, config: Path, aside: Path) -> None:
         flush_folder(target.parent)
 
 
-def _copy_tree(source: Path, target: Path) -> None:
-    for path in sorted(source.rglob("*")):
-        if path.is_file():
-            to = target / path.relative_to(source)
-            make_private_folder(to.parent)
-            shutil.copyfile(path, to)
-            _flush(to)
+def _listed(source: Path, part: str) -> Iterator[tuple[Path, Path]]:
+    """Files of a proven backup's part and their names in it; one that lies there unlisted was proven by nothing."""
+    for listed in json.loads((source / LIST_NAME).read_text("utf-8"))["files"]:
+        name = Path(listed)
+        if name.parts[0] == part:
+            yield source / name, name.relative_to(part)
+
+
+def _copy_listed(source: Path, part: str, target: Path) -> None:
+    for path, name in _listed(source, part):
+        to = target / name
+        make_private_folder(to.parent)
+        shutil.copyfile(path, to)
+        _flush(to)
 
 
 def _files(folder: Path, name: str) -> Iterator[tuple[Path, str]]:

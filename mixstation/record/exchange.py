@@ -52,12 +52,13 @@ def make_ready(folder: Path) -> Path:
     return new
 
 
-def exchange(folder: Path, displaced: Iterable[str]) -> Path:
+def exchange(folder: Path, displaced: Iterable[str], aside: Path | None = None) -> Path:
     """Put what was made ready in place of what is there.
 
     Args:
         folder: Where the files go.
         displaced: Names in it that are moved aside; those of the new files are so in any case.
+        aside: The folder in `ASIDE_NAME` to move them to; None for one named after the time.
 
     Returns:
         The folder that now holds what was there.
@@ -69,7 +70,7 @@ def exchange(folder: Path, displaced: Iterable[str]) -> Path:
     incoming = folder / INCOMING_NAME
     names = sorted(path.name for path in (incoming / _NEW_NAME).iterdir())
     plan = {
-        "aside": fresh(folder / ASIDE_NAME / stamp_now()).name,
+        "aside": (aside or fresh(folder / ASIDE_NAME / stamp_now())).name,
         "displaced": sorted({*displaced, *names}),
         "new": names,
     }

@@ -8,8 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from mixstation.record import proof
-from mixstation.record.backup import LIST_NAME, back_up, prove
+from mixstation.record import backup, exchange, proof
+from mixstation.record.backup import LIST_NAME, back_up, prove, restore
 from mixstation.record.errors import StorageError
 from mixstation.record.journal import FILE_NAME, Journal
 from mixstation.record.witness import Claim, add_claim, read_witness
@@ -63,3 +63,51 @@ def test_a_home_with_entries_removed_can_still_be_copied(home: Path, tmp_path: P
     with closing(Journal.open_reading(copy / "data")) as journal:
         (found,) = journal.ask(lambda connection: proof.all_differences(connection, claims))
     assert found.code == "entries-gone"
+
+
+def test_what_lies_unlisted_in_a_backup_is_not_put_back(home: Path, tmp_path: Path) -> None:
+    (home / "config").mkdir()
+    (home / "config" / "settings.toml").write_text("a = 1")
+    copy = back_up(home / "data", home / "config", tmp_path / "copy", "1").folder
+    (copy / "data" / "stock.sqlite3-journal").write_bytes(b"stray")
+    (copy / "config" / "stray.toml").write_text("stray")
+    restore(copy, tmp_path / "new" / "data", tmp_path / "new" / "config")
+    there = {path.name for path in (tmp_path / "new").rglob("*") if path.is_file()}
+    assert there == {FILE_NAME, "journal.witness", "journal.lock", "settings.toml"}
+
+
+@pytest.mark.parametrize("nth", range(6))
+def test_a_restore_cut_off_leaves_no_old_settings_beside_the_restored_journal(
+    home: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, nth: int
+) -> None:
+    (home / "config").mkdir()
+    settings = home / "config" / "settings.toml"
+    settings.write_text("backed = 1")
+    copy = back_up(home / "data", home / "config", tmp_path / "copy", "1").folder
+    settings.write_text("old = 1")
+    with closing(Journal.open(home / "data")) as journal:
+        journal.append("wall-2", several(1, "{}"))
+    flushes, flush = iter(range(100)), backup._flush
+    move, moves = exchange._move, iter(range(100))
+
+    def breaking_flush(path: Path) -> None:
+        if path.is_relative_to(home) and next(flushes) == nth:
+            raise OSError
+        flush(path)
+
+    def breaking_move(source: Path, target: Path) -> None:
+        if next(moves) == nth - 4:
+            raise OSError
+        move(source, target)
+
+    with monkeypatch.context() as breaks:
+        breaks.setattr(backup, "_flush", breaking_flush)
+        breaks.setattr(exchange, "_move", breaking_move)
+        with pytest.raises(StorageError):
+            restore(copy, home / "data", home / "config")
+    with closing(Journal.open(home / "data")) as journal:
+        is_restored = [row.batch_id for row in journal.batches()] == ["wall-1"]
+    assert not is_restored or settings.read_text() == "backed = 1"
+    restore(copy, home / "data", home / "config")
+    assert settings.read_text() == "backed = 1"
+    assert any(path.read_text() == "old = 1" for path in (home / "data" / "set-aside").rglob("settings.toml"))
