@@ -189,7 +189,8 @@ def catch_up(folder: Path, connection: sqlite3.Connection) -> tuple[str, ...]:
         others = tuple(claim for claim in witness.claims if claim not in seen)
         now = replace(witness, claims=(*others, *doubted, *heads))
         if witness.standing != "whole":
-            write_witness(folder, replace(now, begun=""))
+            is_gone = "witness-gone" in told
+            write_witness(folder, replace(now, begun="", standing="altered" if is_gone else now.standing))
         elif witness.added_count or now != witness:
             write_witness(folder, now)
     except OSError:

@@ -100,7 +100,7 @@ def _salvage(folder: Path) -> Salvaged:
         for batch_id, claim in _known(witness).items()
         if batch_id not in read
     )
-    if sound and witness.standing != "altered":
+    if sound and witness.standing != "altered" and not witness.found_altered:
         return Salvaged(outcome="sound", found=found)
     whole = [each for each in found if each.is_whole]
     new = make_ready(folder)

@@ -50,6 +50,8 @@ class Witness:
     Attributes:
         standing: "none" (there is no witness), "whole", "altered" (what was written whole is not as it was), or
             "later" (a later program wrote it: nothing it says is known, and it is left alone).
+        found_altered: When it was found altered or gone, UTC in ISO form, and written anew; "" where it never was. It
+            stays until salvage, or until a backup without it is put back.
         begun: When it was begun, UTC in ISO form; "" where that is not known.
         claims: What it says of batches; of one batch there may be several.
         files: SHA-256 of each written record, by its file's name.
@@ -58,6 +60,7 @@ class Witness:
 
     standing: Literal["none", "whole", "altered", "later"] = "none"
     begun: str = ""
+    found_altered: str = ""
     claims: tuple[Claim, ...] = ()
     files: Mapping[str, str] = field(default_factory=dict)
     added_count: int = 0
@@ -80,11 +83,12 @@ def read_witness(folder: Path) -> Witness:
     match head:
         case {"witness": int(form)} if form > _FORM:
             return Witness(standing="later")
-        case {"witness": int(), "begun": str(begun), "lines": int(count), "sum": str(total)}:
+        case {"witness": int(), "begun": str(begun), "lines": int(count), "sum": str(total), **others}:
+            found_altered = str(others.get("altered", ""))
             whole = lines[1 : 1 + count]
             sound = len(whole) == count and sha256(b"".join(whole)).hexdigest() == total
         case _:
-            begun, sound, whole, count = "", False, [], 0
+            begun, found_altered, sound, whole, count = "", "", False, [], 0
     all_told = _at_once(whole) if sound else None
     claims, files = _claims(all_told or ())
     # A sum can be worked out over anything: only lines such as are written are sound.
@@ -98,6 +102,7 @@ def read_witness(folder: Path) -> Witness:
     return Witness(
         standing="whole" if sound else "altered",
         begun=begun,
+        found_altered=found_altered,
         claims=(*claims, *newest.values()),
         files=files | added_files,
         added_count=len(added),
@@ -109,7 +114,7 @@ def write_witness(folder: Path, witness: Witness) -> None:
 
     Args:
         folder: Where the journal lives.
-        witness: What it is to say; begun now where `begun` is "".
+        witness: What it is to say; begun now where `begun` is "", marked as found altered where it stands so.
 
     Raises:
         OSError: It was not written; the old one is then as it was.
@@ -120,10 +125,12 @@ def write_witness(folder: Path, witness: Witness) -> None:
             *(_line({"file": name, "sha256": total}) for name, total in sorted(witness.files.items())),
         )
     )
-    begun = witness.begun or f"{datetime.now(UTC):%Y-%m-%dT%H:%M:%SZ}"
+    now = f"{datetime.now(UTC):%Y-%m-%dT%H:%M:%SZ}"
+    found_altered = witness.found_altered or (now if witness.standing == "altered" else "")
     head = {
         "witness": _FORM,
-        "begun": begun,
+        "begun": witness.begun or now,
+        **({"altered": found_altered} if found_altered else {}),
         "lines": body.count(b"\n"),
         "sum": sha256(body).hexdigest(),
     }

@@ -193,7 +193,8 @@ def test_a_record_that_tells_of_more_than_the_journal_holds(home: Path, said: Sa
         path.unlink()
     with closing(Journal.open(home / "data")) as journal:
         assert "witness-gone" in journal.notices()
-    assert said("records", "audit")[0] == 0, "nothing is left that would tell"
+    code, heard = said("records", "audit")
+    assert (code, "second" in heard) == (1, False), "only the mark that the witness was gone is left"
     records(home, f"batch-second.{ending}").write_bytes(page)
     code, heard = said("records", "audit")
     assert code == 1
@@ -287,3 +288,18 @@ def test_a_record_written_elsewhere_is_not_missed_from_the_records(home: Path, s
     assert said("records", "export", "third", str(home / "data" / "for-the-client"))[0] == 0
     code, heard = said("records", "audit")
     assert code == 0, heard
+
+
+@pytest.mark.parametrize("act", ["altered", "deleted"])
+def test_a_witness_altered_or_gone_is_told_by_every_audit_until_salvage(
+    home: Path, said: Said, act: str
+) -> None:
+    path = home / "data" / "journal.witness"
+    path.unlink() if act == "deleted" else path.write_bytes(b"x" + path.read_bytes()[1:])
+    for _ in range(2):  # the first opening writes it anew
+        Journal.open(home / "data").close()
+        code, heard = said("records", "audit")
+        assert code == 1
+        assert "The witness was found changed, damaged or gone" in heard
+    assert said("records", "salvage")[0] == 0
+    assert "was found" not in said("records", "audit")[1]
