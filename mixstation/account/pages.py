@@ -14,6 +14,9 @@ ENDINGS = (".md", ".json")
 _LONGEST_BYTES = 16 << 20
 # As the page writes it, between "Proof: " and the end of the line.
 _PROOF_AT = "- Proof: "
+_MOST_DIGITS = 18
+_WHOLE_HEAD_COUNTS = {".md": 16, ".json": 64}
+"""Signs of the head as each kind of file prints it."""
 
 PageCode = Literal["page-edited", "page-gone", "page-of-no-batch", "page-not-borne-out", "page-unproven"]
 
@@ -87,17 +90,30 @@ def _code_of(
 
 
 def _claim_of(ending: str, text: str, batch_id: str) -> Claim | None:
-    """The count and head that are printed on a record; None where there are none."""
+    """The count and head that are printed on a record; None where there are none.
+
+    A count or head such as is never printed is given as 0 entries, which no journal bears out.
+    """
+    entry_count, head = _printed(ending, text) or (None, "")
+    if entry_count is None:
+        return None
+    is_possible = 0 < entry_count < 10**_MOST_DIGITS and len(head) == _WHOLE_HEAD_COUNTS[ending]
+    return Claim(batch_id=batch_id, entry_count=entry_count if is_possible else 0, head=head)
+
+
+def _printed(ending: str, text: str) -> tuple[int, str] | None:
     if ending == ".md":
         said = next((line for line in reversed(text.splitlines()) if line.startswith(_PROOF_AT)), "")
         count, _, rest = said.removeprefix(_PROOF_AT).partition(" ")
         head = "".join(rest.partition(", ")[2].split())
-        return Claim(batch_id=batch_id, entry_count=int(count), head=head) if count.isdecimal() else None
+        if not count.isdecimal():
+            return None
+        return (int(count) if len(count) <= _MOST_DIGITS else 0), head
     try:
         told: Any = json.loads(text)
     except (ValueError, RecursionError):
         return None
     match told:
         case {"proof": {"entries": int(entries), "chain": str(head)}}:
-            return Claim(batch_id=batch_id, entry_count=entries, head=head)
+            return entries, head
     return None

@@ -32,6 +32,7 @@ def audit(journal: "Journal") -> int:
     from mixstation.record.exchange import ASIDE_NAME
     from mixstation.record.paths import data_folder
     from mixstation.record.witness import read_witness
+    from mixstation.units.clean import clean
     from mixstation.wording import proof_lines as words
     from mixstation.wording.storage_lines import chain_line
 
@@ -42,13 +43,17 @@ def audit(journal: "Journal") -> int:
     faults = [chain_line(fault) for fault in damage]
     if witness.standing == "altered":
         faults.append(words.WITNESS_ALTERED)
+    if witness.found_altered:
+        faults.append(words.WITNESS_WAS_ALTERED.format(when=clean(witness.found_altered, 40)))
+    if witness.standing == "later":
+        faults.append(words.WITNESS_LATER)
     if witness.standing == "none" and proof.proof_was_printed(folder):
         faults.append(words.WITNESS_GONE)
     notes: list[str] = []
     if not damage:
         differing = journal.ask(lambda connection: proof.all_differences(connection, witness.claims))
         faults += map(words.difference_line, differing)
-        faults += [words.WAY_ON] if faults else []
+        faults += [words.WAY_ON] if faults and witness.standing != "later" else []
         for fault in _page_faults(journal, folder / proof.RECORDS_NAME, witness.files):
             line = words.page_line(fault, str(folder / proof.RECORDS_NAME))
             (notes if fault.code == "page-unproven" else faults).append(line)

@@ -173,7 +173,8 @@ def record_texts(store: "EventStore", batch_id: str, units: DisplayUnits) -> dic
 
 def _write(store: "EventStore", batch_id: str, units: DisplayUnits, folder: Path) -> str:
     """Write both files; says where they are."""
-    from mixstation.record.paths import file_stem_for, make_private_folder, write_file_safely
+    from mixstation.record.paths import data_folder, file_stem_for, make_private_folder, write_file_safely
+    from mixstation.record.proof import RECORDS_NAME
     from mixstation.record.witness import add_file
     from mixstation.units.clean import clean
     from mixstation.wording.entry_lines import WRITTEN
@@ -184,5 +185,6 @@ def _write(store: "EventStore", batch_id: str, units: DisplayUnits, folder: Path
     for ending, text in texts.items():
         write_file_safely(page.with_suffix(ending), text)
         # Without its sum the audit compares the file with what would be written now.
-        add_file(folder.parent, page.with_suffix(ending).name, text.encode())
+        if folder.resolve() == (data_folder() / RECORDS_NAME).resolve():
+            add_file(data_folder(), page.with_suffix(ending).name, text.encode())
     return WRITTEN.format(page=clean(str(page), 300))

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any
 from mixstation.batch.events import Amount, ScaleOnFile, WeighedApart, Weighing
 from mixstation.frozen import dataclass
 from mixstation.recipe.model import Recipe
+from mixstation.record.exchange import finish_before_writing
 from mixstation.record.paths import make_private_folder, write_file_safely
 from mixstation.units.clean import clean
 
@@ -112,6 +113,7 @@ def keep_plan(folder: Path, plan: KeptPlan, sheets: tuple[str, ...] = ()) -> Non
         StorageError: Something was not written.
         OSError: The folder could not be made.
     """
+    finish_before_writing(folder.parent)
     make_private_folder(folder)
     write_file_safely(folder / f"{plan.plan_id}.json", _plans().written(plan))
     for number, sheet in enumerate(sheets, start=1):

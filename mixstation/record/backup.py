@@ -22,8 +22,8 @@ from mixstation.record.exchange import (
     make_ready,
     stamp_now,
 )
-from mixstation.record.journal import BALLAST_NAME, FILE_NAME, LOCK_NAME, Journal
-from mixstation.record.journal_folder import FolderLock
+from mixstation.record.journal import BALLAST_NAME, FILE_NAME, Journal
+from mixstation.record.journal_folder import LOCK_NAME, FolderLock
 from mixstation.record.paths import flush_file, flush_folder, make_private_folder, write_file_safely
 from mixstation.record.proof import BACKUPS_NAME
 from mixstation.record.stock_ledger import FILE_NAME as STOCK_NAME
@@ -82,7 +82,10 @@ def back_up(data: Path, config: Path, to: Path | None, program: str) -> Backup:
         with contextlib.closing(Journal.open_reading(data)) as journal:
             witness = read_witness(data)
             journal.back_up(unready / "data" / FILE_NAME)
-            now = journal.ask(lambda connection: proof.caught_up(connection, witness))
+        # Of the copy, not of the journal: a batch that runs has stored more in it meanwhile.
+        with contextlib.closing(open_for_reading(unready / "data" / FILE_NAME)) as copied:
+            now = proof.caught_up(copied, witness)
+            differing_count = len(proof.all_differences(copied, witness.claims))
         write_witness(unready / "data", now)
         if (data / STOCK_NAME).exists():
             with contextlib.closing(open_for_reading(data / STOCK_NAME)) as stock:
@@ -100,7 +103,13 @@ def back_up(data: Path, config: Path, to: Path | None, program: str) -> Backup:
             if path.is_file()
         }
         made = f"{datetime.now().astimezone():%Y-%m-%d %H:%M:%S %z}"
-        listed = {"form": _FORM, "made": made, "program": program, "files": files}
+        listed = {
+            "form": _FORM,
+            "made": made,
+            "program": program,
+            "differing": differing_count,
+            "files": files,
+        }
         write_file_safely(unready / LIST_NAME, json.dumps(listed, indent=1))
         prove(unready)
         unready.rename(target)
@@ -133,7 +142,10 @@ def prove(folder: Path) -> Backup:
         if not sound:
             raise StorageError("backup-damaged", path=str(folder / name))
     with contextlib.closing(Journal.open_reading(folder / "data")) as journal:
-        if journal.audit():
+        claims = read_witness(folder / "data").claims
+        differing_count = len(journal.ask(lambda connection: proof.all_differences(connection, claims)))
+        # What journal and witness did not agree on where they were copied is no fault of the copy.
+        if journal.audit() or differing_count != listed.get("differing", differing_count):
             raise StorageError("backup-damaged", path=str(folder / "data" / FILE_NAME))
         return Backup(folder=folder, made=made, state=journal.ask(proof.state_of), file_count=len(files))
 
@@ -158,20 +170,19 @@ def restore(source: Path, data: Path, config: Path) -> tuple[Backup, Path]:
         make_private_folder(data)
         leaving.callback(FolderLock(data / LOCK_NAME).release)
         finish_exchange(data)
-        _copy_tree(source / "data", make_ready(data))
-        aside = exchange(data, [path.name for path in data.iterdir() if path.name not in _NOT_COPIED])
-        _restore_config(source / "config", config, aside / "config")
+        _copy_listed(source, "data", make_ready(data))
+        # Settings first, each replaced whole: cut off here the old journal stands, and restoring again does the rest.
+        aside = fresh(data / ASIDE_NAME / stamp_now())
+        _restore_config(source, config, aside / "config")
+        exchange(data, [path.name for path in data.iterdir() if path.name not in _NOT_COPIED], aside)
     return backup, aside
 
 
 def _restore_config(source: Path, config: Path, aside: Path) -> None:
     """Settings, recipes and profiles one by one: one that is there and differs is copied aside first."""
-    if not source.is_dir():
-        return
-    for path in sorted(source.rglob("*")):
-        name = path.relative_to(source)
+    for path, name in _listed(source, "config"):
         target = config / name
-        if not path.is_file() or (target.is_file() and _sum(target) == _sum(path)):
+        if target.is_file() and _sum(target) == _sum(path):
             continue
         if target.exists():
             make_private_folder((aside / name).parent)
@@ -185,13 +196,20 @@ def _restore_config(source: Path, config: Path, aside: Path) -> None:
         flush_folder(target.parent)
 
 
-def _copy_tree(source: Path, target: Path) -> None:
-    for path in sorted(source.rglob("*")):
-        if path.is_file():
-            to = target / path.relative_to(source)
-            make_private_folder(to.parent)
-            shutil.copyfile(path, to)
-            _flush(to)
+def _listed(source: Path, part: str) -> Iterator[tuple[Path, Path]]:
+    """Files of a proven backup's part and their names in it; one that lies there unlisted was proven by nothing."""
+    for listed in json.loads((source / LIST_NAME).read_text("utf-8"))["files"]:
+        name = Path(listed)
+        if name.parts[0] == part:
+            yield source / name, name.relative_to(part)
+
+
+def _copy_listed(source: Path, part: str, target: Path) -> None:
+    for path, name in _listed(source, part):
+        to = target / name
+        make_private_folder(to.parent)
+        shutil.copyfile(path, to)
+        _flush(to)
 
 
 def _files(folder: Path, name: str) -> Iterator[tuple[Path, str]]:

@@ -4,7 +4,7 @@ Stored kinds are the words in `batch.events`, never class paths.
 """
 
 import json
-from typing import Any, Final
+from typing import Final
 
 from mixstation.batch.events import Entry, Fact, Stamp
 from mixstation.frozen import dataclass
@@ -28,13 +28,6 @@ class StoredBody:
 
 
 _BODIES: Final[StoredForm[StoredBody]] = StoredForm(StoredBody, FORM, UPGRADES)
-
-
-def entry_schema() -> dict[str, Any]:
-    """JSON Schema of a stored body."""
-    from pydantic import TypeAdapter
-
-    return TypeAdapter(StoredBody).json_schema()
 
 
 def written(entry: Entry) -> str:

@@ -11,13 +11,17 @@ import shutil
 from collections.abc import Iterable
 from datetime import datetime
 from pathlib import Path
+from typing import Any
 
+from mixstation.record.journal_folder import LOCK_NAME, FolderLock
 from mixstation.record.paths import flush_folder, make_private_folder, write_file_safely
 
 ASIDE_NAME = "set-aside"
 INCOMING_NAME = ".incoming"
 _PLAN_NAME = "plan.json"
 _NEW_NAME = "new"
+REMAINS_NAME = "remains"
+"""Of a folder beside the new files, made by whoever asks for it: what is in it goes to what is set aside."""
 
 
 def stamp_now() -> str:
@@ -48,12 +52,13 @@ def make_ready(folder: Path) -> Path:
     return new
 
 
-def exchange(folder: Path, displaced: Iterable[str]) -> Path:
+def exchange(folder: Path, displaced: Iterable[str], aside: Path | None = None) -> Path:
     """Put what was made ready in place of what is there.
 
     Args:
         folder: Where the files go.
         displaced: Names in it that are moved aside; those of the new files are so in any case.
+        aside: The folder in `ASIDE_NAME` to move them to; None for one named after the time.
 
     Returns:
         The folder that now holds what was there.
@@ -65,7 +70,7 @@ def exchange(folder: Path, displaced: Iterable[str]) -> Path:
     incoming = folder / INCOMING_NAME
     names = sorted(path.name for path in (incoming / _NEW_NAME).iterdir())
     plan = {
-        "aside": fresh(folder / ASIDE_NAME / stamp_now()).name,
+        "aside": (aside or fresh(folder / ASIDE_NAME / stamp_now())).name,
         "displaced": sorted({*displaced, *names}),
         "new": names,
     }
@@ -76,33 +81,85 @@ def exchange(folder: Path, displaced: Iterable[str]) -> Path:
 
 
 def unfinished(folder: Path) -> bool:
-    """Whether an exchange broke off half way."""
-    return (folder / INCOMING_NAME / _PLAN_NAME).exists()
+    """Whether an exchange broke off half way, and its plan says how to go on."""
+    return _plan(folder) is not None
 
 
-def finish_exchange(folder: Path) -> None:
-    """Finish an exchange that broke off, if there is one. The journal's lock must be held.
+def unreadable(folder: Path) -> bool:
+    """Whether an exchange broke off of which nobody can say any more how it goes on."""
+    return (folder / INCOMING_NAME / _PLAN_NAME).exists() and _plan(folder) is None
+
+
+def finish_exchange(folder: Path) -> tuple[str, ...]:
+    """Finish an exchange that broke off, if there is one; move one aside whose plan cannot be read.
+
+    The journal's lock must be held.
+
+    Returns:
+        Notices: "exchange-unreadable" where one was moved aside.
 
     Raises:
         OSError: The system refuses; call again.
     """
-    if not unfinished(folder):
-        return
     incoming = folder / INCOMING_NAME
-    plan = json.loads((incoming / _PLAN_NAME).read_text("utf-8"))
+    if unreadable(folder):
+        _move(incoming, fresh(folder / ASIDE_NAME / f"{stamp_now()}-unreadable"))
+        return ("exchange-unreadable",)
+    plan = _plan(folder)
+    if plan is None:
+        return ()
     aside, new = folder / ASIDE_NAME / plan["aside"], incoming / _NEW_NAME
     make_private_folder(aside)
     for name in plan["displaced"]:
         is_in_place = name in plan["new"] and not (new / name).exists()
         if not is_in_place and os.path.lexists(folder / name):
-            _move(folder / name, aside / name)
+            # Made by whoever wrote in between: it must not take the place of what was moved aside before.
+            _move(folder / name, fresh(aside / name))
     for name in plan["new"]:
         if (new / name).exists():
             _move(new / name, folder / name)
+    for path in sorted((incoming / REMAINS_NAME).glob("*")):
+        _move(path, fresh(aside / path.name))
     (incoming / _PLAN_NAME).unlink()
     flush_folder(incoming)
     with contextlib.suppress(OSError):  # an empty folder left behind is made use of the next time
         shutil.rmtree(incoming)
+    return ()
+
+
+def _plan(folder: Path) -> dict[str, Any] | None:
+    """What an exchange that broke off was to do; None where there is none, or no plan such as is written."""
+    try:
+        told = json.loads((folder / INCOMING_NAME / _PLAN_NAME).read_text("utf-8"))
+    except (FileNotFoundError, NotADirectoryError, ValueError, RecursionError):
+        return None
+    match told:
+        case {"aside": str(aside), "displaced": [*displaced], "new": [*new]}:
+            # A name that leads out of the folder would move what is none of ours.
+            names = (aside, *displaced, *new)
+            is_plain = all(isinstance(name, str) and _is_plain(name) for name in names)
+            return told if is_plain else None
+    return None
+
+
+def _is_plain(name: str) -> bool:
+    return Path(name).name == name and name not in ("", "..") and "\0" not in name
+
+
+def finish_before_writing(folder: Path) -> None:
+    """Finish an exchange that broke off, for whoever writes beside the journal and does not hold its lock.
+
+    Raises:
+        JournalError: "in-use": another instance is at it.
+        OSError: As `finish_exchange`.
+    """
+    if not unfinished(folder):
+        return
+    lock = FolderLock(folder / LOCK_NAME)
+    try:
+        finish_exchange(folder)
+    finally:
+        lock.release()
 
 
 def _move(source: Path, target: Path) -> None:

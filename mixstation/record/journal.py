@@ -11,15 +11,14 @@ from mixstation.record import proof, queries
 from mixstation.record.chain import ChainFault, chain_faults, first_link, next_link
 from mixstation.record.durable import open_durable, open_for_reading, reading_copy, transaction
 from mixstation.record.errors import STORAGE_FAULTS, JournalError, Presence, reported, storage_code
-from mixstation.record.exchange import finish_exchange, unfinished
-from mixstation.record.journal_folder import FolderLock, lay_ballast, on_network, spend_ballast
+from mixstation.record.exchange import finish_exchange, unfinished, unreadable
+from mixstation.record.journal_folder import LOCK_NAME, FolderLock, lay_ballast, on_network, spend_ballast
 from mixstation.record.paths import make_private_folder, replacing
 from mixstation.record.stored import BatchRow, NewEvent, StoredEvent
 from mixstation.record.tables import JOURNAL_TABLES
 from mixstation.record.witness import Claim, add_claim, flush_witness
 
 FILE_NAME = "journal.sqlite3"
-LOCK_NAME = "journal.lock"
 BALLAST_NAME = "journal.ballast"
 
 _Answer = TypeVar("_Answer")
@@ -77,7 +76,7 @@ class Journal:
             undo.callback(lock.release)
             if os.path.lexists(path) and not os.access(path, os.W_OK):
                 return cls._open_to_read(path, "folder-read-only")
-            finish_exchange(folder)
+            notices = finish_exchange(folder)
             proof.settle(path)
             connection = open_durable(path)
             undo.callback(connection.close)
@@ -86,8 +85,9 @@ class Journal:
                 return cls._open_to_read(path)
             if found == "empty":
                 proof.refuse_if_gone(path)
+            if found != "current":
                 JOURNAL_TABLES.bring_up_to_date(connection)
-            notices: tuple[str, ...] = ("network-folder",) if on_network(folder) else ()
+            notices += ("network-folder",) if on_network(folder) else ()
             notices += proof.catch_up(folder, connection)
             if not lay_ballast(folder / BALLAST_NAME):
                 notices += ("disk-nearly-full",)
@@ -118,6 +118,8 @@ class Journal:
             raise JournalError("exchange-unfinished", path=str(path.parent))
         if not os.path.lexists(path):
             raise proof.absence(path)
+        if unreadable(path.parent):
+            notices += ("exchange-unreadable",)
         with reported(path, JournalError), contextlib.ExitStack() as belongings:
             try:
                 connection = open_for_reading(path)
@@ -145,11 +147,11 @@ class Journal:
         """What the person should be told about the storage.
 
         Returns:
-            Codes, oldest first: "network-folder", "disk-nearly-full" (no room for the reserve), "reserve-spent" (the
-            disk was full and the reserve was given up: room for some 300 events), "folder-read-only",
-            "reading-a-copy", "newer-schema", "witness-begun" (there was none yet), "witness-gone" (there was one),
-            "witness-altered", "witness-behind" (it could not be written), "entries-gone" (the journal holds less than
-            the witness says, or something else).
+            Codes, oldest first: "exchange-unreadable" (what broke off is kept), "network-folder", "disk-nearly-full"
+            (no room for the reserve), "reserve-spent" (the disk was full and the reserve was given up: room for some
+            300 events), "folder-read-only", "reading-a-copy", "newer-schema", "witness-begun" (there was none yet),
+            "witness-gone" (there was one), "witness-altered", "witness-later" (left alone), "witness-behind" (it could
+            not be written), "entries-gone" (the journal holds less than the witness says, or something else).
         """
         return tuple(self._notices)
 
@@ -304,7 +306,7 @@ class Journal:
 
     def _bear_witness(self, stored: Sequence[StoredEvent]) -> None:
         """Tell the witness what is stored; an entry that is saved never waits for it, nor fails with it."""
-        for newest in stored[-1:]:
+        for newest in () if "witness-later" in self._notices else stored[-1:]:
             claim = Claim(batch_id=newest.batch_id, entry_count=newest.seq, head=newest.chain)
             if not add_claim(self._path.parent, claim) and "witness-behind" not in self._notices:
                 self._notices.append("witness-behind")

@@ -10,6 +10,7 @@ from pathlib import Path
 from mixstation.record.errors import JournalError
 from mixstation.record.paths import flush_file, flush_folder
 
+LOCK_NAME = "journal.lock"
 _LONGEST_PID_COUNT = 20
 
 

@@ -13,6 +13,7 @@ from typing import Literal
 
 from mixstation.frozen import dataclass
 from mixstation.record import queries
+from mixstation.record.durable import open_for_reading
 from mixstation.record.errors import JournalError, StorageError
 from mixstation.record.paths import flush_file, flush_folder
 from mixstation.record.witness import Claim, Witness, read_witness, write_witness
@@ -25,6 +26,8 @@ LINKS_NAME = "links"
 
 # Choice: what a crash, a power cut or a slip of the hand can touch is among them; the audit compares all.
 _LOOKED_AT_COUNT = 50
+
+_DRAW_COUNT = "SELECT count(DISTINCT entry) FROM movement WHERE kind = 'drawn'"
 
 _Code = Literal["batch-gone", "entries-gone", "entries-altered", "renumbered", "number-gap"]
 
@@ -107,6 +110,8 @@ def difference(connection: sqlite3.Connection, claim: Claim, there: Claim | None
         return differs("batch-gone", 0)
     if there.entry_count < claim.entry_count:
         return differs("entries-gone", there.entry_count)
+    if claim.entry_count < 1 or not claim.head:
+        return differs("entries-altered", claim.entry_count)
     if not queries.head_at(connection, there, claim.entry_count).startswith(claim.head):
         return differs("entries-altered", claim.entry_count)
     if claim.number is not None and claim.number != there.number:
@@ -163,7 +168,8 @@ def catch_up(folder: Path, connection: sqlite3.Connection) -> tuple[str, ...]:
         connection: The journal, open for writing.
 
     Returns:
-        Notices: "witness-begun", "witness-gone", "witness-altered", "entries-gone", "witness-behind".
+        Notices: "witness-begun", "witness-gone", "witness-altered", "witness-later", "entries-gone",
+            "witness-behind".
 
     Raises:
         JournalError: "journal-gone": not one batch is left of those the witness knows.
@@ -175,13 +181,16 @@ def catch_up(folder: Path, connection: sqlite3.Connection) -> tuple[str, ...]:
             refuse_if_gone(folder / _JOURNAL_NAME)
         doubted = tuple(_doubted(connection, heads, looked_at))
         told = _notices(witness, doubted)
+        if witness.standing == "later":
+            return told
         if witness.standing == "none" and heads:
             told += ("witness-gone" if proof_was_printed(folder) else "witness-begun",)
         seen = frozenset(looked_at)
         others = tuple(claim for claim in witness.claims if claim not in seen)
         now = replace(witness, claims=(*others, *doubted, *heads))
         if witness.standing != "whole":
-            write_witness(folder, replace(now, begun=""))
+            is_gone = "witness-gone" in told
+            write_witness(folder, replace(now, begun="", standing="altered" if is_gone else now.standing))
         elif witness.added_count or now != witness:
             write_witness(folder, now)
     except OSError:
@@ -192,7 +201,7 @@ def catch_up(folder: Path, connection: sqlite3.Connection) -> tuple[str, ...]:
 
 
 def standing_notices(folder: Path, connection: sqlite3.Connection) -> tuple[str, ...]:
-    """What a reader should be told of journal and witness: "witness-altered", "entries-gone".
+    """What a reader should be told of journal and witness: "witness-altered", "witness-later", "entries-gone".
 
     Args:
         folder: Where both live.
@@ -207,7 +216,7 @@ def standing_notices(folder: Path, connection: sqlite3.Connection) -> tuple[str,
 
 
 def _notices(witness: Witness, doubted: tuple[Claim, ...]) -> tuple[str, ...]:
-    altered = ("witness-altered",) if witness.standing == "altered" else ()
+    altered = (f"witness-{witness.standing}",) if witness.standing in ("altered", "later") else ()
     return (*altered, "entries-gone") if doubted else altered
 
 
@@ -295,7 +304,7 @@ def _claimed_count(folder: Path) -> int:
         witness = read_witness(folder)
     except OSError:
         return 1  # there is one, whatever it says
-    return len({claim.batch_id for claim in witness.claims}) or int(witness.standing == "altered")
+    return len({claim.batch_id for claim in witness.claims}) or int(witness.standing in ("altered", "later"))
 
 
 def _count(folder: Path, pattern: str) -> int:
@@ -305,12 +314,13 @@ def _count(folder: Path, pattern: str) -> int:
 
 
 def _draw_count(folder: Path) -> int:
-    from mixstation.record.stock_ledger import FILE_NAME, StockLedger
+    from mixstation.record.stock_ledger import FILE_NAME
 
     if not (folder / FILE_NAME).exists():
         return 0
     try:
-        with contextlib.closing(StockLedger.open(folder)) as ledger:
-            return len({each.entry for each in ledger.movements() if each.kind == "drawn"})
-    except StorageError:
+        with contextlib.closing(open_for_reading(folder / FILE_NAME)) as connection:
+            (count,) = connection.execute(_DRAW_COUNT).fetchone()
+            return int(count)
+    except (StorageError, sqlite3.Error):
         return 0

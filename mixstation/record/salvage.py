@@ -12,10 +12,11 @@ from mixstation.record.carve import carve
 from mixstation.record.chain import EventRow, chain_faults
 from mixstation.record.durable import open_durable, reading_copy, transaction
 from mixstation.record.errors import JournalError, reported
+from mixstation.record.exchange import REMAINS_NAME as EXCHANGE_REMAINS
 from mixstation.record.exchange import exchange, finish_exchange, make_ready, unfinished
-from mixstation.record.journal import FILE_NAME, LOCK_NAME
-from mixstation.record.journal_folder import FolderLock
-from mixstation.record.paths import file_stem_for, flush_folder, write_file_safely
+from mixstation.record.journal import FILE_NAME
+from mixstation.record.journal_folder import LOCK_NAME, FolderLock
+from mixstation.record.paths import file_stem_for, flush_folder, make_private_folder, write_file_safely
 from mixstation.record.proof import RECORDS_NAME, all_differences, traces
 from mixstation.record.tables import JOURNAL_TABLES
 from mixstation.record.witness import FILE_NAME as WITNESS_NAME
@@ -92,6 +93,7 @@ def salvage(folder: Path) -> Salvaged:
         if unfinished(folder):
             finish_exchange(folder)
             return Salvaged(outcome="finished")
+        finish_exchange(folder)  # moves aside one that nobody can read
         return _salvage(folder)
 
 
@@ -107,7 +109,7 @@ def _salvage(folder: Path) -> Salvaged:
         for batch_id, claims in _claims(witness).items()
         if batch_id not in read
     )
-    if sound and witness.standing != "altered":
+    if sound and witness.standing != "altered" and not witness.found_altered:
         return Salvaged(outcome="sound", found=found)
     whole = [each for each in found if each.is_whole]
     new = make_ready(folder)
@@ -118,8 +120,10 @@ def _salvage(folder: Path) -> Salvaged:
         for page in (folder / RECORDS_NAME).glob("batch-*")
         if page.stem not in kept_stems
     ]
+    remains = new.with_name(EXCHANGE_REMAINS)
+    make_private_folder(remains)
+    write_file_safely(remains / REMAINS_NAME, _as_lines(each for each in found if not each.is_whole))
     aside = exchange(folder, [*(FILE_NAME + end for end in ("", *_COMPANIONS)), WITNESS_NAME, *stray])
-    write_file_safely(aside / REMAINS_NAME, _as_lines(each for each in found if not each.is_whole))
     return Salvaged(outcome="salvaged", aside=aside, found=found)
 
 

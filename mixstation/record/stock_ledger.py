@@ -14,6 +14,7 @@ from mixstation.frozen import dataclass
 from mixstation.plan.stock import StockLine, take
 from mixstation.record.durable import open_durable, open_for_reading, transaction
 from mixstation.record.errors import STORAGE_FAULTS, StorageError, reported
+from mixstation.record.exchange import finish_before_writing
 from mixstation.record.paths import make_private_folder
 from mixstation.record.tables import Tables
 from mixstation.units.clean import clean
@@ -118,8 +119,9 @@ class StockLedger:
             The ledger; `read_only` where a later program wrote it.
 
         Raises:
-            StorageError: "not-a-journal" for a file that is something else, "folder-unusable", "disk-full",
-                "file-damaged", "busy", "sqlite-too-old", "durability-refused", "storage-failed".
+            StorageError: "in-use" while files are exchanged, "not-a-journal" for a file that is something else,
+                "folder-unusable", "disk-full", "file-damaged", "busy", "sqlite-too-old", "durability-refused",
+                "storage-failed".
         """
         path = folder / FILE_NAME
         try:
@@ -127,6 +129,7 @@ class StockLedger:
         except OSError as error:
             raise StorageError("folder-unusable", path=str(folder), detail=error.strerror or "") from error
         with reported(path), contextlib.ExitStack() as undo:
+            finish_before_writing(folder)
             connection = open_durable(path)
             undo.callback(connection.close)
             standing = TABLES.standing(connection)

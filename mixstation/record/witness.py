@@ -22,6 +22,8 @@ from mixstation.record.paths import flush_file, replacing
 FILE_NAME = "journal.witness"
 _FORM = 1
 _CHECK_COUNT = 8
+_LARGEST = 2**63 - 1
+"""SQLite holds no higher number."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -46,15 +48,19 @@ class Witness:
     """All that the witness says.
 
     Attributes:
-        standing: "none" (there is no witness), "whole", or "altered" (what was written whole is not as it was).
+        standing: "none" (there is no witness), "whole", "altered" (what was written whole is not as it was), or
+            "later" (a later program wrote it: nothing it says is known, and it is left alone).
+        found_altered: When it was found altered or gone, UTC in ISO form, and written anew; "" where it never was. It
+            stays until salvage, or until a backup without it is put back.
         begun: When it was begun, UTC in ISO form; "" where that is not known.
         claims: What it says of batches; of one batch there may be several.
         files: SHA-256 of each written record, by its file's name.
         added_count: Lines added since it was written whole, torn ones among them.
     """
 
-    standing: Literal["none", "whole", "altered"] = "none"
+    standing: Literal["none", "whole", "altered", "later"] = "none"
     begun: str = ""
+    found_altered: str = ""
     claims: tuple[Claim, ...] = ()
     files: Mapping[str, str] = field(default_factory=dict)
     added_count: int = 0
@@ -75,19 +81,28 @@ def read_witness(folder: Path) -> Witness:
         return Witness()
     head = _told(lines[0]) if lines else None
     match head:
-        case {"witness": int(), "begun": str(begun), "lines": int(count), "sum": str(total)}:
+        case {"witness": int(form)} if form > _FORM:
+            return Witness(standing="later")
+        case {"witness": int(), "begun": str(begun), "lines": int(count), "sum": str(total), **others}:
+            found_altered = str(others.get("altered", ""))
             whole = lines[1 : 1 + count]
             sound = len(whole) == count and sha256(b"".join(whole)).hexdigest() == total
         case _:
-            begun, sound, whole, count = "", False, [], 0
-    # Of one that is not as it was written, whatever line still proves itself may tell of something removed.
-    kept, added = (_at_once(whole), lines[1 + count :]) if sound else (map(_told, lines), [])
-    claims, files = _claims(kept)
+            begun, found_altered, sound, whole, count = "", "", False, [], 0
+    all_told = _at_once(whole) if sound else None
+    claims, files = _claims(all_told or ())
+    # A sum can be worked out over anything: only lines such as are written are sound.
+    sound = all_told is not None and len(claims) + len(files) == count
+    if not sound:
+        # Of one that is not as it was written, whatever line still proves itself may tell of something removed.
+        claims, files = _claims(map(_told, lines))
+    added = lines[1 + count :] if sound else []
     added_claims, added_files = _claims(map(_told, added))
     newest = {claim.batch_id: claim for claim in added_claims}
     return Witness(
         standing="whole" if sound else "altered",
         begun=begun,
+        found_altered=found_altered,
         claims=(*claims, *newest.values()),
         files=files | added_files,
         added_count=len(added),
@@ -99,7 +114,7 @@ def write_witness(folder: Path, witness: Witness) -> None:
 
     Args:
         folder: Where the journal lives.
-        witness: What it is to say; begun now where `begun` is "".
+        witness: What it is to say; begun now where `begun` is "", marked as found altered where it stands so.
 
     Raises:
         OSError: It was not written; the old one is then as it was.
@@ -110,10 +125,12 @@ def write_witness(folder: Path, witness: Witness) -> None:
             *(_line({"file": name, "sha256": total}) for name, total in sorted(witness.files.items())),
         )
     )
-    begun = witness.begun or f"{datetime.now(UTC):%Y-%m-%dT%H:%M:%SZ}"
+    now = f"{datetime.now(UTC):%Y-%m-%dT%H:%M:%SZ}"
+    found_altered = witness.found_altered or (now if witness.standing == "altered" else "")
     head = {
         "witness": _FORM,
-        "begun": begun,
+        "begun": witness.begun or now,
+        **({"altered": found_altered} if found_altered else {}),
         "lines": body.count(b"\n"),
         "sum": sha256(body).hexdigest(),
     }
@@ -132,6 +149,11 @@ def add_claim(folder: Path, claim: Claim) -> bool:
 
 def add_file(folder: Path, name: str, content: bytes) -> bool:
     """Say what a written record holds: as `add_claim`, but nothing catches up with it."""
+    try:
+        if read_witness(folder).standing == "later":
+            return False
+    except OSError:
+        return False
     return _add(folder, _line({"file": name, "sha256": sha256(content).hexdigest()}))
 
 
@@ -189,9 +211,12 @@ def _told(line: bytes) -> Any:
         return None
 
 
-def _at_once(lines: list[bytes]) -> Iterable[Any]:
-    """What lines say that are proven together: many times faster than one by one."""
-    told: list[Any] = json.loads(b"[%b]" % b",".join(line[: -_CHECK_COUNT - 2] for line in lines))
+def _at_once(lines: list[bytes]) -> list[Any] | None:
+    """What lines say that are proven together, many times faster than one by one; None for what is no JSON."""
+    try:
+        told: list[Any] = json.loads(b"[%b]" % b",".join(line[: -_CHECK_COUNT - 2] for line in lines))
+    except (ValueError, RecursionError):
+        return None
     return told
 
 
@@ -205,7 +230,7 @@ def _claims(all_told: Iterable[Any]) -> tuple[list[Claim], dict[str, str]]:
                 "entries": int(count),
                 "head": str(head),
                 "number": int() | None as number,
-            }:
+            } if 0 < count <= _LARGEST and 0 < (number or 1) <= _LARGEST:
                 claims.append(Claim(batch_id=batch_id, entry_count=count, head=head, number=number))
             case {"file": str(name), "sha256": str(total)}:
                 files[name] = total

@@ -16,7 +16,7 @@ from mixstation.record.stored import EventStore, open_batches
 from mixstation.station.bench import Bench
 from mixstation.station.clocks import Clock, SystemClock
 from mixstation.station.keeper import Keeper
-from mixstation.station.order import _LONGEST_NAME, Order, new_batch_id, start_fact
+from mixstation.station.order import LONGEST_NAME, Order, new_batch_id, start_fact
 from mixstation.station.session import Session
 from mixstation.station.station import Station
 from mixstation.station.watch import ScaleWatch
@@ -35,8 +35,8 @@ class BatchesOpen(Exception):  # noqa: N818 - what stands in the way
     def __init__(self, batch_ids: tuple[str, ...], what: str) -> None:
         """Keep which they are."""
         super().__init__("batches-open")
-        self.batch_ids = tuple(clean(batch_id, _LONGEST_NAME) for batch_id in batch_ids)
-        self.what = clean(what, _LONGEST_NAME)
+        self.batch_ids = tuple(clean(batch_id, LONGEST_NAME) for batch_id in batch_ids)
+        self.what = clean(what, LONGEST_NAME)
 
 
 def begin(bench: Bench, order: Order) -> Station:
@@ -90,7 +90,7 @@ def resumed(store: EventStore, clock: Clock, who: str, batch_id: str) -> Keeper:
 
 
 def _station(bench: Bench, keep: Callable[[EventStore, Clock, str], Keeper]) -> Station:
-    clock, who = bench.clock or SystemClock(), clean(bench.who, _LONGEST_NAME)
+    clock, who = bench.clock or SystemClock(), clean(bench.who, LONGEST_NAME)
 
     def open_session() -> Session:
         journal = Journal.open(bench.folder)

@@ -30,7 +30,7 @@ from mixstation.recipe.proportions import scale_to_material, scale_to_total, tot
 from mixstation.station.clocks import Clock
 from mixstation.units.clean import clean
 
-_LONGEST_NAME = 100
+LONGEST_NAME = 100
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -108,7 +108,7 @@ def start_fact(order: Order, batch_id: str) -> BatchStarted:
     """The start of a batch."""
     return BatchStarted(
         batch_id=batch_id,
-        piece=clean(order.piece, _LONGEST_NAME),
+        piece=clean(order.piece, LONGEST_NAME),
         recipe_text=order.loaded.text,
         recipe_hash=order.loaded.hash,
         recipe=order.loaded.recipe,
@@ -121,7 +121,7 @@ def start_fact(order: Order, batch_id: str) -> BatchStarted:
         bucket_count=order.bucket_count,
         needed_l=order.needed_l,
         stock=order.stock,
-        lots=tuple(replace(lot, lot=clean(lot.lot, _LONGEST_NAME)) for lot in order.lots),
+        lots=tuple(replace(lot, lot=clean(lot.lot, LONGEST_NAME)) for lot in order.lots),
         shop_c=order.shop_c,
         program=__version__,
         weighed_apart=order.weighed_apart,

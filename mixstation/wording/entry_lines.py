@@ -51,8 +51,6 @@ from mixstation.wording.words import (
     weighed_on,
 )
 
-_WITH_A_FIGURE = (WeightRecorded, PortionTaken, MaterialRemoved, ConsistencyJudged, TemperatureTaken)
-
 
 def takes_back(run: Run) -> tuple[Entry, ...]:
     """The newest nine entries that can be taken back, newest first; a step's end only where it stands alone."""

@@ -51,6 +51,14 @@ WITNESS_GONE = (
     "It begins again with the next batch."
 )
 WITNESS_ALTERED = "The witness is not as it was written: someone changed it, or the disk failed."
+WITNESS_WAS_ALTERED = (
+    "The witness was found changed, damaged or gone, and written anew ({when}): "
+    "what was removed before cannot be seen."
+)
+WITNESS_LATER = (
+    "The witness was written by a later version of the program: removed entries cannot be seen with this one. "
+    "Use that one: mixstation records audit"
+)
 SET_ASIDE = "Moved aside earlier, never deleted: {path}"
 
 BACKED_UP = (

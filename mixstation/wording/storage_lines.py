@@ -108,6 +108,8 @@ FOLD: Mapping[str, str] = MappingProxyType(
 
 NOTICES: Mapping[str, str] = MappingProxyType(
     {
+        "exchange-unreadable": "A restore or salvage was cut off, and its plan cannot be read. What it had made ready "
+        "is kept in the folder set-aside. " + _ASK_AUDIT,
         "network-folder": "The records lie on a network share, where a power cut may cost entries. "
         "Name a folder on this computer in the variable MIXSTATION_HOME.",
         "disk-nearly-full": "The disk is nearly full. Make room before the next batch.",
@@ -119,6 +121,8 @@ NOTICES: Mapping[str, str] = MappingProxyType(
         "witness-gone": "The witness of the records is gone, and begins again. If you did not remove it: "
         "mixstation records audit",
         "witness-altered": "The witness of the records was changed or damaged. " + _ASK_AUDIT,
+        "witness-later": "The witness of the records was written by a later version of the program. Use that one: "
+        "this one cannot see what was removed.",
         "witness-behind": "The witness of the records could not be written. Entries are saved. Look at the disk.",
         "entries-gone": "ENTRIES ARE MISSING from the records, or altered. " + _ASK_AUDIT,
         "newer-schema": "The records were written by a later version of the program: they can only be read.",

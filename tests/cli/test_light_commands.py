@@ -1,6 +1,6 @@
 """Commands as they are called, on a home with batches, plans and stock: none of them loads pydantic.
 
-Only what makes a JSON Schema does: `entry_schema`, and `python -m mixstation.account.schema_file`.
+Only what makes a JSON Schema does: `python -m mixstation.account.schema_file`.
 """
 
 import shutil

@@ -193,7 +193,8 @@ def test_a_record_that_tells_of_more_than_the_journal_holds(home: Path, said: Sa
         path.unlink()
     with closing(Journal.open(home / "data")) as journal:
         assert "witness-gone" in journal.notices()
-    assert said("records", "audit")[0] == 0, "nothing is left that would tell"
+    code, heard = said("records", "audit")
+    assert (code, "second" in heard) == (1, False), "only the mark that the witness was gone is left"
     records(home, f"batch-second.{ending}").write_bytes(page)
     code, heard = said("records", "audit")
     assert code == 1
@@ -253,3 +254,52 @@ def test_a_home_of_an_earlier_program_gets_a_witness_and_a_backup(
     shutil.rmtree(old / "data")
     assert said("records", "restore", str(tmp_path / "copy"))[0] == 0
     assert said("records", "audit")[1].splitlines()[0] == heard.splitlines()[0]
+
+
+@pytest.mark.parametrize("ending", ["md", "json"])
+@pytest.mark.parametrize(
+    ("entries", "head"), [("9" * 5000, None), ("9" * 30, None), (None, ""), (None, "0"), ("0", None)]
+)
+def test_a_count_or_head_such_as_is_never_printed_is_told(
+    home: Path, said: Said, ending: str, entries: str | None, head: str | None
+) -> None:
+    """Nothing was noted of these files, so that only what is printed on them can tell."""
+    (home / "data" / "journal.witness").unlink()
+    record = json.loads(records(home, "batch-second.json").read_text("utf-8"))["proof"]
+    path = records(home, f"batch-second.{ending}")
+    printed = record["short"] if ending == "md" else record["chain"]
+    if head == "0":
+        head = printed[:1]
+    count, shown = entries or str(record["entries"]), printed if head is None else head
+    if ending == "md":
+        path.write_text(f"# second\n- Proof: {count} entries, {shown}\n", "utf-8")
+    else:
+        path.write_text(f'{{"proof": {{"entries": {count}, "chain": "{shown}"}}}}', "utf-8")
+    Journal.open(home / "data").close()
+    code, heard = said("records", "audit")
+    if ending == "json" and len(count) == 5000:
+        assert "batch-second.json: written by an earlier version" in heard, "no JSON that can be read"
+        return
+    assert code == 1
+    assert f"batch-second.{ending}: not as it was written" in heard
+
+
+def test_a_record_written_elsewhere_is_not_missed_from_the_records(home: Path, said: Said) -> None:
+    assert said("records", "export", "third", str(home / "data" / "for-the-client"))[0] == 0
+    code, heard = said("records", "audit")
+    assert code == 0, heard
+
+
+@pytest.mark.parametrize("act", ["altered", "deleted"])
+def test_a_witness_altered_or_gone_is_told_by_every_audit_until_salvage(
+    home: Path, said: Said, act: str
+) -> None:
+    path = home / "data" / "journal.witness"
+    path.unlink() if act == "deleted" else path.write_bytes(b"x" + path.read_bytes()[1:])
+    for _ in range(2):  # the first opening writes it anew
+        Journal.open(home / "data").close()
+        code, heard = said("records", "audit")
+        assert code == 1
+        assert "The witness was found changed, damaged or gone" in heard
+    assert said("records", "salvage")[0] == 0
+    assert "was found" not in said("records", "audit")[1]

@@ -8,17 +8,21 @@ import sys
 import threading
 from collections.abc import Callable
 from contextlib import closing
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from mixstation.record import durable
+from mixstation.record import journal as journal_module
 from mixstation.record.durable import open_durable
 from mixstation.record.errors import JournalError
-from mixstation.record.journal import BALLAST_NAME, FILE_NAME, LOCK_NAME, Journal
+from mixstation.record.journal import BALLAST_NAME, FILE_NAME, Journal
+from mixstation.record.journal_folder import LOCK_NAME
+from mixstation.record.stock_ledger import StockLedger
 from mixstation.record.tables import APPLICATION_ID, JOURNAL_TABLES
 from mixstation.record.witness import FILE_NAME as WITNESS_NAME
-from tests.record.events import one
+from tests.record.events import one, several
 
 
 def filled(folder: Path, count: int = 3) -> None:
@@ -265,3 +269,31 @@ def test_a_copy_onto_the_journal_itself_is_refused(tmp_path: Path) -> None:
 def test_an_sqlite_too_old_is_named(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(durable, "OLDEST_SQLITE", (99, 0, 0))
     assert code_of(lambda: Journal.open(tmp_path)) == "sqlite-too-old"
+
+
+def test_a_journal_of_an_earlier_form_is_brought_up_to_date(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    with closing(Journal.open(tmp_path)) as journal:
+        stored = journal.append("wall-1", several(1, "{}"))
+    grown = replace(JOURNAL_TABLES, upgrades=(("ALTER TABLE batch ADD COLUMN note TEXT DEFAULT ''",),))
+    monkeypatch.setattr(journal_module, "JOURNAL_TABLES", grown)
+    with closing(Journal.open(tmp_path)) as journal:
+        assert journal.notices() == ()
+        assert journal.ask(lambda connection: connection.execute("PRAGMA user_version").fetchone()) == (2,)
+        assert journal.ask(lambda connection: connection.execute("SELECT note FROM batch").fetchall()) == [
+            ("",)
+        ]
+        assert journal.events("wall-1") == stored
+
+
+def test_looking_for_traces_changes_nothing(tmp_path: Path) -> None:
+    with closing(StockLedger.open(tmp_path)) as ledger:
+        ledger.receive("d", at_ms=1, who="", material="blend", mass_mg=5)
+        ledger.draw("wall-1", {"blend": 3}, at_ms=2, who="")
+    path = tmp_path / "stock.sqlite3"
+    path.chmod(0o400)
+    before = path.stat().st_mtime_ns, sorted(tmp_path.iterdir())
+    with pytest.raises(JournalError, match="journal-gone"):
+        Journal.open_reading(tmp_path)
+    assert (path.stat().st_mtime_ns, sorted(tmp_path.iterdir())) == before

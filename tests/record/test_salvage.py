@@ -1,6 +1,7 @@
 """What is read from damaged pages is what was stored; an exchange broken off at any name is finished."""
 
 import shutil
+import sqlite3
 from collections.abc import Callable
 from contextlib import closing
 from pathlib import Path
@@ -10,8 +11,11 @@ import pytest
 
 from mixstation.record import exchange
 from mixstation.record.carve import carve
+from mixstation.record.errors import JournalError
 from mixstation.record.journal import FILE_NAME, Journal
+from mixstation.record.journal_folder import LOCK_NAME, FolderLock
 from mixstation.record.salvage import salvage
+from mixstation.record.stock_ledger import StockLedger
 from mixstation.record.stored import NewEvent
 
 
@@ -99,8 +103,6 @@ def test_every_page_lost_in_turn_costs_only_its_own_batches(tmp_path: Path) -> N
 
 def test_a_batch_cut_short_is_not_carried_as_whole(tmp_path: Path) -> None:
     """Its chain holds as far as it goes: only the witness knows that the newest entries are missing."""
-    import sqlite3
-
     filled(tmp_path)
     with closing(sqlite3.connect(tmp_path / FILE_NAME)) as connection:
         connection.execute("DROP TRIGGER event_refuses_delete")
@@ -158,3 +160,131 @@ def test_an_exchange_broken_off_is_finished_by_whoever_opens_next(
     assert (aside / FILE_NAME).read_bytes() == old
     assert (aside / "plans" / "p.json").read_text() == "old"
     assert not (home / ".incoming").exists()
+
+
+def broken_exchange(home: Path, monkeypatch: pytest.MonkeyPatch, nth: int) -> None:
+    """Stock, plans and journal moved aside for others, cut off at the nth name."""
+    with closing(StockLedger.open(home)) as ledger:
+        ledger.receive("r1", at_ms=1, who="", material="blend", lot="real", pack_mg=0, mass_mg=5, note="")
+    (home / "plans").mkdir()
+    (home / "plans" / "p.json").write_text("old")
+    with closing(StockLedger.open(home.with_name("other"))) as ledger:
+        ledger.receive("r2", at_ms=1, who="", material="blend", lot="backup", pack_mg=0, mass_mg=7, note="")
+    shutil.copy(home.with_name("other") / "stock.sqlite3", exchange.make_ready(home))
+    move, moved = exchange._move, iter(range(100))
+
+    def breaking(source: Path, target: Path) -> None:
+        if next(moved) == nth:
+            raise _BrokenOffError
+        move(source, target)
+
+    with monkeypatch.context() as breaks:
+        breaks.setattr(exchange, "_move", breaking)
+        with pytest.raises(_BrokenOffError):
+            exchange.exchange(home, ["plans"])
+
+
+def lots(folder: Path) -> list[str]:
+    with closing(StockLedger.open(folder)) as ledger:
+        return [line.lot for line in ledger.on_hand()]
+
+
+@pytest.mark.parametrize("nth", range(3))
+def test_stock_opened_after_a_break_finishes_it_first(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, nth: int
+) -> None:
+    home = tmp_path / "home"
+    broken_exchange(home, monkeypatch, nth)
+    with closing(StockLedger.open(home)) as ledger:
+        assert [line.lot for line in ledger.on_hand()] == ["backup"]
+    (aside,) = (home / "set-aside").iterdir()
+    assert lots(aside) == ["real"]
+
+
+@pytest.mark.parametrize("nth", range(3))
+def test_what_was_made_in_between_takes_no_place_of_what_was_moved_aside(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, nth: int
+) -> None:
+    """As an earlier version of the program, or a hand, would make it."""
+    home = tmp_path / "home"
+    broken_exchange(home, monkeypatch, nth)
+    (home / "plans").mkdir(exist_ok=True)
+    (home / "plans" / "between.json").write_text("new")
+    if not (home / "stock.sqlite3").exists():
+        with closing(StockLedger.open(tmp_path / "between")) as ledger:
+            ledger.receive("r3", at_ms=1, who="", material="x", lot="between", pack_mg=0, mass_mg=9, note="")
+        shutil.copy(tmp_path / "between" / "stock.sqlite3", home)
+    with closing(Journal.open(home)):
+        pass
+    assert lots(home) == ["backup"]
+    (aside,) = (home / "set-aside").iterdir()
+    assert lots(aside) == ["real"]
+    assert {path.name for path in aside.rglob("p.json")} == {"p.json"}
+    assert {path.read_text() for path in aside.rglob("between.json")} == {"new"}
+
+
+def test_nobody_writes_beside_an_exchange_at_work(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    home = tmp_path / "home"
+    broken_exchange(home, monkeypatch, 1)
+    lock = FolderLock(home / LOCK_NAME)
+    with pytest.raises(JournalError, match="in-use"):
+        StockLedger.open(home)
+    lock.release()
+
+
+@pytest.mark.parametrize(
+    "plan",
+    [
+        "",
+        "[]",
+        "{}",
+        '{"aside": 7, "displaced": [], "new": []}',
+        '{"aside": "a", "displaced": "stock", "new": []}',
+        '{"aside": "a", "displaced": ["../x"], "new": []}',
+        '{"aside": "..", "displaced": ["x"], "new": []}',
+        '{"aside": "a", "displaced": [], "new": [null]}',
+    ],
+)
+def test_a_plan_nobody_can_read_is_told_and_all_goes_on(tmp_path: Path, plan: str) -> None:
+    whole = filled(tmp_path)
+    for doing in ("open", "salvage"):
+        new = exchange.make_ready(tmp_path)
+        (new / "stock.sqlite3").write_text(doing)
+        (new.parent / "plan.json").write_text(plan)
+        with closing(Journal.open_reading(tmp_path)) as journal:
+            assert journal.notices() == ("exchange-unreadable",)
+        if doing == "open":
+            with closing(Journal.open(tmp_path)) as journal:
+                assert journal.notices() == ("exchange-unreadable",)
+        else:
+            assert salvage(tmp_path).outcome == "sound"
+        assert stored(tmp_path) == whole
+        assert not (tmp_path / ".incoming").exists()
+    kept = (tmp_path / "set-aside").rglob("stock.sqlite3")
+    assert {path.read_text() for path in kept} == {"open", "salvage"}
+
+
+@pytest.mark.parametrize("nth", range(4))
+def test_a_salvage_cut_off_still_leaves_what_could_be_read(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, nth: int
+) -> None:
+    filled(tmp_path)
+    with closing(sqlite3.connect(tmp_path / FILE_NAME)) as connection:
+        connection.execute("DROP TRIGGER event_refuses_delete")
+        connection.execute("DELETE FROM event WHERE batch = 2 AND seq > 35")
+        connection.commit()
+    move, moved = exchange._move, iter(range(100))
+
+    def breaking(source: Path, target: Path) -> None:
+        if next(moved) == nth:
+            raise _BrokenOffError
+        move(source, target)
+
+    with monkeypatch.context() as breaks:
+        breaks.setattr(exchange, "_move", breaking)
+        with pytest.raises(_BrokenOffError):
+            salvage(tmp_path)
+    assert salvage(tmp_path).outcome == "finished"
+    (aside,) = (tmp_path / "set-aside").iterdir()
+    assert len((aside / "readable.jsonl").read_text("utf-8").splitlines()) == 35
+    assert set(stored(tmp_path)) == {"wall-1", "Küche 3"}

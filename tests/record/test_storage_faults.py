@@ -10,8 +10,8 @@ from pathlib import Path
 import pytest
 
 from mixstation.record.errors import JournalError
-from mixstation.record.journal import BALLAST_NAME, FILE_NAME, LOCK_NAME, Journal
-from mixstation.record.journal_folder import BALLAST_BYTES
+from mixstation.record.journal import BALLAST_NAME, FILE_NAME, Journal
+from mixstation.record.journal_folder import BALLAST_BYTES, LOCK_NAME
 from tests.record.events import one
 
 BODY = '{"mass_mg":4000000,"material":"white cement","source":"scale","text":"4.000 kg"}'.ljust(250)

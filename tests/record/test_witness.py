@@ -1,9 +1,11 @@
 """The witness lags behind in any crash and is never ahead; what it says is kept until the journal bears it out."""
 
+import json
 import shutil
 import sqlite3
 from collections.abc import Callable
 from contextlib import closing
+from hashlib import sha256
 from pathlib import Path
 from random import Random
 
@@ -13,8 +15,9 @@ from mixstation.record import journal as journal_module
 from mixstation.record import proof
 from mixstation.record.errors import JournalError
 from mixstation.record.journal import FILE_NAME, Journal
+from mixstation.record.salvage import salvage
 from mixstation.record.witness import FILE_NAME as WITNESS_NAME
-from mixstation.record.witness import Claim, read_witness
+from mixstation.record.witness import Claim, add_file, read_witness
 from tests.record.events import several
 
 
@@ -289,3 +292,51 @@ def test_a_journal_emptied_of_its_batches_is_gone_too(folder: Path) -> None:
     with pytest.raises(JournalError) as caught:
         Journal.open(folder)
     assert caught.value.code == "journal-gone"
+
+
+def signed(*lines: bytes, form: int = 1) -> bytes:
+    """A witness whose every sum is right, whatever its lines say."""
+    body = b"".join(line + b" " + sha256(line).hexdigest()[:8].encode() + b"\n" for line in lines)
+    head = json.dumps(
+        {"witness": form, "begun": "b", "lines": len(lines), "sum": sha256(body).hexdigest()}
+    ).encode()
+    return head + b" " + sha256(head).hexdigest()[:8].encode() + b"\n" + body
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        b"no JSON",
+        b"[" * 100_000,
+        b"7",
+        b"{}",
+        *(
+            b'{"id":"wall-1","entries":%b,"head":"00","number":%b}' % numbers
+            for numbers in ((b"-1" + b"0" * 30, b"1"), (b"0", b"1"), (b"1" + b"0" * 30, b"1"), (b"1", b"-7"))
+        ),
+    ],
+)
+def test_a_right_sum_over_what_is_never_written_is_told(folder: Path, line: bytes) -> None:
+    (folder / WITNESS_NAME).write_bytes(signed(line))
+    assert read_witness(folder).standing == "altered"
+    with closing(Journal.open_reading(folder)) as journal:
+        assert journal.notices() == ("witness-altered",)
+    assert salvage(folder).outcome == "salvaged"
+    (folder / WITNESS_NAME).write_bytes(signed(line))
+    assert notices(folder) == ("witness-altered",)
+
+
+def test_a_witness_of_a_later_form_is_told_and_left_alone(folder: Path) -> None:
+    later = signed(b'{"unheard":"of"}', form=9)
+    (folder / WITNESS_NAME).write_bytes(later)
+    with closing(Journal.open(folder)) as journal:
+        assert journal.notices() == ("witness-later",)
+        journal.append("wall-1", several(5, "{}"))
+    assert not add_file(folder, "batch-wall-1.md", b"")
+    with closing(Journal.open_reading(folder)) as journal:
+        assert journal.notices() == ("witness-later",)
+    assert salvage(folder).outcome == "sound"
+    assert (folder / WITNESS_NAME).read_bytes() == later
+    (folder / FILE_NAME).unlink()
+    with pytest.raises(JournalError, match="journal-gone"):
+        Journal.open(folder)
