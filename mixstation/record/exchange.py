@@ -137,13 +137,14 @@ def _plan(folder: Path) -> dict[str, Any] | None:
         case {"aside": str(aside), "displaced": [*displaced], "new": [*new]}:
             # A name that leads out of the folder would move what is none of ours.
             names = (aside, *displaced, *new)
-            is_plain = all(isinstance(name, str) and _is_plain(name) for name in names)
-            return told if is_plain else None
+            stay_inside = all(isinstance(name, str) and _stays_inside(name) for name in names)
+            return told if stay_inside else None
     return None
 
 
-def _is_plain(name: str) -> bool:
-    return Path(name).name == name and name not in ("", "..") and "\0" not in name
+def _stays_inside(name: str) -> bool:
+    path = Path(name)
+    return bool(path.parts) and not path.is_absolute() and ".." not in path.parts and "\0" not in name
 
 
 def finish_before_writing(folder: Path) -> None:
