@@ -216,7 +216,8 @@ def standing_notices(folder: Path, connection: sqlite3.Connection) -> tuple[str,
 
 
 def _notices(witness: Witness, doubted: tuple[Claim, ...]) -> tuple[str, ...]:
-    altered = (f"witness-{witness.standing}",) if witness.standing in ("altered", "later") else ()
+    codes = {"altered": ("witness-altered",), "later": ("witness-later",)}
+    altered = codes.get(witness.standing, ())
     return (*altered, "entries-gone") if doubted else altered
 
 
