@@ -14,14 +14,21 @@ from tests.cli.driven import drive
 MIX = ("mix", "hearth_plate", "--powder", "8 kg", "--plain")
 
 
-def run(home: Path, *words: str, shell: str = "", more: dict[str, str] | None = None, given: str = "") -> Any:
-    """Run the program in a process of its own; `shell` says how its streams are turned."""
+def run(
+    home: Path,
+    *words: str,
+    shell: str = "",
+    more: dict[str, str] | None = None,
+    given: str = "",
+    folder: Path = ROOT,
+) -> Any:
+    """Run the program in a process of its own, in a folder; `shell` says how its streams are turned."""
     turned = ["sh", "-c", f'exec "$@" {shell}', "sh"] if shell else []
     return subprocess.run(
         [*turned, sys.executable, "-c", PROGRAM, *words],
         input=None if "<" in shell else given.encode(),
         capture_output=True,
-        cwd=ROOT,
+        cwd=folder,
         env={**os.environ, "MIXSTATION_HOME": str(home), **(more or {})},
         timeout=120,
         check=False,
@@ -151,7 +158,7 @@ def test_odd_homes(tmp_path: Path, home: str) -> None:
     (tmp_path / "file").write_text("no folder", "utf-8")
     at = "/dev/null/x" if home == "dev" else home if home.startswith("~") else str(tmp_path / home)
     for words in (("records",), ("recipes",), ("stock",)):
-        went = run(tmp_path, *words, more={"MIXSTATION_HOME": at, "HOME": str(tmp_path)})
+        went = run(tmp_path, *words, more={"MIXSTATION_HOME": at, "HOME": str(tmp_path)}, folder=tmp_path)
         assert went.returncode in (0, 1)
         assert b"\x1b" not in went.stdout + went.stderr
         assert b"Traceback" not in went.stderr
