@@ -7,7 +7,7 @@ from fractions import Fraction
 from typing import Any
 from unittest import mock
 
-from mixstation.batch import advice, decide, decide_weighing, flags, run
+from mixstation.batch import advice, decide_weighing, decide_work, flags, run
 from mixstation.batch.events import BatchFinished, ReferenceTaken, WeightRecorded
 from mixstation.batch.moment import Live
 from mixstation.batch.run import Run
@@ -334,7 +334,7 @@ BUGS = (
     Planted(
         name="flags that stand are not conceded",
         rules=("I10", "I11", "I13"),
-        owner=decide,
+        owner=decide_work,
         member="finished",
         bug=_without_consent,
     ),
