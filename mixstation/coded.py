@@ -2,9 +2,11 @@
 
 from typing import ClassVar
 
+from mixstation.frozen import Frozen
 
-class Coded:
-    """One kind of thing to be told; a frozen dataclass below it holds the values, each named with its unit.
+
+class Coded(Frozen):
+    """One kind of thing to be told; a class below it holds the values, each named with its unit.
 
     The code is given with the class, `class TooSoon(Coded, code="too-soon")`. It is what is stored, printed as data
     and tested for, and is never renamed; the class may be.
@@ -13,12 +15,10 @@ class Coded:
         code: Its short name.
     """
 
-    __slots__ = ()
-
     code: ClassVar[str]
 
     def __init_subclass__(cls, *, code: str = "") -> None:
-        """Keep the code; a dataclass with slots is made a second time, without it, and has it by then."""
+        """Keep the code; what is between a code and this class has none."""
         super().__init_subclass__()
         if code:
             cls.code = code

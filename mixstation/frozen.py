@@ -1,75 +1,54 @@
-"""The one form of value in this program, a dataclass frozen, slotted and keyword-only, made in a quarter of the time.
+"""The one form of value in this program: frozen, slotted, made by name, and cheap to declare.
 
-The standard decorator compiles seven methods for each class, and the program has some hundreds of classes: that was
-the longest part of its start. Only `__init__` differs from class to class in more than its fields, so it alone is
-compiled; the others stand here once and look at the fields. To a type checker it is the standard decorator.
+The standard decorator makes each class twice and compiles seven methods for it, and the program has some hundreds of
+classes: that was the longest part of its start. Here a class is made once; its `__init__` is compiled when its first
+value is made, and what the standard library's `replace` and `fields` look at when they first look. To a type checker
+the classes are dataclasses.
 """
 
-from collections.abc import Callable
-from dataclasses import MISSING, Field, FrozenInstanceError, fields
-from dataclasses import dataclass as standard_dataclass
+import sys
+from collections.abc import Mapping
+from dataclasses import MISSING, Field, FrozenInstanceError, field, make_dataclass
 from operator import attrgetter
-from typing import TYPE_CHECKING, Any, Literal, TypeVar
-
-if TYPE_CHECKING:
-    from dataclasses import dataclass as dataclass
-else:
-
-    def dataclass(
-        *, frozen: Literal[True], slots: Literal[True], kw_only: Literal[True]
-    ) -> Callable[[type], type]:
-        """As `dataclasses.dataclass` with these three, which must be said so that a type checker knows them."""
-        assert frozen, "values are frozen"
-        assert slots, "values are slotted"
-        assert kw_only, "values are made by name"
-        return _made
+from typing import TYPE_CHECKING, Any, ClassVar, dataclass_transform, get_origin
 
 
-_Made = TypeVar("_Made")
+def _annotations(body: Mapping[str, Any]) -> Any:
+    if "__annotations__" in body or sys.version_info < (3, 14):
+        return body.get("__annotations__", {})
+    import annotationlib  # type: ignore[import-not-found]
+
+    annotate = annotationlib.get_annotate_from_class_namespace(body)
+    if annotate is None:
+        return {}
+    return annotationlib.call_annotate_function(annotate, annotationlib.Format.FORWARDREF)
 
 
-def _made(cls: type[_Made]) -> type[_Made]:
-    own = {"__post_init__", "__eq__", "__hash__"} & set(vars(cls))
-    assert not own, f"{cls.__name__}: {own} would be lost; take the standard dataclass"
-    # A text of its own for what has none; the standard decorator would work out the signature for it.
-    cls.__doc__ = cls.__doc__ or cls.__name__
-    made = standard_dataclass(cls, init=False, eq=False, slots=True, kw_only=True)
-    of = fields(made)  # type: ignore[arg-type]
-    compared = [field.name for field in of if field.compare]
-    methods = {
-        "__init__": _init(made, of),
-        "_compared": attrgetter(*compared) if compared else _nothing,
-        "__eq__": _equal,
-        "__hash__": _hash,
-        "__setattr__": _set,
-        "__delattr__": _delete,
-        "__getstate__": _state,
-        "__setstate__": _set_state,
-    }
-    for name, method in methods.items():
-        setattr(made, name, method)
-    return made
+def _init_at_first(self: Any, /, *values: Any, **named: Any) -> None:
+    kind: Any = type(self)
+    kind.__init__ = _init(kind)
+    kind.__init__(self, *values, **named)
 
 
-def _init(made: type, of: tuple[Field[Any], ...]) -> Any:
+def _init(kind: "_Kind") -> Any:
     names: dict[str, Any] = {"_set": object.__setattr__, "_missing": MISSING}
     heads, lines = [], []
-    for field in of:
-        head, value = field.name, field.name
-        if field.default is not MISSING:
-            head = f"{field.name}=_default_{field.name}"
-            names[f"_default_{field.name}"] = field.default
-        elif field.default_factory is not MISSING:
-            head = f"{field.name}=_missing"
-            value = f"_make_{field.name}() if {field.name} is _missing else {field.name}"
-            names[f"_make_{field.name}"] = field.default_factory
+    for name, (_, described) in kind._given.items():
+        head, value = name, name
+        if described.default is not MISSING:
+            head = f"{name}=_default_{name}"
+            names[f"_default_{name}"] = described.default
+        elif described.default_factory is not MISSING:
+            head = f"{name}=_missing"
+            value = f"_make_{name}() if {name} is _missing else {name}"
+            names[f"_make_{name}"] = described.default_factory
         heads.append(head)
-        lines.append(f"  _set(self, {field.name!r}, {value})\n")
+        lines.append(f"  _set(self, {name!r}, {value})\n")
     star = ", *, " if heads else ""
     exec(f"def __init__(self{star}{', '.join(heads)}):\n{''.join(lines) or '  pass'}", names)
     init = names["__init__"]
-    init.__qualname__ = f"{made.__qualname__}.__init__"
-    init.__annotations__ = {field.name: field.type for field in of}
+    init.__qualname__ = f"{kind.__qualname__}.__init__"
+    init.__annotations__ = {name: type_ for name, (type_, _) in kind._given.items()}
     return init
 
 
@@ -77,29 +56,92 @@ def _nothing(_value: object) -> tuple[()]:
     return ()
 
 
-def _equal(self: Any, other: Any) -> Any:
-    if other.__class__ is not self.__class__:
-        return NotImplemented
-    compared = self.__class__._compared
-    return compared(self) == compared(other)
+class _Described:
+    """The fields as the standard library knows them, worked out when it asks."""
+
+    def __get__(self, value: object, kind: "_Kind") -> Any:
+        given = [(name, type_, default) for name, (type_, default) in kind._given.items()]
+        made: Any = make_dataclass(kind.__name__, given, init=False, repr=False, eq=False, kw_only=True)
+        kind.__dataclass_fields__ = made.__dataclass_fields__
+        return kind.__dataclass_fields__
 
 
-def _hash(self: Any) -> int:
-    return hash(self.__class__._compared(self))
+@dataclass_transform(frozen_default=True, kw_only_default=True, field_specifiers=(field,))
+class _Kind(type):
+    """Makes the classes of values."""
+
+    _given: dict[str, tuple[Any, Any]]
+    _compared: Any
+    __dataclass_fields__: Any
+
+    def __new__(cls, name: str, bases: tuple[type, ...], body: dict[str, Any], **given: Any) -> "_Kind":
+        """Take the annotated names for fields; what is given with the class goes to `__init_subclass__`."""
+        lost = {"__init__", "__post_init__", "__eq__", "__hash__"} & set(body) if bases else set()
+        assert not lost, f"{name}: {lost} would be lost; take the standard dataclass"
+        fields = {
+            key: value for base in reversed(bases) for key, value in getattr(base, "_given", {}).items()
+        }
+        inherited = set(fields)
+        for key, type_ in _annotations(body).items():
+            if type_ is not ClassVar and get_origin(type_) is not ClassVar:
+                default = body.pop(key, MISSING)
+                fields[key] = (type_, default if isinstance(default, Field) else field(default=default))
+        compared = [key for key, (_, described) in fields.items() if described.compare]
+        body |= {
+            "__slots__": tuple(key for key in fields if key not in inherited),
+            "__match_args__": (),
+            "__dataclass_fields__": _Described(),
+            "_given": fields,
+            "_compared": attrgetter(*compared) if compared else _nothing,
+        }
+        if bases:
+            body["__init__"] = _init_at_first
+        return super().__new__(cls, name, bases, body, **given)
+
+    @property
+    def __signature__(cls) -> Any:
+        """What its values are made of, for whoever inspects the class."""
+        from inspect import signature
+
+        made = signature(_init(cls))
+        return made.replace(parameters=[each for each in made.parameters.values() if each.name != "self"])
 
 
-def _set(_self: object, name: str, _value: object) -> None:
-    raise FrozenInstanceError(f"cannot assign to field {name!r}")
+class Frozen(metaclass=_Kind):
+    """A value: the annotated names of a class below it are its fields, given by name; it never changes."""
 
+    if TYPE_CHECKING:
+        __dataclass_fields__: ClassVar[dict[str, Field[Any]]]
 
-def _delete(_self: object, name: str) -> None:
-    raise FrozenInstanceError(f"cannot delete field {name!r}")
+    def __repr__(self) -> str:
+        """The class with each field."""
+        said = ", ".join(f"{name}={getattr(self, name)!r}" for name in type(self)._given)
+        return f"{type(self).__qualname__}({said})"
 
+    def __eq__(self, other: object) -> Any:
+        """Of the same class, with the same in each field that is compared."""
+        if other.__class__ is not self.__class__:
+            return NotImplemented
+        compared = type(self)._compared
+        return compared(self) == compared(other)
 
-def _state(self: Any) -> list[object]:
-    return [getattr(self, field.name) for field in fields(self)]
+    def __hash__(self) -> int:
+        """Of the fields that are compared."""
+        return hash(type(self)._compared(self))
 
+    def __setattr__(self, name: str, _value: object) -> None:
+        """Never."""
+        raise FrozenInstanceError(f"cannot assign to field {name!r}")
 
-def _set_state(self: Any, state: list[object]) -> None:
-    for field, value in zip(fields(self), state, strict=True):
-        object.__setattr__(self, field.name, value)
+    def __delattr__(self, name: str) -> None:
+        """Never."""
+        raise FrozenInstanceError(f"cannot delete field {name!r}")
+
+    def __getstate__(self) -> list[object]:
+        """All fields, for copies."""
+        return [getattr(self, name) for name in type(self)._given]
+
+    def __setstate__(self, state: list[object]) -> None:
+        """Fill a copy."""
+        for name, value in zip(type(self)._given, state, strict=True):
+            object.__setattr__(self, name, value)

@@ -1,7 +1,8 @@
-"""Our own maker of values against the standard library's, of which it must not differ but in its time."""
+"""Our own form of values against the standard library's, of which it must not differ but in its time."""
 
 import copy
 import dataclasses
+import inspect
 import pickle
 import re
 from collections.abc import Mapping
@@ -12,14 +13,12 @@ import pytest
 from pydantic import TypeAdapter
 
 import mixstation
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 
 ROOT = Path(mixstation.__path__[0])
-FORM = "@dataclass(frozen=True, slots=True, kw_only=True)"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Ours:
+class Ours(Frozen):
     """A value."""
 
     a: int
@@ -38,12 +37,10 @@ class Standard:
     d: int = dataclasses.field(default=0, compare=False)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Bare:
+class Bare(Frozen):
     """Nothing."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Longer(Ours):
     """A value that has more."""
 
@@ -128,13 +125,26 @@ def test_a_value_may_have_no_fields_or_those_of_another() -> None:
     assert longer == dataclasses.replace(Longer(a=0, e=(2,)), a=1)
 
 
+def test_what_is_asked_of_a_kind_is_asked_of_each_for_itself() -> None:
+    """What is worked out late for one class is not taken for the class below it, whichever is asked first."""
+    assert [each.name for each in dataclasses.fields(Ours)] == ["a", "b", "c", "d"]
+    assert [each.name for each in dataclasses.fields(Longer)] == ["a", "b", "c", "d", "e"]
+    assert list(inspect.signature(Longer).parameters) == ["a", "b", "c", "d", "e"]
+    assert all(each.kind is each.KEYWORD_ONLY for each in inspect.signature(Ours).parameters.values())
+
+
+@pytest.mark.parametrize("method", ["__init__", "__post_init__", "__eq__", "__hash__"])
+def test_what_would_be_lost_is_refused(method: str) -> None:
+    with pytest.raises(AssertionError, match=method):
+        type(Frozen)("Own", (Frozen,), {method: repr})
+
+
 def test_every_value_of_the_program_is_made_so() -> None:
-    """A file that has a dataclass of another form too keeps the library's for all of its own."""
-    standard = re.compile(r"^from dataclasses import .*\bdataclass\b", re.MULTILINE)
-    slow = []
-    for path in ROOT.rglob("*.py"):
-        text = path.read_text(encoding="utf-8")
-        forms = set(re.findall(r"^@dataclass\b.*", text, re.MULTILINE))
-        if forms == {FORM} and standard.search(text):
-            slow.append(path.relative_to(ROOT).as_posix())
+    """The standard decorator stands only where another form is needed."""
+    form = re.compile(r"^ *@dataclass\(frozen=True, slots=True, kw_only=True\)", re.MULTILINE)
+    slow = [
+        path.relative_to(ROOT).as_posix()
+        for path in ROOT.rglob("*.py")
+        if form.search(path.read_text("utf-8"))
+    ]
     assert slow == []

@@ -6,7 +6,7 @@ from hashlib import sha256
 from pathlib import Path
 from typing import Any, Literal
 
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 from mixstation.record.witness import Claim
 from mixstation.units.show import DisplayUnits
 
@@ -21,8 +21,7 @@ _WHOLE_HEAD_COUNTS = {".md": 16, ".json": 64}
 PageCode = Literal["page-edited", "page-gone", "page-of-no-batch", "page-not-borne-out", "page-unproven"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PageFault:
+class PageFault(Frozen):
     """What is wrong with one file of the written records.
 
     Attributes:

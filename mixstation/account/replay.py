@@ -21,6 +21,7 @@ from mixstation.batch.flag import Flag
 from mixstation.batch.moment import Moment, chemical_s
 from mixstation.batch.run import Run, apply, fold
 from mixstation.batch.targets import Projection, project
+from mixstation.frozen import Frozen
 from mixstation.units.show import DisplayUnits, show_clock
 from mixstation.wording.words import Speech, weighed_on
 
@@ -28,8 +29,7 @@ from mixstation.wording.words import Speech, weighed_on
 _USUAL_DIVISION_MG = 1_000
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Kept:
+class Kept(Frozen):
     """An entry with the batch before and after it, as it was known then."""
 
     entry: Entry

@@ -22,7 +22,7 @@ from mixstation.batch.run import Run, RunStep, TakeOutStep
 from mixstation.batch.step import bounds_s, goes_on_alone
 from mixstation.batch.targets import Projection, project, still_to_come
 from mixstation.batch.work_flags import too_long
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 from mixstation.proportion.maturity import working_minutes_band
 from mixstation.recipe.model import (
     AddStep,
@@ -48,8 +48,7 @@ _MIX_C = RANGES["measured temperature"]
 SLOW_SHARE = 0.05
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Standing:
+class Standing(Frozen):
     """What the facts alone say.
 
     Attributes:
@@ -72,8 +71,7 @@ class Standing:
     if_sets: "Standing | None" = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Working:
+class Working(Frozen):
     """Working time.
 
     Attributes:
@@ -89,8 +87,7 @@ class Working:
     place: Literal["before", "good", "near", "past"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RunningTimer:
+class RunningTimer(Frozen):
     """A mixing or resting timer that runs."""
 
     elapsed_s: float
@@ -98,8 +95,7 @@ class RunningTimer:
     max_s: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Net:
+class Net(Frozen):
     """A dose on its way in (or a portion on its way out)."""
 
     net_mg: int
@@ -108,8 +104,7 @@ class Net:
     steady: bool
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Advice:
+class Advice(Frozen):
     """All a screen needs to be told.
 
     Attributes:

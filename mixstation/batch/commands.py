@@ -3,11 +3,10 @@
 from mixstation.batch.consistency import Remedy
 from mixstation.batch.events import Source, Verdict, Weighing
 from mixstation.batch.way import Way
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Weight:
+class Weight(Frozen):
     """A mass and how it is known; as in `WeightRecorded`."""
 
     mass_mg: int
@@ -19,13 +18,11 @@ class Weight:
     weighing: Weighing | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class AcknowledgeSafety:
+class AcknowledgeSafety(Frozen):
     """The safety text is read and the gear is on."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TakeReference:
+class TakeReference(Frozen):
     """Note what stands on the scale before the pour of the step at hand.
 
     `coarse`: the mixer pours by this scale though a finer one is on file for so small a dose.
@@ -37,23 +34,20 @@ class TakeReference:
     coarse: bool = False
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FillTub:
+class FillTub(Frozen):
     """The tub holds this much, not yet tipped in."""
 
     weight: Weight
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Book:
+class Book(Frozen):
     """This much went in (or out, where the step takes out). `confirmed` after a question about the amount."""
 
     weight: Weight
     confirmed: bool = False
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BookExtra:
+class BookExtra(Frozen):
     """Something went in outside the step at hand."""
 
     material: str
@@ -62,8 +56,7 @@ class BookExtra:
     confirmed: bool = False
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BookRemoved:
+class BookRemoved(Frozen):
     """Some of one material came out unmixed."""
 
     material: str
@@ -71,55 +64,47 @@ class BookRemoved:
     reason: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BookPortion:
+class BookPortion(Frozen):
     """A portion of the mixed bucket came out outside the step at hand."""
 
     weight: Weight
     reason: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class EnoughIn:
+class EnoughIn(Frozen):
     """Go on with what is in, though the step asked for more."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StartTimer:
+class StartTimer(Frozen):
     """The paddle turns."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DoneStep:
+class DoneStep(Frozen):
     """The step at hand is done. `confirmed` after a question about its time."""
 
     confirmed: bool = False
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SkipStep:
+class SkipStep(Frozen):
     """Leave the step at hand out."""
 
     reason: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BringForward:
+class BringForward(Frozen):
     """Go to another step now."""
 
     step: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TakeBack:
+class TakeBack(Frozen):
     """The entry of that sequence number does not count, nor what hangs on it."""
 
     seq: int
     reason: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SwapMaterial:
+class SwapMaterial(Frozen):
     """What that entry weighed in was this material, not the one it was booked as."""
 
     seq: int
@@ -127,88 +112,76 @@ class SwapMaterial:
     reason: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Judge:
+class Judge(Frozen):
     """How the mix moves; `figure` where the step measures."""
 
     verdict: Verdict | None
     figure: int | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class NoteTemperature:
+class NoteTemperature(Frozen):
     """The mix has this temperature, thousandths of a degree."""
 
     mix_milli_c: int
     shown: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MeasureDensity:
+class MeasureDensity(Frozen):
     """A cup of so many microlitres, filled level with mix, weighs this net."""
 
     cup_ul: int
     weight: Weight
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Pause:
+class Pause(Frozen):
     """Called away."""
 
     reason: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TakeUp:
+class TakeUp(Frozen):
     """Back at the bucket."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ChangeWeighing:
+class ChangeWeighing(Frozen):
     """Another vessel goes on the scale."""
 
     weighing: Weighing
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RunOut:
+class RunOut(Frozen):
     """There is no more of a material."""
 
     material: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TakeWay:
+class TakeWay(Frozen):
     """Take this way out."""
 
     way: Way
     said: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TakeRemedy:
+class TakeRemedy(Frozen):
     """Do what the mix wants: weigh it in, rest, mix, and judge again."""
 
     remedy: Remedy
     said: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WriteNote:
+class WriteNote(Frozen):
     """The mixer's own words."""
 
     text: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Finish:
+class Finish(Frozen):
     """Close the batch; a concession where flags stand."""
 
     concession: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Discard:
+class Discard(Frozen):
     """Throw the mix away."""
 
     reason: str

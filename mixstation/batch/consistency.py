@@ -13,7 +13,7 @@ from mixstation.batch.events import ConsistencyJudged, Stamp, StepDone, TimerSta
 from mixstation.batch.moment import worked_s
 from mixstation.batch.run import Run
 from mixstation.batch.targets import Projection, dose_band, project
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 from mixstation.recipe.model import Material, MixStep, ReleaseStep, RestStep, Role
 from mixstation.recipe.proportions import basis_mass, free_water
 
@@ -47,8 +47,7 @@ WATER_MIX_S = 30
 REST_S = 120
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Remedy:
+class Remedy(Frozen):
     """The next thing to do.
 
     Attributes:

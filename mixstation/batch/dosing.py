@@ -8,7 +8,7 @@ from math import ceil, floor
 
 from mixstation.batch.run import Run, RunStep
 from mixstation.batch.targets import Projection, dose_band
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 from mixstation.recipe.model import AddStep, Basis, Material, ReleaseStep
 from mixstation.recipe.proportions import basis_mass, free_water
 
@@ -18,8 +18,7 @@ SHARE_TOLERANCE = Fraction(3, 100)
 NOTHING_LEFT = Fraction(1, 100)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Dosing:
+class Dosing(Frozen):
     """What to weigh in now, milligrams.
 
     Attributes:

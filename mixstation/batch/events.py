@@ -19,12 +19,11 @@ from mixstation.batch.terms import Verdict as Verdict
 from mixstation.batch.terms import WayKind as WayKind
 from mixstation.batch.terms import WeighedApart as WeighedApart
 from mixstation.batch.terms import Weighing as Weighing
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 from mixstation.recipe.model import Recipe
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BatchStarted:
+class BatchStarted(Frozen):
     """Holds all that is known before the first water.
 
     Attributes:
@@ -63,15 +62,13 @@ class BatchStarted:
     weighed_apart: tuple[WeighedApart, ...] = ()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SafetyAcknowledged:
+class SafetyAcknowledged(Frozen):
     """The mixer has the safety text behind them and gear on."""
 
     kind: Literal["safety-acknowledged"] = "safety-acknowledged"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ReferenceTaken:
+class ReferenceTaken(Frozen):
     """What stood on the scale before the pour: bucket so far, empty tub, or full supply."""
 
     kind: Literal["reference-taken"] = "reference-taken"
@@ -81,8 +78,7 @@ class ReferenceTaken:
     division_mg: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TubFilled:
+class TubFilled(Frozen):
     """A tub holds `mass_mg` net of the step's material, not yet tipped in."""
 
     kind: Literal["tub-filled"] = "tub-filled"
@@ -93,8 +89,7 @@ class TubFilled:
     division_mg: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WeightRecorded:
+class WeightRecorded(Frozen):
     """A material went into the bucket.
 
     Attributes:
@@ -121,8 +116,7 @@ class WeightRecorded:
     reason: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MaterialRemoved:
+class MaterialRemoved(Frozen):
     """One material came out unmixed: water poured back, a clump of fibre picked out."""
 
     kind: Literal["material-removed"] = "material-removed"
@@ -135,8 +129,7 @@ class MaterialRemoved:
     reason: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PortionTaken:
+class PortionTaken(Frozen):
     """A portion of the mixed bucket came out, of the composition of the whole.
 
     `layer` names the layer it is for ("face coat"); "" when it was only to make room or was lost.
@@ -152,24 +145,21 @@ class PortionTaken:
     reason: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TimerStarted:
+class TimerStarted(Frozen):
     """The paddle turns, or the rest begins."""
 
     kind: Literal["timer-started"] = "timer-started"
     step: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StepDone:
+class StepDone(Frozen):
     """The mixer is through with a step."""
 
     kind: Literal["step-done"] = "step-done"
     step: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StepSkipped:
+class StepSkipped(Frozen):
     """A step was left out, and why."""
 
     kind: Literal["step-skipped"] = "step-skipped"
@@ -177,16 +167,14 @@ class StepSkipped:
     reason: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StepBroughtForward:
+class StepBroughtForward(Frozen):
     """The mixer went to a step before the ones ahead of it were done."""
 
     kind: Literal["step-brought-forward"] = "step-brought-forward"
     step: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class EntryTakenBack:
+class EntryTakenBack(Frozen):
     """The named entries no longer count; they stay in the record."""
 
     kind: Literal["entry-taken-back"] = "entry-taken-back"
@@ -194,8 +182,7 @@ class EntryTakenBack:
     reason: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ConsistencyJudged:
+class ConsistencyJudged(Frozen):
     """How the mix moves; `figure` in the method's own unit, None by trowel."""
 
     kind: Literal["consistency-judged"] = "consistency-judged"
@@ -204,8 +191,7 @@ class ConsistencyJudged:
     figure: int | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TemperatureTaken:
+class TemperatureTaken(Frozen):
     """Temperature of the mix, thousandths of a degree Celsius."""
 
     kind: Literal["temperature-taken"] = "temperature-taken"
@@ -214,8 +200,7 @@ class TemperatureTaken:
     shown: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DensityMeasured:
+class DensityMeasured(Frozen):
     """A cup of known volume was filled level with mix and weighed; it was weighed out of the record's masses."""
 
     kind: Literal["density-measured"] = "density-measured"
@@ -226,39 +211,34 @@ class DensityMeasured:
     division_mg: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BatchPaused:
+class BatchPaused(Frozen):
     """The mixer was called away."""
 
     kind: Literal["batch-paused"] = "batch-paused"
     reason: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BatchTakenUp:
+class BatchTakenUp(Frozen):
     """The mixer is back at the bucket."""
 
     kind: Literal["batch-taken-up"] = "batch-taken-up"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WeighingChanged:
+class WeighingChanged(Frozen):
     """Another vessel stands on the scale from here on."""
 
     kind: Literal["weighing-changed"] = "weighing-changed"
     weighing: Weighing
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SupplyRanOut:
+class SupplyRanOut(Frozen):
     """There is no more of a material than what is in."""
 
     kind: Literal["supply-ran-out"] = "supply-ran-out"
     material: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WayTaken:
+class WayTaken(Frozen):
     """A way out was chosen.
 
     Attributes:
@@ -280,8 +260,7 @@ class WayTaken:
     said: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RemedyTaken:
+class RemedyTaken(Frozen):
     """What the mix wants was taken: it is weighed in, rested, mixed, and judged anew.
 
     Attributes:
@@ -297,8 +276,7 @@ class RemedyTaken:
     said: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FlagRaised:
+class FlagRaised(Frozen):
     """A flag was put before the mixer."""
 
     kind: Literal["flag-raised"] = "flag-raised"
@@ -308,8 +286,7 @@ class FlagRaised:
     said: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ScaleChanged:
+class ScaleChanged(Frozen):
     """The link to the scale changed its state."""
 
     kind: Literal["scale-changed"] = "scale-changed"
@@ -317,32 +294,28 @@ class ScaleChanged:
     detail: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class NoteWritten:
+class NoteWritten(Frozen):
     """The mixer's own words."""
 
     kind: Literal["note-written"] = "note-written"
     text: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ProgramResumed:
+class ProgramResumed(Frozen):
     """The program started again with this batch open."""
 
     kind: Literal["program-resumed"] = "program-resumed"
     program: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ClockStepped:
+class ClockStepped(Frozen):
     """The wall clock jumped against the boot clock."""
 
     kind: Literal["clock-stepped"] = "clock-stepped"
     by_ms: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BatchFinished:
+class BatchFinished(Frozen):
     """All steps are through; `accepted` names the flags that stood and were accepted."""
 
     kind: Literal["batch-finished"] = "batch-finished"
@@ -350,8 +323,7 @@ class BatchFinished:
     concession: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BatchDiscarded:
+class BatchDiscarded(Frozen):
     """The mix was thrown away."""
 
     kind: Literal["batch-discarded"] = "batch-discarded"
@@ -390,8 +362,7 @@ Fact = (
 )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Entry:
+class Entry(Frozen):
     """One line of the journal: a fact, when, and its place in the batch (from 1, without gaps)."""
 
     seq: int

@@ -3,11 +3,10 @@
 from fractions import Fraction
 
 from mixstation.batch.events import Stamp
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Moment:
+class Moment(Frozen):
     """Now, on every clock a stamp has."""
 
     utc_ms: int
@@ -16,8 +15,7 @@ class Moment:
     boot_id: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Live:
+class Live(Frozen):
     """What the scale says now, judged.
 
     Attributes:

@@ -3,11 +3,10 @@
 from typing import assert_never
 
 from mixstation.batch import events as e
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Named:
+class Named(Frozen):
     """What one fact names."""
 
     step: str | None = None

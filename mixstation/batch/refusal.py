@@ -10,7 +10,6 @@ from types import UnionType
 from mixstation.batch.events import Fact, StepDone, StepSkipped, TimerStarted
 from mixstation.batch.run import Run, RunStep
 from mixstation.coded import Coded
-from mixstation.frozen import dataclass
 from mixstation.recipe.model import RestStep
 
 
@@ -53,7 +52,6 @@ class Plain(StrEnum):
         return self.value
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class AskedOnce(Coded):
     """What is asked about once: the same command with a yes (of a batch to be closed: with a concession) goes through.
 
@@ -64,7 +62,6 @@ class AskedOnce(Coded):
     also: tuple["Asked", ...] = ()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class FarOver(AskedOnce, code="far-over"):
     """Far more than is asked for."""
 
@@ -73,7 +70,6 @@ class FarOver(AskedOnce, code="far-over"):
     material: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class FarUnder(AskedOnce, code="far-under"):
     """Far less than is asked for."""
 
@@ -82,7 +78,6 @@ class FarUnder(AskedOnce, code="far-under"):
     material: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class FarOverPlan(AskedOnce, code="far-over-plan"):
     """Far more would be in than is planned in all."""
 
@@ -90,7 +85,6 @@ class FarOverPlan(AskedOnce, code="far-over-plan"):
     planned_mg: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class MoreThanFilled(AskedOnce, code="more-than-filled"):
     """More than a tub was filled with."""
 
@@ -98,7 +92,6 @@ class MoreThanFilled(AskedOnce, code="more-than-filled"):
     filled_mg: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class OverCeiling(AskedOnce, code="over-ceiling"):
     """The water would end over its ceiling."""
 
@@ -106,7 +99,6 @@ class OverCeiling(AskedOnce, code="over-ceiling"):
     ceiling_ratio: Fraction
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class OverCap(AskedOnce, code="over-cap"):
     """A dose would end over its limit."""
 
@@ -115,7 +107,6 @@ class OverCap(AskedOnce, code="over-cap"):
     source: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class BucketDiffers(AskedOnce, code="bucket-differs"):
     """The bucket is not as heavy as the entries say."""
 
@@ -128,7 +119,6 @@ class BucketDiffers(AskedOnce, code="bucket-differs"):
         return abs(self.by_mg)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class TooSoon(AskedOnce, code="too-soon"):
     """A mixing or a rest is not through."""
 
@@ -136,14 +126,12 @@ class TooSoon(AskedOnce, code="too-soon"):
     min_s: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class FlagsStand(AskedOnce, code="flags-stand"):
     """The batch is to be closed with checks open."""
 
     open_count: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class OnFinerScale(Coded, code="weighed-apart"):
     """There is a finer scale for this material."""
 
@@ -151,7 +139,6 @@ class OnFinerScale(Coded, code="weighed-apart"):
     scale: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class MoreThanIn(Coded, code="more-than-in"):
     """More would come out than is in."""
 
@@ -159,28 +146,24 @@ class MoreThanIn(Coded, code="more-than-in"):
     in_mg: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class UnknownMaterial(Coded, code="unknown-material"):
     """The recipe has no such material, or it is the one that was booked."""
 
     found: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class NothingIn(Coded, code="nothing-in"):
     """Nothing of it is in yet."""
 
     material: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class CannotTakeBack(Coded, code="cannot-take-back"):
     """The entry is none that can be taken back."""
 
     seq: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class CupSize(Coded, code="cup-size"):
     """No cup of mix is weighed in one of that volume."""
 
@@ -188,7 +171,6 @@ class CupSize(Coded, code="cup-size"):
     most_ul: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class NoMixDensity(Coded, code="no-mix-density"):
     """No mix has that density."""
 
@@ -197,14 +179,12 @@ class NoMixDensity(Coded, code="no-mix-density"):
     most_kg_m3: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class NoMixTemperature(Coded, code="no-mix-temperature"):
     """No mix has that temperature."""
 
     mix_milli_c: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class NothingToType(Coded, code="nothing-to-type"):
     """A number was typed where Enter alone answers."""
 

@@ -6,12 +6,11 @@ from fractions import Fraction
 
 from mixstation.batch import events
 from mixstation.batch.step import RunStep, TakeOutStep, material_of, put_in_step
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 from mixstation.recipe.model import AddStep, Recipe, ReleaseStep, Role
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Run:
+class Run(Frozen):
     """The state of a batch.
 
     Attributes:

@@ -2,12 +2,11 @@
 
 from typing import assert_never
 
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 from mixstation.recipe import model
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TakeOutStep:
+class TakeOutStep(Frozen):
     """Take something out, because a way out asks for it.
 
     Attributes:

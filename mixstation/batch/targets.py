@@ -11,13 +11,12 @@ from typing import assert_never
 from mixstation.batch.events import Aim, Amount, DoseAim
 from mixstation.batch.run import Run, RunStep, TakeOutStep
 from mixstation.batch.uncertainty import ratio_uncertainty
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 from mixstation.recipe import model
 from mixstation.recipe.proportions import basis_mass, free_water
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Projection:
+class Projection(Frozen):
     """Where the batch ends if the rest goes in as planned.
 
     Attributes:

@@ -3,7 +3,7 @@
 from fractions import Fraction
 from typing import Literal
 
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 
 Source = Literal["scale", "typed", "estimated"]
 Weighing = Literal["bucket", "tub", "supply"]
@@ -14,8 +14,7 @@ WayKind = Literal[
 ]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Stamp:
+class Stamp(Frozen):
     """When and by whom.
 
     Attributes:
@@ -36,24 +35,21 @@ class Stamp:
     late: bool = False
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Amount:
+class Amount(Frozen):
     """A mass of one material."""
 
     material: str
     mass_mg: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DoseAim:
+class DoseAim(Frozen):
     """A dose to steer by, as a fraction of the recipe's own basis for that material."""
 
     material: str
     fraction: Fraction
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Aim:
+class Aim(Frozen):
     """What the batch is steered to: powder totals, doses on them, and the water ratio.
 
     `powders` are weighed masses (moist sand as it is weighed) for what is in this bucket.
@@ -64,8 +60,7 @@ class Aim:
     water_ratio: Fraction
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ScaleOnFile:
+class ScaleOnFile(Frozen):
     """The scale a batch is started with; typed weights are taken to its division."""
 
     name: str
@@ -74,8 +69,7 @@ class ScaleOnFile:
     checked: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WeighedApart:
+class WeighedApart(Frozen):
     """A material whose dose is too small for the main scale, and the finer scale on file that it is weighed on."""
 
     material: str
@@ -83,8 +77,7 @@ class WeighedApart:
     division_mg: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Lot:
+class Lot(Frozen):
     """Which bag or lot a material came from."""
 
     material: str

@@ -4,10 +4,9 @@ from fractions import Fraction
 
 from mixstation.batch.events import Aim, Amount, WayKind, WayTaken
 from mixstation.coded import Coded
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class StockLacks(Coded, code="stock"):
     """There is less on hand than it takes."""
 
@@ -15,28 +14,24 @@ class StockLacks(Coded, code="stock"):
     short_mg: Fraction
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class BucketOver(Coded, code="bucket"):
     """The bucket would be filled further than it is to be."""
 
     over_l: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class MouldsShort(Coded, code="volume"):
     """The moulds would not be full."""
 
     short_l: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class EndsLate(Coded, code="time"):
     """It would end past the working time."""
 
     past_s: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class WaterOff(Coded, code="water-ratio"):
     """The water ratio would end outside its band; `off_ratio` is negative where it is short of it."""
 
@@ -48,7 +43,6 @@ class WaterOff(Coded, code="water-ratio"):
         return abs(self.off_ratio)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class DoseOff(Coded, code="dose"):
     """A dose would end outside its band; `off_mg` is negative where it is short of it."""
 
@@ -61,7 +55,6 @@ class DoseOff(Coded, code="dose"):
         return abs(self.off_mg)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class CapOver(Coded, code="cap"):
     """A dose would end over its limit."""
 
@@ -69,7 +62,6 @@ class CapOver(Coded, code="cap"):
     over_mg: Fraction
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class PigmentBlendOver(Coded, code="pigment-blend"):
     """All pigment together would end over its limit."""
 
@@ -80,8 +72,7 @@ class PigmentBlendOver(Coded, code="pigment-blend"):
 Hindrance = StockLacks | BucketOver | MouldsShort | EndsLate | WaterOff | DoseOff | CapOver | PigmentBlendOver
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Way:
+class Way(Frozen):
     """One way out, computed.
 
     Attributes:

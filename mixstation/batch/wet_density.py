@@ -6,7 +6,7 @@ from fractions import Fraction
 from mixstation.batch.commands import MeasureDensity
 from mixstation.batch.events import DensityMeasured
 from mixstation.batch.refusal import CupSize, NoMixDensity, RefusedError
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 from mixstation.proportion.density import (
     air_free_density_kg_m3,
     gravimetric_air_fraction,
@@ -28,8 +28,7 @@ MIN_KG_M3, MAX_KG_M3 = 1000, 3000
 _MG_PER_KG = 1_000_000
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WetDensity:
+class WetDensity(Frozen):
     """A measured wet density and what follows from it.
 
     Attributes:

@@ -7,14 +7,13 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from mixstation.cli.bench_words import folder
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 
 if TYPE_CHECKING:
     from mixstation.scale.reading import Link
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ScaleLink:
+class ScaleLink(Frozen):
     """A link to the scale, or none.
 
     Attributes:

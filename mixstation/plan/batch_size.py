@@ -3,7 +3,7 @@
 from collections.abc import Callable, Mapping
 from fractions import Fraction
 
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 from mixstation.plan.faults import FaultValue, PlanFault, PlanRefused, refused
 from mixstation.plan.layering import split_step, totals_at_split, with_split
 from mixstation.proportion.density import wet_density_kg_m3
@@ -21,8 +21,7 @@ Source: Choice.
 """
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BatchSize:
+class BatchSize(Frozen):
     """A sized batch.
 
     Attributes:

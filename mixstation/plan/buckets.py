@@ -4,7 +4,7 @@ import math
 from collections.abc import Sequence
 from fractions import Fraction
 
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 from mixstation.plan.faults import refused
 from mixstation.units.plausible import RANGES
 
@@ -14,8 +14,7 @@ FILL_SOURCE = "common practice: easy to mix to a third of the bucket, never abov
 MAX_BUCKET_COUNT = int(RANGES["bucket count"].most)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Bucket:
+class Bucket(Frozen):
     """A mixing bucket.
 
     Attributes:
@@ -38,8 +37,7 @@ class Bucket:
         return self.volume_l * float(self.limit_fraction)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BucketCount:
+class BucketCount(Frozen):
     """How many buckets a volume takes.
 
     Attributes:

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Mapping
 from fractions import Fraction
 from typing import Literal
 
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 from mixstation.plan.batch_size import scaled
 from mixstation.plan.buckets import FILL_SOURCE, Bucket
 from mixstation.plan.dosing import ROUNDING_SOURCE, DoseToWeigh, DoseWeighing
@@ -21,8 +21,7 @@ YIELD_SOURCE = "ACI 211.1-91, absolute volume, from memory"
 _MG_PER_KG = 1_000_000
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class YieldClaim:
+class YieldClaim(Frozen):
     """What a label or a printed recipe says a mass fills.
 
     Attributes:

@@ -3,22 +3,20 @@
 from collections.abc import Mapping
 from fractions import Fraction
 
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 from mixstation.recipe.model import Recipe, Role
 
 _MG_PER_KG = 1_000_000
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CostLine:
+class CostLine(Frozen):
     """One material's cost, exact, in hundredths of the currency."""
 
     material: str
     cents: Fraction
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Cost:
+class Cost(Frozen):
     """What a batch costs.
 
     Attributes:

@@ -3,7 +3,7 @@
 from bisect import bisect_left
 from collections.abc import Callable, Sequence
 
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 from mixstation.proportion.maturity import (
     REFERENCE_C,
     constant_rate_ratio,
@@ -28,8 +28,7 @@ DATUMS_C = (0.0, -10.0)
 History = Sequence[tuple[float, float]]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Curing:
+class Curing(Frozen):
     """What a log of temperatures tells.
 
     Attributes:

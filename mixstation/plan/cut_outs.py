@@ -2,11 +2,10 @@
 
 import math
 
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RectangularCutOut:
+class RectangularCutOut(Frozen):
     """An opening whose corner nearest the slab's first corner stands at `x_mm`, `y_mm`."""
 
     x_mm: float
@@ -20,8 +19,7 @@ class RectangularCutOut:
         return self.length_mm * self.width_mm
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RoundCutOut:
+class RoundCutOut(Frozen):
     """A hole whose centre stands at `x_mm`, `y_mm` from the slab's first corner."""
 
     x_mm: float

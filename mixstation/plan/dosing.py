@@ -6,7 +6,7 @@ from datetime import date
 from fractions import Fraction
 from typing import Literal
 
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 from mixstation.plan.faults import Caution, caution
 from mixstation.proportion.weighing import (
     COVERAGE_RATIO,
@@ -29,8 +29,7 @@ MIN_DILUTION_RATIO = 2
 MAX_DILUTION_RATIO = 50
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Scale:
+class Scale(Frozen):
     """A scale on file.
 
     Attributes:
@@ -44,8 +43,7 @@ class Scale:
     checked: date | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DoseToWeigh:
+class DoseToWeigh(Frozen):
     """One material of one bucket, as it is to be weighed.
 
     Attributes:
@@ -62,8 +60,7 @@ class DoseToWeigh:
     may_be_diluted: bool
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Dilution:
+class Dilution(Frozen):
     """A dilution to weigh a small dose from.
 
     Attributes:
@@ -81,8 +78,7 @@ class Dilution:
     over_mg: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DoseWeighing:
+class DoseWeighing(Frozen):
     """How a dose is weighed.
 
     Attributes:

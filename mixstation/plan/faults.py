@@ -4,13 +4,12 @@ from collections.abc import Iterable, Mapping
 from dataclasses import field
 from fractions import Fraction
 
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 
 FaultValue = str | int | float | Fraction
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PlanFault:
+class PlanFault(Frozen):
     """One reason why a plan cannot be made.
 
     Attributes:
@@ -23,8 +22,7 @@ class PlanFault:
     values: Mapping[str, FaultValue] = field(default_factory=dict)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Caution:
+class Caution(Frozen):
     """Something to think about before the first water; the plan stands all the same.
 
     Attributes:

@@ -4,7 +4,7 @@ from dataclasses import field
 from datetime import date
 from fractions import Fraction
 
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 from mixstation.plan.buckets import Bucket
 from mixstation.plan.checks import YieldClaim
 from mixstation.plan.cost import Cost
@@ -27,29 +27,25 @@ LOSS_PER_BUCKET_MG = 500_000
 """Stays in the bucket and on the paddle. Source: Common practice, no source: 0.3 to 0.8 kg."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ForPieces:
+class ForPieces(Frozen):
     """Enough for these pieces."""
 
     pieces: tuple[Piece, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ForVolume:
+class ForVolume(Frozen):
     """Enough to fill a volume, litres."""
 
     volume_l: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ForMass:
+class ForMass(Frozen):
     """Everything weighed in adds up to this."""
 
     mass_mg: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ForBags:
+class ForBags(Frozen):
     """What bags of one material make.
 
     Attributes:
@@ -61,16 +57,14 @@ class ForBags:
     count: Fraction = Fraction(1)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ForStock:
+class ForStock(Frozen):
     """The largest batch that the stock allows."""
 
 
 JobAmount = ForPieces | ForVolume | ForMass | ForBags | ForStock
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Shop:
+class Shop(Frozen):
     """Settings of the shop.
 
     Attributes:
@@ -89,8 +83,7 @@ class Shop:
     file: str = field(default="", compare=False)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class JobRequest:
+class JobRequest(Frozen):
     """What to plan.
 
     Attributes:
@@ -113,8 +106,7 @@ class JobRequest:
     today: date | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PiecePlan:
+class PiecePlan(Frozen):
     """One kind of piece in the plan.
 
     Attributes:
@@ -129,8 +121,7 @@ class PiecePlan:
     cost_cents: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class VolumeNeed:
+class VolumeNeed(Frozen):
     """Where the volume goes, litres."""
 
     mould_l: float
@@ -139,8 +130,7 @@ class VolumeNeed:
     mixed_l: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PerBag:
+class PerBag(Frozen):
     """The recipe for one bag of a material, each amount to its own step."""
 
     material: str
@@ -150,8 +140,7 @@ class PerBag:
     volume_l: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class JobPlan:
+class JobPlan(Frozen):
     """A planned job.
 
     Attributes:

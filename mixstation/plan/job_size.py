@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from fractions import Fraction
 from typing import assert_never
 
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 from mixstation.plan.batch_size import (
     face_fractions_of,
     mix_density_kg_m3,
@@ -26,8 +26,7 @@ from mixstation.units.plausible import RANGES
 _MG_PER_KG = 1_000_000
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Wanted:
+class Wanted(Frozen):
     """Volumes the pieces take, without waste."""
 
     pieces: tuple[PiecePlan, ...]
@@ -36,8 +35,7 @@ class Wanted:
     face_layers: Mapping[str, float]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Sized:
+class Sized(Frozen):
     """A job cut into buckets, before anything is rounded.
 
     Attributes:

@@ -4,7 +4,7 @@ import math
 from collections.abc import Iterator
 from dataclasses import replace
 
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 from mixstation.plan.faults import Caution, PlanFault, PlanRefused, caution, fault
 from mixstation.plan.shape_table import size_faults
 from mixstation.plan.shapes import Profile, Shape, WaterFill
@@ -20,8 +20,7 @@ THICKNESS_SOURCE = "common practice for thin glass-fibre-reinforced concrete"
 MAX_PIECE_COUNT = int(RANGES["piece count"].most)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Layer:
+class Layer(Frozen):
     """One coat, counted from the mould face.
 
     Attributes:
@@ -32,8 +31,7 @@ class Layer:
     thickness_mm: float | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Piece:
+class Piece(Frozen):
     """Pieces of one kind.
 
     Attributes:
@@ -56,8 +54,7 @@ class Piece:
         return self.layers[:-1]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LayerVolume:
+class LayerVolume(Frozen):
     """Mix that one layer of one piece takes."""
 
     name: str

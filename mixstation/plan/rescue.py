@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from fractions import Fraction
 
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 from mixstation.recipe.model import Recipe, Role
 
 LEAST_FRACTION = Fraction(5, 100)
@@ -11,8 +11,7 @@ MOST_FRACTION = Fraction(10, 100)
 """Of one bucket's powders. Source: Common practice, no source."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RescuePart:
+class RescuePart(Frozen):
     """One material of the bag, milligrams, in whole divisions."""
 
     material: str
@@ -20,8 +19,7 @@ class RescuePart:
     most_mg: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RescueBag:
+class RescueBag(Frozen):
     """What to weigh out and keep dry.
 
     Attributes:

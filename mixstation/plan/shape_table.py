@@ -12,7 +12,7 @@ from fractions import Fraction
 from types import MappingProxyType
 from typing import Final, Generic, Literal, TypeVar
 
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 from mixstation.plan import shapes
 from mixstation.plan.corners import Point
 from mixstation.plan.cut_outs import CutOut, RectangularCutOut, RoundCutOut
@@ -28,8 +28,7 @@ SizeValue = Fraction | float | str | tuple[Point, ...]
 _Made = TypeVar("_Made", bound=shapes.Shape | CutOut)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Size:
+class Size(Frozen):
     """One size of a shape.
 
     Attributes:
@@ -76,8 +75,7 @@ class Size:
                 return RANGES["distance" if self.may_be_nought else "size"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Form(Generic[_Made]):
+class Form(Frozen, Generic[_Made]):
     """A shape by its sizes.
 
     Attributes:

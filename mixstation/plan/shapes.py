@@ -9,7 +9,7 @@ import math
 from collections.abc import Iterator
 from typing import Literal
 
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 from mixstation.plan.corners import Point, area_mm2, crossing_sides, repeated_corner
 from mixstation.plan.cut_outs import CutOut, bounds, overlap
 from mixstation.plan.faults import PlanFault, fault
@@ -21,8 +21,7 @@ MAX_SIZE_MM = float(RANGES["size"].most)
 WATER_C = (0.0, 40.0)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Slab:
+class Slab(Frozen):
     """A flat rectangle, with or without cut-outs."""
 
     length_mm: float
@@ -55,8 +54,7 @@ class Slab:
         return left >= 0 and front >= 0 and right <= self.length_mm and back <= self.width_mm
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Disc:
+class Disc(Frozen):
     """A flat disc."""
 
     diameter_mm: float
@@ -70,8 +68,7 @@ class Disc:
         return math.pi * self.diameter_mm**2 / 4.0 * depth_mm
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Ring:
+class Ring(Frozen):
     """A flat disc with a round hole in its middle."""
 
     outer_diameter_mm: float
@@ -89,8 +86,7 @@ class Ring:
         return math.pi * (self.outer_diameter_mm**2 - self.inner_diameter_mm**2) / 4.0 * depth_mm
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CornerShape:
+class CornerShape(Frozen):
     """A flat shape given by its corners in order."""
 
     corners: tuple[Point, ...]
@@ -106,8 +102,7 @@ class CornerShape:
         return area_mm2(self.corners) * depth_mm
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Tray:
+class Tray(Frozen):
     """A floor with returns on one to four sides; sizes are outside ones.
 
     A return's height is the whole one, floor thickness included; 0 for a side without one. The sides are named
@@ -142,8 +137,7 @@ class Tray:
         return self.front_mm, self.back_mm, self.left_mm, self.right_mm
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Trough:
+class Trough(Frozen):
     """A channel open at the top, its long sides straight or sloping; sizes are outside ones.
 
     The shell's thickness is measured square to floor, sides and ends.
@@ -180,8 +174,7 @@ class Trough:
         return math.hypot(1.0, self._lean())
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Profile:
+class Profile(Frozen):
     """A solid length of one section, such as a sill cap.
 
     Attributes:
@@ -208,8 +201,7 @@ class Profile:
         return None if self.faced_mm is None else self.faced_mm * self.length_mm
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WaterFill:
+class WaterFill(Frozen):
     """Any mould, by the water it holds.
 
     Attributes:

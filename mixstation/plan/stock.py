@@ -3,15 +3,14 @@
 import math
 from collections.abc import Iterable, Mapping
 
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 from mixstation.plan.faults import Caution, caution
 from mixstation.recipe.model import Recipe, Role
 
 COLOUR_ROLES = frozenset({Role.BLEND, Role.CEMENT, Role.POZZOLAN, Role.PIGMENT})
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StockLine:
+class StockLine(Frozen):
     """One lot of one material on hand.
 
     Attributes:
@@ -37,8 +36,7 @@ class StockLine:
         return self.mass_mg - self.full_count * self.pack_mg
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Draw:
+class Draw(Frozen):
     """What is taken of one lot."""
 
     lot: str
@@ -46,8 +44,7 @@ class Draw:
     opened_count: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StockTake:
+class StockTake(Frozen):
     """What a batch takes of one material.
 
     Attributes:

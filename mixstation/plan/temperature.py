@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import field
 from fractions import Fraction
 
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 from mixstation.plan.faults import Caution, caution, refused
 from mixstation.proportion.drying import Drying, drying
 from mixstation.proportion.error import ProportionError
@@ -40,8 +40,7 @@ SHORT_WORKING_MIN = 15.0
 """A batch that may stiffen sooner leaves no time for the steps. Source: Choice."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Climate:
+class Climate(Frozen):
     """The shop and the materials on the day.
 
     Attributes:
@@ -58,8 +57,7 @@ class Climate:
     wind_kmh: float = 0.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TemperaturePlan:
+class TemperaturePlan(Frozen):
     """What the day does to the mix.
 
     Attributes:

@@ -7,7 +7,7 @@ by a comma, a semicolon or a tab; with the latter two a comma may be the decimal
 from datetime import datetime
 from fractions import Fraction
 
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 from mixstation.toml.lines import FileFault, FileRefused
 from mixstation.units.errors import UnitsError
 from mixstation.units.numbers import read_number
@@ -26,8 +26,7 @@ ROW_EXAMPLE = {True: "2026-11-30 14:05,21.5", False: "3.5,21.5"}
 _UNITS = {"°C": ("c", "°c", "celsius"), "°F": ("f", "°f", "fahrenheit")}
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TemperatureLog:
+class TemperatureLog(Frozen):
     """Readings of a log.
 
     Attributes:
@@ -39,8 +38,7 @@ class TemperatureLog:
     began: datetime | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Columns:
+class _Columns(Frozen):
     """How the lines of a log are read."""
 
     mark: str

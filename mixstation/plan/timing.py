@@ -2,7 +2,7 @@
 
 from typing import assert_never
 
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 from mixstation.plan.faults import Caution, caution
 from mixstation.recipe.model import (
     AddStep,
@@ -27,16 +27,14 @@ WINDOW_SOURCE = "common practice; sources give 10 to 60 minutes, so go by the fe
 WORKING_SOURCE = "the recipe's own working time, moved to the mix temperature"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LayerWindow:
+class LayerWindow(Frozen):
     """When the next layer may go on, minutes after the face was placed."""
 
     from_min: float = 10.0
     to_min: float = 30.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BucketTime:
+class BucketTime(Frozen):
     """One bucket's times, minutes.
 
     Attributes:
@@ -53,8 +51,7 @@ class BucketTime:
     stiff_min: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Timing:
+class Timing(Frozen):
     """The order of the work, minutes.
 
     Attributes:

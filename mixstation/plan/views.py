@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 from mixstation.plan.corners import Point, contains
 from mixstation.plan.cut_outs import CutOut, RectangularCutOut
 from mixstation.plan.pieces import Piece
@@ -15,8 +15,7 @@ NOTHING = " "
 Paint = Callable[[float, float, tuple[float, float]], str]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PieceView:
+class PieceView(Frozen):
     """One look at a piece.
 
     Attributes:

@@ -4,13 +4,12 @@ from collections.abc import Mapping
 from fractions import Fraction
 from typing import Literal
 
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 from mixstation.recipe.model import Basis, Recipe
 from mixstation.recipe.proportions import water_ratio
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WaterRatio:
+class WaterRatio(Frozen):
     """Water over a basis.
 
     Attributes:

@@ -3,7 +3,7 @@
 from collections.abc import Mapping, Sequence
 from fractions import Fraction
 
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 from mixstation.plan.buckets import in_divisions
 from mixstation.plan.diluted import dilution_ratio, with_dilution
 from mixstation.plan.dosing import DoseWeighing
@@ -12,8 +12,7 @@ from mixstation.recipe.model import AddStep, Basis, Recipe, ReleaseStep, Role, S
 from mixstation.recipe.proportions import Masses, needed_shares, whole_totals_of
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WeighOut:
+class WeighOut(Frozen):
     """One thing to weigh.
 
     Attributes:
@@ -31,16 +30,14 @@ class WeighOut:
     diluted: bool = False
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TakeOut:
+class TakeOut(Frozen):
     """A portion to take out of the mixed bucket for another layer."""
 
     layer: str
     mass_mg: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BucketPlan:
+class BucketPlan(Frozen):
     """One bucket.
 
     Attributes:

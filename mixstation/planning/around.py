@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from datetime import date
 from pathlib import Path
 
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 from mixstation.plan.job_parts import Shop
 from mixstation.plan.stock import StockLine
 from mixstation.recipe.file import LoadedRecipe
@@ -15,8 +15,7 @@ from mixstation.record.stock_ledger import FILE_NAME, StockLedger
 from mixstation.units.show import DisplayUnits
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StockHeld:
+class StockHeld(Frozen):
     """The stock where it is kept.
 
     Attributes:
@@ -27,8 +26,7 @@ class StockHeld:
     known: frozenset[str]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Around:
+class Around(Frozen):
     """What is there before the first question.
 
     Attributes:

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from fractions import Fraction
 from typing import assert_never
 
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 from mixstation.planning.around import Around
 from mixstation.station.view import EntryKind
 from mixstation.units.parse import (
@@ -45,8 +45,7 @@ class NotTaken(ValueError):  # noqa: N818 - a refusal, with its sentence
     """An answer that cannot be taken; its text says why and what to do."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Ask:
+class Ask(Frozen):
     """A question.
 
     Attributes:

@@ -8,7 +8,7 @@ from dataclasses import field, replace
 from fractions import Fraction
 from typing import Final
 
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 from mixstation.plan.faults import PlanFault
 from mixstation.plan.pieces import piece_faults
 from mixstation.plan.shape_table import FACE_COAT_SIZE
@@ -27,8 +27,7 @@ MOST_KINDS_COUNT: Final = 9
 """Kinds of pieces at the screen; a pieces file takes more. Source: Choice."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Draft:
+class Draft(Frozen):
     """Where a planning talk stands.
 
     Attributes:

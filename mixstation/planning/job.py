@@ -6,7 +6,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from mixstation.batch.events import Weighing
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 from mixstation.planning.around import StockHeld
 from mixstation.planning.kept import KeptPlan, keep_plan, new_plan_id, sheet_path
 from mixstation.planning.orders import order_of, to_keep
@@ -24,8 +24,7 @@ from mixstation.wording.plan_sections import plan_sections
 from mixstation.wording.plan_sheet import plan_sheets
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Progress:
+class Progress(Frozen):
     """How far a kept plan has come.
 
     Attributes:

@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from mixstation.batch.events import Amount, ScaleOnFile, WeighedApart, Weighing
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 from mixstation.recipe.model import Recipe
 from mixstation.record.exchange import finish_before_writing
 from mixstation.record.paths import make_private_folder, write_file_safely
@@ -44,8 +44,7 @@ class KeptPlanError(Exception):
         self.values = {name: clean(value, 300) for name, value in values.items()}
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class KeptBucket:
+class KeptBucket(Frozen):
     """One bucket of a kept plan.
 
     Attributes:
@@ -60,8 +59,7 @@ class KeptBucket:
     weighed_apart: tuple[WeighedApart, ...] = ()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class KeptPlan:
+class KeptPlan(Frozen):
     """A plan as it lies on disk.
 
     Attributes:

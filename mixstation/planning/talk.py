@@ -3,7 +3,7 @@
 from dataclasses import replace
 from typing import Literal
 
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 from mixstation.plan.faults import PlanFault, PlanRefused
 from mixstation.plan.job_parts import JobPlan
 from mixstation.planning.around import Around
@@ -23,8 +23,7 @@ Wish = Literal["", "mix", "keep"]
 _LONGEST_TYPED = 60
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Planned:
+class Planned(Frozen):
     """What a talk came to."""
 
     plan: JobPlan

@@ -7,14 +7,13 @@ from collections.abc import Collection
 from fractions import Fraction
 from typing import Literal
 
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 
 Standard = Literal["ASTM C94", "EN 206"]
 Group = Literal["cement", "cement-small-batch", "aggregate", "water", "admixture", "addition"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BatchingTolerance:
+class BatchingTolerance(Frozen):
     """How far a weighed amount may lie from its target.
 
     Attributes:
@@ -77,8 +76,7 @@ def batching_tolerance(standard: Standard, group: Group) -> BatchingTolerance:
     raise KeyError(standard, group)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WidestTolerance:
+class WidestTolerance(Frozen):
     """How far off any of the standards allows, each side by itself."""
 
     under_percent: Fraction

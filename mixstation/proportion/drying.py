@@ -3,7 +3,7 @@
 import math
 from typing import Literal
 
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 from mixstation.proportion.error import need_between, need_not_negative
 
 THIN_SKIN_KG_M2_H = 0.5
@@ -18,8 +18,7 @@ RATE_SPREAD_FRACTION = 0.40
 DryingRisk = Literal["low", "thin-skin", "any-surface"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Drying:
+class Drying(Frozen):
     """An estimate of drying with its spread.
 
     Attributes:

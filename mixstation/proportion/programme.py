@@ -13,6 +13,8 @@ from math import inf
 from types import ModuleType
 from typing import TYPE_CHECKING, Literal
 
+from mixstation.frozen import Frozen
+
 if TYPE_CHECKING:
     import highspy
 
@@ -86,8 +88,7 @@ def combine(parts: Iterable[tuple[float, Linear]]) -> Linear:
     return Linear(constant, factors)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Unknown:
+class Unknown(Frozen):
     """One unknown: `low` to `high`, whole or real."""
 
     low: float
@@ -95,8 +96,7 @@ class Unknown:
     whole: bool
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LinearRow:
+class LinearRow(Frozen):
     """`low` <= sum of factor times unknown <= `high`."""
 
     factors: Mapping[int, float]
@@ -104,8 +104,7 @@ class LinearRow:
     high: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Solution:
+class Solution(Frozen):
     """What came of it.
 
     Attributes:

@@ -8,7 +8,7 @@ solids.
 from collections.abc import Iterable
 from typing import Literal
 
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 from mixstation.proportion.error import ProportionError, need_between, need_not_negative, need_positive
 
 SOLIDS_HEAT_RATIO = 0.22
@@ -34,8 +34,7 @@ goes first."""
 CautionCode = Literal["ice-over-sure-share", "water-too-hot", "water-off-cement", "mix-below-film-forming"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Charge:
+class Charge(Frozen):
     """A mass that goes into the mix at a temperature.
 
     Attributes:
@@ -47,8 +46,7 @@ class Charge:
     temperature_c: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TemperatureCaution:
+class TemperatureCaution(Frozen):
     """One thing to mind about a planned temperature.
 
     Attributes:

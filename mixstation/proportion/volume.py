@@ -3,7 +3,7 @@
 A material's absolute volume is its mass over its own density, without the voids between grains.
 """
 
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 from mixstation.proportion.density import wet_density_kg_m3
 from mixstation.proportion.error import need_not_negative, need_positive
 
@@ -54,8 +54,7 @@ def volume_with_air_l(solid_l: float, *, air_fraction: float) -> float:
     return solid_l / (1 - air_fraction)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ClaimedYield:
+class ClaimedYield(Frozen):
     """A yield printed on a bag or in a recipe, held against absolute volume.
 
     Attributes:

@@ -4,7 +4,7 @@ import hashlib
 from dataclasses import replace
 from pathlib import Path
 
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 from mixstation.recipe.limits import LimitWarning, published_limits
 from mixstation.recipe.materials import check_materials, check_order, material_of
 from mixstation.recipe.model import Basis, Material, Recipe, Role, Step, WaterRule
@@ -22,8 +22,7 @@ from mixstation.toml.table import Table, file_table, note_twins
 from mixstation.units.clean import clean
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LoadedRecipe:
+class LoadedRecipe(Frozen):
     """A recipe with the file it came from.
 
     Attributes:

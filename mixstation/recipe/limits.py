@@ -7,7 +7,7 @@ from itertools import takewhile
 from types import MappingProxyType
 from typing import Final, assert_never
 
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 from mixstation.proportion.batching import widest_tolerance
 from mixstation.proportion.pigment import most_pigment_mg
 from mixstation.proportion.temperature import SURE_ICE_FRACTION
@@ -20,8 +20,7 @@ PRACTICE: Final = "common practice"
 GUIDES: Final = "common practice and industry guides, from memory"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Usual:
+class Usual(Frozen):
     """A usual range, and who says so.
 
     Attributes:
@@ -70,8 +69,7 @@ with limestone or slag from 2.85, natural sand 2.5 to 2.7, light fillers of expa
 dispersion to iron oxide."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LimitWarning:
+class LimitWarning(Frozen):
     """One limit that a recipe leaves.
 
     Attributes:
@@ -93,8 +91,7 @@ class LimitWarning:
     of: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Share:
+class _Share(Frozen):
     """A share of a recipe and the range for it."""
 
     code: str

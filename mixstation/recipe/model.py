@@ -4,7 +4,7 @@ from enum import StrEnum
 from fractions import Fraction
 from typing import Literal
 
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 
 
 class Role(StrEnum):
@@ -36,8 +36,7 @@ class Basis(StrEnum):
     TOTAL = "total"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Dose:
+class Dose(Frozen):
     """How much of a material that is not a powder and not the water.
 
     Attributes:
@@ -55,8 +54,7 @@ class Dose:
     most: Fraction | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Cap:
+class Cap(Frozen):
     """A limit that no dose may pass (a label's, or a standard's).
 
     Attributes:
@@ -69,16 +67,14 @@ class Cap:
     source: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Tolerance:
+class Tolerance(Frozen):
     """How far the total of a material may be from its target, as fractions of the target."""
 
     under: Fraction
     over: Fraction
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Material:
+class Material(Frozen):
     """One thing that is weighed into the bucket.
 
     Attributes:
@@ -161,8 +157,7 @@ class Material:
         return (part or Fraction(0)) * self.dry_fraction
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WaterRule:
+class WaterRule(Frozen):
     """The water ratio to steer by: all free mix water over its basis.
 
     Attributes:
@@ -177,8 +172,7 @@ class WaterRule:
     ceiling: Fraction
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class AddStep:
+class AddStep(Frozen):
     """Weigh in a share of a material.
 
     `share` is of the material's total; `cumulative` is the sum of its shares up to and with this step.
@@ -192,8 +186,7 @@ class AddStep:
     say: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ReleaseStep:
+class ReleaseStep(Frozen):
     """Let held-back water in, `increment` of the total at a time, each mixed, until it moves right."""
 
     kind: Literal["release"] = "release"
@@ -204,8 +197,7 @@ class ReleaseStep:
     say: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MixStep:
+class MixStep(Frozen):
     """Mix between `min_s` and `max_s` seconds."""
 
     kind: Literal["mix"] = "mix"
@@ -216,8 +208,7 @@ class MixStep:
     say: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ScrapeStep:
+class ScrapeStep(Frozen):
     """Scrape sides and bottom."""
 
     kind: Literal["scrape"] = "scrape"
@@ -225,8 +216,7 @@ class ScrapeStep:
     say: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RestStep:
+class RestStep(Frozen):
     """Let the mix stand between `min_s` and `max_s` seconds."""
 
     kind: Literal["rest"] = "rest"
@@ -236,8 +226,7 @@ class RestStep:
     say: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ConsistencyStep:
+class ConsistencyStep(Frozen):
     """Judge the consistency.
 
     Attributes:
@@ -254,8 +243,7 @@ class ConsistencyStep:
     say: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TemperatureStep:
+class TemperatureStep(Frozen):
     """Take the temperature of the mix; the bounds are the recipe's own, or None."""
 
     kind: Literal["temperature"] = "temperature"
@@ -265,8 +253,7 @@ class TemperatureStep:
     say: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SplitStep:
+class SplitStep(Frozen):
     """Take out `fraction` of what is in the bucket for another layer (the face coat)."""
 
     kind: Literal["split"] = "split"
@@ -276,8 +263,7 @@ class SplitStep:
     say: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class NoteStep:
+class NoteStep(Frozen):
     """Something to do or see to, confirmed with one key."""
 
     kind: Literal["note"] = "note"
@@ -291,8 +277,7 @@ WorkStep = MixStep | ScrapeStep | RestStep | ConsistencyStep | TemperatureStep |
 Step = AddStep | ReleaseStep | SplitStep | WorkStep
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Recipe:
+class Recipe(Frozen):
     """A whole recipe.
 
     Attributes:

@@ -5,7 +5,7 @@ from pathlib import Path
 from typing import Literal
 
 from mixstation.folders import home_config, shipped_folder
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 from mixstation.toml.lines import FileFault, FileRefused, suggestion
 from mixstation.units.alike import alike
 from mixstation.units.clean import clean
@@ -17,8 +17,7 @@ Source: Choice: each is read when listed.
 """
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ShelfEntry:
+class ShelfEntry(Frozen):
     """One recipe on the shelf.
 
     Attributes:

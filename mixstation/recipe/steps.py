@@ -6,6 +6,7 @@ from fractions import Fraction
 from string import ascii_lowercase
 from typing import assert_never
 
+from mixstation.frozen import Frozen
 from mixstation.recipe import model
 from mixstation.recipe.materials import check_order, percent
 from mixstation.recipe.written import StepKind
@@ -16,8 +17,7 @@ ALL_POWDERS = "powders"
 _NEEDS_A_MIX: frozenset[StepKind] = frozenset({"release", "consistency", "spread", "flow", "rings", "split"})
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Known:
+class Known(Frozen):
     """What the steps may name.
 
     Attributes:

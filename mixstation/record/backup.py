@@ -9,7 +9,7 @@ from hashlib import sha256
 from pathlib import Path, PurePosixPath
 from typing import Any
 
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 from mixstation.record import proof
 from mixstation.record.durable import open_for_reading
 from mixstation.record.errors import StorageError, reported
@@ -37,8 +37,7 @@ _NOT_COPIED = frozenset({ASIDE_NAME, BACKUPS_NAME, INCOMING_NAME, LOCK_NAME, BAL
 _DATABASES = tuple(name + end for name in (FILE_NAME, STOCK_NAME) for end in ("", "-journal", "-wal", "-shm"))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Backup:
+class Backup(Frozen):
     """A backup that has been proven.
 
     Attributes:

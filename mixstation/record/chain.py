@@ -8,7 +8,7 @@ from collections.abc import Iterable, Iterator
 from hashlib import sha256
 from typing import Literal
 
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 
 _SHORT_COUNT = 16
 
@@ -16,8 +16,7 @@ EventRow = tuple[int, bytes, bytes, bytes]
 """Sequence number, kind, body and hash of one event as they lie in the file."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ChainFault:
+class ChainFault(Frozen):
     """One place where the stored events are not what was stored.
 
     Attributes:

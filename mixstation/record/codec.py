@@ -7,7 +7,7 @@ import json
 from typing import Final
 
 from mixstation.batch.events import Entry, Fact, Stamp
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 from mixstation.record.stored import NewEvent
 from mixstation.record.stored_form import CodecError as CodecError
 from mixstation.record.stored_form import StoredForm, Upgrade
@@ -18,8 +18,7 @@ _FIRST_WHOLE_FORM: Final = 2
 UPGRADES: Final[dict[int, Upgrade]] = {}
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StoredBody:
+class StoredBody(Frozen):
     """The body of one stored entry: form of the store, stamp, fact."""
 
     form: int

@@ -6,15 +6,14 @@ It is no part of the record: what was weighed says by itself where it was read.
 import json
 from pathlib import Path
 
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 from mixstation.record.paths import file_stem_for, make_private_folder, write_file_safely
 
 FOLDER_NAME = "links"
 _MAX_BYTE_COUNT = 4096
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class KeptLink:
+class KeptLink(Frozen):
     """The link of a batch to its scale.
 
     Attributes:

@@ -11,7 +11,7 @@ from itertools import islice
 from pathlib import Path
 from typing import Literal
 
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 from mixstation.record import queries
 from mixstation.record.durable import open_for_reading
 from mixstation.record.errors import JournalError, StorageError
@@ -32,8 +32,7 @@ _DRAW_COUNT = "SELECT count(DISTINCT entry) FROM movement WHERE kind = 'drawn'"
 _Code = Literal["batch-gone", "entries-gone", "entries-altered", "renumbered", "number-gap"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Difference:
+class Difference(Frozen):
     """One place where journal and witness do not agree.
 
     Attributes:
@@ -49,8 +48,7 @@ class Difference:
     found: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class State:
+class State(Frozen):
     """The whole journal in three figures.
 
     Attributes:

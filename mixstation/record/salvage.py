@@ -6,7 +6,7 @@ import sqlite3
 from collections.abc import Iterable, Mapping
 from pathlib import Path
 
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 from mixstation.record import queries
 from mixstation.record.carve import carve
 from mixstation.record.chain import EventRow, chain_faults
@@ -26,8 +26,7 @@ REMAINS_NAME = "readable.jsonl"
 _COMPANIONS = ("-journal", "-wal", "-shm")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Found:
+class Found(Frozen):
     """What could be read of one batch.
 
     Attributes:
@@ -62,8 +61,7 @@ class Found:
         )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Salvaged:
+class Salvaged(Frozen):
     """What was done.
 
     Attributes:

@@ -9,7 +9,7 @@ from itertools import islice
 
 from mixstation.batch.events import WeightRecorded
 from mixstation.batch.run import FoldError, Run, fold
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 from mixstation.plan.diluted import neat_share
 from mixstation.recipe.model import Recipe, Role
 from mixstation.record.codec import CodecError, read
@@ -23,8 +23,7 @@ _NOT_STOCK = frozenset({Role.WATER, Role.ICE})
 _LOOKED_AT_COUNT = 20
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Drawn:
+class Drawn(Frozen):
     """What a batch took.
 
     Attributes:

@@ -10,7 +10,7 @@ from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Literal
 
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 from mixstation.plan.stock import StockLine, take
 from mixstation.record.durable import open_durable, open_for_reading, transaction
 from mixstation.record.errors import STORAGE_FAULTS, StorageError, reported
@@ -70,8 +70,7 @@ _ON_HAND = """
 """
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Movement:
+class Movement(Frozen):
     """One line of the ledger.
 
     Attributes:

@@ -4,13 +4,12 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import Protocol
 
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 from mixstation.record.chain import ChainFault
 from mixstation.units.clean import clean
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class NewEvent:
+class NewEvent(Frozen):
     """One event of a decision that is to be stored.
 
     Attributes:
@@ -24,8 +23,7 @@ class NewEvent:
     body: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StoredEvent:
+class StoredEvent(Frozen):
     """One event as it lies in the journal.
 
     Attributes:
@@ -43,8 +41,7 @@ class StoredEvent:
     chain: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BatchRow:
+class BatchRow(Frozen):
     """One batch in the list of batches.
 
     Attributes:

@@ -3,13 +3,12 @@
 import sqlite3
 from typing import Literal
 
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 from mixstation.record.durable import transaction
 from mixstation.record.errors import JournalError
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Tables:
+class Tables(Frozen):
     """What one kind of file holds.
 
     Attributes:

@@ -16,7 +16,7 @@ from hashlib import sha256
 from pathlib import Path
 from typing import Any, Literal
 
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 from mixstation.record.paths import flush_file, replacing
 
 FILE_NAME = "journal.witness"
@@ -26,8 +26,7 @@ _LARGEST = 2**63 - 1
 """SQLite holds no higher number."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Claim:
+class Claim(Frozen):
     """What a batch had at a moment.
 
     Attributes:
@@ -43,8 +42,7 @@ class Claim:
     number: int | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Witness:
+class Witness(Frozen):
     """All that the witness says.
 
     Attributes:

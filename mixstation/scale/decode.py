@@ -4,14 +4,13 @@ from collections.abc import Mapping
 from fractions import Fraction
 from functools import lru_cache
 
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 from mixstation.scale.fields import Gathered, Shown, Unfit, Unsayable
 from mixstation.scale.profile import LineFraming, Profile
 from mixstation.units.tables import UNITS_BY_KEY
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Refusal:
+class Refusal(Frozen):
     """Why a frame is not a reading.
 
     Attributes:

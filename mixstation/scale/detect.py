@@ -6,7 +6,7 @@ from contextlib import closing
 from dataclasses import replace
 from typing import Final, assert_never
 
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 from mixstation.scale.decode import decode
 from mixstation.scale.fields import (
     CheckField,
@@ -32,8 +32,7 @@ BAUDS: Final = (9600, 4800, 2400, 19_200, 1200, 38_400, 57_600, 115_200)
 _MAX_HEARD_BYTE_COUNT: Final = 64 * 1024
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Score:
+class Score(Frozen):
     """How well a profile reads some bytes: frames read and refused, and the share of the bytes it read."""
 
     profile: Profile
@@ -48,8 +47,7 @@ class Score:
         return enough and self.good_count >= MIN_GOOD_SHARE * (self.good_count + self.bad_count)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Detection:
+class Detection(Frozen):
     """What listening found.
 
     Attributes:

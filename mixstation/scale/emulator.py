@@ -12,6 +12,7 @@ from fractions import Fraction
 from threading import RLock
 from typing import Final
 
+from mixstation.frozen import Frozen
 from mixstation.scale.fields import Shown
 from mixstation.scale.reading import Fault
 from mixstation.units.tables import UNITS_BY_KEY
@@ -23,8 +24,7 @@ UNDERLOAD_DIVISION_COUNT: Final = 20
 _TICK_S: Final = TICK_MS / 1000
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Display:
+class Display(Frozen):
     """How one unit is shown: digits after the mark, and what the last one counts in."""
 
     unit: str
@@ -37,16 +37,14 @@ class Display:
         return UNITS_BY_KEY[self.unit].factor * Fraction(self.step, 10**self.decimals)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Poured:
+class Poured(Frozen):
     """One pour: when it began and what left the hand, milligrams; negative where it came out."""
 
     at_s: float
     mass_mg: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Make:
+class Make(Frozen):
     """What does not change about a scale.
 
     Attributes:

@@ -9,7 +9,7 @@ from functools import reduce
 from operator import xor
 from typing import Final, Literal
 
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 from mixstation.scale.reading import Fault, Motion, TareMark
 
 MAX_WHOLE_DIGIT_COUNT: Final = 7
@@ -27,8 +27,7 @@ _METHODS: Final[Mapping[CheckMethod, Callable[[bytes], int]]] = {
 }
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Shown:
+class Shown(Frozen):
     """What a frame says, before it is a mass.
 
     Attributes:
@@ -48,8 +47,7 @@ class Shown:
     tare_mark: TareMark = "unsaid"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Meaning:
+class Meaning(Frozen):
     """What one text of a choice stands for; None where it says nothing of the kind."""
 
     motion: Motion | None = None
@@ -91,8 +89,7 @@ class Unsayable(Exception):  # noqa: N818 - a limit of the frame, not an error
     """The frame has no way to say this."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LiteralField:
+class LiteralField(Frozen):
     """Characters that are always the same."""
 
     text: str
@@ -106,8 +103,7 @@ class LiteralField:
         return self.text
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ChoiceField:
+class ChoiceField(Frozen):
     """One of several texts, each with a meaning; the longest that fits is taken, "" fits always."""
 
     of: Mapping[str, Meaning]
@@ -132,8 +128,7 @@ class ChoiceField:
         return max(self.of, key=lambda text: rank(self.of[text]))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SignField:
+class SignField(Frozen):
     """One character: "-", or "+" or a space for plus; it may be left out where the profile allows."""
 
     may_be_absent: bool = False
@@ -154,8 +149,7 @@ class SignField:
         return "" if self.may_be_absent else "+"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class NumberField:
+class NumberField(Frozen):
     """The digits.
 
     Attributes:
@@ -238,8 +232,7 @@ class NumberField:
         return body, ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class UnitField:
+class UnitField(Frozen):
     """The unit's text, spaces included, and our spelling of it."""
 
     of: Mapping[str, str]
@@ -258,8 +251,7 @@ class UnitField:
         raise Unsayable
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SpacesField:
+class SpacesField(Frozen):
     """From `least` to `most` spaces; the fewest are written."""
 
     least: int
@@ -277,8 +269,7 @@ class SpacesField:
         return " " * self.least
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SkipField:
+class SkipField(Frozen):
     """Characters that say nothing to us."""
 
     count: int
@@ -292,8 +283,7 @@ class SkipField:
         return " " * self.count
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CheckField:
+class CheckField(Frozen):
     """A sum over the characters before it.
 
     Attributes:

@@ -4,14 +4,13 @@ import os
 from pathlib import Path
 from typing import Final
 
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 from mixstation.units.clean import clean
 
 _BY_ID: Final = Path("/dev/serial/by-id")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Port:
+class Port(Frozen):
     """One serial port.
 
     Attributes:

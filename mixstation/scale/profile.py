@@ -3,14 +3,13 @@
 from collections.abc import Mapping
 from typing import Literal
 
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 from mixstation.scale.fields import Field, Shown
 
 Parity = Literal["none", "even", "odd", "mark", "space"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SerialSettings:
+class SerialSettings(Frozen):
     """How the scale sends.
 
     Attributes:
@@ -26,16 +25,14 @@ class SerialSettings:
     stop_bits: Literal[1, 2] = 1
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LineFraming:
+class LineFraming(Frozen):
     """Lines; any run of CR and LF ends one when read, `end` when written."""
 
     end: bytes = b"\r\n"
     longest: int = 80
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class EnclosedFraming:
+class EnclosedFraming(Frozen):
     """From a start byte to an end byte, and `after` bytes more, which may hold anything."""
 
     start: bytes
@@ -44,8 +41,7 @@ class EnclosedFraming:
     longest: int = 80
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LeadFraming:
+class LeadFraming(Frozen):
     """`length` bytes from a lead byte on; only the last `after` of them may hold that byte again."""
 
     lead: bytes
@@ -56,16 +52,14 @@ class LeadFraming:
 Framing = LineFraming | EnclosedFraming | LeadFraming
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Poll:
+class Poll(Frozen):
     """What is sent to a scale that speaks only when asked, and how often, seconds."""
 
     request: bytes
     interval_s: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Profile:
+class Profile(Frozen):
     """How one kind of line is read.
 
     Attributes:

@@ -2,7 +2,7 @@
 
 from typing import Literal, Protocol
 
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 
 Motion = Literal["steady", "moving", "unsaid"]
 Fault = Literal["overload", "underload", "error"]
@@ -10,8 +10,7 @@ TareMark = Literal["net", "gross", "unsaid"]
 LinkState = Literal["opening", "live", "silent", "lost", "closed"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Reading:
+class Reading(Frozen):
     """One decoded weight.
 
     Attributes:
@@ -37,8 +36,7 @@ class Reading:
     tare_mark: TareMark = "unsaid"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LinkStatus:
+class LinkStatus(Frozen):
     """How the link stands.
 
     Attributes:

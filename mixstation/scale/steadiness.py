@@ -11,7 +11,7 @@ from itertools import pairwise
 from statistics import median
 from typing import Final, Literal
 
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 from mixstation.scale.reading import Reading
 
 SAID_COUNT: Final = 3
@@ -27,8 +27,7 @@ ROUNDING_MG: Final = 1
 State = Literal["steady", "moving", "stale", "fault", "none"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Steadiness:
+class Steadiness(Frozen):
     """How the weight stands at one moment.
 
     Attributes:

@@ -13,13 +13,12 @@ Rules, with times from the key events themselves:
 
 from collections.abc import Callable
 
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 from mixstation.screens.keys import Stroke
 from mixstation.station.view import Answer
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Hands:
+class Hands(Frozen):
     """The entry and what is said about the last key.
 
     Attributes:
@@ -57,8 +56,7 @@ NEVER_S = float("-inf")
 STAYS = ("early", "mash")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Waiting:
+class _Waiting(Frozen):
     answer: Answer
     key: str
     due_s: float

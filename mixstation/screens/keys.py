@@ -2,7 +2,7 @@
 
 from typing import Literal
 
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 from mixstation.station.view import Question
 
 Does = Literal["type", "erase", "wipe", "send", "nothing"]
@@ -37,8 +37,7 @@ _PAD_NAMES: dict[str, str] = {
 }
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Stroke:
+class Stroke(Frozen):
     """One key event, understood.
 
     Attributes:

@@ -6,7 +6,7 @@ from dataclasses import replace
 from functools import lru_cache
 from itertools import accumulate
 
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 from mixstation.screens.keys import ENTER
 from mixstation.screens.parts import ask_rows, detail_rows
 from mixstation.screens.rows import Row
@@ -20,8 +20,7 @@ FOOT_ROWS, ROOMY_FOOT_ROWS = 3, 5
 ROOMY_HEIGHT, MOST_HEAD_ROWS = 10, 2
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Page:
+class Page(Frozen):
     """What is on screen of a question's text.
 
     Attributes:

@@ -6,7 +6,7 @@ from typing import Literal
 
 from rich.cells import cell_len, chop_cells, set_cell_size
 
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 from mixstation.units.clean import clean
 
 Look = Literal["plain", "strong", "cap", "good", "warn", "stop", "note"]
@@ -168,8 +168,7 @@ def beside(left: Iterable[Row], left_columns: int, right: Iterable[Row], rule: s
 Rows = tuple[Row, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Block:
+class Block(Frozen):
     """A part of the board that can be drawn in several heights.
 
     Attributes:

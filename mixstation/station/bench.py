@@ -4,7 +4,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 from mixstation.units.show import DisplayUnits
 
 if TYPE_CHECKING:
@@ -13,8 +13,7 @@ if TYPE_CHECKING:
     from mixstation.station.clocks import Clock
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Settings:
+class Settings(Frozen):
     """How a mixer likes it.
 
     Attributes:
@@ -30,8 +29,7 @@ class Settings:
     decimal_comma: bool = False
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Bench:
+class Bench(Frozen):
     """What a station is opened with.
 
     Attributes:

@@ -21,7 +21,7 @@ from mixstation.batch.commands import (
 )
 from mixstation.batch.decide_weighing import FAR_OFF
 from mixstation.batch.refusal import Plain
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 from mixstation.recipe.model import ConsistencyStep
 from mixstation.station.scene import Scene, steady_weight, temperature_unit
 from mixstation.station.talk import MAIN_ACTS, Do, Leave, Open, Outcome, Refuse, chosen, discard, numbered
@@ -57,8 +57,7 @@ _ACTS: Mapping[str, tuple[Act, ...]] = {
 }
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MainTalk:
+class MainTalk(Frozen):
     """The step at hand."""
 
     def question(self, scene: Scene) -> Question:

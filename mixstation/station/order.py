@@ -24,7 +24,7 @@ from mixstation.batch.run import Run, fold
 from mixstation.batch.targets import aim_of
 from mixstation.batch.way import EndsLate, Way
 from mixstation.batch.ways import limits_of, ways_out
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 from mixstation.recipe.file import LoadedRecipe
 from mixstation.recipe.proportions import scale_to_material, scale_to_total, totals_for_powder
 from mixstation.station.clocks import Clock
@@ -33,8 +33,7 @@ from mixstation.units.clean import clean
 LONGEST_NAME = 100
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Order:
+class Order(Frozen):
     """What is to be mixed in one bucket.
 
     Attributes:
@@ -143,8 +142,7 @@ def of_plan(plan_id: str, bucket_number: int) -> str:
 _NO_TIME = Stamp(utc_ms=0, offset_min=0, boot_ms=0, mono_ms=0, boot_id="", who="")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ToldBucket:
+class ToldBucket(Frozen):
     """What is in a bucket by someone's word.
 
     Attributes:

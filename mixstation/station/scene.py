@@ -8,7 +8,7 @@ from mixstation.batch.events import ClockStepped, Fact, FlagRaised, ProgramResum
 from mixstation.batch.moment import Live
 from mixstation.batch.run import Run
 from mixstation.batch.way import Way
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 from mixstation.recipe.model import AddStep, ReleaseStep
 from mixstation.units.parse import parse_mass_mg
 from mixstation.units.plausible import read_plausible
@@ -19,8 +19,7 @@ from mixstation.wording.words import Speech
 NEXT_UNIT = {"g": "kg", "kg": "g", "oz": "lb", "lb": "oz"}
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Scene:
+class Scene(Frozen):
     """One moment at the bucket.
 
     Attributes:

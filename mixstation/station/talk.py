@@ -6,7 +6,7 @@ from typing import Protocol
 
 from mixstation.batch.commands import Command, Discard, Finish
 from mixstation.batch.refusal import Asked, Plain, TooSoon
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 from mixstation.station.scene import Scene
 from mixstation.station.view import Act, Answer, Choice, Question
 from mixstation.wording import menu_lines as words
@@ -30,36 +30,31 @@ MENU = Act(name="menu", pad="/", letter="m", words=words.MENU_ACT)
 MAIN_ACTS = (ADD_ELSE, TAKE_BACK, TROUBLE, MENU)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Do:
+class Do(Frozen):
     """Carry out a command; `then` is asked next when it went through, else the main question."""
 
     command: Command
     then: "Talk | None" = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Open:
+class Open(Frozen):
     """Ask something else; `ways` has the ways out worked out first."""
 
     talk: "Talk"
     ways: bool = False
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Refuse:
+class Refuse(Frozen):
     """Stay, and say why."""
 
     why: Plain
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Back:
+class Back(Frozen):
     """Return to the main question."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Leave:
+class Leave(Frozen):
     """The mixer is through with this batch's screen."""
 
 
@@ -96,8 +91,7 @@ Lines = tuple[tuple[str, Outcome], ...]
 _MOST_LINES = 9
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Menu:
+class Menu(Frozen):
     """Numbered lines, each leading to something.
 
     Attributes:
@@ -145,8 +139,7 @@ class Menu:
         return (*lines[: _MOST_LINES - 1], (words.MORE_LINE, Open(talk=following)))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Confirm:
+class Confirm(Frozen):
     """A command that is asked about once."""
 
     command: Command

@@ -17,7 +17,7 @@ from mixstation.batch.decide_weighing import FAR_OFF, most_beside_mg
 from mixstation.batch.events import DensityMeasured
 from mixstation.batch.refusal import Plain
 from mixstation.batch.wet_density import wet_density
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 from mixstation.proportion.density import yield_l
 from mixstation.station.scene import Scene, temperature_unit
 from mixstation.station.talk import BACK, Back, Do, Open, Outcome, Refuse
@@ -30,8 +30,7 @@ from mixstation.wording import cup_lines
 from mixstation.wording import menu_lines as words
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TypeAmount:
+class TypeAmount(Frozen):
     """How much of something went in or came out; no material means the mix."""
 
     what: str
@@ -80,8 +79,7 @@ class TypeAmount:
         return Expected(like_mg=like_mg, most_mg=whole_mg, fits=lambda mass_mg: mass_mg <= room_mg)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TypeTemperature:
+class TypeTemperature(Frozen):
     """The temperature of the mix, whenever it is taken."""
 
     def question(self, scene: Scene) -> Question:
@@ -113,8 +111,7 @@ def temperature(answer: Answer, scene: Scene) -> Outcome:
     return Do(command=NoteTemperature(mix_milli_c=round(mix_c * 1000), shown=answer.typed.strip()))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TypeNote:
+class TypeNote(Frozen):
     """The mixer's own words."""
 
     def question(self, scene: Scene) -> Question:
@@ -128,8 +125,7 @@ class TypeNote:
         return Do(command=WriteNote(text=answer.typed)) if answer.typed.strip() else Back()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TypeCup:
+class TypeCup(Frozen):
     """What the cup holds: its volume, or the water that fills it."""
 
     def question(self, scene: Scene) -> Question:
@@ -171,8 +167,7 @@ def _cup_ml(typed: str, scene: Scene) -> Fraction:
     return Fraction(yield_l(max(0.0, water_kg), density_kg_m3=water.density_kg_m3)) * 1000
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TypeCupful:
+class TypeCupful(Frozen):
     """What the mix in the cup weighs.
 
     Attributes:
@@ -206,8 +201,7 @@ class TypeCupful:
         return 2 * self.cup_ul
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CupTells:
+class CupTells(Frozen):
     """What the newest cup tells."""
 
     def question(self, scene: Scene) -> Question:

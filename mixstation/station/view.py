@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from typing import Literal, Protocol
 
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 
 EntryKind = Literal["none", "mass", "temperature", "whole", "text", "length", "volume", "percent"]
 
@@ -14,8 +14,7 @@ Gravity = Literal["stop", "warn", "note"]
 PlaceShown = Literal["under", "inside", "over", "unsure"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Act:
+class Act(Frozen):
     """Something besides the main thing, on one number-pad key and one letter.
 
     Attributes:
@@ -31,8 +30,7 @@ class Act:
     words: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Choice:
+class Choice(Frozen):
     """One of the numbered answers to a question; chosen by typing its number and Enter.
 
     Attributes:
@@ -45,8 +43,7 @@ class Choice:
     detail: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Question:
+class Question(Frozen):
     """The one thing asked now.
 
     Attributes:
@@ -74,8 +71,7 @@ class Question:
     to_the_end: bool = False
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Figure:
+class Figure(Frozen):
     """The number to act on.
 
     Attributes:
@@ -90,8 +86,7 @@ class Figure:
     plain: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Pour:
+class Pour(Frozen):
     """A dose on its way in.
 
     Attributes:
@@ -117,8 +112,7 @@ class Pour:
     cue_words: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Countdown:
+class Countdown(Frozen):
     """A mixing or resting timer.
 
     Attributes:
@@ -135,8 +129,7 @@ class Countdown:
     words: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RatioShown:
+class RatioShown(Frozen):
     """The ratio the batch will end at if the rest goes in as planned.
 
     Attributes:
@@ -167,8 +160,7 @@ class RatioShown:
     place: PlaceShown
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FlagShown:
+class FlagShown(Frozen):
     """A flag: gravity first as a word, then a symbol, then the sentence."""
 
     gravity: Gravity
@@ -177,8 +169,7 @@ class FlagShown:
     sentence: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Line:
+class Line(Frozen):
     """One line of what went in or what is still to come.
 
     Attributes:
@@ -194,8 +185,7 @@ class Line:
     note: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ClockShown:
+class ClockShown(Frozen):
     """Time since the first water and what is left of the working time; "none" where no batch runs."""
 
     since_water: str
@@ -203,8 +193,7 @@ class ClockShown:
     place: Literal["none", "before", "good", "near", "past"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ScaleShown:
+class ScaleShown(Frozen):
     """How the scale stands.
 
     Attributes:
@@ -219,8 +208,7 @@ class ScaleShown:
     fresh: bool
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class View:
+class View(Frozen):
     """All a front end shows at one moment.
 
     Attributes:
@@ -266,8 +254,7 @@ class View:
     unsaved: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Answer:
+class Answer(Frozen):
     """What the mixer did at a front end.
 
     Attributes:

@@ -6,7 +6,7 @@ from mixstation.batch.events import TimerStarted, Verdict, WeightRecorded
 from mixstation.batch.refusal import Plain
 from mixstation.batch.run import Run
 from mixstation.batch.way import Way
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 from mixstation.recipe.model import MixStep, ReleaseStep
 from mixstation.station.scene import Scene
 from mixstation.station.talk import BACK, Back, Do, Lines, Menu, Open, Outcome, Refuse, Talk, chosen, discard
@@ -16,8 +16,7 @@ from mixstation.wording.remedies import remedy_line
 from mixstation.wording.ways import way_detail, way_line
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PickWay:
+class PickWay(Frozen):
     """Which way out is taken: those that can be first, then those that cannot with what bars them."""
 
     def question(self, scene: Scene) -> Question:

@@ -7,7 +7,7 @@ from mixstation.batch.commands import Book, Command, Weight
 from mixstation.batch.decide_weighing import TUB_SLACK_DIVISIONS
 from mixstation.batch.events import TubFilled
 from mixstation.batch.refusal import Plain
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 from mixstation.station.scene import NEXT_UNIT, Scene, in_next_unit
 from mixstation.station.talk import Do, Lines, Menu, Open, Outcome, Refuse
 from mixstation.units.parse import parse_mass_mg
@@ -15,8 +15,7 @@ from mixstation.units.show_mass import show_mass_in
 from mixstation.wording import menu_lines as words
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Expected:
+class Expected(Frozen):
     """What a typed weight may be.
 
     Attributes:

@@ -15,7 +15,7 @@ from difflib import get_close_matches
 from pathlib import Path
 from typing import Any, Final
 
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 
 MAX_FILE_BYTE_COUNT: Final = 256 * 1024
 MAX_LINE_CHARACTER_COUNT: Final = 1000
@@ -27,8 +27,7 @@ KeyPath = tuple[str | int, ...]
 _BARE_KEY: Final = frozenset("ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789_-")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FileFault:
+class FileFault(Frozen):
     """One thing wrong with a file.
 
     Attributes:

@@ -11,15 +11,14 @@ it as "example".
 from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 from mixstation.toml.faults import Faults, nearest
 from mixstation.toml.lines import FileRefused, parse_toml
 from mixstation.toml.quantities import QuantityError
 from mixstation.units.alike import alike
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Key:
+class Key(Frozen):
     """A key of a table.
 
     Attributes:
@@ -33,8 +32,7 @@ class Key:
     optional: bool = False
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TableKey:
+class TableKey(Frozen):
     """A key that holds a table, or tables, which are read by themselves.
 
     Attributes:

@@ -8,7 +8,7 @@ from fractions import Fraction
 from types import MappingProxyType
 from typing import Final, Literal
 
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 from mixstation.units.errors import UnitsError
 from mixstation.units.numbers import read_mixed_number
 from mixstation.units.quantity import read_quantity
@@ -20,8 +20,7 @@ Kind = Dimension | Literal["number"]
 _NEXT_TO: Final = Fraction(1, 10**9)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Range:
+class Range(Frozen):
     """What one written number can be.
 
     Attributes:

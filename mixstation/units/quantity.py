@@ -7,7 +7,7 @@ import difflib
 import string
 from fractions import Fraction
 
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 from mixstation.units.errors import UnitsError
 from mixstation.units.numbers import DIGITS, MAX_TEXT_LENGTH, read_mixed_number, read_number
 from mixstation.units.tables import (
@@ -30,8 +30,7 @@ _MAX_PART_COUNT = max(len(compound) for compound in COMPOUNDS)
 _MAX_SUGGESTED_LENGTH = 24
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Part:
+class _Part(Frozen):
     """One number as typed with its unit in the table's spelling, "" if none was typed."""
 
     number: str

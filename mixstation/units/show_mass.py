@@ -4,7 +4,7 @@ from fractions import Fraction
 from functools import lru_cache
 from typing import assert_never
 
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 from mixstation.units.show import DisplayUnits, fixed, trimmed
 from mixstation.units.tables import UNITS_BY_KEY
 
@@ -20,8 +20,7 @@ MAX_PLACES = 6
 _MG_PER_KG = 1_000_000
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MassShown:
+class MassShown(Frozen):
     """A mass for the big digits.
 
     Attributes:

@@ -9,7 +9,7 @@ from fractions import Fraction
 from types import MappingProxyType
 from typing import Literal
 
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 
 Dimension = Literal["mass", "volume", "length", "temperature", "time", "share", "density", "speed"]
 
@@ -24,8 +24,7 @@ ML_PER_FT3 = MM_PER_FOOT**3 / 1_000
 ML_PER_IMPERIAL_GALLON = Fraction(454_609, 100)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Unit:
+class Unit(Frozen):
     """One unit.
 
     Attributes:
@@ -115,8 +114,7 @@ VULGAR_DIMENSIONS: frozenset[Dimension] = frozenset({"length", "volume", "share"
 """Where "3/8" may be typed; a mass is read from a scale, which never shows one."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Question:
+class Question(Frozen):
     """A spelling that must be asked about.
 
     Attributes:

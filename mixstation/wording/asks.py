@@ -5,7 +5,7 @@ from typing import assert_never
 from mixstation.batch.advice import Standing, take_out_mg
 from mixstation.batch.run import RunStep, TakeOutStep
 from mixstation.batch.step import bounds_s
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 from mixstation.proportion.consistency import ring_diameter_mm
 from mixstation.recipe.model import (
     AddStep,
@@ -24,8 +24,7 @@ from mixstation.units.show_mass import show_mass
 from mixstation.wording.words import Speech, in_its_steps, name_of, told_apart
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Asked:
+class Asked(Frozen):
     """A question's words.
 
     Attributes:

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
+from mixstation.frozen import Frozen
 from mixstation.plan.faults import Caution, FaultValue, PlanFault
 from mixstation.recipe.model import Recipe
 from mixstation.toml.lines import FileFault
@@ -22,8 +23,7 @@ from mixstation.wording.counted import counted
 from mixstation.wording.fault_lines import names_in, sentence_of
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PlanSpeech:
+class PlanSpeech(Frozen):
     """How to say things of a plan.
 
     Attributes:

@@ -9,7 +9,7 @@ import html
 import math
 from collections.abc import Iterable
 
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 from mixstation.units.clean import clean
 from mixstation.wording.counted import counted
 from mixstation.wording.safety import LIMITS_OF_USE, ON_THE_SHEET
@@ -52,8 +52,7 @@ MOST_ROW_COUNT = int((_REST_MM - _FEW_LINES * _LINE_MM) / _LEAST_ROW_MM)
 """Rows that fit a page with a few notes. Source: Definition: see the heights above."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Sheet:
+class Sheet(Frozen):
     """A page.
 
     Attributes:

@@ -3,14 +3,13 @@
 from collections.abc import Sequence
 from dataclasses import fields, replace
 
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 from mixstation.wording.safety import IN_SHORT
 
 NO_FIGURE = "–"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Row:
+class Row(Frozen):
     """One line of a section.
 
     Attributes:
@@ -28,8 +27,7 @@ class Row:
     is_grave: bool = False
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Section:
+class Section(Frozen):
     """One part of a plan.
 
     Attributes:
@@ -60,8 +58,7 @@ class Section:
         return replace(self, heads=self.heads[held], rows=rows)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PlanSections:
+class PlanSections(Frozen):
     """A whole plan in words, in the order in which it is needed; a section that says nothing is empty.
 
     Attributes:

@@ -17,7 +17,7 @@ from typing import Protocol
 
 from mixstation.batch.run import Run
 from mixstation.coded import Coded
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 from mixstation.units.clean import clean
 from mixstation.units.show import (
     DisplayUnits,
@@ -58,8 +58,7 @@ class Voice(Protocol):
         """A step in words."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class OfBatch:
+class OfBatch(Frozen):
     """Speaking of a batch: its recipe's names, its steps, masses in the steps of the scale they were weighed on."""
 
     run: Run

@@ -6,7 +6,7 @@ from typing import assert_never
 
 from mixstation.batch.events import WeighedApart, WeightRecorded
 from mixstation.batch.run import Run, RunStep, TakeOutStep
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 from mixstation.recipe.model import (
     AddStep,
     ConsistencyStep,
@@ -43,8 +43,7 @@ VERDICT_WORDS = {
 }
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Speech:
+class Speech(Frozen):
     """How to say things to this mixer.
 
     Attributes:

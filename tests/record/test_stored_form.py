@@ -11,7 +11,6 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from mixstation import frozen
 from mixstation.batch import events
 from mixstation.batch.events import BatchStarted
 from mixstation.planning.kept import KeptPlan, keep_plan, read_kept
@@ -210,7 +209,7 @@ def with_one_more(cls: type, name: str, kind: Any, default: Any) -> type:
 def grown(cls: type, kinds: dict[str, Any], defaults: dict[str, Any]) -> type:
     """A variant of a stored class with fields added, or of another type; made as every class of ours."""
     body = {"__annotations__": kinds, "__module__": __name__, **defaults}
-    return frozen.dataclass(frozen=True, slots=True, kw_only=True)(type(cls.__name__, (cls,), body))
+    return type(cls)(cls.__name__, (cls,), body)
 
 
 def grown_bodies() -> StoredForm[Any]:

@@ -2,11 +2,10 @@
 
 import random
 
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FaultRates:
+class FaultRates(Frozen):
     """Probability of each fault for one frame, 0 to 1.
 
     Attributes:

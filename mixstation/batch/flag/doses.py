@@ -4,11 +4,9 @@ from fractions import Fraction
 
 from mixstation.batch.flag.kind import MaterialFlag
 from mixstation.batch.terms import Gravity
-from mixstation.frozen import dataclass
 from mixstation.recipe.model import Basis
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class WaterOverCeiling(MaterialFlag, code="water-over-ceiling"):
     """The water ratio will end over the recipe's ceiling."""
 
@@ -21,7 +19,6 @@ class WaterOverCeiling(MaterialFlag, code="water-over-ceiling"):
     ceiling_ratio: Fraction
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class WaterOver(MaterialFlag, code="water-over"):
     """The water ratio will end over its band, beyond doubt."""
 
@@ -34,7 +31,6 @@ class WaterOver(MaterialFlag, code="water-over"):
     expanded_ratio: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class WaterUnsure(MaterialFlag, code="water-unsure"):
     """The scales cannot tell whether the water ratio will end over its band."""
 
@@ -43,7 +39,6 @@ class WaterUnsure(MaterialFlag, code="water-unsure"):
     expanded_ratio: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class WaterHigh(MaterialFlag, code="water-high"):
     """The water ratio will end above its target, inside the band."""
 
@@ -53,7 +48,6 @@ class WaterHigh(MaterialFlag, code="water-high"):
     most_ratio: Fraction
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class WaterUnder(MaterialFlag, code="water-under"):
     """The water ratio ended under its band."""
 
@@ -71,7 +65,6 @@ class WaterUnder(MaterialFlag, code="water-under"):
         return "note" if told else "warn"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class DoseOverCap(MaterialFlag, code="dose-over-cap"):
     """A dose will end over the limit its maker or a standard sets."""
 
@@ -85,7 +78,6 @@ class DoseOverCap(MaterialFlag, code="dose-over-cap"):
     source: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class DoseFlag(MaterialFlag):
     """A dose outside its band."""
 
@@ -95,7 +87,6 @@ class DoseFlag(MaterialFlag):
     basis: Basis
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class DoseOver(DoseFlag, code="dose-over"):
     """A dose will end over its band."""
 
@@ -105,7 +96,6 @@ class DoseOver(DoseFlag, code="dose-over"):
     place = "over"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class DoseUnder(DoseFlag, code="dose-under"):
     """A dose ended under its band."""
 
@@ -114,7 +104,6 @@ class DoseUnder(DoseFlag, code="dose-under"):
     place = "under"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class DoseMissing(MaterialFlag, code="dose-missing"):
     """None of a material went in."""
 
@@ -123,7 +112,6 @@ class DoseMissing(MaterialFlag, code="dose-missing"):
     place = "under"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class PowderFlag(MaterialFlag):
     """A powder off its total."""
 
@@ -136,21 +124,18 @@ class PowderFlag(MaterialFlag):
         return abs(self.final_mg - self.total_mg)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class PowderOver(PowderFlag, code="powder-over"):
     """A powder will end over its total."""
 
     place = "over"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class PowderUnder(PowderFlag, code="powder-under"):
     """A powder ended under its total."""
 
     place = "under"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class RanOut(MaterialFlag, code="ran-out"):
     """A material ran out short of its total."""
 
@@ -161,7 +146,6 @@ class RanOut(MaterialFlag, code="ran-out"):
     short_mg: Fraction
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class StockShort(MaterialFlag, code="stock-short"):
     """There is less on hand than is still to go in."""
 

@@ -8,7 +8,6 @@ from typing import ClassVar, Literal
 
 from mixstation.batch.terms import Gravity
 from mixstation.coded import Coded
-from mixstation.frozen import dataclass
 
 # What end of a band reaches further once the mixer has accepted a flag.
 Reach = Literal["", "dose-most", "dose-least", "water-most"]
@@ -16,7 +15,6 @@ Reach = Literal["", "dose-most", "dose-least", "water-most"]
 BandPlace = Literal["", "over", "under"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class BatchFlag(Coded):
     """One thing the mixer should know.
 
@@ -51,7 +49,6 @@ class BatchFlag(Coded):
         return ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class MaterialFlag(BatchFlag):
     """A flag about a material."""
 
@@ -63,7 +60,6 @@ class MaterialFlag(BatchFlag):
         return self.material
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class StepFlag(BatchFlag):
     """A flag about a step."""
 

@@ -4,10 +4,8 @@ from fractions import Fraction
 
 from mixstation.batch.flag.kind import BatchFlag, MaterialFlag
 from mixstation.batch.terms import Gravity
-from mixstation.frozen import dataclass
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class BucketFull(BatchFlag, code="bucket-full"):
     """The mix will fill the bucket further than it is to be filled."""
 
@@ -21,7 +19,6 @@ class BucketFull(BatchFlag, code="bucket-full"):
         return "stop" if self.spills else "warn"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class BucketHeavy(BatchFlag, code="bucket-heavy"):
     """The filled bucket will be more than one person lifts."""
 
@@ -30,21 +27,18 @@ class BucketHeavy(BatchFlag, code="bucket-heavy"):
     limit_mg: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class BucketHeavier(BatchFlag, code="bucket-heavier"):
     """The bucket is heavier than its entries."""
 
     by_mg: Fraction
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class BucketLighter(BatchFlag, code="bucket-lighter"):
     """The bucket is lighter than its entries."""
 
     by_mg: Fraction
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class DoseBelowDivision(MaterialFlag, code="dose-below-division"):
     """A dose the scale cannot show."""
 
@@ -53,7 +47,6 @@ class DoseBelowDivision(MaterialFlag, code="dose-below-division"):
     division_mg: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class DoseSmallForScale(MaterialFlag, code="dose-small-for-scale"):
     """A dose the scale cannot weigh to its tolerance."""
 
@@ -62,26 +55,22 @@ class DoseSmallForScale(MaterialFlag, code="dose-small-for-scale"):
     least_mg: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class TubNotWeighedBack(MaterialFlag, code="tub-not-weighed-back"):
     """What stuck to a tub counts as gone in."""
 
     grave = "note"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class ScaleSilent(BatchFlag, code="scale-silent"):
     """No live reading comes."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class ScaleFault(BatchFlag, code="scale-fault"):
     """The scale shows no weight."""
 
     shown: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class ScaleUnitChanged(BatchFlag, code="scale-unit-changed"):
     """The scale's unit or step changed in mid-pour."""
 

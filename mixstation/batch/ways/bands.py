@@ -13,7 +13,7 @@ from mixstation.batch.flag.kind import Reach
 from mixstation.batch.run import Run
 from mixstation.batch.targets import Projection, dose_now
 from mixstation.batch.uncertainty import ratio_uncertainty
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 from mixstation.recipe.model import Basis, Cap, Dose, Material
 from mixstation.recipe.proportions import basis_mass
 
@@ -23,16 +23,14 @@ def accepted(run: Run, end: Reach, material: str) -> bool:
     return any(run.gave_up(kind.code, material) for kind in KINDS if kind.reach == end)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class End:
+class End(Frozen):
     """One end of a band: `fraction` of the basis, and `slack_mg` more (or less, at a lower end)."""
 
     fraction: Fraction
     slack_mg: Fraction = Fraction(0)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DoseBand:
+class DoseBand(Frozen):
     """Where one dose may end, on its own count and basis.
 
     Attributes:
@@ -55,8 +53,7 @@ class DoseBand:
     tolerance_mg: Fraction
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PowderBand:
+class PowderBand(Frozen):
     """Where a powder may end for a batch of some size, the size being 1 for the batch as it was started.
 
     Attributes:
@@ -73,8 +70,7 @@ class PowderBand:
     half_mg: Fraction
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WaterBand:
+class WaterBand(Frozen):
     """Where the water ratio may end.
 
     Attributes:

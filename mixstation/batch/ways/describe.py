@@ -12,7 +12,7 @@ from mixstation.batch.way import Hindrance, Way
 from mixstation.batch.ways.aim import aim_for, standing_aim
 from mixstation.batch.ways.mend import Mend, planned_rest
 from mixstation.batch.ways.situation import VOLUME_SLACK, Situation, only_liquid
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 from mixstation.proportion.strength import FARTHEST_CHANGE_RATIO, strength_change_fractions
 from mixstation.recipe.model import AddStep, Basis, Material, ReleaseStep, Role, SplitStep
 from mixstation.recipe.proportions import basis_mass, volume_l
@@ -28,8 +28,7 @@ SMALLEST_CHANGE = 0.002
 _LIQUIDS = frozenset({Role.WATER, Role.POLYMER, Role.PLASTICISER, Role.RETARDER})
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Marks:
+class Marks(Frozen):
     """What is said of a way besides its masses."""
 
     kind: WayKind

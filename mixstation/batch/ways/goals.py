@@ -1,10 +1,9 @@
 """What a search may do, and what it is to make least."""
 
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Freedom:
+class Freedom(Frozen):
     """What the search may do.
 
     Attributes:
@@ -20,8 +19,7 @@ class Freedom:
     any_band: bool = False
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Goal:
+class Goal(Frozen):
     """How much each thing counts in the cost.
 
     Attributes:

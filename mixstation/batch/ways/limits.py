@@ -5,12 +5,11 @@ from dataclasses import field
 
 from mixstation.batch.events import PortionTaken, WeightRecorded
 from mixstation.batch.run import Run
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 from mixstation.recipe.proportions import volume_l
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Limits:
+class Limits(Frozen):
     """What there is, and what is still needed.
 
     Attributes:

@@ -4,15 +4,14 @@ from collections.abc import Mapping
 from fractions import Fraction
 
 from mixstation.batch.ways.situation import Situation
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 from mixstation.recipe.model import Role
 from mixstation.recipe.proportions import volume_l
 
 SAME_COLOUR_ROLES = frozenset({Role.PIGMENT, Role.FIBRE, Role.POLYMER})
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Mend:
+class Mend(Frozen):
     """What is taken out and what is added.
 
     Attributes:
@@ -52,8 +51,7 @@ def mend_of(situation: Situation, scoop_mg: int, counts: Mapping[str, int]) -> M
     )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MendScore:
+class MendScore(Frozen):
     """What ways are compared by; smaller is better.
 
     Attributes:

@@ -16,7 +16,7 @@ from mixstation.batch.ways.bands import (
     water_band,
 )
 from mixstation.batch.ways.limits import Limits
-from mixstation.frozen import dataclass
+from mixstation.frozen import Frozen
 from mixstation.recipe.model import Basis, Cap, Material, Recipe, Role
 from mixstation.recipe.pigments import pigment_caps, pigment_over_mg, pigment_shares
 from mixstation.recipe.proportions import volume_l
@@ -25,8 +25,7 @@ from mixstation.recipe.proportions import volume_l
 VOLUME_SLACK = 0.005
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Part:
+class Part(Frozen):
     """One material as it stands.
 
     Attributes:
@@ -47,8 +46,7 @@ class Part:
     waived: bool
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Situation:
+class Situation(Frozen):
     """All that the search and the check look at.
 
     Attributes:
