@@ -1,6 +1,5 @@
 """Every template names only fields its object has, and each value is said by its unit."""
 
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any, get_args
 
@@ -72,7 +71,6 @@ def test_every_refusal_there_is_stands_in_the_union_with_a_code_of_its_own() -> 
     assert len(codes) == len(set(codes))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Figures(Coded, code="figures"):
     """One of each unit."""
 
