@@ -61,7 +61,11 @@ class _Described:
 
     def __get__(self, value: object, kind: "_Kind") -> Any:
         given = [(name, type_, default) for name, (type_, default) in kind._given.items()]
-        made: Any = make_dataclass(kind.__name__, given, init=False, repr=False, eq=False, kw_only=True)
+        # With a text of its own; the standard decorator would work out the signature for one.
+        body = {"__doc__": kind.__name__}
+        made: Any = make_dataclass(
+            kind.__name__, given, namespace=body, init=False, repr=False, eq=False, kw_only=True
+        )
         kind.__dataclass_fields__ = made.__dataclass_fields__
         return kind.__dataclass_fields__
 

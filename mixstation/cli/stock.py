@@ -2,10 +2,10 @@
 
 import argparse
 import json
-import secrets
 import sys
 import time
 from collections.abc import Callable, Mapping, Sequence
+from os import urandom
 from typing import TYPE_CHECKING
 
 from mixstation.cli.bench_words import folder, read, who_of
@@ -294,7 +294,7 @@ def _unit(given: argparse.Namespace) -> str:
 
 
 def _entry(given: argparse.Namespace) -> str:
-    return str(given.entry) if given.entry else f"{_now_ms()}-{secrets.token_hex(4)}"
+    return str(given.entry) if given.entry else f"{_now_ms()}-{urandom(4).hex()}"
 
 
 def _now_ms() -> int:

@@ -5,9 +5,9 @@ change with the recipe file, the settings or the program in between.
 """
 
 import re
-import secrets
 from datetime import UTC, datetime
 from functools import cache
+from os import urandom
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -96,7 +96,7 @@ class KeptPlan(Frozen):
 def new_plan_id(now_ms: int) -> str:
     """A name for a plan: the local day, and a little chance against two on one day."""
     now = datetime.fromtimestamp(now_ms / 1000, tz=UTC).astimezone()
-    return f"p{now:%y%m%d}-{secrets.token_hex(2)}"
+    return f"p{now:%y%m%d}-{urandom(2).hex()}"
 
 
 def sheet_path(folder: Path, plan_id: str, number: int = 1) -> Path:

@@ -1,10 +1,10 @@
 """The order of one bucket and the start of a batch from it; and the ways out for a bucket known by someone's word."""
 
-import secrets
 from collections.abc import Mapping
 from dataclasses import replace
 from datetime import UTC, datetime
 from fractions import Fraction
+from os import urandom
 
 from mixstation import __version__
 from mixstation.batch.events import (
@@ -131,7 +131,7 @@ def new_batch_id(clock: Clock, of: Order) -> str:
     """A name for a batch: local date and time, a little chance against two in one minute, and the plan it is of."""
     now = datetime.fromtimestamp(clock.moment().utc_ms / 1000, tz=UTC).astimezone()
     planned = of_plan(of.plan, of.bucket_number) if of.plan else ""
-    return f"{now:%Y%m%d-%H%M}-{secrets.token_hex(2)}{planned}"
+    return f"{now:%Y%m%d-%H%M}-{urandom(2).hex()}{planned}"
 
 
 def of_plan(plan_id: str, bucket_number: int) -> str:

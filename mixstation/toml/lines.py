@@ -7,7 +7,6 @@ notes a line for every key path.
 
 import os
 import stat
-import tomllib
 from bisect import bisect_left
 from collections.abc import Iterable, Mapping
 from dataclasses import field, replace
@@ -135,6 +134,9 @@ def load_toml(path: str | Path) -> tuple[dict[str, Any], dict[KeyPath, int]]:
 
 def parse_toml(text: str, path: str) -> tuple[dict[str, Any], dict[KeyPath, int]]:
     """Parse TOML text with its key lines; `path` is only named in faults. Raises as `load_toml`."""
+    # Loaded when there is something to read: most homes have no settings file when the screen is first painted.
+    import tomllib
+
     scan = _Scan(text)
     stop = scan.run()
     if stop is not None and stop.code != "toml-syntax":
@@ -290,6 +292,8 @@ class _Scan:
     def _key_part(self) -> str:
         start = self._at
         if self.text[start : start + 1] in ('"', "'"):
+            import tomllib
+
             self._string(self.text[start])
             try:
                 return str(tomllib.loads("k = " + self.text[start : self._at])["k"])

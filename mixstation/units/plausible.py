@@ -5,6 +5,7 @@ A row has what is written, its dimension, the least and the most ("> " and "< " 
 
 from collections.abc import Mapping
 from fractions import Fraction
+from functools import cache
 from types import MappingProxyType
 from typing import Final, Literal
 
@@ -26,18 +27,31 @@ class Range(Frozen):
     Attributes:
         name: What is written, in words.
         kind: Its dimension; "number" for a bare one.
-        least: The least that can be, in the base unit of `mixstation.units.tables`.
-        most: The most that can be.
-        bounds: Both as a person reads them.
+        from_text: The least that can be, as a person writes it.
+        to_text: The most that can be.
         why: Why no less and no more.
     """
 
     name: str
     kind: Kind
-    least: Fraction
-    most: Fraction
-    bounds: str
+    from_text: str
+    to_text: str
     why: str
+
+    @property
+    def least(self) -> Fraction:
+        """The least that can be, in the base unit of `mixstation.units.tables`."""
+        return _bound(self.kind, self.from_text)
+
+    @property
+    def most(self) -> Fraction:
+        """The most that can be, in the base unit of `mixstation.units.tables`."""
+        return _bound(self.kind, self.to_text)
+
+    @property
+    def bounds(self) -> str:
+        """Both as a person reads them."""
+        return f"{_said(self.from_text, '≥')}, {_said(self.to_text, '≤')}"
 
     def read(self, text: str, default: str | None = None, *, comma_is_decimal: bool = False) -> Fraction:
         """Read a quantity, whatever it comes to; see `read_quantity`."""
@@ -89,19 +103,21 @@ def _read(kind: Kind, text: str, default: str | None = None, *, comma_is_decimal
     return Fraction(round(amount)) if kind == "mass" else amount
 
 
-def _range(name: str, kind: Kind, least: str, most: str, why: str) -> Range:
-    low, high = least.removeprefix("> "), most.removeprefix("< ")
-    return Range(
-        name=name,
-        kind=kind,
-        least=_read(kind, low) + (_NEXT_TO if low != least else 0),
-        most=_read(kind, high) - (_NEXT_TO if high != most else 0),
-        bounds=f"{'' if low != least else '≥ '}{least}, {'' if high != most else '≤ '}{most}",
-        why=why,
-    )
+@cache
+def _bound(kind: Kind, text: str) -> Fraction:
+    """A bound is read when it is first asked for: reading all would be felt at every start."""
+    if text.startswith("> "):
+        return _read(kind, text[2:]) + _NEXT_TO
+    if text.startswith("< "):
+        return _read(kind, text[2:]) - _NEXT_TO
+    return _read(kind, text)
 
 
-_ROWS: Final = (
+def _said(bound: str, sign: str) -> str:
+    return bound if bound[:2] in ("> ", "< ") else f"{sign} {bound}"
+
+
+_ROWS: Final[tuple[tuple[str, Kind, str, str, str], ...]] = (
     # A recipe.
     ("share", "share", "> 0 %", "100 %", "a part of something, all of it at most"),
     ("inner share", "share", "> 0 %", "< 100 %", "neither none of something nor all of it"),
@@ -184,6 +200,11 @@ _ROWS: Final = (
     ("measured temperature", "temperature", "-5 °C", "70 °C", "a mix is water: it freezes below, steams above"),
 )  # fmt: skip
 
-RANGES: Final[Mapping[str, Range]] = MappingProxyType({row[0]: _range(*row) for row in _ROWS})
+RANGES: Final[Mapping[str, Range]] = MappingProxyType(
+    {
+        name: Range(name=name, kind=kind, from_text=least, to_text=most, why=why)
+        for name, kind, least, most, why in _ROWS
+    }
+)
 """By name. Source: Common practice, no source, unless the row's reason is a definition; flow: the sizes of the flow
 table and mould of ASTM C1437 and C230, from memory."""
