@@ -1,5 +1,6 @@
 """What one line from a scale says, and how the link to it stands."""
 
+from collections.abc import Callable
 from typing import Literal, Protocol
 
 from mixstation.frozen import Frozen
@@ -67,6 +68,9 @@ class Link(Protocol):
 
     def stop(self) -> None:
         """Stop and release the port; returns within half a second."""
+
+    def tell(self, heard: Callable[[], None]) -> None:
+        """Have `heard` called, in the link's thread, when there are new readings or the link is lost."""
 
     def latest(self) -> Reading | None:
         """The newest reading, or None before the first. Never blocks."""

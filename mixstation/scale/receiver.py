@@ -38,6 +38,7 @@ class Receiver:
         self._port = clean(port)
         self._clock = clock
         self._lock = Lock()
+        self._heard: Callable[[], None] = lambda: None
         self._readings: deque[Reading] = deque(maxlen=KEPT_COUNT)
         self._framer = framer_for(profile)
         self._serial = 0
@@ -50,6 +51,10 @@ class Receiver:
         self._detail = ""
         poll_s = profile.poll.interval_s if profile.poll else 0.0
         self._silent_after_s = max(SILENT_AFTER_S, 4 * poll_s)
+
+    def tell(self, heard: Callable[[], None]) -> None:
+        """Have `heard` called, in the thread that feeds, when there are new readings or the link is lost."""
+        self._heard = heard
 
     def opened(self) -> None:
         """The port has just been opened: nothing from before counts."""
@@ -80,7 +85,10 @@ class Receiver:
             spoiled_count = framer.spoiled_count
             frames = framer.feed(data)
             self._bad_count += framer.spoiled_count - spoiled_count
-            return sum(self._take(frame, at_s) for frame in frames)
+            count = sum(self._take(frame, at_s) for frame in frames)
+        if count:
+            self._heard()
+        return count
 
     def latest(self) -> Reading | None:
         with self._lock:
@@ -141,6 +149,7 @@ class Receiver:
             self._detail = clean(detail) or self._detail
             if self._state not in (state, "closed"):
                 self._turn(state, self._clock())
+        self._heard()
 
     def _turn(self, state: LinkState, at_s: float) -> None:
         self._state = state

@@ -64,6 +64,10 @@ class SerialLink:
             self._thread.join(STOP_WITHIN_S)
         self._receiver.closed()
 
+    def tell(self, heard: Callable[[], None]) -> None:
+        """Have `heard` called when something is new."""
+        self._receiver.tell(heard)
+
     def latest(self) -> Reading | None:
         """The newest reading, or None before the first."""
         return self._receiver.latest()
@@ -115,8 +119,9 @@ class SerialLink:
         while not self._stop.is_set():
             if asking:
                 asking.ask(port, self._clock())
-            data = port.read(port.in_waiting or 1)
-            if data and self._receiver.feed(data, self._clock()) and asking:
+            # The first byte is waited for; what came with it is taken along.
+            data = port.read(1)
+            if data and self._receiver.feed(data + port.read(port.in_waiting), self._clock()) and asking:
                 asking.answered()
 
 

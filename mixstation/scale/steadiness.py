@@ -86,9 +86,11 @@ def _stale_after_s(readings: Sequence[Reading]) -> float:
 
 
 def _run(readings: Sequence[Reading], gap_s: float) -> list[Reading]:
-    """The newest readings with weights of one kind and no gap between them, oldest first."""
+    """The newest readings with weights of one kind and no gap between them, oldest first, as far as they are judged."""
     run: list[Reading] = []
     for reading in reversed(readings):
+        if len(run) >= UNSAID_COUNT and run[0].at_s - run[-1].at_s > FLOW_SPAN_S:
+            break
         if reading.fault is not None or reading.mass_mg is None:
             break
         if run:

@@ -96,10 +96,10 @@ class Session:
             self._work.watch.stop()
         self._close()
 
-    @property
-    def weighs(self) -> bool:
-        """Whether there is a scale to look at."""
-        return self._work.watch is not None
+    def tell(self, heard: Callable[[], None]) -> None:
+        """Have `heard` called, in another thread, when the scale has something new to look at."""
+        if self._work.watch is not None:
+            self._work.watch.tell(heard)
 
     def moved(self) -> bool:
         """Whether the scale shows something else than at the last look."""

@@ -10,18 +10,23 @@ import threading
 import time
 from collections.abc import Callable
 from dataclasses import replace
+from typing import Literal
 
 from mixstation.station.session import Session
 from mixstation.station.view import Answer, View
 from mixstation.wording.view_lines import HELD_UP, NOT_YET, STANDS_STILL
 
-# How soon a weight that moves is seen, how often it is looked at, and how often all is while nothing moves.
-# Choice: a pour is shown within two glances, a count of seconds does not stumble, and waiting costs next to nothing.
-GLANCE_S, TICK_S, STILL_S = 0.02, 0.06, 0.2
+# How often a weight that moves is looked at, and how often all is while nothing moves.
+# Choice: a pour does not stumble, nor does a count of seconds, and waiting costs next to nothing.
+TICK_S, STILL_S = 0.06, 0.25
 
 
 # Choice: longer than working out the ways takes, shorter than a pour runs on unseen.
 HELD_UP_S = 1.5
+
+
+Stop = Literal["stop"]
+Heard = Literal["heard"]
 
 
 class StationError(RuntimeError):
@@ -40,7 +45,8 @@ class Station:
         Raises:
             Exception: Whatever `open_session` raised.
         """
-        self._inbox: queue.SimpleQueue[Answer | None] = queue.SimpleQueue()
+        self._inbox: queue.SimpleQueue[Answer | Stop | Heard] = queue.SimpleQueue()
+        self._heard = False
         self._watchers: list[Callable[[], None]] = []
         self._view: View | None = None
         self._held_up: tuple[View, View] | None = None
@@ -79,7 +85,7 @@ class Station:
 
     def stop(self) -> None:
         """Release scale and journal. May be called more than once."""
-        self._inbox.put(None)
+        self._inbox.put("stop")
         self._thread.join(2.0)
 
     def _run(self, open_session: Callable[[], Session]) -> None:
@@ -105,23 +111,32 @@ class Station:
 
     def _work(self, session: Session) -> None:
         ticked_s = time.monotonic()
-        wait_s = GLANCE_S if session.weighs else STILL_S
+        session.tell(self._hear)
         while True:
             # What comes by itself comes between answers too, however many there are.
-            due = time.monotonic() - ticked_s >= (TICK_S if session.moved() else STILL_S)
-            if due:
+            due_s = ticked_s + (TICK_S if session.moved() else STILL_S) - time.monotonic()
+            if due_s <= 0:
                 session.tick()
                 ticked_s = time.monotonic()
             else:
                 try:
-                    answer = self._inbox.get(timeout=wait_s)
+                    what = self._inbox.get(timeout=due_s)
                 except queue.Empty:
                     continue
-                if answer is None:
+                if what == "stop":
                     return
-                session.answer(answer)
+                if what == "heard":
+                    self._heard = False
+                    continue
+                session.answer(what)
             self._publish(session.view())
             self._looked_s = time.monotonic()
+
+    def _hear(self) -> None:
+        # One word at a time: a station that a disk holds up is not buried under what it did not look at.
+        if not self._heard:
+            self._heard = True
+            self._inbox.put("heard")
 
     def _publish(self, view: View) -> None:
         """Put a view out if it is another, and tell of it."""

@@ -1,5 +1,7 @@
 """Watches the scale: what it says now, what its link went through, and how long a pour runs on."""
 
+from collections.abc import Callable
+
 from mixstation.batch.advice import Net
 from mixstation.batch.moment import Live
 from mixstation.scale.reading import Link
@@ -28,6 +30,10 @@ class ScaleWatch:
         self._stop_at: tuple[int, float] | None = None
         self.preact_s = FIRST_PREACT_S
         link.start()
+
+    def tell(self, heard: Callable[[], None]) -> None:
+        """Have `heard` called, in the link's thread, when there is something new to look at."""
+        self._link.tell(heard)
 
     def live(self, now_s: float) -> Live:
         """What the scale says now, judged.

@@ -42,6 +42,10 @@ class ReplayLink:
         """Stop."""
         self._receiver.closed()
 
+    def tell(self, heard: Callable[[], None]) -> None:
+        """Have `heard` called when something is new."""
+        self._receiver.tell(heard)
+
     def latest(self) -> Reading | None:
         """The newest reading, or None before the first."""
         self._catch_up()
