@@ -3,10 +3,11 @@
 Run by hand: python -m tests.benchmarks.idle_cpu
 """
 
-from tests.benchmarks.subject import ALONE, ALONE_SHOWS, Subject, at_the_pour, scale_on_port
+from tests.benchmarks.subject import ALONE, ALONE_SHOWS, SETTLED_S, Subject, at_the_pour, scale_on_port
 
 LONG_S = 10.0
 SLOWLY_MG_S = 15_000
+FAR_TOO_MUCH_G = 1400
 SIZES = ((80, 24), (120, 40))
 
 
@@ -37,6 +38,14 @@ def main() -> None:
                     scale.pour(SLOWLY_MG_S)
                     subject.watch(1.0)
                     told(f"{size}, slow pour", subject)
+    with at_the_pour() as subject:
+        # Far too much water, twice said yes to: the ways out stand on screen, and the solver has been loaded for them.
+        for key in f"{FAR_TOO_MUCH_G}\r":
+            subject.press(key)
+            subject.watch(SETTLED_S)
+        subject.press("\r")
+        subject.shows("Ways out")
+        told("the ways out on screen", subject)
 
 
 if __name__ == "__main__":
