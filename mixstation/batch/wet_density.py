@@ -18,13 +18,9 @@ from mixstation.proportion.error import ProportionError
 from mixstation.proportion.weighing import COVERAGE_RATIO, net_uncertainty_g
 from mixstation.recipe.model import Recipe
 from mixstation.recipe.proportions import volume_l
+from mixstation.units.plausible import RANGES
 
-MIN_CUP_UL, MAX_CUP_UL = 50_000, 20_000_000
-"""Smallest and largest cup, microlitres. Source: Choice: below, the wet rim decides; above, nobody levels it."""
-
-MIN_KG_M3, MAX_KG_M3 = 1000, 3000
-"""What a fresh mix may weigh. Source: Choice: water below, and above what no mortar reaches."""
-
+_CUP, _DENSITY = RANGES["cup"], RANGES["wet density"]
 _MG_PER_KG = 1_000_000
 
 
@@ -53,13 +49,14 @@ def measured(command: MeasureDensity) -> DensityMeasured:
         RefusedError: "cup-size", or "no-mix-density" with what the two figures come to, kg/m³.
     """
     weight, cup_ul = command.weight, command.cup_ul
-    if not MIN_CUP_UL <= cup_ul <= MAX_CUP_UL:
-        raise RefusedError(CupSize(least_ul=MIN_CUP_UL, most_ul=MAX_CUP_UL))
+    if not _CUP.holds(Fraction(cup_ul, 1000)):
+        raise RefusedError(CupSize(least_ul=int(1000 * _CUP.least), most_ul=int(1000 * _CUP.most)))
     # A milligram a microlitre is a thousand kilograms a cubic metre.
     found_kg_m3 = Fraction(1000 * weight.mass_mg, cup_ul)
-    if not MIN_KG_M3 <= found_kg_m3 <= MAX_KG_M3:
+    if not _DENSITY.holds(found_kg_m3):
+        least_kg_m3, most_kg_m3 = int(_DENSITY.least), int(_DENSITY.most)
         raise RefusedError(
-            NoMixDensity(found_kg_m3=round(found_kg_m3), least_kg_m3=MIN_KG_M3, most_kg_m3=MAX_KG_M3)
+            NoMixDensity(found_kg_m3=round(found_kg_m3), least_kg_m3=least_kg_m3, most_kg_m3=most_kg_m3)
         )
     return DensityMeasured(
         mass_mg=weight.mass_mg,

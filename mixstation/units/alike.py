@@ -3,10 +3,10 @@
 import unicodedata
 from collections.abc import Iterable
 
-# Lower case; each looks like the Latin letter below it, in this or in its upper case.
+# Letters in lower case; each looks like the Latin letter below it, in this or in its upper case, and so do two digits.
 _LOOKS = str.maketrans(
-    "авекмнорстухіјѕԁӏһԛԝαβεζηικμνορτυχı",
-    "abekmhopctyxijsdlhqwabezhikmnoptyxi",
+    "авекмнорстухіјѕԁӏһԛԝѵԍαβεζηικμνορτυχıɡɑ01",
+    "abekmhopctyxijsdlhqwvgabezhikmnoptyxigaol",
 )
 
 
@@ -19,8 +19,8 @@ def alike(name: str) -> str:
     Returns:
         A key to compare by, not to show.
 
-    Source: Unicode Standard Annex 15 (NFKC) and its case folding; the look-alike letters: Choice, Cyrillic and Greek
-        ones that a person cannot tell from Latin.
+    Source: Unicode Standard Annex 15 (NFKC) and its case folding; the look-alike letters: Choice, Cyrillic, Greek and
+        phonetic ones that a person cannot tell from Latin.
 
     Example:
         >>> alike("Sand") == alike("SАND ")

@@ -197,6 +197,8 @@ _ROWS: Final[tuple[tuple[str, Kind, str, str, str], ...]] = (
     ("watching time", "time", "0 s", "7 d", "longer without a limit is asked for by leaving it out"),
     # At the bucket.
     ("typed weight", "mass", "-2500 kg", "2500 kg", "what the largest bucket holds; a sign is judged by what is asked"),
+    ("cup", "volume", "50 mL", "20 L", "below, the wet rim decides; above, nobody levels it"),
+    ("wet density", "density", "1000 kg/m3", "3000 kg/m3", "water below, and above what no mortar reaches"),
     ("measured temperature", "temperature", "-5 °C", "70 °C", "a mix is water: it freezes below, steams above"),
 )  # fmt: skip
 
