@@ -198,6 +198,15 @@ def catch_up(folder: Path, connection: sqlite3.Connection) -> tuple[str, ...]:
     return told
 
 
+def doubt(folder: Path, connection: sqlite3.Connection, batch_id: str) -> Difference | None:
+    """How one batch does not hold what the witness knows of it; None for one that does, or where nothing is known."""
+    try:
+        claims = [claim for claim in read_witness(folder).claims if claim.batch_id == batch_id]
+        return next(iter(_doubted(connection, queries.heads(connection), claims).values()), None)
+    except (OSError, sqlite3.Error):
+        return None  # a witness or a journal that cannot be read is told of by itself
+
+
 def standing_notices(folder: Path, connection: sqlite3.Connection) -> tuple[str, ...]:
     """What a reader should be told of journal and witness: "witness-altered", "witness-later", "entries-gone".
 

@@ -12,6 +12,7 @@ from mixstation.batch.refusal import Refusal
 from mixstation.batch.run import Run, fold
 from mixstation.record.codec import CodecError, read, stored_whole
 from mixstation.record.journal import Journal
+from mixstation.record.proof import Difference, doubt
 from mixstation.record.stored import EventStore, open_batches
 from mixstation.station.bench import Bench
 from mixstation.station.clocks import Clock, SystemClock
@@ -19,6 +20,7 @@ from mixstation.station.keeper import Keeper
 from mixstation.station.order import LONGEST_NAME, Order, new_batch_id, start_fact
 from mixstation.station.session import Session
 from mixstation.station.station import Station
+from mixstation.station.trouble import EntriesMissing
 from mixstation.station.watch import ScaleWatch
 from mixstation.units.clean import clean
 from mixstation.wording.storage_lines import notice_line
@@ -71,7 +73,7 @@ def take_up(bench: Bench, batch_id: str) -> Station:
     Raises:
         JournalError, CodecError, FoldError: As `Keeper.resume`.
     """
-    return _station(bench, lambda store, clock, who: resumed(store, clock, who, batch_id))
+    return _station(bench, lambda store, clock, who: resumed(store, clock, who, batch_id), batch_id)
 
 
 def resumed(store: EventStore, clock: Clock, who: str, batch_id: str) -> Keeper:
@@ -89,13 +91,14 @@ def resumed(store: EventStore, clock: Clock, who: str, batch_id: str) -> Keeper:
     return keeper
 
 
-def _station(bench: Bench, keep: Callable[[EventStore, Clock, str], Keeper]) -> Station:
+def _station(bench: Bench, keep: Callable[[EventStore, Clock, str], Keeper], going_on: str = "") -> Station:
     clock, who = bench.clock or SystemClock(), clean(bench.who, LONGEST_NAME)
 
     def open_session() -> Session:
         journal = Journal.open(bench.folder)
         try:
-            return _session(bench, clock, journal, keep(journal, clock, who))
+            missing = journal.ask(lambda connection: doubt(bench.folder, connection, going_on))
+            return _session(bench, clock, journal, keep(journal, clock, who), missing)
         except BaseException:
             journal.close()
             raise
@@ -103,7 +106,9 @@ def _station(bench: Bench, keep: Callable[[EventStore, Clock, str], Keeper]) -> 
     return Station(open_session)
 
 
-def _session(bench: Bench, clock: Clock, journal: Journal, keeper: Keeper) -> Session:
+def _session(
+    bench: Bench, clock: Clock, journal: Journal, keeper: Keeper, missing: Difference | None
+) -> Session:
     notices = [notice_line(code) for code in journal.notices()]
     if bench.opened is not None:
         notices.append(bench.opened(keeper.run.start.batch_id))
@@ -117,6 +122,7 @@ def _session(bench: Bench, clock: Clock, journal: Journal, keeper: Keeper) -> Se
         close=journal.close,
         at_end=lambda batch_id: at_end(journal, batch_id),
         notice=" ".join(filter(None, notices)),
+        first=None if missing is None else EntriesMissing(missing=missing),
     )
 
 

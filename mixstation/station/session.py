@@ -63,12 +63,14 @@ class Session:
         close: Callable[[], None] = lambda: None,
         at_end: Callable[[str], str] = lambda _: "",
         notice: str = "",
+        first: Talk | None = None,
     ) -> None:
         """Take up the keeper's batch.
 
         Args:
             close: Called once at the end, to let the journal go.
             at_end: Called with the batch's id when the batch is over and stored; gives the words to show.
+            first: What is asked before anything else.
         """
         self._work = Work(keeper, clock, watch, settings)
         self._by_itself = ByItself(self._work)
@@ -86,7 +88,7 @@ class Session:
         self._parting = ""
         self._mended_before: frozenset[tuple[str, str]] = frozenset()
         # What came up by itself comes up again for whoever comes back to it.
-        self._talk = self._ways_if_needed() or (self._remedy() if just_judged(self.run) else None)
+        self._talk = first or self._ways_if_needed() or (self._remedy() if just_judged(self.run) else None)
         self.tick()
 
     def close(self) -> None:

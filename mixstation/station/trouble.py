@@ -7,16 +7,40 @@ from mixstation.batch.commands import Discard, SwapMaterial, TakeBack, TakeRefer
 from mixstation.batch.events import WeightRecorded
 from mixstation.batch.reconcile import allowed_mg, reconciliation_mg
 from mixstation.batch.refusal import Plain
+from mixstation.frozen import Frozen
+from mixstation.record.proof import Difference
 from mixstation.station.scene import Scene
-from mixstation.station.talk import Back, Do, Lines, Menu, Open, Refuse, discard, reason
+from mixstation.station.talk import Back, Do, Lines, Menu, Open, Outcome, Refuse, discard, reason
 from mixstation.station.typed_talks import TypeAmount, TypeNote
+from mixstation.station.view import Answer, Question
 from mixstation.station.ways_talk import PickWay
 from mixstation.station.work_menu import pick_consistency, ran_out
 from mixstation.wording import menu_lines as words
+from mixstation.wording import proof_lines
 from mixstation.wording.asks import TOO_COARSE_LINES
 from mixstation.wording.asks import too_coarse as too_coarse_line
 from mixstation.wording.entry_lines import entry_line, takes_back
 from mixstation.wording.words import Speech
+
+
+class EntriesMissing(Frozen):
+    """The batch does not hold all that was stored of it: the bucket may, and is looked into before any target."""
+
+    missing: Difference
+
+    def question(self, scene: Scene) -> Question:
+        """What is missing, and what to do about the bucket."""
+        return Question(
+            ident="entries-missing",
+            ask=proof_lines.LOOK_FIRST,
+            detail=(proof_lines.difference_line(self.missing), *proof_lines.LOOK_HOW),
+            enter=proof_lines.LOOKED,
+            grave=True,
+        )
+
+    def answer(self, answer: Answer, scene: Scene) -> Outcome:
+        """On with what is left."""
+        return Back()
 
 
 def trouble() -> Menu:

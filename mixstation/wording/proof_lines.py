@@ -22,6 +22,14 @@ DIFFERENCES: Mapping[str, str] = MappingProxyType(
     }
 )
 
+LOOK_FIRST = "Entries of this batch are missing. Look into the bucket before you pour."
+LOOK_HOW = (
+    "In it may be more than the screen says: a target that follows would ask for it twice.",
+    "Go on, then enter what is in and not listed with +, or discard the batch with *.",
+    "With a backup, leave now and put it back: mixstation records restore FROM",
+)
+LOOKED = "go on with what is left"
+
 PAGES: Mapping[str, str] = MappingProxyType(
     {
         "page-edited": "{name}: not as it was written. Keep it if you need it, then write it again: {again}",

@@ -237,7 +237,10 @@ def test_removed_entries_are_told_where_a_batch_begins(shop: Path, talk: Talk) -
         connection.execute("DELETE FROM event WHERE batch = 2 AND seq > 2")
         connection.commit()
     resumed = talk("resume", "--plain")
-    resumed.until("ENTRIES ARE MISSING")
+    resumed.until("go on with what is left")
+    asked = "\n".join(resumed.said)
+    assert "Look into the bucket before you pour" in asked
+    assert "the journal has 2 entries, the witness knows" in asked
     resumed.process.send_signal(signal.SIGKILL)
     resumed.process.wait()
     # Going on does not make it good: what the witness knew is kept until salvage or a backup.
@@ -256,7 +259,11 @@ def test_a_batch_that_was_written_on_after_a_cut_is_not_called_whole(shop: Path,
         connection.execute("DELETE FROM event WHERE batch = 2 AND seq > ?", (cut_count,))
         connection.commit()
     resumed = talk("resume", "--plain")
-    resumed.until("ENTRIES ARE MISSING")
+    resumed.until("go on with what is left")
+    # A weight typed here is not booked: it may be what was poured before the cut.
+    resumed.say("131")
+    resumed.until("go on with what is left")
+    resumed.say("")
     for _ in range(3):
         resumed.say("131")
     resumed.say("quit")
