@@ -24,8 +24,8 @@ DIFFERENCES: Mapping[str, str] = MappingProxyType(
 
 LOOK_FIRST = "Entries of this batch are missing. Look into the bucket before you pour."
 LOOK_HOW = (
-    "In it may be more than the screen says: a target that follows would ask for it twice.",
-    "Go on, then enter what is in and not listed with +, or discard the batch with *.",
+    "In it may be more than the screen says: you would be asked for it twice.",
+    "Go on. With + enter what is in and not listed; with * discard the batch.",
     "With a backup, leave now and put it back: mixstation records restore FROM",
 )
 LOOKED = "go on with what is left"
