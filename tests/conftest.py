@@ -3,6 +3,9 @@
 They are judged by what they find, not by how long one example takes on a busy machine.
 """
 
+import os
+import sys
+
 from hypothesis import settings
 
 from tests.depth import examples
@@ -13,3 +16,7 @@ settings.register_profile("suite", deadline=None, derandomize=True, max_examples
 settings.register_profile("full", deadline=None, derandomize=True)
 settings.register_profile("deep", deadline=None, max_examples=examples(USUAL, "deep"))
 settings.load_profile("suite")
+
+# Hundreds of tests start the program, and each start would compile it anew.
+os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
+sys.dont_write_bytecode = False
