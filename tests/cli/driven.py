@@ -76,6 +76,13 @@ def drive(*words: str, encoding: str = "utf-8") -> Driven:
     return Driven(code=code, said=(out.getvalue() + error.getvalue()).decode(encoding))
 
 
+def said_by(*words: str, code: int = 0) -> str:
+    """What the program says to words, in the home the environment names; it ends with the code."""
+    run = drive(*words)
+    assert run.code == code, run.said
+    return run.said
+
+
 class _Seen(Exception):  # noqa: N818 - ends the run once the parser is known
     pass
 
