@@ -103,7 +103,7 @@ def links(shop: Path) -> list[Path]:
 
 def heard(talking: Conversation, words: str) -> None:
     """Look at the weight until it says this: what is put on a scale shows only after a moment."""
-    end_s = time.monotonic() + 60
+    end_s = time.monotonic() + 120
     while True:
         talking.say("w")
         if words in talking.until("in so far", words):
