@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Callable
+from itertools import product
 
 import pytest
 
@@ -36,11 +37,9 @@ def test_comes_and_goes(code: str) -> None:
 
 
 @pytest.mark.parametrize("code", CODES)
-@pytest.mark.parametrize("units", list(DisplayUnits))
-@pytest.mark.parametrize("division_mg", [100, 1000, 10_000])
-def test_sentence_says_it(code: str, units: DisplayUnits, division_mg: int) -> None:
+def test_sentence_says_it(code: str) -> None:
     bench = EVERY_FLAG[code].comes()
-    for flag in bench.advice.flags:
+    for flag, units, division_mg in product(bench.advice.flags, DisplayUnits, (100, 1000, 10_000)):
         line = flag_line(bench.run, flag, Speech(units=units, division_mg=division_mg))
         assert line.strip() == line
         assert line[-1] in ".;:!" or line.endswith(")")

@@ -12,9 +12,10 @@ Talk = Callable[..., Conversation]
 
 
 @pytest.fixture
-def shop(tmp_path: Path) -> Path:
-    """The home; the recipe is beside it."""
+def shop(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """The home, of this process too; the recipe is beside it."""
     (tmp_path / "sill_cap.toml").write_text(BRISK, encoding="utf-8")
+    monkeypatch.setenv("MIXSTATION_HOME", str(tmp_path / "home"))
     return tmp_path / "home"
 
 

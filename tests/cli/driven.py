@@ -58,11 +58,11 @@ class Driven:
         }
 
 
-def drive(*words: str, encoding: str = "utf-8") -> Driven:
-    """Run the program with words; standard input is at its end."""
+def drive(*words: str, encoding: str = "utf-8", typed: str = "") -> Driven:
+    """Run the program with words; standard input is at its end, or there once it has given what is typed."""
     out, error = io.BytesIO(), io.BytesIO()
     streams = (
-        io.TextIOWrapper(io.BytesIO(), encoding),
+        io.TextIOWrapper(io.BytesIO(typed.encode(encoding)), encoding),
         io.TextIOWrapper(out, encoding),
         io.TextIOWrapper(error, encoding),
     )
@@ -74,6 +74,13 @@ def drive(*words: str, encoding: str = "utf-8") -> Driven:
         except SystemExit as left:
             code = left.code
     return Driven(code=code, said=(out.getvalue() + error.getvalue()).decode(encoding))
+
+
+def said_by(*words: str, code: int = 0, typed: str = "") -> str:
+    """What the program says to words, in the home the environment names; it ends with the code."""
+    run = drive(*words, typed=typed)
+    assert run.code == code, run.said
+    return run.said
 
 
 class _Seen(Exception):  # noqa: N818 - ends the run once the parser is known

@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.cli.driven import COMMANDS, Driven, drive, options_of
-from tests.depth import examples
+from tests.depth import examples, first
 
 NASTY = (
     "",
@@ -77,26 +77,32 @@ def said_in(command: tuple[str, ...], text: str) -> list[tuple[str, ...]]:
     return [*swapped, (*command, text), (*command, f"--{text}")]
 
 
-def turn(at: int) -> tuple[str, ...]:
-    """Each place meets some of the texts in the suite, all of them in the deep profile; together they meet all."""
-    return NASTY if examples(100) > 100 else NASTY[at % 5 :: 5]
+def turn(at: int, every: int) -> tuple[str, ...]:
+    """Each place meets some of the texts, all of them in the deep profile; together they meet all."""
+    return NASTY if examples(100) > 100 else NASTY[at % every :: every]
 
 
+# One in so many of the texts at a place.
+SOME = pytest.mark.parametrize("every", first(1, (15, 5)))
+
+
+@SOME
 @pytest.mark.parametrize("text", NASTY)
-def test_in_the_place_of_any_word(text: str, home: Path) -> None:
+def test_in_the_place_of_any_word(text: str, every: int, home: Path) -> None:
     for at, command in enumerate(COMMANDS):
-        if text not in turn(at + NASTY.index(text) // 5):
+        if text not in turn(at + NASTY.index(text) // every, every):
             continue
         for words in said_in(command, placed(text, home)):
             check(drive(*words), words)
     check(drive(placed(text, home)), (text,))
 
 
+@SOME
 @pytest.mark.parametrize("command", COMMANDS, ids=" ".join)
-def test_as_the_value_of_any_option(command: tuple[str, ...], home: Path) -> None:
+def test_as_the_value_of_any_option(command: tuple[str, ...], every: int, home: Path) -> None:
     for at, option in enumerate(options_of(command), start=COMMANDS.index(command)):
         count = option.nargs if isinstance(option.nargs, int) else 1
-        for text in turn(at):
+        for text in turn(at, every):
             values = [placed(text, home)] * count
             words = (*command, option.option_strings[-1], *values)
             check(drive(*words), words)

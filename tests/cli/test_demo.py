@@ -22,7 +22,7 @@ from tests.station.recipes import brisk
 pytestmark = pytest.mark.skipif(not Path("/dev/ptmx").exists(), reason="needs pseudo-terminals")
 
 GRAM, NOISE_MG = 1_000, 300
-PATIENCE_S = 150.0
+PATIENCE_S = 280.0
 # What a hand takes, and what the scale takes to come to rest.
 HAND_S, SETTLED_S = 0.5, 3.0
 

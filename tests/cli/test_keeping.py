@@ -14,6 +14,7 @@ from mixstation.record.journal import FILE_NAME, Journal
 from mixstation.record.witness import FILE_NAME as WITNESS_NAME
 from tests.cli.conftest import Talk
 from tests.cli.conversation import Conversation
+from tests.cli.driven import said_by
 from tests.cli.test_mix_and_resume import kinds, mix_words
 from tests.station.recipes import BRISK
 
@@ -45,12 +46,6 @@ def left_open(shop: Path, mixed_home: tuple[Path, str]) -> str:
     return asked
 
 
-def said_by(talk: Talk, *words: str, code: int = 0) -> str:
-    command = talk(*words)
-    assert command.leave() == code, command.said
-    return "\n".join(command.said)
-
-
 def tree(folder: Path) -> dict[str, bytes]:
     """What every file holds; the lock only names who held it last."""
     files = (path for path in folder.rglob("*") if path.is_file() and path.name != "journal.lock")
@@ -60,17 +55,17 @@ def tree(folder: Path) -> dict[str, bytes]:
 def test_the_drill(shop: Path, talk: Talk, left_open: str, tmp_path: Path) -> None:
     (shop / "config").mkdir(exist_ok=True)
     (shop / "config" / "settings.toml").write_text('who = "Ida"\n', "utf-8")
-    said_by(talk, "stock", "receive", "blend", "50 kg")
+    said_by("stock", "receive", "blend", "50 kg")
     copy = tmp_path / "stick" / "march"
-    assert str(copy) in said_by(talk, "records", "backup", str(copy))
-    audited = said_by(talk, "records", "audit").splitlines()[0]
+    assert str(copy) in said_by("records", "backup", str(copy))
+    audited = said_by("records", "audit").splitlines()[0]
 
     shutil.rmtree(shop / "data")
     (shop / "config" / "settings.toml").write_text('who = "Eve"\n', "utf-8")
-    said = said_by(talk, "records", "restore", str(copy))
+    said = said_by("records", "restore", str(copy))
     assert "2 batches" in said
-    assert said_by(talk, "records", "audit").splitlines()[0] == audited
-    assert "50 kg" in said_by(talk, "stock")
+    assert said_by("records", "audit").splitlines()[0] == audited
+    assert "50 kg" in said_by("stock")
     assert (shop / "config" / "settings.toml").read_text("utf-8") == 'who = "Ida"\n'
     aside = next((shop / "data" / "set-aside").iterdir())
     assert (aside / "config" / "settings.toml").read_text("utf-8") == 'who = "Eve"\n'
@@ -81,11 +76,11 @@ def test_the_drill(shop: Path, talk: Talk, left_open: str, tmp_path: Path) -> No
     resumed.mix()
     assert resumed.leave() == 0
     assert [each[-1] for each in kinds(shop)] == ["batch-finished", "batch-finished"]
-    said_by(talk, "records", "audit")
+    said_by("records", "audit")
 
 
 def test_a_restore_moves_aside_and_deletes_nothing(shop: Path, talk: Talk, left_open: str) -> None:
-    said_by(talk, "records", "backup")
+    said_by("records", "backup")
     resumed = talk("resume", "--plain")
     resumed.until("Weigh")
     resumed.say("1 kg")
@@ -93,32 +88,30 @@ def test_a_restore_moves_aside_and_deletes_nothing(shop: Path, talk: Talk, left_
     assert resumed.leave() == 0
     before = tree(shop / "data")
     copy = next((shop / "data" / "backups").iterdir())
-    said_by(talk, "records", "restore", str(copy))
+    said_by("records", "restore", str(copy))
     aside = tree(next((shop / "data" / "set-aside").iterdir()))
     kept = {name for name in before if name.split("/")[0] not in ("backups", "links", "journal.ballast")}
     assert {name: aside[name] for name in kept} == {name: before[name] for name in kept}
-    said_by(talk, "records", "audit")
+    said_by("records", "audit")
     assert talk("resume", "--plain").until("Weigh") == left_open
 
 
 @pytest.mark.usefixtures("left_open")
-def test_a_damaged_backup_changes_nothing(shop: Path, talk: Talk, tmp_path: Path) -> None:
+def test_a_damaged_backup_changes_nothing(shop: Path, tmp_path: Path) -> None:
     copy = tmp_path / "copy"
-    said_by(talk, "records", "backup", str(copy))
+    said_by("records", "backup", str(copy))
     before = tree(shop)
     for name in json.loads((copy / "list.json").read_text("utf-8"))["files"]:
         content = (copy / name).read_bytes()
         (copy / name).write_bytes(content[:-1] + bytes((content[-1] ^ 1,)))
-        assert f"The backup is damaged: {copy / name}" in said_by(
-            talk, "records", "restore", str(copy), code=1
-        )
+        assert f"The backup is damaged: {copy / name}" in said_by("records", "restore", str(copy), code=1)
         (copy / name).write_bytes(content)
         if not name.startswith("data/journal"):
             break
     (copy / "data" / FILE_NAME).unlink()
-    assert "The backup is damaged" in said_by(talk, "records", "restore", str(copy), code=1)
+    assert "The backup is damaged" in said_by("records", "restore", str(copy), code=1)
     (copy / "list.json").unlink()
-    assert "no backup of ours" in said_by(talk, "records", "restore", str(copy), code=1)
+    assert "no backup of ours" in said_by("records", "restore", str(copy), code=1)
     assert tree(shop) == before
 
 
@@ -126,15 +119,15 @@ def test_a_damaged_backup_changes_nothing(shop: Path, talk: Talk, tmp_path: Path
 def test_a_backup_may_be_made_while_a_batch_runs_but_not_put_back(talk: Talk, tmp_path: Path) -> None:
     running = talk("resume", "--plain")
     running.until("Weigh")
-    said_by(talk, "records", "backup", str(tmp_path / "copy"))
-    assert "has that name already" in said_by(talk, "records", "backup", str(tmp_path / "copy"), code=1)
-    said_by(talk, "records", "audit")
+    said_by("records", "backup", str(tmp_path / "copy"))
+    assert "has that name already" in said_by("records", "backup", str(tmp_path / "copy"), code=1)
+    said_by("records", "audit")
     for words in (("restore", str(tmp_path / "copy")), ("salvage",)):
-        assert "is using these records" in said_by(talk, "records", *words, code=1)
+        assert "is using these records" in said_by("records", *words, code=1)
     running.say("1 kg")
     running.mix()
     assert running.leave() == 0
-    said_by(talk, "records", "audit")
+    said_by("records", "audit")
 
 
 def break_header(path: Path) -> None:
@@ -168,28 +161,28 @@ def test_a_damaged_journal_names_the_way_on_and_all_goes_on(
     broken(path)
     damaged = path.read_bytes()
     for words in (("resume", "--plain"), ("records", "audit"), mix_words(shop)):
-        assert "mixstation records salvage" in said_by(talk, *words, code=1)
-    said = said_by(talk, "records", "salvage")
+        assert "mixstation records salvage" in said_by(*words, code=1)
+    said = said_by("records", "salvage")
     assert said.count("whole. Carried over.") == 2
     aside = next((shop / "data" / "set-aside").iterdir())
     assert (aside / FILE_NAME).read_bytes() == damaged
-    said_by(talk, "records", "audit")
+    said_by("records", "audit")
     assert kinds(shop) == events
     resumed = talk("resume", "--plain")
     assert resumed.until("Weigh") == left_open
     resumed.say("1 kg")
     resumed.mix()
     assert resumed.leave() == 0
-    said_by(talk, "records", "audit")
+    said_by("records", "audit")
 
 
 @pytest.mark.usefixtures("left_open")
-def test_a_batch_read_in_part_is_set_aside_and_readable(shop: Path, talk: Talk) -> None:
+def test_a_batch_read_in_part_is_set_aside_and_readable(shop: Path) -> None:
     path = shop / "data" / FILE_NAME
     events = kinds(shop)
     break_middle(path)
-    assert "mixstation records salvage" in said_by(talk, "records", "audit", code=1)
-    said = said_by(talk, "records", "salvage")
+    assert "mixstation records salvage" in said_by("records", "audit", code=1)
+    said = said_by("records", "salvage")
     aside = next((shop / "data" / "set-aside").iterdir())
     remains = [json.loads(line) for line in (aside / "readable.jsonl").read_text("utf-8").splitlines()]
     carried = sum(map(len, kinds(shop))) if "1 batch" in said else 0
@@ -197,7 +190,7 @@ def test_a_batch_read_in_part_is_set_aside_and_readable(shop: Path, talk: Talk) 
     lost_count = sum(map(len, events)) - carried - len(remains)
     assert 0 < lost_count < 10
     assert "not whole. Set aside." in said
-    said_by(talk, "records", "audit")
+    said_by("records", "audit")
 
 
 @pytest.mark.usefixtures("left_open")
@@ -205,29 +198,30 @@ def test_a_batch_read_in_part_is_set_aside_and_readable(shop: Path, talk: Talk) 
 def test_a_lost_journal_begins_again_only_when_told_to(shop: Path, talk: Talk, act: str) -> None:
     path = shop / "data" / FILE_NAME
     path.unlink() if act == "deleted" else path.write_bytes(b"")
-    said = said_by(talk, *mix_words(shop), code=1)
+    said = said_by(*mix_words(shop), code=1)
     assert "The journal is gone or empty" in said
     assert "the witness knows 2 batches" in said
-    said = said_by(talk, "records", "salvage")
+    said = said_by("records", "salvage")
     assert said.count("0 of ") == 2
     assert "A fresh journal has begun with 0 batches" in said
-    said_by(talk, "records", "audit")
+    said_by("records", "audit")
     mixing = talk(*mix_words(shop))
     mixing.mix()
     assert mixing.leave() == 0
-    said_by(talk, "records", "audit")
+    said_by("records", "audit")
 
 
 @pytest.mark.usefixtures("left_open")
-def test_salvage_leaves_what_is_whole_alone(shop: Path, talk: Talk) -> None:
+def test_salvage_leaves_what_is_whole_alone(shop: Path) -> None:
     before = tree(shop)
-    assert "The journal is whole: 2 batches" in said_by(talk, "records", "salvage")
+    assert "The journal is whole: 2 batches" in said_by("records", "salvage")
     assert tree(shop) == before
 
 
-def test_salvage_of_an_empty_home(talk: Talk) -> None:
-    assert "No batch has been recorded yet" in said_by(talk, "records", "salvage")
-    assert "No batch has been recorded yet" in said_by(talk, "records", "backup", code=1)
+@pytest.mark.usefixtures("shop")
+def test_salvage_of_an_empty_home() -> None:
+    assert "No batch has been recorded yet" in said_by("records", "salvage")
+    assert "No batch has been recorded yet" in said_by("records", "backup", code=1)
 
 
 @pytest.mark.usefixtures("left_open")
@@ -244,7 +238,7 @@ def test_removed_entries_are_told_where_a_batch_begins(shop: Path, talk: Talk) -
     resumed.process.send_signal(signal.SIGKILL)
     resumed.process.wait()
     # Going on does not make it good: what the witness knew is kept until salvage or a backup.
-    said = said_by(talk, "records", "audit", code=1)
+    said = said_by("records", "audit", code=1)
     assert "The newest were removed" in said or "altered at or before" in said
     with closing(Journal.open(shop / "data")) as journal:
         assert "entries-gone" in journal.notices()
@@ -269,7 +263,7 @@ def test_a_batch_that_was_written_on_after_a_cut_is_not_called_whole(shop: Path,
     resumed.say("quit")
     resumed.leave()
     assert len(kinds(shop)[0]) > cut_count, "it was written on"
-    said_by(talk, "records", "audit", code=1)
-    said = said_by(talk, "records", "salvage")
+    said_by("records", "audit", code=1)
+    said = said_by("records", "salvage")
     assert "not whole. Set aside." in said
     assert len(kinds(shop)) == 1

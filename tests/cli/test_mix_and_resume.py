@@ -9,6 +9,7 @@ from mixstation.batch.events import BatchStarted, WeighedApart
 from mixstation.record.codec import read
 from mixstation.record.journal import Journal
 from tests.cli.conftest import Talk
+from tests.cli.driven import said_by
 
 
 def mix_words(shop: Path, powder: str = "2 kg") -> tuple[str, ...]:
@@ -28,12 +29,9 @@ def test_a_typed_batch_from_the_first_word_to_its_record(shop: Path, talk: Talk)
     mixing.mix()
     assert mixing.leave() == 0
     assert kinds(shop)[0][-1] == "batch-finished"
-    listed = talk("records")
-    assert listed.leave() == 0
-    assert any("Sill cap" in line for line in listed.said)
-    nothing = talk("resume", "--plain")
-    assert nothing.leave() == 1
-    assert nothing.said == ["No batch is open. Start one with: mixstation mix RECIPE --powder MASS"]
+    assert "Sill cap" in said_by("records")
+    nothing = said_by("resume", "--plain", code=1)
+    assert nothing == "No batch is open. Start one with: mixstation mix RECIPE --powder MASS\n"
 
 
 def test_left_in_the_middle_it_goes_on_at_the_same_question(shop: Path, talk: Talk) -> None:
@@ -100,18 +98,12 @@ def test_two_at_once_are_kept_apart(shop: Path, talk: Talk) -> None:
         (("stir",), 2, "invalid choice"),
     ],
 )  # fmt: skip
-def test_words_are_answered_clearly(talk: Talk, words: tuple[str, ...], code: int, said: str) -> None:
-    conversation = talk(*words, *(("--plain",) if words[0] in ("mix", "resume") else ()))
-    if code == 0 and "--help" not in words:
-        conversation.until("Read this")
-        conversation.say()
-        if not any(said in line for line in conversation.said):
-            conversation.until(said)
-        assert conversation.leave() == 0
-    else:
-        assert conversation.leave() == code
-    assert said in " ".join(" ".join(conversation.said).split())
-    assert not any("Traceback" in line for line in conversation.said)
+@pytest.mark.usefixtures("shop")
+def test_words_are_answered_clearly(words: tuple[str, ...], code: int, said: str) -> None:
+    heard = said_by(*words, *(("--plain",) if words[0] in ("mix", "resume") else ()), code=code, typed="\n")
+    assert (code == 0 and "--help" not in words) == ("Read this" in heard)
+    assert said in " ".join(heard.split())
+    assert "Traceback" not in heard
 
 
 def test_the_demonstration_is_kept_apart_from_the_users_own_records(shop: Path, talk: Talk) -> None:

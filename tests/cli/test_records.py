@@ -174,7 +174,7 @@ def test_reading_while_a_batch_runs(home: Path) -> None:
             ],
             capture_output=True,
             text=True,
-            timeout=60,
+            timeout=120,
             check=False,
         )
 

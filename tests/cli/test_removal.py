@@ -19,16 +19,24 @@ from tests.cli.test_records import keep
 Said = Callable[..., tuple[int, str]]
 
 
-@pytest.fixture
-def home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+@pytest.fixture(scope="module")
+def mixed_home(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A home with two ended batches, their records written, and one that is open."""
-    monkeypatch.setenv("MIXSTATION_HOME", str(tmp_path))
-    with closing(Journal.open(tmp_path / "data")) as journal:
+    made = tmp_path_factory.mktemp("mixed")
+    with pytest.MonkeyPatch.context() as patch, closing(Journal.open(made / "data")) as journal:
+        patch.setenv("MIXSTATION_HOME", str(made))
         for name, bench in (("first", as_advised()), ("second", eventful())):
             keep(journal, name, bench.run.entries)
             write_record(journal, name)
         keep(journal, "third", still_open().run.entries)
-    return tmp_path
+    return made
+
+
+@pytest.fixture
+def home(mixed_home: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """That home, a copy for each test."""
+    monkeypatch.setenv("MIXSTATION_HOME", str(tmp_path))
+    return shutil.copytree(mixed_home, tmp_path, dirs_exist_ok=True)
 
 
 @pytest.fixture

@@ -9,7 +9,8 @@ from typing import Any
 import pytest
 
 from tests.cli.conversation import PROGRAM, ROOT
-from tests.cli.driven import drive
+from tests.cli.driven import drive, said_by
+from tests.depth import first
 
 MIX = ("mix", "hearth_plate", "--powder", "8 kg", "--plain")
 
@@ -20,15 +21,14 @@ def run(
     shell: str = "",
     more: dict[str, str] | None = None,
     given: str = "",
-    folder: Path = ROOT,
 ) -> Any:
-    """Run the program in a process of its own, in a folder; `shell` says how its streams are turned."""
+    """Run the program in a process of its own; `shell` says how its streams are turned."""
     turned = ["sh", "-c", f'exec "$@" {shell}', "sh"] if shell else []
     return subprocess.run(
         [*turned, sys.executable, "-c", PROGRAM, *words],
         input=None if "<" in shell else given.encode(),
         capture_output=True,
-        cwd=folder,
+        cwd=ROOT,
         env={**os.environ, "MIXSTATION_HOME": str(home), **(more or {})},
         timeout=120,
         check=False,
@@ -37,7 +37,9 @@ def run(
 
 def is_free(home: Path) -> bool:
     """Whether the batch that was left can be gone on with."""
-    return b"no water yet" in run(home, "resume", "--plain").stdout
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("MIXSTATION_HOME", str(home))
+        return "no water yet" in said_by("resume", "--plain")
 
 
 def test_standard_input_that_is_closed_leaves_the_batch_open_and_the_records_free(tmp_path: Path) -> None:
@@ -144,7 +146,16 @@ ODD: tuple[dict[str, str], ...] = (
 )
 
 
-@pytest.mark.parametrize("more", ODD, ids=str)
+# Several at once first: of the columns in turn, with one of each of the others.
+TOGETHER = (
+    ODD[0] | ODD[4] | ODD[6] | ODD[8],
+    ODD[1] | ODD[5] | ODD[7],
+    ODD[2] | ODD[9] | ODD[10],
+    ODD[3] | ODD[11],
+)
+
+
+@pytest.mark.parametrize("more", first(len(TOGETHER), TOGETHER + ODD), ids=str)
 def test_odd_surroundings(tmp_path: Path, more: dict[str, str]) -> None:
     for words in (MIX, ("records",), ("plan", "--help"), ("stock", "receive", "blend", "25 kg")):
         went = run(tmp_path, *words, more=more)
@@ -154,12 +165,15 @@ def test_odd_surroundings(tmp_path: Path, more: dict[str, str]) -> None:
 
 
 @pytest.mark.parametrize("home", ["file", "unwritable/\x1b[2J", "~nobody-here/x", "~", "a\nb", "dev"])
-def test_odd_homes(tmp_path: Path, home: str) -> None:
+def test_odd_homes(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, home: str) -> None:
     (tmp_path / "file").write_text("no folder", "utf-8")
     at = "/dev/null/x" if home == "dev" else home if home.startswith("~") else str(tmp_path / home)
-    for words in (("records",), ("recipes",), ("stock",)):
-        went = run(tmp_path, *words, more={"MIXSTATION_HOME": at, "HOME": str(tmp_path)}, folder=tmp_path)
-        assert went.returncode in (0, 1)
-        assert b"\x1b" not in went.stdout + went.stderr
-        assert b"Traceback" not in went.stderr
-        assert b"error of the program" not in went.stderr
+    monkeypatch.setenv("MIXSTATION_HOME", at)
+    monkeypatch.setenv("HOME", str(tmp_path))
+    monkeypatch.chdir(tmp_path)
+    for word in ("records", "recipes", "stock"):
+        went = drive(word)
+        assert went.code in (0, 1)
+        assert "\x1b" not in went.said
+        assert "Traceback" not in went.said
+        assert "error of the program" not in went.said.lower()

@@ -184,10 +184,10 @@ def test_changes_are_said_while_it_waits_for_a_line() -> None:
         runner = threading.Thread(target=run_lines, args=(desk, source, Telling()))
         runner.start()
         desk.show(views.POUR_SLOW)
-        assert heard.wait(20)
+        assert heard.wait(90)
         sink.write("4,9\n")
         sink.flush()
-        runner.join(20)
+        runner.join(90)
         assert not runner.is_alive()
     assert desk.answers == [Answer(question="pour-cement", pressed="enter", typed="4,9")]
 

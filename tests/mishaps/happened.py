@@ -5,6 +5,7 @@ Source: the list is common practice, no source; the amounts are our own.
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from functools import cache
 
 from mixstation.batch.commands import (
     Book,
@@ -19,7 +20,7 @@ from mixstation.batch.commands import (
 )
 from mixstation.batch.events import Verdict
 from mixstation.batch.refusal import Refusal
-from mixstation.recipe.file import load_recipe
+from mixstation.recipe.file import LoadedRecipe, load_recipe
 from mixstation.recipe.shelf import find_recipe
 from mixstation.station.order import powders_for
 from tests.batch.making import Bench, stocked, weight
@@ -28,7 +29,7 @@ G, KG = 1_000, 1_000_000
 BUCKET_MG = 1_240 * G
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Mishap:
     """One thing that goes wrong.
 
@@ -49,7 +50,7 @@ class Mishap:
     bucket_l: float = 30.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Mix:
     """A recipe at a size, and what goes wrong with it.
 
@@ -66,9 +67,14 @@ class Mix:
     mishaps: tuple[Mishap, ...]
 
 
+@cache
+def _loaded(recipe: str) -> LoadedRecipe:
+    return load_recipe(find_recipe(recipe))
+
+
 def bench_for(mix: Mix, mishap: Mishap) -> Bench:
     """A batch with the safety text behind the mixer, on a scale that shows whole grams."""
-    loaded = load_recipe(find_recipe(mix.recipe))
+    loaded = _loaded(mix.recipe)
     return Bench.begin(
         loaded.recipe,
         powders_for(loaded, powder_mg=mix.powder_mg),

@@ -63,6 +63,7 @@ def _row(mix: Mix, mishap: Mishap) -> tuple[str, str, str]:
     return mishap.what, said, "<br>".join(ways) or "—"
 
 
+@cache
 def told(mix: Mix, mishap: Mishap) -> tuple[str, tuple[str, ...]]:
     """What the screen says once it has happened, and the ways out; none where nothing is out of its band."""
     bench = bench_for(mix, mishap)

@@ -7,7 +7,6 @@ import pytest
 import shapely
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
-from scipy.integrate import quad
 
 from mixstation.plan.cut_outs import CutOut, RectangularCutOut, RoundCutOut
 from mixstation.plan.shape_table import size_faults
@@ -69,6 +68,9 @@ def _edges(slab: Slab) -> list[tuple[int, float]]:
 
 @given(sizes_mm, depths_mm, st.floats(min_value=0.1, max_value=0.9))
 def test_disc_and_ring_against_integration(outer_mm: float, depth_mm: float, part: float) -> None:
+    # Slow to load, for this test alone.
+    from scipy.integrate import quad
+
     def half_moon_mm2(diameter_mm: float) -> float:
         radius = diameter_mm / 2
         value: float = quad(lambda x: math.sqrt(max(0.0, radius**2 - x**2)), -radius, radius)[0]

@@ -111,7 +111,7 @@ def test_answers_are_counted_across_stages_and_one_that_ends_a_stage_once_the_ne
 
     def following() -> Stage:
         opening.set()
-        assert opened.wait(20)
+        assert opened.wait(90)
         return second
 
     desk = JobDesk(Steps(tmp_path, following), lambda _: Scripted())
@@ -119,7 +119,7 @@ def test_answers_are_counted_across_stages_and_one_that_ends_a_stage_once_the_ne
     until(lambda: desk.view().answered == 1)
     assert desk.view() is desk.view()
     typed(desk, "on")
-    assert opening.wait(20)
+    assert opening.wait(90)
     assert desk.view().answered == 1
     opened.set()
     until(lambda: desk.view().answered == 2)

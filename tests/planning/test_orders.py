@@ -23,6 +23,7 @@ from mixstation.station.order import new_batch_id, start_fact
 from mixstation.units.show import DisplayUnits
 from tests.batch.follow import next_command
 from tests.batch.making import Bench, Hands
+from tests.depth import first
 from tests.planning.yard import BENCH, FLOOR, SHOP, around, held, say, shipped, sill
 from tests.station.clock import HandClock
 
@@ -66,25 +67,25 @@ def test_the_bucket_asks_for_what_was_planned_dilutions_and_their_water_included
 
 @pytest.mark.parametrize("recipe", ["", "bench_top", "hearth_plate", "planter_wall"])
 @pytest.mark.parametrize("face", ["0", "3"])
-def test_the_screen_asks_for_the_very_figures_of_the_list(recipe: str, face: str) -> None:
+@pytest.mark.parametrize("length_mm", first(1, (690, 560, 820)))
+def test_the_screen_asks_for_the_very_figures_of_the_list(length_mm: int, recipe: str, face: str) -> None:
     """With a scale of 5 g, half a step of it would show; what the list puts on a finer scale is asked for there."""
     compared = 0
-    for length_mm in (560, 690, 820):
-        of = planned(recipe=recipe, sizes=(str(length_mm), "437", "18", face))
-        plan = kept(of)
-        for number, bucket in enumerate(of.plan.buckets, start=1):
-            start = start_fact(order_of(plan, number, None), "b")
-            hands = Hands()
-            entry = Entry(seq=1, stamp=hands.stamp(), fact=start)
-            bench = Bench(run=fold([entry]), hands=hands, division_mg=FLOOR.division_mg)
-            bench.does(AcknowledgeSafety())
-            listed = {line.step: line for line in bucket.weigh_outs if line.division_mg == FLOOR.division_mg}
-            while bench.standing.phase != "finish":
-                step, dosing = bench.standing.step, bench.standing.dosing
-                if isinstance(step, AddStep) and dosing is not None and step.key in listed:
-                    assert dosing.target_mg == listed.pop(step.key).mass_mg, (length_mm, number, step.key)
-                    compared += 1
-                bench.does(next_command(bench))
+    of = planned(recipe=recipe, sizes=(str(length_mm), "437", "18", face))
+    plan = kept(of)
+    for number, bucket in enumerate(of.plan.buckets, start=1):
+        start = start_fact(order_of(plan, number, None), "b")
+        hands = Hands()
+        entry = Entry(seq=1, stamp=hands.stamp(), fact=start)
+        bench = Bench(run=fold([entry]), hands=hands, division_mg=FLOOR.division_mg)
+        bench.does(AcknowledgeSafety())
+        listed = {line.step: line for line in bucket.weigh_outs if line.division_mg == FLOOR.division_mg}
+        while bench.standing.phase != "finish":
+            step, dosing = bench.standing.step, bench.standing.dosing
+            if isinstance(step, AddStep) and dosing is not None and step.key in listed:
+                assert dosing.target_mg == listed.pop(step.key).mass_mg, (number, step.key)
+                compared += 1
+            bench.does(next_command(bench))
     assert compared > 5
 
 

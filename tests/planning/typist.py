@@ -8,7 +8,7 @@ from mixstation.lines.front import run_lines
 from mixstation.station.view import Desk, View
 from mixstation.units.parse import parse_mass_mg
 
-PATIENCE_S = 30.0
+PATIENCE_S = 90.0
 LOOK_S = 0.01
 KEEP_ON = "keep on"
 # What a real hand adds to a dose of more than a kilogram.

@@ -4,7 +4,7 @@ import time
 from collections.abc import Callable
 from typing import TypeVar
 
-PATIENCE_S = 30.0
+PATIENCE_S = 90.0
 _Found = TypeVar("_Found")
 
 

@@ -1,13 +1,14 @@
 """The least cost of a programme by another road."""
 
-import numpy as np
-from scipy import optimize
-
 from mixstation.proportion.programme import Linear, Programme
 
 
 def scipy_cost(programme: Programme, cost: Linear) -> float | None:
     """Least cost by `scipy.optimize.milp`, or None where there is no solution."""
+    # Slow to load, for two files of tests.
+    import numpy as np
+    from scipy import optimize
+
     width = len(programme.unknowns)
     matrix = np.zeros((len(programme.rows), width))
     for number, row in enumerate(programme.rows):

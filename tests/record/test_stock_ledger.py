@@ -214,7 +214,7 @@ def test_another_process_may_enter_a_delivery_meanwhile(ledger: StockLedger, tmp
     other = subprocess.Popen([sys.executable, "-c", program, str(tmp_path / "data")])
     for number in range(20):
         draw(ledger, f"wall-{number}", {"cement": 2000})
-    assert other.wait(30) == 0
+    assert other.wait(90) == 0
     assert on_hand_mg(ledger.on_hand()) == {"cement": 20_000_000 - 20 * 1000}
     assert [move.number for move in ledger.movements()] == list(range(1, 42))
 

@@ -14,7 +14,7 @@ PROFILES = {path.stem: load_profile(path) for path in sorted(shipped_folder("sca
 LINE_PROFILES = [profile for profile in PROFILES.values() if profile.poll is None]
 
 # Long enough for a loaded machine; nothing is claimed about how soon it happens.
-PATIENCE_S = 20.0
+PATIENCE_S = 90.0
 
 
 class HandClock:

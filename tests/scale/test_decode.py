@@ -1,6 +1,7 @@
 """Frames into what they say, and back."""
 
 from dataclasses import replace
+from functools import cache
 
 import pint
 import pytest
@@ -22,8 +23,6 @@ from mixstation.scale.profile_file import frames_of
 
 from .conftest import PROFILES
 
-PINT: pint.UnitRegistry[float] = pint.UnitRegistry()
-
 shown_weights = st.builds(
     Shown,
     count=st.integers(-9_999_999, 9_999_999),
@@ -41,6 +40,11 @@ shown_faults = st.builds(
     fault=st.sampled_from(["overload", "underload", "error"]),
 )
 profiles = st.sampled_from(list(PROFILES.values()))
+
+
+@cache
+def registry() -> pint.UnitRegistry[float]:
+    return pint.UnitRegistry()
 
 
 def sent(shown: Shown, profile: Profile) -> bytes:
@@ -130,9 +134,11 @@ def test_masses_agree_with_pint(count: int, decimals: int, unit: str) -> None:
     # Outside check: pint's own table of units (float arithmetic, hence half a milligram and its rounding).
     mass_mg, division_mg = weigh(Shown(count=count, decimals=decimals, unit=unit), {})
     assert mass_mg is not None
-    expected_mg = (count / 10**decimals * PINT(unit)).to("mg").magnitude
+    expected_mg = (count / 10**decimals * registry()(unit)).to("mg").magnitude
     assert mass_mg == pytest.approx(expected_mg, rel=1e-12, abs=0.5001)
-    assert division_mg == pytest.approx(max(1, (10.0**-decimals * PINT(unit)).to("mg").magnitude), abs=0.5001)
+    assert division_mg == pytest.approx(
+        max(1, (10.0**-decimals * registry()(unit)).to("mg").magnitude), abs=0.5001
+    )
 
 
 def test_pound_is_exact_to_the_milligram() -> None:

@@ -20,7 +20,7 @@ import pyte
 from mixstation.screens.gloves import SETTLE_S
 
 ROOT = Path(__file__).parents[2]
-PATIENCE_S = 30.0
+PATIENCE_S = 90.0
 KEY_GAP_S = 0.08
 
 
@@ -128,15 +128,17 @@ class Terminal:
         """Take nothing more from the program, and wait until it stands still because no more of its output fits."""
         self._deaf.set()
         until_s = time.monotonic() + PATIENCE_S
-        before, now = -1, self._ticks()
-        while before != now:
+        before, now = "", self._stand()
+        # A process that waits for a busy machine uses no time either, but it is not asleep.
+        while before != now or not now.startswith("S"):
             assert time.monotonic() < until_s, "it never stood still"
             time.sleep(0.4)
-            before, now = now, self._ticks()
+            before, now = now, self._stand()
 
-    def _ticks(self) -> int:
+    def _stand(self) -> str:
+        """Its state, and the time it has used."""
         fields = Path(f"/proc/{self.process.pid}/stat").read_text(encoding="ascii").rpartition(")")[2].split()
-        return int(fields[11]) + int(fields[12])
+        return " ".join((fields[0], *fields[11:13]))
 
     def hang_up(self) -> None:
         """Take the terminal away."""

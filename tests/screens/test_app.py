@@ -291,7 +291,7 @@ async def test_a_key_pressed_before_there_is_a_question_is_not_taken_and_said() 
     desk, opened = ScriptedDesk([views.POUR_LIVE, views.MIX]), threading.Event()
 
     def open_desk() -> Desk:
-        opened.wait(30)
+        opened.wait(90)
         return desk
 
     app = MixApp(open_desk)

@@ -8,7 +8,7 @@ from tests.shop.yard import Mood
 
 # `python -m tests.shop.soak` runs more.
 SEEDS = range(16)
-IN_THE_SUITE = 3
+IN_THE_SUITE = 2
 
 
 @pytest.mark.parametrize("seed", first(IN_THE_SUITE, SEEDS))

@@ -15,7 +15,7 @@ from mixstation.units.parse import parse_mass_mg
 from tests.station.recipes import brisk
 
 # Long enough for a loaded machine; nothing is claimed about how soon it happens.
-PATIENCE_S: Final = 60.0
+PATIENCE_S: Final = 120.0
 
 
 def order(powder: str = "2 kg") -> Order:

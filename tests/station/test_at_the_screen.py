@@ -21,7 +21,7 @@ from tests.station.screen_program import ACCOUNT
 pytestmark = pytest.mark.skipif(not Path("/dev/ptmx").exists(), reason="needs pseudo-terminals")
 
 GRAM, NOISE_MG = 1_000, 100
-PATIENCE_S = 150.0
+PATIENCE_S = 280.0
 
 
 def command(folder: Path, front: str) -> list[str]:
@@ -86,7 +86,7 @@ def test_by_lines(tmp_path: Path) -> None:
                 with contextlib.suppress(BrokenPipeError):
                     process.stdin.write(typed)
                     process.stdin.flush()
-        assert process.wait(30) == 0
+        assert process.wait(90) == 0
         is_the_scales_account(tmp_path)
     finally:
         watchdog.cancel()

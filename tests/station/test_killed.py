@@ -110,7 +110,7 @@ class Mixer:
 
     def close(self) -> None:
         self._to.close()
-        self._process.wait(30)
+        self._process.wait(90)
         self._from.close()
 
 

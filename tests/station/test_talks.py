@@ -1,6 +1,6 @@
 """Every question reachable by number pad, answered by a number or left by one key."""
 
-from collections.abc import Iterator
+from functools import cache
 
 import pytest
 
@@ -22,29 +22,27 @@ def phase(yard: Yard) -> str:
     return yard.question.ident.split("/")[2]
 
 
-def moments() -> Iterator[tuple[str, Yard]]:
+@cache
+def moments() -> dict[str, Yard]:
     """Each kind of moment in a batch."""
-    yard, seen = Yard(quick()), set()
+    yard, found = Yard(quick()), dict[str, Yard]()
     while not yard.view.ended:
-        if not yard.question.grave and phase(yard) not in seen:
-            seen.add(phase(yard))
-            yield phase(yard), yard.fork()
+        if not yard.question.grave and phase(yard) not in found:
+            found[phase(yard)] = yard.fork()
         while (answer := answer_now(yard.view, "too stiff")) is None:
             yard.wait(0.5)
         yard.session.answer(answer)
-
-
-MOMENTS = dict(moments())
+    return found
 
 
 def at(name: str) -> Yard:
-    yard = MOMENTS[name].fork()
+    yard = moments()[name].fork()
     assert phase(yard) == name
     return yard
 
 
 def test_every_moment_of_a_usual_batch_is_looked_at() -> None:
-    assert set(MOMENTS) == {
+    assert set(moments()) == {
         "safety", "pour", "start-mixing", "mixing", "scrape", "resting", "judge", "release-start-mixing",
         "release-mixing", "temperature", "finish", "ended",
     }  # fmt: skip

@@ -1,6 +1,7 @@
 """The table of units against an independent library, and its own order."""
 
 from fractions import Fraction
+from functools import cache
 from itertools import pairwise
 from typing import Any
 
@@ -17,7 +18,6 @@ from mixstation.units.tables import (
     normal_spelling,
 )
 
-REGISTRY: Any = pint.UnitRegistry(non_int_type=Fraction)
 BASES = {
     "mass": "mg",
     "volume": "mL",
@@ -51,10 +51,15 @@ OTHER_NAMES = {
 }
 
 
+@cache
+def registry() -> Any:
+    return pint.UnitRegistry(non_int_type=Fraction)
+
+
 @pytest.mark.parametrize("unit", UNITS, ids=lambda unit: unit.key)
 def test_factor_is_the_one_pint_knows(unit: Unit) -> None:
     for reading in (Fraction(1), Fraction(-40), Fraction(77, 3)):
-        theirs = REGISTRY.Quantity(reading, OTHER_NAMES.get(unit.key, unit.key)).to(BASES[unit.dimension])
+        theirs = registry().Quantity(reading, OTHER_NAMES.get(unit.key, unit.key)).to(BASES[unit.dimension])
         assert (reading - unit.offset) * unit.factor == theirs.magnitude
 
 

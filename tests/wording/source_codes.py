@@ -3,6 +3,7 @@
 import ast
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 
 import mixstation
@@ -38,10 +39,13 @@ def made_in(files: Iterator[Path] | list[Path], calls: dict[str, int | str]) -> 
     return [made for file in files for made in _in_file(file, calls)]
 
 
+@cache
+def _calls_of(file: Path) -> tuple[ast.Call, ...]:
+    return tuple(node for node in ast.walk(ast.parse(file.read_text("utf-8"))) if isinstance(node, ast.Call))
+
+
 def _in_file(file: Path, calls: dict[str, int | str]) -> Iterator[Made]:
-    for node in ast.walk(ast.parse(file.read_text("utf-8"))):
-        if not isinstance(node, ast.Call):
-            continue
+    for node in _calls_of(file):
         name = node.func.attr if isinstance(node.func, ast.Attribute) else getattr(node.func, "id", "")
         if name not in calls:
             continue

@@ -1,6 +1,7 @@
 """Every fault of a file has its sentence, and the sentence says where, what, and what to write."""
 
 import unicodedata
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -19,7 +20,8 @@ BORDER: dict[str, int | str] = {"fault_at": 3, "refused": 0, "_Stop": 1, "FileFa
 NAMELESS = frozenset({"near", "write", "hint", "reason_words"})
 
 
-def _faults_made() -> list[tuple[str, str, frozenset[str], bool]]:
+@cache
+def faults_made() -> list[tuple[str, str, frozenset[str], bool]]:
     found = []
     for files, calls, added in (
         # What every table adds by itself.
@@ -47,11 +49,8 @@ def _faults_made() -> list[tuple[str, str, frozenset[str], bool]]:
     return found
 
 
-MADE = _faults_made()
-
-
 def test_the_source_was_read() -> None:
-    codes = {code for _, code, _, _ in MADE}
+    codes = {code for _, code, _, _ in faults_made()}
     # One of each way a code comes about: literal, chosen between two, raised deeper, by keyword.
     assert {
         "band-order",
@@ -62,17 +61,17 @@ def test_the_source_was_read() -> None:
         "profile-unknown",
     } <= codes
     assert {"range-missing", "water-all-carried", "file-missing", "key-too-deep", "check-byte-place"} <= codes
-    assert len(MADE) > 120
+    assert len(faults_made()) > 120
 
 
 def test_every_code_has_a_sentence() -> None:
-    assert [(place, code) for place, code, _, _ in MADE if code not in {*SENTENCES, *CODES}] == []
+    assert [(place, code) for place, code, _, _ in faults_made() if code not in {*SENTENCES, *CODES}] == []
 
 
 def test_every_sentence_names_only_what_its_fault_brings() -> None:
     lacking = [
         (place, code)
-        for place, code, names, is_whole in MADE
+        for place, code, names, is_whole in faults_made()
         if is_whole and not names_in(SENTENCES.get(code, "")) <= names | NAMELESS
     ]
     assert lacking == []
