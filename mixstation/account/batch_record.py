@@ -10,27 +10,29 @@ from mixstation.account.materials import materials_used, water_reached
 from mixstation.account.replay import Account, account_of
 from mixstation.account.say import exact_mass, plain, when
 from mixstation.account.work import (
-    consistency_told,
     flags_kept,
-    notes_told,
     steps_worked,
-    temperatures_told,
-    ways_told,
+    told,
 )
 from mixstation.batch.events import (
     BatchDiscarded,
     BatchFinished,
+    ConsistencyJudged,
     Entry,
     MaterialRemoved,
+    NoteWritten,
     PortionTaken,
     ProgramResumed,
+    RemedyTaken,
     SafetyAcknowledged,
+    TemperatureTaken,
+    WayTaken,
     WeightRecorded,
 )
 from mixstation.record.chain import short_head
 from mixstation.units.clean import clean
 from mixstation.units.show import DisplayUnits, show_temperature_c, show_volume_ml
-from mixstation.wording.entry_lines import ALL_TYPED, outcome_said
+from mixstation.wording.entry_lines import ALL_TYPED, BUCKET_PLACE, outcome_said
 from mixstation.wording.safety import BEFORE_THE_FIRST_BAG, LIMITS_OF_USE
 from mixstation.wording.words import WEIGHING_WORDS, name_of, weighed_on
 
@@ -70,11 +72,11 @@ def batch_record(entries: tuple[Entry, ...], units: DisplayUnits, chain: str = "
         "materials": materials_used(account, water["place"]),
         "made": made(account),
         "steps": steps_worked(account),
-        "ways": ways_told(account),
-        "consistency": consistency_told(account),
-        "temperatures": temperatures_told(account),
+        "ways": told(account, WayTaken | RemedyTaken),
+        "consistency": told(account, ConsistencyJudged),
+        "temperatures": told(account, TemperatureTaken),
         "flags": flags_kept(account),
-        "notes": notes_told(account),
+        "notes": told(account, NoteWritten),
         "entries": entries_kept(account),
         "after_the_pour": after_the_pour(account),
         "finished_piece": {
@@ -102,7 +104,7 @@ def _head(account: Account) -> Head:
     return {
         "batch": plain(start.batch_id),
         "piece": plain(start.piece),
-        "bucket": f"{start.bucket_number} of {start.bucket_count}",
+        "bucket": BUCKET_PLACE.format(number=start.bucket_number, count=start.bucket_count),
         "outcome": outcome,
         "outcome_said": outcome_said(outcome, reason),
         "concession": concession,

@@ -6,7 +6,6 @@ from mixstation.account.form import EntryKept, TakenBack
 from mixstation.account.replay import Account, Kept
 from mixstation.account.say import exact_mass, plain, signed, when
 from mixstation.account.work import (
-    METHOD_UNITS,
     figure_shown,
     place_of,
     temperature_bounds,
@@ -52,7 +51,7 @@ from mixstation.batch.targets import project
 from mixstation.recipe.model import ConsistencyStep, MixStep, RestStep, TemperatureStep
 from mixstation.units.show import show_duration, show_temperature_c
 from mixstation.wording.entry_lines import fact_line
-from mixstation.wording.words import Speech
+from mixstation.wording.words import METHOD_UNITS, Speech, bounds_said
 
 _WITH_REASON = (
     WeightRecorded
@@ -189,7 +188,7 @@ def _judged(told: EntryKept, run: Run, fact: ConsistencyJudged) -> None:
     step = run.step_of(fact.step) if fact.step is not None else None
     told["actual"] = figure_shown(run, fact)
     if isinstance(step, ConsistencyStep) and step.least is not None and step.most is not None:
-        told["target"] = f"{step.least} to {step.most}{METHOD_UNITS[step.method]}"
+        told["target"] = bounds_said(f"{step.least}", f"{step.most}{METHOD_UNITS[step.method]}")
         if fact.figure is not None:
             told["place"] = place_of(fact.figure, step.least, step.most)
 

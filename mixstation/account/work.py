@@ -1,6 +1,7 @@
 """Steps as they were worked, flags and what became of them, ways out, judgements, temperatures and notes."""
 
 from fractions import Fraction
+from types import UnionType
 from typing import Literal, assert_never
 
 from mixstation.account.form import AgainstBounds, FlagKept, StepWorked, Told
@@ -9,7 +10,6 @@ from mixstation.account.say import plain, when
 from mixstation.batch.events import (
     BatchFinished,
     ConsistencyJudged,
-    Entry,
     FlagRaised,
     NoteWritten,
     RemedyTaken,
@@ -32,8 +32,9 @@ from mixstation.recipe.model import (
     TemperatureStep,
 )
 from mixstation.units.show import DisplayUnits, show_duration, show_temperature_c
-from mixstation.wording.words import VERDICT_WORDS, step_words
+from mixstation.wording.words import METHOD_UNITS, VERDICT_WORDS, bounds_said, step_words
 
+Saying = WayTaken | RemedyTaken | ConsistencyJudged | TemperatureTaken | NoteWritten
 FlagOutcome = Literal["passed", "stands", "accepted", "given up"]
 
 
@@ -111,53 +112,30 @@ def flags_kept(account: Account) -> list[FlagKept]:
     ]
 
 
-def ways_told(account: Account) -> list[Told]:
-    """Ways out and remedies that were taken, as they were put to the mixer."""
+def told(account: Account, kinds: type[Saying] | UnionType) -> list[Told]:
+    """What was said in entries of some kinds: ways out as they were put to the mixer, judgements, readings, notes."""
     return [
-        _told(account, entry, entry.fact.said)
+        {
+            "number": entry.seq,
+            "time": when(entry.stamp),
+            "since_first_water": account.since_water(entry),
+            "said": plain(_said(account, entry.fact)),
+        }
         for entry in account.run.live
-        if isinstance(entry.fact, WayTaken | RemedyTaken)
+        if isinstance(entry.fact, Saying) and isinstance(entry.fact, kinds)
     ]
 
 
-def consistency_told(account: Account) -> list[Told]:
-    """Judgements of the consistency."""
-    return [
-        _told(account, entry, ", ".join(filter(None, (VERDICT_WORDS[fact.verdict], shown))))
-        for entry in account.run.live
-        if isinstance(fact := entry.fact, ConsistencyJudged)
-        for shown in (figure_shown(account.run, fact),)
-    ]
-
-
-def temperatures_told(account: Account) -> list[Told]:
-    """Temperatures of the mix."""
-    return [
-        _told(account, entry, show_temperature_c(celsius(entry.fact.mix_milli_c), account.units))
-        for entry in account.run.live
-        if isinstance(entry.fact, TemperatureTaken)
-    ]
-
-
-def notes_told(account: Account) -> list[Told]:
-    """The mixer's own words."""
-    return [
-        _told(account, entry, entry.fact.text)
-        for entry in account.run.live
-        if isinstance(entry.fact, NoteWritten)
-    ]
-
-
-def _told(account: Account, entry: Entry, said: str) -> Told:
-    return {
-        "number": entry.seq,
-        "time": when(entry.stamp),
-        "since_first_water": account.since_water(entry),
-        "said": plain(said),
-    }
-
-
-METHOD_UNITS = {"spread": " mm", "flow": " %", "rings": " rings", "trowel": ""}
+def _said(account: Account, fact: Saying) -> str:
+    match fact:
+        case WayTaken() | RemedyTaken():
+            return fact.said
+        case ConsistencyJudged():
+            return ", ".join(filter(None, (VERDICT_WORDS[fact.verdict], figure_shown(account.run, fact))))
+        case TemperatureTaken():
+            return show_temperature_c(celsius(fact.mix_milli_c), account.units)
+        case NoteWritten():
+            return fact.text
 
 
 def took_s(step: MixStep | RestStep, began: Stamp | None, ended: Stamp) -> float | None:
@@ -177,20 +155,12 @@ def took_s(step: MixStep | RestStep, began: Stamp | None, ended: Stamp) -> float
 
 def time_bounds(step: MixStep | RestStep) -> str:
     """Least and most time of a step."""
-    return f"{show_duration(step.min_s)} to {show_duration(step.max_s)}"
+    return bounds_said(show_duration(step.min_s), show_duration(step.max_s))
 
 
 def temperature_bounds(step: TemperatureStep, units: DisplayUnits) -> str:
     """The temperatures a recipe asks for; "" where it asks for none."""
-    least = "" if step.min_c is None else show_temperature_c(step.min_c, units)
-    most = "" if step.max_c is None else show_temperature_c(step.max_c, units)
-    return (
-        f"{least} to {most}"
-        if least and most
-        else f"at least {least}"
-        if least
-        else most and f"at most {most}"
-    )
+    return bounds_said(*("" if c is None else show_temperature_c(c, units) for c in (step.min_c, step.max_c)))
 
 
 def figure_shown(run: Run, fact: ConsistencyJudged) -> str:

@@ -69,11 +69,96 @@ def takes_back(run: Run) -> tuple[Entry, ...]:
     )[:9]
 
 
-def entry_line(run: Run, entry: Entry, speech: Speech) -> str:
-    """What an entry that can be taken back says.
+REFERENCE_WORDS = {"bucket": "the bucket", "tub": "the empty tub", "supply": "the supply"}
 
-    Raises:
-        ValueError: An entry that cannot be taken back.
+OUTCOME_WORDS = {
+    "open": "not closed yet",
+    "finished": "closed",
+    "discarded": "discarded",
+}
+
+LISTED_AS = {"": "OPEN", "finished": "closed", "discarded": "discarded"}
+NO_RATIO = "no water ratio"
+
+FLAG_OUTCOMES = {
+    "passed": "no longer stood at the end",
+    "stands": "stood at the end",
+    "accepted": "accepted",
+    "given up": "left standing by a way out",
+}
+
+PLACE_WORDS = {
+    "": "",
+    "under": "under",
+    "inside": "inside",
+    "over": "over",
+    "cannot-tell": "can't tell on this scale",
+}
+
+
+_WATER_SAID = {
+    "": "nothing is in that it could be a ratio of",
+    "inside": "inside its band",
+    "under": "under its band",
+    "over": "over its band",
+    "cannot-tell": "on this scale it cannot be told whether it is inside its band",
+}
+
+WRITTEN = "The record is in {page}, and as JSON beside it."
+NOT_WRITTEN = (
+    "The batch is stored, but its record could not be written now; "
+    "“mixstation records export {batch_id} FOLDER” writes it later."
+)
+
+OTHER_PORTION = "no layer"
+BUCKET_PLACE = "{number} of {count}"
+ALL_TYPED = "typed, none read from a scale"
+
+
+def not_written(batch_id: str, why: str | None) -> str:
+    """That a batch is stored, its record not written, and how to have it.
+
+    Args:
+        batch_id: The batch.
+        why: What a person can mend; None for an error that is no person's doing.
+    """
+    return " ".join(filter(None, (NOT_WRITTEN.format(batch_id=clean(batch_id, 100)), why)))
+
+
+def proof_said(entry_count: int, short: str) -> str:
+    """How many entries a batch had and the head of its chain, short enough to be written down; the audit finds it."""
+    return f"{entry_count} {'entry' if entry_count == 1 else 'entries'}, {short}"
+
+
+def water_said(place: str, *, ended: bool) -> str:
+    """How a water ratio stands; by plan where the batch is not ended."""
+    return _WATER_SAID[place] if ended or not place else f"by plan {_WATER_SAID[place]}"
+
+
+def outcome_said(outcome: str, reason: str) -> str:
+    """How a batch ended, with the concession or the reason."""
+    words = OUTCOME_WORDS[outcome]
+    return f"{words}: {reason}" if reason else words
+
+
+def fact_line(run: Run, entry: Entry, speech: Speech) -> str:
+    """What an entry says in the record; see `entry_line`. A tub that was weighed back is told too."""
+    said, fact = entry_line(run, entry, speech), entry.fact
+    if isinstance(fact, WeightRecorded) and fact.residue_mg is not None:
+        return f"{said}, tub weighed back with {speech.mass(fact.residue_mg)} stuck to it"
+    return said
+
+
+def entry_line(run: Run, entry: Entry, speech: Speech) -> str:
+    """What an entry says, in short.
+
+    Args:
+        run: The batch once the entry was made; an entry taken back still knows its step there.
+        entry: The entry.
+        speech: How to say masses.
+
+    Returns:
+        A line without a stop, from the entry's own words: not cleaned.
     """
     fact = entry.fact
     match fact:
@@ -110,97 +195,6 @@ def entry_line(run: Run, entry: Entry, speech: Speech) -> str:
             return f"remedy: {fact.said}"
         case WeighingChanged():
             return f"from here on {WEIGHING_WORDS[fact.weighing]}"
-        case BatchStarted() | BatchPaused() | BatchTakenUp() | BatchFinished() | BatchDiscarded():
-            raise ValueError(fact.kind)
-        case SafetyAcknowledged() | ReferenceTaken() | TimerStarted() | EntryTakenBack() | NoteWritten():
-            raise ValueError(fact.kind)
-        case FlagRaised() | ScaleChanged() | ClockStepped() | ProgramResumed():
-            raise ValueError(fact.kind)
-        case _ as forgotten:
-            assert_never(forgotten)
-
-
-REFERENCE_WORDS = {"bucket": "the bucket", "tub": "the empty tub", "supply": "the supply"}
-
-OUTCOME_WORDS = {
-    "open": "not closed yet",
-    "finished": "closed",
-    "discarded": "discarded",
-}
-
-FLAG_OUTCOMES = {
-    "passed": "no longer stood at the end",
-    "stands": "stood at the end",
-    "accepted": "accepted",
-    "given up": "left standing by a way out",
-}
-
-PLACE_WORDS = {
-    "": "",
-    "under": "under",
-    "inside": "inside",
-    "over": "over",
-    "cannot-tell": "can't tell on this scale",
-}
-
-
-_WATER_SAID = {
-    "": "nothing is in that it could be a ratio of",
-    "inside": "inside its band",
-    "under": "under its band",
-    "over": "over its band",
-    "cannot-tell": "on this scale it cannot be told whether it is inside its band",
-}
-
-WRITTEN = "The record is in {page}, and as JSON beside it."
-NOT_WRITTEN = (
-    "The batch is stored, but its record could not be written now; "
-    "“mixstation records export {batch_id} FOLDER” writes it later."
-)
-
-OTHER_PORTION = "no layer"
-ALL_TYPED = "typed, none read from a scale"
-
-
-def not_written(batch_id: str, why: str | None) -> str:
-    """That a batch is stored, its record not written, and how to have it.
-
-    Args:
-        batch_id: The batch.
-        why: What a person can mend; None for an error that is no person's doing.
-    """
-    return " ".join(filter(None, (NOT_WRITTEN.format(batch_id=clean(batch_id, 100)), why)))
-
-
-def proof_said(entry_count: int, short: str) -> str:
-    """How many entries a batch had and the head of its chain, short enough to be written down; the audit finds it."""
-    return f"{entry_count} {'entry' if entry_count == 1 else 'entries'}, {short}"
-
-
-def water_said(place: str, *, ended: bool) -> str:
-    """How a water ratio stands; by plan where the batch is not ended."""
-    return _WATER_SAID[place] if ended or not place else f"by plan {_WATER_SAID[place]}"
-
-
-def outcome_said(outcome: str, reason: str) -> str:
-    """How a batch ended, with the concession or the reason."""
-    words = OUTCOME_WORDS[outcome]
-    return f"{words}: {reason}" if reason else words
-
-
-def fact_line(run: Run, entry: Entry, speech: Speech) -> str:
-    """What an entry says.
-
-    Args:
-        run: The batch once the entry was made; an entry taken back still knows its step there.
-        entry: The entry.
-        speech: How to say masses.
-
-    Returns:
-        A line without a stop, from the entry's own words: not cleaned.
-    """
-    fact = entry.fact
-    match fact:
         case BatchStarted():
             return f"batch begun: {fact.piece or fact.recipe.name}"
         case SafetyAcknowledged():
@@ -210,8 +204,6 @@ def fact_line(run: Run, entry: Entry, speech: Speech) -> str:
         case TimerStarted():
             resting = goes_on_alone(run.step_of(fact.step))
             return f"{'rest' if resting else 'paddle'} begins: {step_words(run, run.step_of(fact.step))}"
-        case WeightRecorded() if fact.residue_mg is not None:
-            return f"{entry_line(run, entry, speech)}, tub weighed back with {speech.mass(fact.residue_mg)} stuck to it"
         case EntryTakenBack():
             which = ", ".join(map(str, fact.seqs))
             return f"taken back: {'entry' if len(fact.seqs) == 1 else 'entries'} {which} ({fact.reason})"
@@ -234,22 +226,5 @@ def fact_line(run: Run, entry: Entry, speech: Speech) -> str:
             return f"batch closed ({fact.concession})" if fact.concession else "batch closed"
         case BatchDiscarded():
             return f"batch discarded ({fact.reason})"
-        case (
-            WeightRecorded()
-            | TubFilled()
-            | MaterialRemoved()
-            | PortionTaken()
-            | StepDone()
-            | StepSkipped()
-            | StepBroughtForward()
-            | ConsistencyJudged()
-            | TemperatureTaken()
-            | DensityMeasured()
-            | SupplyRanOut()
-            | WayTaken()
-            | RemedyTaken()
-            | WeighingChanged()
-        ):
-            return entry_line(run, entry, speech)
         case _ as forgotten:
             assert_never(forgotten)

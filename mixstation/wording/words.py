@@ -43,6 +43,16 @@ VERDICT_WORDS = {
 }
 
 
+METHOD_UNITS = {"spread": " mm", "flow": " %", "rings": " rings", "trowel": ""}
+
+
+def bounds_said(least: str, most: str) -> str:
+    """From where to where; "" for an end that is open."""
+    if least and most:
+        return f"{least} to {most}"
+    return f"at least {least}" if least else most and f"at most {most}"
+
+
 class Speech(Frozen):
     """How to say things to this mixer.
 
