@@ -10,13 +10,12 @@ from mixstation.cli.jobs import bench_of, desk_of, job_of, plans_folder, progres
 from mixstation.cli.parser import Parser
 from mixstation.cli.show_desk import show
 from mixstation.units.plausible import read_plausible
+from mixstation.wording import command_lines as says
 
 if TYPE_CHECKING:
     from mixstation.plan.job_parts import Shop
     from mixstation.station.order import Order
     from mixstation.station.view import Desk
-
-ALL_MIXED = "Plan {plan_id} is mixed: {buckets}. To mix one again: --number N"
 
 
 def run(words: Sequence[str]) -> int:
@@ -52,9 +51,9 @@ def run(words: Sequence[str]) -> int:
     add_bench_words(parser)
     given = read(parser, words, at_the_bucket=True)
     if bool(given.recipe) == bool(given.plan):
-        parser.error("say a recipe with how much of it, or --plan ID alone")
+        parser.error(says.RECIPE_OR_PLAN)
     if given.number is not None and not given.plan:
-        parser.error("--number is of the buckets of a plan: say --plan ID too")
+        parser.error(says.NUMBER_WITHOUT_PLAN)
     return _planned(parser, given) if given.plan else _of_recipe(parser, given)
 
 
@@ -66,12 +65,12 @@ def _planned(parser: argparse.ArgumentParser, given: argparse.Namespace) -> int:
     progress = progress_now(kept)
     count = len(kept.buckets)
     if given.number is not None and not 1 <= given.number <= count:
-        parser.error(f"plan {kept.plan_id} has buckets 1 to {count}")
+        parser.error(says.NO_SUCH_BUCKET.format(plan_id=kept.plan_id, count=count))
     due = (number for number in range(1, count + 1) if number not in progress.finished)
     number = given.number or min(progress.open, default=0) or next(due, 0)
     if not number:
         wipe_sign()
-        print(ALL_MIXED.format(buckets=counted(count, "bucket"), plan_id=kept.plan_id))
+        print(says.ALL_MIXED.format(buckets=counted(count, "bucket"), plan_id=kept.plan_id))
         return 0
     going_on = progress.open.get(number, "")
     bench = bench_of(given, going_on)
@@ -94,7 +93,7 @@ def _of_recipe(parser: argparse.ArgumentParser, given: argparse.Namespace) -> in
     # Only what needs it reads the shop before the first picture.
     shop = _shop_of(given) if given.scale else None
     if shop is not None and given.scale not in (known := [scale.name for scale in shop.scales]):
-        parser.error(f"no scale “{given.scale}” is on file; there is {', '.join(known) or 'none'}")
+        parser.error(says.NO_SUCH_SCALE.format(name=given.scale, known=", ".join(known) or says.NONE))
     return show(open_desk, plain=given.plain)
 
 

@@ -15,6 +15,7 @@ from mixstation.cli.jobs import bench_of, desk_of, job_of, plans_folder, progres
 from mixstation.cli.parser import Parser
 from mixstation.cli.show_desk import show
 from mixstation.units.show import DisplayUnits
+from mixstation.wording.command_lines import BOTH_OR_NEITHER
 
 if TYPE_CHECKING:
     from mixstation.planning.around import Around
@@ -41,7 +42,6 @@ def run(words: Sequence[str]) -> int:
         prog="mixstation plan",
         description="Plan a job: masses, buckets, scales, stock, cost, temperature. Without a recipe it asks.",
         epilog=EPILOG,
-        formatter_class=argparse.RawDescriptionHelpFormatter,
     )
     parser.add_argument("recipe", nargs="?", help="name of a recipe on the shelf, or a file")
     if words:
@@ -70,7 +70,7 @@ def run(words: Sequence[str]) -> int:
     if not given.recipe and not asks_for_something(given):
         return _talk(given)
     if not given.recipe or not asks_for_something(given):
-        parser.error("say both a recipe and what is cast, or neither to be asked; see --help")
+        parser.error(BOTH_OR_NEITHER)
     return _by_words(given)
 
 

@@ -10,6 +10,7 @@ from mixstation.cli.bench_words import litres
 from mixstation.plan.shape_table import SHAPES, SizeValue, made
 from mixstation.units.plausible import read_plausible
 from mixstation.units.show import DisplayUnits
+from mixstation.wording.command_lines import CLAIM_OF, SIZES
 
 if TYPE_CHECKING:
     from mixstation.plan.checks import YieldClaim
@@ -140,7 +141,7 @@ def sizes_mm(words: str, names: Sequence[str], default: str) -> list[float]:
     """
     parts = [part.strip() for part in words.lower().replace("×", "x").split("x")]
     if len(parts) != len(names):
-        raise SystemExit(f'“{words}”: write {" x ".join(names)}, such as "700 x 450 x 18 mm"')
+        raise SystemExit(SIZES.format(found=words, sizes=" x ".join(names)))
     unit = parts[-1].lstrip("0123456789.,/ ") or default
     bare = frozenset("0123456789.,/ ")
     return [
@@ -257,7 +258,7 @@ def _claim(given: argparse.Namespace, mass: str) -> "YieldClaim":
 
     of, claimed_mass, volume = given.claim
     if of not in ("mix", "powder"):
-        raise SystemExit(f'--claim is of "mix" or of "powder", not of “{of}”')
+        raise SystemExit(CLAIM_OF.format(found=of))
     return YieldClaim(
         mass_mg=round(read_plausible("claimed mass", claimed_mass, mass)),
         of="mix" if of == "mix" else "powder",

@@ -39,6 +39,7 @@ from mixstation.batch.run import Run
 from mixstation.batch.step import goes_on_alone
 from mixstation.units.clean import clean
 from mixstation.units.show import show_duration, show_temperature_c, show_volume_ml
+from mixstation.wording.counted import counted
 from mixstation.wording.flag_lines import GRAVITY_WORDS
 from mixstation.wording.safety import DONE_TEXT
 from mixstation.wording.words import (
@@ -127,7 +128,7 @@ def not_written(batch_id: str, why: str | None) -> str:
 
 def proof_said(entry_count: int, short: str) -> str:
     """How many entries a batch had and the head of its chain, short enough to be written down; the audit finds it."""
-    return f"{entry_count} {'entry' if entry_count == 1 else 'entries'}, {short}"
+    return f"{counted(entry_count, 'entry', 'entries')}, {short}"
 
 
 def water_said(place: str, *, ended: bool) -> str:
