@@ -3,38 +3,8 @@
 from fractions import Fraction
 from typing import assert_never
 
+from mixstation.batch import events as e
 from mixstation.batch.decide_back import TAKES_BACK
-from mixstation.batch.events import (
-    BatchDiscarded,
-    BatchFinished,
-    BatchPaused,
-    BatchStarted,
-    BatchTakenUp,
-    ClockStepped,
-    ConsistencyJudged,
-    DensityMeasured,
-    Entry,
-    EntryTakenBack,
-    FlagRaised,
-    MaterialRemoved,
-    NoteWritten,
-    PortionTaken,
-    ProgramResumed,
-    ReferenceTaken,
-    RemedyTaken,
-    SafetyAcknowledged,
-    ScaleChanged,
-    StepBroughtForward,
-    StepDone,
-    StepSkipped,
-    SupplyRanOut,
-    TemperatureTaken,
-    TimerStarted,
-    TubFilled,
-    WayTaken,
-    WeighingChanged,
-    WeightRecorded,
-)
 from mixstation.batch.run import Run
 from mixstation.batch.step import goes_on_alone
 from mixstation.units.clean import clean
@@ -53,20 +23,21 @@ from mixstation.wording.words import (
 )
 
 
-def takes_back(run: Run) -> tuple[Entry, ...]:
+def takes_back(run: Run) -> tuple[e.Entry, ...]:
     """The newest nine entries that can be taken back, newest first; a step's end only where it stands alone."""
     booked = {
         entry.fact.step
         for entry in run.live
         if isinstance(
-            entry.fact, WeightRecorded | PortionTaken | MaterialRemoved | ConsistencyJudged | TemperatureTaken
+            entry.fact,
+            e.WeightRecorded | e.PortionTaken | e.MaterialRemoved | e.ConsistencyJudged | e.TemperatureTaken,
         )
     }
     return tuple(
         entry
         for entry in reversed(run.live)
         if isinstance(entry.fact, TAKES_BACK)
-        and not (isinstance(entry.fact, StepDone) and entry.fact.step in booked)
+        and not (isinstance(entry.fact, e.StepDone) and entry.fact.step in booked)
     )[:9]
 
 
@@ -142,15 +113,15 @@ def outcome_said(outcome: str, reason: str) -> str:
     return f"{words}: {reason}" if reason else words
 
 
-def fact_line(run: Run, entry: Entry, speech: Speech) -> str:
+def fact_line(run: Run, entry: e.Entry, speech: Speech) -> str:
     """What an entry says in the record; see `entry_line`. A tub that was weighed back is told too."""
     said, fact = entry_line(run, entry, speech), entry.fact
-    if isinstance(fact, WeightRecorded) and fact.residue_mg is not None:
+    if isinstance(fact, e.WeightRecorded) and fact.residue_mg is not None:
         return f"{said}, tub weighed back with {speech.mass(fact.residue_mg)} stuck to it"
     return said
 
 
-def entry_line(run: Run, entry: Entry, speech: Speech) -> str:
+def entry_line(run: Run, entry: e.Entry, speech: Speech) -> str:
     """What an entry says, in short.
 
     Args:
@@ -163,69 +134,69 @@ def entry_line(run: Run, entry: Entry, speech: Speech) -> str:
     """
     fact = entry.fact
     match fact:
-        case WeightRecorded():
+        case e.WeightRecorded():
             amount, apart = as_booked(run, fact, speech).mass(fact.mass_mg), weighed_on(run, fact)
             known = fact.source if apart is None else f"{fact.source}, “{apart.scale}”"
             return f"{amount} {name_of(run.recipe, fact.material)} in ({known})"
-        case TubFilled():
+        case e.TubFilled():
             return f"tub filled, {speech.mass(fact.mass_mg)}"
-        case MaterialRemoved():
+        case e.MaterialRemoved():
             return f"{speech.mass(fact.mass_mg)} {name_of(run.recipe, fact.material)} out ({fact.source})"
-        case PortionTaken():
+        case e.PortionTaken():
             what = f"for the {fact.layer}" if fact.layer else "out"
             return f"{speech.mass(fact.mass_mg)} of the mix {what} ({fact.source})"
-        case StepDone():
+        case e.StepDone():
             return f"done: {step_words(run, run.step_of(fact.step))}"
-        case StepSkipped():
+        case e.StepSkipped():
             return f"left out: {step_words(run, run.step_of(fact.step))} ({fact.reason})"
-        case StepBroughtForward():
+        case e.StepBroughtForward():
             return f"brought forward: {step_words(run, run.step_of(fact.step))}"
-        case ConsistencyJudged():
+        case e.ConsistencyJudged():
             figure = f", {fact.figure}" if fact.figure is not None else ""
             return f"consistency {VERDICT_WORDS[fact.verdict]}{figure}"
-        case TemperatureTaken():
+        case e.TemperatureTaken():
             return f"mix at {show_temperature_c(fact.mix_milli_c / 1000, speech.units)}"
-        case DensityMeasured():
+        case e.DensityMeasured():
             cup = show_volume_ml(Fraction(fact.cup_ul, 1000), speech.units)
             return f"{speech.mass(fact.mass_mg)} of mix fills the cup of {cup}"
-        case SupplyRanOut():
+        case e.SupplyRanOut():
             return f"{name_of(run.recipe, fact.material)} ran out"
-        case WayTaken():
+        case e.WayTaken():
             return f"way out: {fact.said}"
-        case RemedyTaken():
+        case e.RemedyTaken():
             return f"remedy: {fact.said}"
-        case WeighingChanged():
+        case e.WeighingChanged():
             return f"from here on {WEIGHING_WORDS[fact.weighing]}"
-        case BatchStarted():
+        case e.BatchStarted():
             return f"batch begun: {fact.piece or fact.recipe.name}"
-        case SafetyAcknowledged():
+        case e.SafetyAcknowledged():
             return DONE_TEXT.lower()
-        case ReferenceTaken():
+        case e.ReferenceTaken():
             return f"{REFERENCE_WORDS[fact.weighing]} on the scale: {speech.mass(fact.gross_mg)}"
-        case TimerStarted():
+        case e.TimerStarted():
             resting = goes_on_alone(run.step_of(fact.step))
             return f"{'rest' if resting else 'paddle'} begins: {step_words(run, run.step_of(fact.step))}"
-        case EntryTakenBack():
+        case e.EntryTakenBack():
             which = ", ".join(map(str, fact.seqs))
             return f"taken back: {'entry' if len(fact.seqs) == 1 else 'entries'} {which} ({fact.reason})"
-        case BatchPaused():
+        case e.BatchPaused():
             return f"paused ({fact.reason})" if fact.reason else "paused"
-        case BatchTakenUp():
+        case e.BatchTakenUp():
             return "taken up again"
-        case FlagRaised():
+        case e.FlagRaised():
             return f"{GRAVITY_WORDS[fact.gravity]}: {fact.said}"
-        case ScaleChanged():
+        case e.ScaleChanged():
             return f"scale {fact.state}: {fact.detail}" if fact.detail else f"scale {fact.state}"
-        case NoteWritten():
+        case e.NoteWritten():
             return f"note: {fact.text}"
-        case ProgramResumed():
+        case e.ProgramResumed():
             return f"program started again, version {fact.program}"
-        case ClockStepped():
+        case e.ClockStepped():
             way = "on" if fact.by_ms > 0 else "back"
             return f"the computer's clock was set {way} by {show_duration(abs(fact.by_ms) // 1000)}"
-        case BatchFinished():
+        case e.BatchFinished():
             return f"batch closed ({fact.concession})" if fact.concession else "batch closed"
-        case BatchDiscarded():
+        case e.BatchDiscarded():
             return f"batch discarded ({fact.reason})"
         case _ as forgotten:
             assert_never(forgotten)
