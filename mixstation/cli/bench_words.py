@@ -112,6 +112,25 @@ def who_of(given: argparse.Namespace) -> str:
         return ""
 
 
+def if_given(name: str, text: str | None, unit: str = "") -> float | None:
+    """A number that need not be given.
+
+    Args:
+        name: What it is, by its range.
+        text: As typed; None or "" where it is not given.
+        unit: Of a bare number.
+
+    Raises:
+        UnitsError: It could not be read.
+    """
+    return float(read_plausible(name, text, unit)) if text else None
+
+
+def bare_unit(given: argparse.Namespace, metric: str, us: str) -> str:
+    """The unit of a number that has none of its own."""
+    return metric if DisplayUnits(given.units) is DisplayUnits.METRIC else us
+
+
 def litres(text: str) -> float:
     """The volume of a bucket in litres.
 

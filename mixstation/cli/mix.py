@@ -4,7 +4,7 @@ import argparse
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from mixstation.cli.bench_words import add_bench_words, folder, litres, read, say_damaged
+from mixstation.cli.bench_words import add_bench_words, folder, if_given, litres, read, say_damaged
 from mixstation.cli.first_sign import wipe_sign
 from mixstation.cli.jobs import bench_of, desk_of, job_of, plans_folder, progress_now
 from mixstation.cli.parser import Parser
@@ -23,7 +23,7 @@ def run(words: Sequence[str]) -> int:
     parser = Parser(
         prog="mixstation mix", description="Mix one bucket of a recipe, or the next bucket of a kept plan."
     )
-    parser.add_argument("recipe", nargs="?", help="name of a recipe on the shelf, or a file")
+    parser.add_recipe()
     amount = parser.add_mutually_exclusive_group(required=True)
     amount.add_argument(
         "--powder",
@@ -43,9 +43,7 @@ def run(words: Sequence[str]) -> int:
     parser.add_argument("--number", type=int, metavar="N", help="this bucket of the plan")
     parser.add_argument("--piece", type=str, default="", metavar="WORDS", help="what is cast, for the record")
     parser.add_argument("--bucket", default="30 L", metavar="VOLUME", help="volume of the bucket")
-    parser.add_argument(
-        "--weigh", choices=("bucket", "tub", "supply"), default="bucket", help="what is on the scale"
-    )
+    parser.add_weigh()
     parser.add_argument("--scale", metavar="NAME", help="which scale on file; else the one that carries most")
     parser.add_argument("--shop", metavar="TEMPERATURE", help='air in the shop, such as "18 °C"')
     add_bench_words(parser)
@@ -136,7 +134,7 @@ def _order(given: argparse.Namespace, shop: "Shop") -> "Order":
         fill_limit=float(bucket.limit_fraction),
         stock=stock_of(loaded.recipe, loaded.recipe, held),
         lots=lots_of(loaded.recipe, held),
-        shop_c=float(read_plausible("shop temperature", given.shop, "°C")) if given.shop else None,
+        shop_c=if_given("shop temperature", given.shop, "°C"),
         weighed_apart=weighed_apart(loaded.recipe, powders, named, shop),
     )
 

@@ -26,6 +26,15 @@ class Parser(argparse.ArgumentParser):
         super().__init__(**settings)
         self.register("type", None, _said)
 
+    def add_recipe(self) -> None:
+        """The recipe, which need not be named."""
+        self.add_argument("recipe", nargs="?", help="name of a recipe on the shelf, or a file")
+
+    def add_weigh(self) -> None:
+        """The option that says which way is weighed."""
+        ways = ("bucket", "tub", "supply")
+        self.add_argument("--weigh", choices=ways, default="bucket", help="what is on the scale")
+
     def add_units(self, **settings: Any) -> None:
         """The option that says which units are read in; all else of it as the library's."""
         self.add_argument("--units", choices=UNITS, **settings)

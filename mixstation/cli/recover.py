@@ -45,7 +45,7 @@ def run(words: Sequence[str]) -> int:
     parser = Parser(
         prog="mixstation recover", description="Ways out for what is in the bucket.", epilog=EXAMPLE
     )
-    parser.add_argument("recipe", nargs="?", help="name of a recipe on the shelf, or a file")
+    parser.add_recipe()
     parser.add_argument("--powder", metavar="MASS", help="all dry powders together, as the batch was planned")
     parser.add_argument("--in", action="append", default=[], metavar="MATERIAL=MASS", help="what is in")
     parser.add_argument(

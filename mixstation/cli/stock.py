@@ -9,7 +9,7 @@ import time
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from functools import partial
 
-from mixstation.cli.bench_words import folder, read, who_of
+from mixstation.cli.bench_words import bare_unit, folder, read, who_of
 from mixstation.cli.parser import Parser
 from mixstation.plan.stock import on_hand_mg
 from mixstation.planning.around import catch_up
@@ -64,7 +64,7 @@ def _receive(words: Sequence[str]) -> int:
     parser.add_argument("--pack", metavar="MASS", help="net mass of a pack; else as the recipes say")
     given = read(parser, words)
     with _opened(given) as ledger:
-        material, unit = _known(parser, given, ledger), _unit(given)
+        material, unit = _known(parser, given, ledger), bare_unit(given, "kg", "lb")
         if (given.mass is None) == (given.packs is None):
             parser.error(says.MASS_OR_PACKS)
         own_mg = (material.pack_mg if material is not None else None) or 0
@@ -96,7 +96,7 @@ def _count(words: Sequence[str]) -> int:
             marks = ", ".join(lot or '""' for lot in lots)
             parser.error(says.WHICH_LOT.format(name=given.material, lots=marks))
         lot = given.lot if given.lot is not None else (lots or [""])[0]
-        mass_mg = round(read_plausible("stock mass", given.mass, _unit(given)))
+        mass_mg = round(read_plausible("stock mass", given.mass, bare_unit(given, "kg", "lb")))
         return _entered(parser, given, ledger, ledger.count, mass_mg, lot)
 
 
@@ -209,8 +209,3 @@ def _materials() -> dict[str, Material]:
 
 def _names() -> dict[str, str]:
     return {key: material.name for key, material in _materials().items()}
-
-
-def _unit(given: argparse.Namespace) -> str:
-    """Unit of a bare number."""
-    return "kg" if DisplayUnits(given.units) is DisplayUnits.METRIC else "lb"
