@@ -1,12 +1,11 @@
 """`mixstation records …`: batch records, listed, shown, written out, and checked against what was stored."""
 
 import sys
-from collections.abc import Callable, Iterable, Sequence
-from contextlib import closing
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import closing, contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from mixstation.cli.keeping import KEEPING, add_keeping, audit
 from mixstation.cli.parser import Parser
 from mixstation.cli.settings_file import own_settings, read_settings
 from mixstation.units.show import DisplayUnits
@@ -29,23 +28,35 @@ def run(words: Sequence[str]) -> int:
     show = kinds.add_parser("show", help="show one record")
     export = kinds.add_parser("export", help="write one record to a folder, as a page and as JSON")
     kinds.add_parser("audit", help="check journal, witness and written records against each other")
-    add_keeping(kinds)
+    backup = kinds.add_parser("backup", help="copy everything into a folder; a batch may be running")
+    backup.add_argument(
+        "folder", metavar="TO", type=Path, nargs="?", help="the folder to make, on another disk"
+    )
+    restore = kinds.add_parser("restore", help="put a backup back; what is here is moved aside")
+    restore.add_argument("folder", metavar="FROM", type=Path, help="the backup's folder")
+    kinds.add_parser("salvage", help="begin a fresh journal with all that is whole in a damaged one")
     for one in (show, export):
         one.add_argument("batch", metavar="ID", help="as listed; a part that no other has will do")
         one.add_units(help="what is written in")
     show.add_argument("--json", action="store_true", help="as JSON")
     export.add_argument("folder", metavar="FOLDER", type=Path, help="made if it is not there")
     given = parser.parse_args(words)
-    if given.what == "audit":
-        return with_journal(audit)
-    if given.what in KEEPING:
-        return KEEPING[given.what](given)
     if given.what is None:
         return _list(None if given.all else _LISTED)
+    if given.what not in ("show", "export"):
+        from mixstation.cli.keeping import KEEPING
+
+        return KEEPING[given.what](given)
+    from mixstation.record.stored import find_batch
+
     units = DisplayUnits(str(given.units or own_settings().get("units", "metric")))
-    if given.what == "show":
-        return with_journal(lambda journal: _show(journal, given.batch, units, as_json=given.json))
-    return with_journal(lambda journal: _export(journal, given.batch, units, given.folder))
+    with told_journal() as journal:
+        batch_id = find_batch(journal, given.batch)
+        if given.what == "export":
+            print(_write(journal, batch_id, units, given.folder))
+        else:
+            print(record_texts(journal, batch_id, units)[".json" if given.json else ".md"], end="")
+    return 0
 
 
 def write_record(store: "EventStore", batch_id: str) -> str:
@@ -76,14 +87,15 @@ def _own_units() -> DisplayUnits:
     return DisplayUnits(str(as_far_as_read(read_settings)[0].get("units", "metric")))
 
 
-def with_journal(work: "Callable[[Journal], int]") -> int:
-    """Do something with the journal as it lies there, and tell what there is to tell of it."""
+@contextmanager
+def told_journal() -> "Iterator[Journal]":
+    """The journal as it lies there, once what there is to tell of it is told."""
     from mixstation.record.journal import Journal
     from mixstation.record.paths import data_folder
 
     with closing(Journal.open_reading(data_folder())) as journal:
         say_notices(journal)
-        return work(journal)
+        yield journal
 
 
 def say_notices(journal: "Journal") -> None:
@@ -127,20 +139,6 @@ def print_listed(store: "EventStore", batch_ids: Iterable[str]) -> None:
             print(listed(batch_id, stored_entries(store, batch_id)))
         except (JournalError, CodecError, FoldError) as error:
             print(f"{clean(batch_id, 100)}  {reason(error)}", file=sys.stderr)
-
-
-def _show(journal: "Journal", asked: str, units: DisplayUnits, *, as_json: bool) -> int:
-    from mixstation.record.stored import find_batch
-
-    print(record_texts(journal, find_batch(journal, asked), units)[".json" if as_json else ".md"], end="")
-    return 0
-
-
-def _export(journal: "Journal", asked: str, units: DisplayUnits, folder: Path) -> int:
-    from mixstation.record.stored import find_batch
-
-    print(_write(journal, find_batch(journal, asked), units, folder))
-    return 0
 
 
 def record_texts(store: "EventStore", batch_id: str, units: DisplayUnits) -> dict[str, str]:
