@@ -113,20 +113,15 @@ def movement_lines(
             _name(movement.material, names),
             f"lot {_text(movement.lot)}" if movement.lot else "",
             f"{'+' if movement.mass_mg > 0 else ''}{show_mass(movement.mass_mg, units)}",
-            ", ".join(
-                filter(
-                    None,
-                    (
-                        f"batch {_text(movement.entry)}" if movement.kind == "drawn" else "",
-                        _text(movement.who),
-                        _text(movement.note),
-                    ),
-                )
-            ),
+            ", ".join(filter(None, (_drawn_by(movement), _text(movement.who), _text(movement.note)))),
         )
         for movement in movements
     ]
     return aligned(rows, right={4})
+
+
+def _drawn_by(movement: Movement) -> str:
+    return f"batch {_text(movement.entry)}" if movement.kind == "drawn" else ""
 
 
 def drawn_line(drawn: Drawn, units: DisplayUnits) -> str:

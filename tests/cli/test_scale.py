@@ -128,6 +128,7 @@ def test_emulate_obeys_and_ends() -> None:
         "Not a mass",
         "sum",
     ]
+    assert lines[5].startswith("Not a mass: “much” ")
 
 
 def test_emulated_scale_can_be_watched_meanwhile() -> None:
