@@ -86,25 +86,15 @@ def _told(account: Account, kept: Kept) -> EntryKept:
             told["source"], told["shown"] = fact.source, plain(fact.shown)
         case e.BatchFinished():
             told["reason"] = plain(fact.concession)
-        case (
-            e.BatchStarted()
-            | e.SafetyAcknowledged()
-            | e.BatchPaused()
-            | e.BatchTakenUp()
-            | e.BatchDiscarded()
-        ):
+        case e.BatchStarted() | e.BatchPaused() | e.BatchTakenUp() | e.BatchDiscarded():
             pass
-        case (
-            e.TimerStarted()
-            | e.StepSkipped()
-            | e.StepBroughtForward()
-            | e.EntryTakenBack()
-            | e.WeighingChanged()
-        ):
+        case e.StepSkipped() | e.StepBroughtForward() | e.TimerStarted() | e.EntryTakenBack():
             pass
-        case e.SupplyRanOut() | e.WayTaken() | e.RemedyTaken() | e.FlagRaised() | e.NoteWritten():
+        case e.SupplyRanOut() | e.WayTaken() | e.RemedyTaken() | e.WeighingChanged() | e.ScaleChanged():
             pass
-        case e.ScaleChanged() | e.ClockStepped() | e.ProgramResumed():
+        case e.SafetyAcknowledged() | e.FlagRaised() | e.NoteWritten() | e.ClockStepped():
+            pass
+        case e.ProgramResumed():
             pass
         case _ as forgotten:
             assert_never(forgotten)
