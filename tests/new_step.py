@@ -21,8 +21,7 @@ WRITTEN = Path("mixstation/recipe/written.py")
 # Tests that must know every step, so that the property tests meet it.
 TESTS = ("tests/recipe/writer.py", "tests/batch/making.py", "tests/batch/follow.py")
 NEW = "VibrateStep"
-_CLASS = f'''@dataclass(frozen=True, slots=True, kw_only=True)
-class {NEW}:
+_CLASS = f'''class {NEW}(Frozen):
     """Shake the mould."""
 
     kind: Literal["vibrate"] = "vibrate"
@@ -53,8 +52,7 @@ def named(root: Path) -> set[str]:
         shutil.copy(root / "pyproject.toml", copy)
         model = (copy / MODEL).read_text("utf-8")
         put_in = model.replace("WorkStep = ", f"WorkStep = {NEW} | ").replace(
-            "@dataclass(frozen=True, slots=True, kw_only=True)\nclass ScrapeStep",
-            f"{_CLASS}@dataclass(frozen=True, slots=True, kw_only=True)\nclass ScrapeStep",
+            "class ScrapeStep", f"{_CLASS}class ScrapeStep"
         )
         phase = (copy / PHASE).read_text("utf-8")
         asked = phase.replace('    "safety",\n', '    "safety",\n    "vibrate",\n', 1)

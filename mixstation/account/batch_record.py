@@ -10,34 +10,22 @@ from mixstation.account.materials import materials_used, water_reached
 from mixstation.account.replay import Account, account_of
 from mixstation.account.say import exact_mass, plain, when
 from mixstation.account.work import (
-    consistency_told,
     flags_kept,
-    notes_told,
     steps_worked,
-    temperatures_told,
-    ways_told,
+    told,
 )
-from mixstation.batch.events import (
-    BatchDiscarded,
-    BatchFinished,
-    Entry,
-    MaterialRemoved,
-    PortionTaken,
-    ProgramResumed,
-    SafetyAcknowledged,
-    WeightRecorded,
-)
+from mixstation.batch import events as e
 from mixstation.record.chain import short_head
 from mixstation.units.clean import clean
 from mixstation.units.show import DisplayUnits, show_temperature_c, show_volume_ml
-from mixstation.wording.entry_lines import ALL_TYPED, outcome_said
+from mixstation.wording.entry_lines import ALL_TYPED, BUCKET_PLACE, outcome_said
 from mixstation.wording.safety import BEFORE_THE_FIRST_BAG, LIMITS_OF_USE
 from mixstation.wording.words import WEIGHING_WORDS, name_of, weighed_on
 
 _OUTCOMES: dict[str, Ending] = {"": "open", "finished": "finished", "discarded": "discarded"}
 
 
-def batch_record(entries: tuple[Entry, ...], units: DisplayUnits, chain: str = "") -> Record:
+def batch_record(entries: tuple[e.Entry, ...], units: DisplayUnits, chain: str = "") -> Record:
     """The record of a batch.
 
     Args:
@@ -70,11 +58,11 @@ def batch_record(entries: tuple[Entry, ...], units: DisplayUnits, chain: str = "
         "materials": materials_used(account, water["place"]),
         "made": made(account),
         "steps": steps_worked(account),
-        "ways": ways_told(account),
-        "consistency": consistency_told(account),
-        "temperatures": temperatures_told(account),
+        "ways": told(account, e.WayTaken | e.RemedyTaken),
+        "consistency": told(account, e.ConsistencyJudged),
+        "temperatures": told(account, e.TemperatureTaken),
         "flags": flags_kept(account),
-        "notes": notes_told(account),
+        "notes": told(account, e.NoteWritten),
         "entries": entries_kept(account),
         "after_the_pour": after_the_pour(account),
         "finished_piece": {
@@ -94,15 +82,16 @@ def batch_record(entries: tuple[Entry, ...], units: DisplayUnits, chain: str = "
 def _head(account: Account) -> Head:
     run, start = account.run, account.run.start
     stamps = {type(entry.fact): entry.stamp for entry in reversed(run.live)}
-    end = next((e for e in run.live if isinstance(e.fact, BatchFinished | BatchDiscarded)), None)
-    concession = plain(end.fact.concession) if end and isinstance(end.fact, BatchFinished) else ""
-    reason = plain(end.fact.reason) if end and isinstance(end.fact, BatchDiscarded) else concession
+    ends = (each for each in run.live if isinstance(each.fact, e.BatchFinished | e.BatchDiscarded))
+    end = next(ends, None)
+    concession = plain(end.fact.concession) if end and isinstance(end.fact, e.BatchFinished) else ""
+    reason = plain(end.fact.reason) if end and isinstance(end.fact, e.BatchDiscarded) else concession
     outcome = _OUTCOMES[run.ended]
-    resumed = [entry.fact.program for entry in run.entries if isinstance(entry.fact, ProgramResumed)]
+    resumed = [entry.fact.program for entry in run.entries if isinstance(entry.fact, e.ProgramResumed)]
     return {
         "batch": plain(start.batch_id),
         "piece": plain(start.piece),
-        "bucket": f"{start.bucket_number} of {start.bucket_count}",
+        "bucket": BUCKET_PLACE.format(number=start.bucket_number, count=start.bucket_count),
         "outcome": outcome,
         "outcome_said": outcome_said(outcome, reason),
         "concession": concession,
@@ -114,13 +103,13 @@ def _head(account: Account) -> Head:
         "weighing": ALL_TYPED if _all_typed(account) else WEIGHING_WORDS[start.weighing],
         "bucket_volume": show_volume_ml(round(start.bucket_l * 1000), account.units),
         "shop_temperature": "" if start.shop_c is None else show_temperature_c(start.shop_c, account.units),
-        "safety_read": when(stamps.get(SafetyAcknowledged)),
+        "safety_read": when(stamps.get(e.SafetyAcknowledged)),
     }
 
 
-def _weighed(account: Account) -> Iterator[WeightRecorded | MaterialRemoved | PortionTaken]:
+def _weighed(account: Account) -> Iterator[e.WeightRecorded | e.MaterialRemoved | e.PortionTaken]:
     for entry in account.run.live:
-        if isinstance(entry.fact, WeightRecorded | MaterialRemoved | PortionTaken):
+        if isinstance(entry.fact, e.WeightRecorded | e.MaterialRemoved | e.PortionTaken):
             yield entry.fact
 
 
@@ -144,7 +133,7 @@ def _scale(account: Account) -> ScaleUsed:
 
 
 def _beside(account: Account) -> list[WeighedBeside]:
-    facts = [fact for fact in _weighed(account) if isinstance(fact, WeightRecorded)]
+    facts = [fact for fact in _weighed(account) if isinstance(fact, e.WeightRecorded)]
     found = dict.fromkeys(weighed_on(account.run, fact) for fact in facts)
     return [
         {

@@ -13,6 +13,7 @@ from mixstation.recipe.model import Basis, Material, Role
 from mixstation.recipe.proportions import basis_mass
 from mixstation.units.show import show_temperature_c
 from mixstation.wording import curing_lines as says
+from mixstation.wording.words import bounds_said
 
 DAY_H = 24.0
 # Common practice, no source: a week moist without a curing polymer; two days of drying before a sealer, better four.
@@ -80,6 +81,6 @@ def _stripping(account: Account, closed: Stamp) -> tuple[str, str]:
         return says.STRIP.format(at=day(closed, STRIP_H)), says.PRACTICE
     least_h, most_h = (max(STRIP_H, STRIP_H / rate) for rate in (max(rates), min(rates)))
     low, high = round(least_h), round(most_h)
-    hours = f"{low} h" if low == high else f"{low} to {high} h"
+    hours = f"{high} h" if low == high else bounds_said(f"{low}", f"{high} h")
     shop = show_temperature_c(shop_c, account.units)
     return says.STRIP_AT.format(hours=hours, shop=shop, at=day(closed, most_h)), says.AGE

@@ -6,66 +6,35 @@ from mixstation.account.form import EntryKept, TakenBack
 from mixstation.account.replay import Account, Kept
 from mixstation.account.say import exact_mass, plain, signed, when
 from mixstation.account.work import (
-    METHOD_UNITS,
     figure_shown,
     place_of,
     temperature_bounds,
     time_bounds,
     took_s,
 )
+from mixstation.batch import events as e
 from mixstation.batch.advice import stand, take_out_mg
 from mixstation.batch.dosing import dosing
-from mixstation.batch.events import (
-    BatchDiscarded,
-    BatchFinished,
-    BatchPaused,
-    BatchStarted,
-    BatchTakenUp,
-    ClockStepped,
-    ConsistencyJudged,
-    DensityMeasured,
-    Entry,
-    EntryTakenBack,
-    FlagRaised,
-    MaterialRemoved,
-    NoteWritten,
-    PortionTaken,
-    ProgramResumed,
-    ReferenceTaken,
-    RemedyTaken,
-    SafetyAcknowledged,
-    ScaleChanged,
-    StepBroughtForward,
-    StepDone,
-    StepSkipped,
-    SupplyRanOut,
-    TemperatureTaken,
-    TimerStarted,
-    TubFilled,
-    WayTaken,
-    WeighingChanged,
-    WeightRecorded,
-)
 from mixstation.batch.moment import celsius
 from mixstation.batch.run import Run
 from mixstation.batch.targets import project
 from mixstation.recipe.model import ConsistencyStep, MixStep, RestStep, TemperatureStep
 from mixstation.units.show import show_duration, show_temperature_c
 from mixstation.wording.entry_lines import fact_line
-from mixstation.wording.words import Speech
+from mixstation.wording.words import METHOD_UNITS, Speech, bounds_said
 
 _WITH_REASON = (
-    WeightRecorded
-    | MaterialRemoved
-    | PortionTaken
-    | StepSkipped
-    | EntryTakenBack
-    | BatchPaused
-    | BatchDiscarded
+    e.WeightRecorded
+    | e.MaterialRemoved
+    | e.PortionTaken
+    | e.StepSkipped
+    | e.EntryTakenBack
+    | e.BatchPaused
+    | e.BatchDiscarded
 )
 
 
-_ON_SCALE = ReferenceTaken | TubFilled | WeightRecorded | MaterialRemoved | PortionTaken
+_ON_SCALE = e.ReferenceTaken | e.TubFilled | e.WeightRecorded | e.MaterialRemoved | e.PortionTaken
 
 
 def entries_kept(account: Account) -> list[EntryKept]:
@@ -101,38 +70,40 @@ def _told(account: Account, kept: Kept) -> EntryKept:
         "taken_back": _taken_back(account, entry),
     }
     match fact:
-        case WeightRecorded() | TubFilled() | MaterialRemoved() | PortionTaken():
+        case e.WeightRecorded() | e.TubFilled() | e.MaterialRemoved() | e.PortionTaken():
             told["source"], told["shown"] = fact.source, plain(fact.shown)
             _weighed(told, kept, speech)
-        case ReferenceTaken():
+        case e.ReferenceTaken():
             told["gross"] = exact_mass(fact.gross_mg, account.units, division_mg)
-        case StepDone():
+        case e.StepDone():
             _timed(told, kept.before, fact.step, entry)
-        case ConsistencyJudged():
+        case e.ConsistencyJudged():
             _judged(told, kept.before, fact)
-        case TemperatureTaken():
+        case e.TemperatureTaken():
             told["shown"] = plain(fact.shown)
             _taken(told, kept.before, fact, account)
-        case DensityMeasured():
+        case e.DensityMeasured():
             told["source"], told["shown"] = fact.source, plain(fact.shown)
-        case BatchFinished():
+        case e.BatchFinished():
             told["reason"] = plain(fact.concession)
-        case BatchStarted() | SafetyAcknowledged() | BatchPaused() | BatchTakenUp() | BatchDiscarded():
+        case e.BatchStarted() | e.BatchPaused() | e.BatchTakenUp() | e.BatchDiscarded():
             pass
-        case TimerStarted() | StepSkipped() | StepBroughtForward() | EntryTakenBack() | WeighingChanged():
+        case e.StepSkipped() | e.StepBroughtForward() | e.TimerStarted() | e.EntryTakenBack():
             pass
-        case SupplyRanOut() | WayTaken() | RemedyTaken() | FlagRaised() | NoteWritten():
+        case e.SupplyRanOut() | e.WayTaken() | e.RemedyTaken() | e.WeighingChanged() | e.ScaleChanged():
             pass
-        case ScaleChanged() | ClockStepped() | ProgramResumed():
+        case e.SafetyAcknowledged() | e.FlagRaised() | e.NoteWritten() | e.ClockStepped():
+            pass
+        case e.ProgramResumed():
             pass
         case _ as forgotten:
             assert_never(forgotten)
     return told
 
 
-def _taken_back(account: Account, entry: Entry) -> TakenBack | None:
+def _taken_back(account: Account, entry: e.Entry) -> TakenBack | None:
     by = account.taken_back.get(entry.seq)
-    if by is None or not isinstance(by.fact, EntryTakenBack):
+    if by is None or not isinstance(by.fact, e.EntryTakenBack):
         return None
     return {
         "by_entry": by.seq,
@@ -145,9 +116,9 @@ def _taken_back(account: Account, entry: Entry) -> TakenBack | None:
 def _weighed(told: EntryKept, kept: Kept, speech: Speech) -> None:
     """A mass against what the step asked for just before it."""
     fact = kept.entry.fact
-    assert isinstance(fact, WeightRecorded | TubFilled | MaterialRemoved | PortionTaken)
+    assert isinstance(fact, e.WeightRecorded | e.TubFilled | e.MaterialRemoved | e.PortionTaken)
     told["actual"] = exact_mass(fact.mass_mg, speech.units, speech.division_mg)
-    if isinstance(fact, WeightRecorded) and fact.gross_mg is not None:
+    if isinstance(fact, e.WeightRecorded) and fact.gross_mg is not None:
         told["gross"] = exact_mass(fact.gross_mg, speech.units, speech.division_mg)
     asked = _asked(kept.before, fact.step, speech.division_mg)
     if asked is None:
@@ -174,7 +145,7 @@ def _asked(run: Run, step_key: str | None, division_mg: int) -> tuple[int, int |
     return None if out_mg is None else (out_mg, None, None)
 
 
-def _timed(told: EntryKept, run: Run, step_key: str, entry: Entry) -> None:
+def _timed(told: EntryKept, run: Run, step_key: str, entry: e.Entry) -> None:
     step = run.step_of(step_key)
     if not isinstance(step, MixStep | RestStep):
         return
@@ -185,16 +156,16 @@ def _timed(told: EntryKept, run: Run, step_key: str, entry: Entry) -> None:
         told["place"] = place_of(took, step.min_s, step.max_s)
 
 
-def _judged(told: EntryKept, run: Run, fact: ConsistencyJudged) -> None:
+def _judged(told: EntryKept, run: Run, fact: e.ConsistencyJudged) -> None:
     step = run.step_of(fact.step) if fact.step is not None else None
     told["actual"] = figure_shown(run, fact)
     if isinstance(step, ConsistencyStep) and step.least is not None and step.most is not None:
-        told["target"] = f"{step.least} to {step.most}{METHOD_UNITS[step.method]}"
+        told["target"] = bounds_said(f"{step.least}", f"{step.most}{METHOD_UNITS[step.method]}")
         if fact.figure is not None:
             told["place"] = place_of(fact.figure, step.least, step.most)
 
 
-def _taken(told: EntryKept, run: Run, fact: TemperatureTaken, account: Account) -> None:
+def _taken(told: EntryKept, run: Run, fact: e.TemperatureTaken, account: Account) -> None:
     step = run.step_of(fact.step) if fact.step is not None else None
     mix_c = celsius(fact.mix_milli_c)
     told["actual"] = show_temperature_c(mix_c, account.units)

@@ -7,9 +7,7 @@ from mixstation.batch.ratio_place import place_of_ratio
 from mixstation.batch.run import fold
 from mixstation.units.show import DisplayUnits, show_ratio
 from mixstation.wording.counted import counted
-from mixstation.wording.entry_lines import PLACE_WORDS
-
-_STATE = {"": "OPEN", "finished": "closed", "discarded": "discarded"}
+from mixstation.wording.entry_lines import LISTED_AS, NO_RATIO, PLACE_WORDS
 
 
 def listed(batch_id: str, entries: tuple[Entry, ...]) -> str:
@@ -25,7 +23,7 @@ def listed(batch_id: str, entries: tuple[Entry, ...]) -> str:
     run = fold(entries)
     account = Account(run=run, kept=(), units=DisplayUnits.METRIC, division_mg=division_of(run))
     ratio, rule = account.reached.ratio, run.recipe.water
-    water = "no water ratio"
+    water = NO_RATIO
     if ratio is not None:
         place = place_of_ratio(ratio, account.reached.expanded, rule.least, rule.most)
         water = f"{show_ratio(ratio)} {PLACE_WORDS[place]}"
@@ -33,4 +31,4 @@ def listed(batch_id: str, entries: tuple[Entry, ...]) -> str:
     flags = counted(count, "flag")
     what = ", ".join(filter(None, (plain(run.start.piece, 60), plain(run.recipe.name, 60))))
     begun = when(entries[0].stamp)[:16]
-    return f"{plain(batch_id, 60)}  {begun}  {_STATE[run.ended]:<9}  {water:<14}  {flags:<8}  {what}"
+    return f"{plain(batch_id, 60)}  {begun}  {LISTED_AS[run.ended]:<9}  {water:<14}  {flags:<8}  {what}"

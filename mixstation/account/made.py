@@ -40,16 +40,16 @@ def made(account: Account) -> Made:
             {
                 "layer": plain(layer) or OTHER_PORTION,
                 "mass": exact_mass(round(mass), account.units, account.division_mg),
-                "volume": _volume(volume, account.units),
+                "volume": show_volume_l(volume, account.units),
             }
             for layer, mass, volume in portions
         ],
         "in_bucket": account.mass(run.in_bucket_mg),
-        "volume": _volume(whole_l, account.units),
+        "volume": show_volume_l(whole_l, account.units),
         # Of water alone it would say nothing.
         "density": _density(mass_mg, whole_l, account.units) if account.planned.ratio_now is not None else "",
         "cup": _cup(account, mass_mg),
-        "volume_needed": _volume(run.start.needed_l, account.units) if run.start.needed_l else "",
+        "volume_needed": show_volume_l(run.start.needed_l, account.units) if run.start.needed_l else "",
         "cost": _money(cost.total_cents, plain(cost.currency, 20)) if cost.lines else "",
         "without_price": [plain(name_of(run.recipe, key)) for key in cost.unpriced] if cost.lines else [],
     }
@@ -71,10 +71,6 @@ def _portions(account: Account) -> list[tuple[str, Fraction, float]]:
 
 def _part_l(account: Account, content: Mapping[str, Fraction], share: Fraction) -> float:
     return volume_l(account.run.recipe, {key: mass * share for key, mass in content.items()})
-
-
-def _volume(litres: float, units: DisplayUnits) -> str:
-    return show_volume_l(litres, units)
 
 
 def _density(mass_mg: Fraction, litres: float, units: DisplayUnits) -> str:

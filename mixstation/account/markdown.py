@@ -1,14 +1,17 @@
 """A batch record as a page: what matters first, readable in a terminal as it stands."""
 
 import re
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from string import Formatter
 
 from mixstation.account.form import EntryKept, FlagKept, MaterialUsed, Record, StepWorked, Told
 from mixstation.units.clean import clean
+from mixstation.wording import record_page as words
 from mixstation.wording.entry_lines import FLAG_OUTCOMES, PLACE_WORDS, proof_said
 from mixstation.wording.flag_lines import GRAVITY_WORDS
 
 _BLANK = "." * 40
+_FORMATTER = Formatter()
 
 
 def as_markdown(record: Record) -> str:
@@ -20,89 +23,86 @@ def as_markdown(record: Record) -> str:
     Returns:
         Lines with a line end at the last; nothing from outside is read as markup.
     """
-    head = record["head"]
-    day = head["began"][:10]
-    title = page(head["piece"] or record["recipe"]["name"])
-    lines = [f"# {title}, batch {page(head['batch'])}", "", *_at_a_glance(record)]
-    for heading, body in (
-        ("Materials", _materials(record)),
-        ("Water", _water(record)),
-        ("Flags", (_flag(flag, day) for flag in record["flags"])),
-        ("Ways out and remedies taken", (_told(told, day) for told in record["ways"])),
-        ("Steps", map(_step, record["steps"])),
-        ("Consistency", (_told(told, day) for told in record["consistency"])),
-        ("Temperature of the mix", (_told(told, day) for told in record["temperatures"])),
-        ("Notes", (_told(told, day) for told in record["notes"])),
-        ("After the pour", _after(record)),
-        ("The finished piece", _finished(record)),
-        ("Cautions", (f"- {page(caution)}" for caution in record["cautions"])),
-        ("Every entry", (_entry(entry, day) for entry in record["entries"])),
-        ("Made with", _made_with(record)),
-    ):
-        section = list(body)
-        if section:
+    day = record["head"]["began"][:10]
+    parts: Mapping[str, Iterable[str]] = {
+        "materials": _materials(record),
+        "water": _water(record),
+        "flags": (_flag(flag, day) for flag in record["flags"]),
+        "ways": _told(record["ways"], day),
+        "steps": map(_step, record["steps"]),
+        "consistency": _told(record["consistency"], day),
+        "temperatures": _told(record["temperatures"], day),
+        "notes": _told(record["notes"], day),
+        "after_the_pour": _of_each(words.SUGGESTION, record["after_the_pour"]),
+        "finished_piece": _finished(record),
+        "cautions": (f"- {page(caution)}" for caution in record["cautions"]),
+        "entries": (_entry(entry, day) for entry in record["entries"]),
+        "made_with": _made_with(record),
+    }
+    lines = [*_at_a_glance(record)]
+    for name, heading in words.HEADINGS.items():
+        if section := list(parts[name]):
             lines += ["", f"## {heading}", "", *section]
     return "\n".join(lines) + "\n"
 
 
+def _said(lines: words.Lines, part: Mapping[str, object], **beside: str) -> Iterator[str]:
+    """Each line that has a form without an empty value, every value as plain text of the page.
+
+    Args:
+        lines: Their forms, the fullest first.
+        part: A part of the record.
+        **beside: More values; they stand before those of the part.
+    """
+    values = {**part, **beside}
+    for forms in lines:
+        for form in (forms,) if isinstance(forms, str) else forms:
+            pieces = [
+                (text, _value(name, values) if name else None) for text, name, *_ in _FORMATTER.parse(form)
+            ]
+            if all(value != "" for _, value in pieces):
+                yield "".join(text + (value or "") for text, value in pieces)
+                break
+
+
+def _value(name: str, values: Mapping[str, object]) -> str:
+    value = _FORMATTER.get_field(name, (), values)[0]
+    return page(", ".join(value) if isinstance(value, list) else str(value))
+
+
+def _of_each(lines: words.Lines, parts: Iterable[Mapping[str, object]]) -> Iterator[str]:
+    for part in parts:
+        yield from _said(lines, part)
+
+
 def _at_a_glance(record: Record) -> Iterator[str]:
-    head, water, made, flags = record["head"], record["water"], record["made"], record["flags"]
-    yield f"**{page(head['outcome_said'])}**"
+    head, flags = record["head"], record["flags"]
+    yield from _said((words.TITLE,), record, title=head["piece"] or record["recipe"]["name"])
     yield ""
-    recipe = record["recipe"]
-    yield f"- Recipe: {page(recipe['name'])}, revision {page(recipe['revision'])}"
-    yield from _line("Begun", head["began"])
-    yield from _line("First water", head["first_water"])
-    yield from _line("Ended", head["ended"])
-    yield from _line("Mixed by", ", ".join(head["who"]))
-    if water["ratio"]:
-        band = f"band {water['least']} to {water['most']}"
-        figure = f"**{page(water['ratio'])} ± {page(water['expanded'])}** all water / {page(water['of'])}"
-        yield f"- Water: {figure}, {page(water['said'])} ({page(band)})"
-    volume = "" if head["outcome"] == "open" else f"; made: {page(made['volume'])}"
-    yield f"- Weighed in: {page(made['weighed_in'])}{volume}"
-    left = sum(flag["outcome"] != "passed" for flag in flags)
-    yield f"- Flags: {len(flags)} raised, {left} stood at the end"
-    if head["bucket"] != "1 of 1":
-        yield from _line("Bucket", head["bucket"])
-
-
-def _line(name: str, text: str) -> Iterator[str]:
-    if text:
-        yield f"- {name}: {page(text)}"
+    yield from _said((words.OUTCOME,), record)
+    yield ""
+    yield from _said(
+        words.AT_A_GLANCE,
+        record,
+        closed_volume="" if head["outcome"] == "open" else record["made"]["volume"],
+        raised_count=str(len(flags)),
+        stood_count=str(sum(flag["outcome"] != "passed" for flag in flags)),
+        bucket="" if head["bucket"] == "1 of 1" else head["bucket"],
+    )
 
 
 def _materials(record: Record) -> Iterator[str]:
-    yield from table(
-        ("Material", "Went in", "In bucket", "Aimed at", "Off by", "Dose", "Stands"),
-        map(_material, record["materials"]),
-    )
-    made = record["made"]
+    yield from table(words.MATERIAL_HEADS, map(_material, record["materials"]))
     yield ""
+    made = record["made"]
     for material in record["materials"]:
-        name = page(material["name"])
-        if material["lots"]:
-            yield f"- {name}, {page(material['role'])}: lot {page(', '.join(material['lots']))}"
-        if material["taken_out"]:
-            yield f"- {name}: {page(material['taken_out'])} came out again"
-        dose = material["dose"]
-        if dose is not None:
-            cap = f", limit {page(dose['cap'])} ({page(dose['cap_source'])})" if dose["cap"] else ""
-            band = f"aimed at {page(dose['target'])}, band {page(dose['least'])} to {page(dose['most'])}{cap}"
-            yield f"- {name}: {page(dose['counts'])} of {page(dose['of'])}, {band}"
-    for portion in made["portions"]:
-        yield f"- Taken out for {page(portion['layer'])}: {page(portion['mass'])}, {page(portion['volume'])}"
-    yield f"- Left in the bucket: {page(made['in_bucket'])}"
-    if made["density"]:
-        yield f"- Density by absolute volume: {page(made['density'])} (not measured)"
-    if made["cup"] is not None:
-        yield f"- A cup of it, measured: {page(made['cup']['density'])}"
-        yield f"- Air measured: {page(made['cup']['air'])} (ASTM C138, from memory)"
-        yield f"- Volume measured: {page(made['cup']['volume'])}"
-    yield from _line("The moulds needed", made["volume_needed"])
-    if made["cost"]:
-        without = made["without_price"]
-        yield f"- Cost: {page(made['cost'])}" + (f", without {page(', '.join(without))}" if without else "")
+        yield from _said(words.MATERIAL, material)
+        if material["dose"] is not None:
+            yield from _said(words.DOSE, material["dose"], name=material["name"])
+    yield from _of_each(words.PORTION, made["portions"])
+    yield from _said(words.LEFT, made)
+    yield from _of_each(words.CUP, [made["cup"]] if made["cup"] is not None else [])
+    yield from _said(words.NEEDED, made)
 
 
 def _material(material: MaterialUsed) -> tuple[str, ...]:
@@ -121,75 +121,62 @@ def _material(material: MaterialUsed) -> tuple[str, ...]:
 
 
 def _water(record: Record) -> Iterator[str]:
-    water = record["water"]
-    bounds = (
-        f"aimed at {water['target']}, band {water['least']} to {water['most']}, ceiling {water['ceiling']}"
+    is_open = record["head"]["outcome"] == "open"
+    yield from _said(
+        words.WATER,
+        record["water"],
+        plain_water=words.PLAIN_WATER_BY_PLAN if is_open else words.PLAIN_WATER,
     )
-    yield f"- Steered by all water / {page(water['of'])}: {page(bounds)}"
-    by_plan = "By plan: plain" if record["head"]["outcome"] == "open" else "Plain"
-    yield f"- {by_plan} water {page(water['added'])}, all water {page(water['all'])}, basis {page(water['basis'])}"
-    for ratio in water["ratios"]:
-        mark = ", the one steered by" if ratio["steers"] else ""
-        yield f"- {page(ratio['water'])} water / {page(ratio['of'])}: {page(ratio['ratio'])}{mark}"
+    for ratio in record["water"]["ratios"]:
+        yield from _said(words.RATIO, ratio, steering=words.STEERING if ratio["steers"] else "")
 
 
 def _flag(flag: FlagKept, day: str) -> str:
-    outcome = FLAG_OUTCOMES[flag["outcome"]]
-    if flag["concession"]:
-        outcome = f"{outcome}: {flag['concession']}"
-    word = GRAVITY_WORDS[flag["gravity"]]
-    return f"- {_clock(flag['time'], flag['since_first_water'], day)} {word}: {page(flag['said'])} — {page(outcome)}"
+    clock = _clock(flag["time"], flag["since_first_water"], day)
+    word, became = GRAVITY_WORDS[flag["gravity"]], FLAG_OUTCOMES[flag["outcome"]]
+    return "".join(_said(words.FLAG, flag, clock=clock, word=word, became=became))
 
 
-def _told(told: Told, day: str) -> str:
-    return f"- {_clock(told['time'], told['since_first_water'], day)} {page(told['said'])}"
+def _told(told: Iterable[Told], day: str) -> Iterator[str]:
+    for each in told:
+        yield from _said(words.TOLD, each, clock=_clock(each["time"], each["since_first_water"], day))
 
 
 def _clock(time: str, since: str, day: str) -> str:
     """The time of day, with its date where that is another day, and the clock from the first water."""
     at = time[11:19] if time.startswith(day) else time[:19]
-    return page(f"{at} (+{since})" if since else at)
+    return f"{at} (+{since})" if since else at
 
 
 def _step(step: StepWorked) -> str:
-    said = f"- {page(step['said'].rstrip('.'))}: {page(step['state'])}"
-    if step["took"]:
-        said += f", took {page(step['took'])}, {page(PLACE_WORDS[step['place']])} {page(step['bounds'])}"
-    if step["out_of_order"]:
-        said += ", out of the recipe's order"
-    return said + (f" ({page(step['reason'])})" if step["reason"] else "")
+    pieces = _said(
+        words.STEP,
+        step,
+        said=step["said"].rstrip("."),
+        stands=PLACE_WORDS[step["place"]],
+        order=words.OUT_OF_ORDER if step["out_of_order"] else "",
+    )
+    return "".join(pieces)
 
 
 def _entry(entry: EntryKept, day: str) -> str:
-    parts = [page(entry["said"])]
     # What was weighed says its mass already.
-    if entry["actual"] and not (entry["source"] and entry["actual"] in entry["said"]):
-        parts.append(f"**{page(entry['actual'])}**")
-    if entry["target"]:
-        within = f" ({page(entry['tolerance'])})" if entry["tolerance"] else ""
-        parts.append(f"target {page(entry['target'])}{within}")
-    if entry["deviation"]:
-        parts.append(f"off by {page(entry['deviation'])}")
-    if entry["place"]:
-        parts.append(page(PLACE_WORDS[entry["place"]]))
-    if entry["shown"]:
-        word = "shown" if entry["source"] == "scale" else "typed"
-        parts.append(f"{word} “{page(entry['shown'])}”")
-    if entry["reason"] and entry["reason"] not in entry["said"]:
-        parts.append(page(entry["reason"]))
-    if entry["late"]:
-        parts.append("written late")
-    said = ", ".join(parts)
-    line = f"- {entry['number']} · {_clock(entry['time'], entry['since_first_water'], day)} · "
-    back = entry["taken_back"]
+    is_weighed = bool(entry["source"]) and entry["actual"] in entry["said"]
+    pieces = _said(
+        words.ENTRY,
+        entry,
+        actual="" if is_weighed else entry["actual"],
+        stands=PLACE_WORDS[entry["place"]],
+        how=words.SHOWN if entry["source"] == "scale" else words.TYPED,
+        reason="" if entry["reason"] in entry["said"] else entry["reason"],
+        late=words.LATE if entry["late"] else "",
+    )
+    back, clock = entry["taken_back"], page(_clock(entry["time"], entry["since_first_water"], day))
+    line = words.ENTRY_LINE.format(number=entry["number"], clock=clock)
     if back is None:
-        return line + said
-    by = f"by entry {back['by_entry']}, {_clock(back['time'], '', day)}"
-    return f"{line}~~{said}~~ TAKEN BACK {by}: {page(back['reason'])}"
-
-
-def _after(record: Record) -> Iterable[str]:
-    return (f"- {page(each['said'])} [{page(each['source'])}]" for each in record["after_the_pour"])
+        return line + ", ".join(pieces)
+    by = "".join(_said(words.TAKEN_BACK, back, clock=_clock(back["time"], "", day)))
+    return f"{line}~~{', '.join(pieces)}~~ {by}"
 
 
 def _finished(record: Record) -> Iterator[str]:
@@ -198,21 +185,13 @@ def _finished(record: Record) -> Iterator[str]:
 
 
 def _made_with(record: Record) -> Iterator[str]:
-    head, recipe, scale = record["head"], record["recipe"], record["scale"]
-    yield f"- Recipe file: {page(recipe['key'])}, SHA-256 {page(recipe['hash'])}"
-    on_file = [scale[key] for key in ("name", "capacity", "division") if scale[key]]
-    yield from _line("Scale", ", ".join(on_file))
-    yield from _line("Scale checked", scale["checked"])
-    yield from _line("Read in steps of", ", ".join(scale["divisions_read"]))
-    for each in scale["beside"]:
-        yield from _line("Weighed beside it", f"{each['material']} on “{each['scale']}”, {each['division']}")
-    yield from _line("Weighing", head["weighing"])
-    yield from _line("Bucket volume", head["bucket_volume"])
-    yield from _line("Shop", head["shop_temperature"])
-    yield from _line("Safety text read", head["safety_read"])
-    yield from _line("Program version", ", ".join(head["programs"]))
+    scale = record["scale"]
+    on_file = (scale["name"], scale["capacity"], scale["division"])
+    yield from _said(words.MADE_WITH, record, scale_on_file=", ".join(filter(None, on_file)))
+    yield from _of_each(words.WEIGHED_BESIDE, scale["beside"])
+    yield from _said(words.MADE_BY, record)
     if "proof" in record:
-        yield from _line("Proof", proof_said(record["proof"]["entries"], record["proof"]["short"]))
+        yield words.PROOF + page(proof_said(record["proof"]["entries"], record["proof"]["short"]))
 
 
 # Signs that Markdown reads as markup inside a line. A backslash before one makes it plain, in every dialect.

@@ -18,20 +18,17 @@ from mixstation.wording.words import BASIS_WORDS, in_its_steps
 
 def went_in_mg(account: Account, key: str) -> int:
     """All weighings of a material that count, milligrams."""
-    return sum(
-        entry.fact.mass_mg
-        for entry in account.run.live
-        if isinstance(entry.fact, WeightRecorded) and entry.fact.material == key
-    )
+    return _moved_mg(account, key, WeightRecorded)
 
 
 def taken_out_mg(account: Account, key: str) -> int:
     """What came out of a material unmixed, milligrams."""
-    return sum(
-        entry.fact.mass_mg
-        for entry in account.run.live
-        if isinstance(entry.fact, MaterialRemoved) and entry.fact.material == key
-    )
+    return _moved_mg(account, key, MaterialRemoved)
+
+
+def _moved_mg(account: Account, key: str, kind: type[WeightRecorded | MaterialRemoved]) -> int:
+    facts = (entry.fact for entry in account.run.live)
+    return sum(fact.mass_mg for fact in facts if isinstance(fact, kind) and fact.material == key)
 
 
 def materials_used(account: Account, water_place: AgainstBounds) -> list[MaterialUsed]:

@@ -9,11 +9,10 @@ from typing import Any, Literal
 from mixstation.frozen import Frozen
 from mixstation.record.witness import Claim
 from mixstation.units.show import DisplayUnits
+from mixstation.wording.record_page import PROOF
 
 ENDINGS = (".md", ".json")
 _LONGEST_BYTES = 16 << 20
-# As the page writes it, between "Proof: " and the end of the line.
-_PROOF_AT = "- Proof: "
 _MOST_DIGITS = 18
 _WHOLE_HEAD_COUNTS = {".md": 16, ".json": 64}
 """Signs of the head as each kind of file prints it."""
@@ -102,8 +101,8 @@ def _claim_of(ending: str, text: str, batch_id: str) -> Claim | None:
 
 def _printed(ending: str, text: str) -> tuple[int, str] | None:
     if ending == ".md":
-        said = next((line for line in reversed(text.splitlines()) if line.startswith(_PROOF_AT)), "")
-        count, _, rest = said.removeprefix(_PROOF_AT).partition(" ")
+        said = next((line for line in reversed(text.splitlines()) if line.startswith(PROOF)), "")
+        count, _, rest = said.removeprefix(PROOF).partition(" ")
         head = "".join(rest.partition(", ")[2].split())
         if not count.isdecimal():
             return None

@@ -6,17 +6,8 @@ from fractions import Fraction
 from functools import cached_property
 
 from mixstation.account.say import exact_mass, when
+from mixstation.batch import events as e
 from mixstation.batch.advice import advise, stand
-from mixstation.batch.events import (
-    BatchDiscarded,
-    BatchFinished,
-    ClockStepped,
-    Entry,
-    EntryTakenBack,
-    PortionTaken,
-    TubFilled,
-    WeightRecorded,
-)
 from mixstation.batch.flag import Flag
 from mixstation.batch.moment import Moment, chemical_s
 from mixstation.batch.run import Run, apply, fold
@@ -32,7 +23,7 @@ _USUAL_DIVISION_MG = 1_000
 class Kept(Frozen):
     """An entry with the batch before and after it, as it was known then."""
 
-    entry: Entry
+    entry: e.Entry
     before: Run
     after: Run
 
@@ -61,7 +52,7 @@ class Account:
     def mass(self, mass_mg: Fraction | int, division_mg: int | None = None) -> str:
         """A mass: with every digit where it was weighed, to the division, its own if told, where worked out."""
         division_mg = division_mg or self.division_mg
-        weighed = not any(isinstance(entry.fact, PortionTaken) for entry in self.run.live)
+        weighed = not any(isinstance(entry.fact, e.PortionTaken) for entry in self.run.live)
         if weighed and Fraction(mass_mg).denominator == 1:
             return exact_mass(int(mass_mg), self.units, division_mg)
         return Speech(units=self.units, division_mg=division_mg).mass(Fraction(mass_mg))
@@ -82,7 +73,7 @@ class Account:
     @cached_property
     def flags(self) -> tuple[Flag, ...]:
         """Flags that stood just before the batch was closed or last seen, those a way out gave up included."""
-        ends = (kept for kept in self.kept if isinstance(kept.entry.fact, BatchFinished | BatchDiscarded))
+        ends = (kept for kept in self.kept if isinstance(kept.entry.fact, e.BatchFinished | e.BatchDiscarded))
         end = next(ends, None)
         run, stamp = (end.before, end.entry.stamp) if end else (self.run, self.run.entries[-1].stamp)
         moment = Moment(
@@ -92,15 +83,15 @@ class Account:
         return advise(stand(bare, self.division_mg), moment, None).flags
 
     @cached_property
-    def taken_back(self) -> Mapping[int, Entry]:
+    def taken_back(self) -> Mapping[int, e.Entry]:
         """The entry that took each void entry back, by the latter's number."""
-        found: dict[int, Entry] = {}
+        found: dict[int, e.Entry] = {}
         for entry in self.run.live:
-            if isinstance(entry.fact, EntryTakenBack):
+            if isinstance(entry.fact, e.EntryTakenBack):
                 found |= {seq: entry for seq in entry.fact.seqs if seq in self.run.void and seq not in found}
         return found
 
-    def since_water(self, entry: Entry) -> str:
+    def since_water(self, entry: e.Entry) -> str:
         """The clock from the first water that counts; "" before it."""
         first = self.run.first_water
         if first is None or entry.seq < self._first_water_seq:
@@ -113,7 +104,7 @@ class Account:
     @cached_property
     def _clock_steps(self) -> tuple[tuple[int, int], ...]:
         return tuple(
-            (entry.seq, entry.fact.by_ms) for entry in self.run.live if isinstance(entry.fact, ClockStepped)
+            (entry.seq, entry.fact.by_ms) for entry in self.run.live if isinstance(entry.fact, e.ClockStepped)
         )
 
     @cached_property
@@ -122,7 +113,7 @@ class Account:
         return next(
             entry.seq
             for entry in self.run.live
-            if isinstance(entry.fact, WeightRecorded) and entry.fact.material == water
+            if isinstance(entry.fact, e.WeightRecorded) and entry.fact.material == water
         )
 
     def first_water_at(self) -> str:
@@ -132,7 +123,7 @@ class Account:
         return when(self.run.entries[self._first_water_seq - 1].stamp)
 
 
-def account_of(entries: tuple[Entry, ...], units: DisplayUnits) -> Account:
+def account_of(entries: tuple[e.Entry, ...], units: DisplayUnits) -> Account:
     """Go through a batch.
 
     Args:
@@ -156,8 +147,8 @@ def division_of(run: Run) -> int:
     read = [
         entry.fact.division_mg
         for entry in run.live
-        if isinstance(entry.fact, WeightRecorded | TubFilled)
-        and (isinstance(entry.fact, TubFilled) or weighed_on(run, entry.fact) is None)
+        if isinstance(entry.fact, e.WeightRecorded | e.TubFilled)
+        and (isinstance(entry.fact, e.TubFilled) or weighed_on(run, entry.fact) is None)
     ]
     on_file = run.start.scale.division_mg if run.start.scale is not None else _USUAL_DIVISION_MG
     return max(1, min(read, default=on_file))

@@ -1,45 +1,26 @@
 """Steps as they were worked, flags and what became of them, ways out, judgements, temperatures and notes."""
 
 from fractions import Fraction
+from types import UnionType
 from typing import Literal, assert_never
 
 from mixstation.account.form import AgainstBounds, FlagKept, StepWorked, Told
 from mixstation.account.replay import Account
 from mixstation.account.say import plain, when
-from mixstation.batch.events import (
-    BatchFinished,
-    ConsistencyJudged,
-    Entry,
-    FlagRaised,
-    NoteWritten,
-    RemedyTaken,
-    Stamp,
-    StepBroughtForward,
-    TemperatureTaken,
-    WayTaken,
-)
+from mixstation.batch import events as e
 from mixstation.batch.moment import celsius, chemical_s, worked_s
 from mixstation.batch.run import Run, RunStep, TakeOutStep
-from mixstation.recipe.model import (
-    AddStep,
-    ConsistencyStep,
-    MixStep,
-    NoteStep,
-    ReleaseStep,
-    RestStep,
-    ScrapeStep,
-    SplitStep,
-    TemperatureStep,
-)
+from mixstation.recipe import model
 from mixstation.units.show import DisplayUnits, show_duration, show_temperature_c
-from mixstation.wording.words import VERDICT_WORDS, step_words
+from mixstation.wording.words import METHOD_UNITS, VERDICT_WORDS, bounds_said, step_words
 
+Saying = e.WayTaken | e.RemedyTaken | e.ConsistencyJudged | e.TemperatureTaken | e.NoteWritten
 FlagOutcome = Literal["passed", "stands", "accepted", "given up"]
 
 
 def steps_worked(account: Account) -> list[StepWorked]:
     """Every step in the order it stood, those a way out put in included."""
-    forward = {entry.fact.step for entry in account.run.live if isinstance(entry.fact, StepBroughtForward)}
+    forward = {entry.fact.step for entry in account.run.live if isinstance(entry.fact, e.StepBroughtForward)}
     return [_worked(account, step, out_of_order=step.key in forward) for step in account.run.steps]
 
 
@@ -61,17 +42,17 @@ def _worked(account: Account, step: RunStep, *, out_of_order: bool) -> StepWorke
         "reason": plain(run.skipped.get(step.key, "")),
     }
     match step:
-        case TemperatureStep():
+        case model.TemperatureStep():
             worked["bounds"] = temperature_bounds(step, account.units)
-        case MixStep() | RestStep():
+        case model.MixStep() | model.RestStep():
             worked["bounds"] = time_bounds(step)
             took = None if ended is None else took_s(step, run.timers.get(step.key), ended)
             if took is not None:
                 worked["took"] = show_duration(int(took))
                 worked["place"] = place_of(took, step.min_s, step.max_s)
-        case AddStep() | ReleaseStep() | SplitStep() | TakeOutStep():
+        case model.AddStep() | model.ReleaseStep() | model.SplitStep() | TakeOutStep():
             pass
-        case ScrapeStep() | ConsistencyStep() | NoteStep():
+        case model.ScrapeStep() | model.ConsistencyStep() | model.NoteStep():
             pass
         case _ as forgotten:
             assert_never(forgotten)
@@ -82,10 +63,11 @@ def flags_kept(account: Account) -> list[FlagKept]:
     """Every flag that was put before the mixer, in order."""
     standing = {(flag.code, flag.about) for flag in account.flags}
     codes = {code for code, _ in standing}
-    end = next((e.fact for e in account.run.live if isinstance(e.fact, BatchFinished)), None)
+    facts = (entry.fact for entry in account.run.live)
+    end = next((fact for fact in facts if isinstance(fact, e.BatchFinished)), None)
     accepted = frozenset(end.accepted) if end is not None else frozenset()
 
-    def outcome(fact: FlagRaised) -> FlagOutcome:
+    def outcome(fact: e.FlagRaised) -> FlagOutcome:
         stands = (fact.code, fact.about) in standing
         # What was accepted is known by its code alone.
         if fact.code in accepted and (stands or fact.code not in codes):
@@ -107,60 +89,37 @@ def flags_kept(account: Account) -> list[FlagKept]:
             "concession": plain(end.concession) if end is not None and became == "accepted" else "",
         }
         for entry in account.run.live
-        if isinstance(entry.fact, FlagRaised)
+        if isinstance(entry.fact, e.FlagRaised)
     ]
 
 
-def ways_told(account: Account) -> list[Told]:
-    """Ways out and remedies that were taken, as they were put to the mixer."""
+def told(account: Account, kinds: type[Saying] | UnionType) -> list[Told]:
+    """What was said in entries of some kinds: ways out as they were put to the mixer, judgements, readings, notes."""
     return [
-        _told(account, entry, entry.fact.said)
+        {
+            "number": entry.seq,
+            "time": when(entry.stamp),
+            "since_first_water": account.since_water(entry),
+            "said": plain(_said(account, entry.fact)),
+        }
         for entry in account.run.live
-        if isinstance(entry.fact, WayTaken | RemedyTaken)
+        if isinstance(entry.fact, Saying) and isinstance(entry.fact, kinds)
     ]
 
 
-def consistency_told(account: Account) -> list[Told]:
-    """Judgements of the consistency."""
-    return [
-        _told(account, entry, ", ".join(filter(None, (VERDICT_WORDS[fact.verdict], shown))))
-        for entry in account.run.live
-        if isinstance(fact := entry.fact, ConsistencyJudged)
-        for shown in (figure_shown(account.run, fact),)
-    ]
+def _said(account: Account, fact: Saying) -> str:
+    match fact:
+        case e.WayTaken() | e.RemedyTaken():
+            return fact.said
+        case e.ConsistencyJudged():
+            return ", ".join(filter(None, (VERDICT_WORDS[fact.verdict], figure_shown(account.run, fact))))
+        case e.TemperatureTaken():
+            return show_temperature_c(celsius(fact.mix_milli_c), account.units)
+        case e.NoteWritten():
+            return fact.text
 
 
-def temperatures_told(account: Account) -> list[Told]:
-    """Temperatures of the mix."""
-    return [
-        _told(account, entry, show_temperature_c(celsius(entry.fact.mix_milli_c), account.units))
-        for entry in account.run.live
-        if isinstance(entry.fact, TemperatureTaken)
-    ]
-
-
-def notes_told(account: Account) -> list[Told]:
-    """The mixer's own words."""
-    return [
-        _told(account, entry, entry.fact.text)
-        for entry in account.run.live
-        if isinstance(entry.fact, NoteWritten)
-    ]
-
-
-def _told(account: Account, entry: Entry, said: str) -> Told:
-    return {
-        "number": entry.seq,
-        "time": when(entry.stamp),
-        "since_first_water": account.since_water(entry),
-        "said": plain(said),
-    }
-
-
-METHOD_UNITS = {"spread": " mm", "flow": " %", "rings": " rings", "trowel": ""}
-
-
-def took_s(step: MixStep | RestStep, began: Stamp | None, ended: Stamp) -> float | None:
+def took_s(step: model.MixStep | model.RestStep, began: e.Stamp | None, ended: e.Stamp) -> float | None:
     """Seconds a step took, by the clock its flags go by; None where nobody knows.
 
     Args:
@@ -170,35 +129,27 @@ def took_s(step: MixStep | RestStep, began: Stamp | None, ended: Stamp) -> float
     """
     if began is None:
         return None
-    if isinstance(step, RestStep):
+    if isinstance(step, model.RestStep):
         return chemical_s(began, ended)
     return worked_s(began, ended) if began.boot_id == ended.boot_id else None
 
 
-def time_bounds(step: MixStep | RestStep) -> str:
+def time_bounds(step: model.MixStep | model.RestStep) -> str:
     """Least and most time of a step."""
-    return f"{show_duration(step.min_s)} to {show_duration(step.max_s)}"
+    return bounds_said(show_duration(step.min_s), show_duration(step.max_s))
 
 
-def temperature_bounds(step: TemperatureStep, units: DisplayUnits) -> str:
+def temperature_bounds(step: model.TemperatureStep, units: DisplayUnits) -> str:
     """The temperatures a recipe asks for; "" where it asks for none."""
-    least = "" if step.min_c is None else show_temperature_c(step.min_c, units)
-    most = "" if step.max_c is None else show_temperature_c(step.max_c, units)
-    return (
-        f"{least} to {most}"
-        if least and most
-        else f"at least {least}"
-        if least
-        else most and f"at most {most}"
-    )
+    return bounds_said(*("" if c is None else show_temperature_c(c, units) for c in (step.min_c, step.max_c)))
 
 
-def figure_shown(run: Run, fact: ConsistencyJudged) -> str:
+def figure_shown(run: Run, fact: e.ConsistencyJudged) -> str:
     """A measured consistency with the unit of its method; "" where it was judged by eye."""
     if fact.figure is None:
         return ""
     step = run.step_of(fact.step) if fact.step is not None else None
-    return f"{fact.figure}{METHOD_UNITS[step.method] if isinstance(step, ConsistencyStep) else ''}"
+    return f"{fact.figure}{METHOD_UNITS[step.method] if isinstance(step, model.ConsistencyStep) else ''}"
 
 
 def place_of(amount: Fraction | float, least: Fraction | float, most: Fraction | float) -> AgainstBounds:

@@ -8,7 +8,8 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from mixstation.cli.settings_file import own_settings, read_settings, settings_path
+from mixstation.cli.parser import UNITS
+from mixstation.cli.settings_file import as_far_as_read, own_settings, read_settings, settings_path
 from mixstation.station.bench import Settings
 from mixstation.units.plausible import read_plausible
 from mixstation.units.show import DisplayUnits
@@ -23,9 +24,7 @@ def add_bench_words(parser: argparse.ArgumentParser) -> None:
     shown.add_argument(
         "--plain", action="store_true", help="lines instead of the screen (screen readers, scripts)"
     )
-    shown.add_argument(
-        "--units", choices=[str(unit) for unit in DisplayUnits], default="metric", help="what is shown"
-    )
+    shown.add_argument("--units", choices=UNITS, default="metric", help="what is shown")
     shown.add_argument(
         "--hands-free", default="4 s", metavar="TIME", help='a steady right weight takes itself; "0 s" never'
     )
@@ -67,8 +66,6 @@ def read(
     known = {action.dest for action in parser._actions}
     faults: tuple[FileFault, ...] = ()
     if at_the_bucket and os.path.lexists(settings_path()):
-        from mixstation.cli.settings_file import as_far_as_read
-
         settings, faults = as_far_as_read(read_settings)
     else:
         settings = own_settings()
@@ -76,8 +73,6 @@ def read(
     given = parser.parse_args(words)
     given.to_show = say_damaged(faults)
     given.said = said
-    if given.units not in set(DisplayUnits):
-        parser.error(f"units: {given.units!r} is none of {', '.join(DisplayUnits)}")
     return given
 
 
@@ -115,6 +110,25 @@ def who_of(given: argparse.Namespace) -> str:
         return getpass.getuser()
     except (KeyError, OSError):
         return ""
+
+
+def if_given(name: str, text: str | None, unit: str = "") -> float | None:
+    """A number that need not be given.
+
+    Args:
+        name: What it is, by its range.
+        text: As typed; None or "" where it is not given.
+        unit: Of a bare number.
+
+    Raises:
+        UnitsError: It could not be read.
+    """
+    return float(read_plausible(name, text, unit)) if text else None
+
+
+def bare_unit(given: argparse.Namespace, metric: str, us: str) -> str:
+    """The unit of a number that has none of its own."""
+    return metric if DisplayUnits(given.units) is DisplayUnits.METRIC else us
 
 
 def litres(text: str) -> float:

@@ -1,12 +1,25 @@
 """`mixstation cure FILE`: how far a piece has cured, from a log of temperatures beside it."""
 
-import argparse
 import sys
 from collections.abc import Sequence
+from contextlib import closing
 from datetime import datetime
 
+from mixstation.account.say import local
+from mixstation.batch.events import BatchFinished
+from mixstation.batch.run import fold
+from mixstation.cli.parser import Parser
 from mixstation.cli.settings_file import own_settings
+from mixstation.plan.curing import curing
+from mixstation.plan.temperature_log import read_log, since
+from mixstation.record.codec import stored_entries
+from mixstation.record.journal import Journal
+from mixstation.record.paths import data_folder
+from mixstation.record.stored import find_batch
+from mixstation.toml.lines import read_text_file
 from mixstation.units.show import DisplayUnits
+from mixstation.wording.command_lines import NEVER_CLOSED
+from mixstation.wording.curing_lines import curing_lines
 
 EPILOG = """FILE has a time and a temperature on each line, and says in its first line what they are:
 
@@ -20,22 +33,15 @@ Time counts from the first line; with --batch, from when that batch was closed.
 
 def run(words: Sequence[str]) -> int:
     """Read the log and say when the piece may be stripped and sanded."""
-    parser = argparse.ArgumentParser(
+    parser = Parser(
         prog="mixstation cure",
         description="When a piece may be stripped and sanded, from temperatures logged beside it.",
         epilog=EPILOG,
-        formatter_class=argparse.RawDescriptionHelpFormatter,
     )
     parser.add_argument("file", metavar="FILE", help="the log: CSV")
     parser.add_argument("--batch", metavar="ID", help="whose piece it is, as listed by: mixstation records")
-    parser.add_argument("--units", choices=[str(unit) for unit in DisplayUnits], help="what is written in")
+    parser.add_units(help="what is written in")
     given = parser.parse_args(words)
-
-    from mixstation.plan.curing import curing
-    from mixstation.plan.temperature_log import read_log, since
-    from mixstation.toml.lines import read_text_file
-    from mixstation.wording.curing_lines import curing_lines
-
     log = read_log(read_text_file(given.file), given.file)
     if given.batch:
         log = since(log, _closed(given.batch), given.file)
@@ -50,22 +56,10 @@ def _closed(asked: str) -> datetime:
     Raises:
         SystemExit: It is still open, or was discarded.
     """
-    from mixstation.account.say import local
-    from mixstation.batch.events import BatchFinished
-    from mixstation.batch.run import fold
-    from mixstation.record.codec import read
-    from mixstation.record.journal import Journal
-    from mixstation.record.paths import data_folder
-    from mixstation.record.stored import find_batch
-
-    journal = Journal.open_reading(data_folder())
-    try:
-        batch_id = find_batch(journal, asked)
-        run = fold(tuple(read(event.seq, event.body) for event in journal.events(batch_id)))
-    finally:
-        journal.close()
+    with closing(Journal.open_reading(data_folder())) as journal:
+        run = fold(stored_entries(journal, find_batch(journal, asked)))
     stamps = [entry.stamp for entry in run.live if isinstance(entry.fact, BatchFinished)]
     closed = local(stamps[-1]) if stamps else None
     if closed is None:
-        sys.exit("That batch was never closed. Close it first, or leave --batch out.")
+        sys.exit(NEVER_CLOSED)
     return closed

@@ -104,19 +104,10 @@ def progress_now(kept: "KeptPlan") -> "Progress":
         JournalError: It could not be read.
     """
     from mixstation.planning.job import Progress, progress_of
-    from mixstation.record.errors import JournalError
-    from mixstation.record.journal import Journal
+    from mixstation.record.journal_there import journal_there
 
-    try:
-        journal = Journal.open_reading(folder())
-    except JournalError as error:
-        if error.code == "no-journal":
-            return Progress(finished=frozenset(), open={})
-        raise
-    try:
-        return progress_of(journal, kept)
-    finally:
-        journal.close()
+    with journal_there(folder()) as journal:
+        return Progress(finished=frozenset(), open={}) if journal is None else progress_of(journal, kept)
 
 
 def at_end(store: "EventStore", batch_id: str) -> str:
@@ -171,11 +162,8 @@ def draw_stock(store: "EventStore", batch_id: str) -> str:
         folder = data_folder()
         if not (folder / FILE_NAME).exists():
             return ""
-        ledger = StockLedger.open(folder)
-        try:
+        with contextlib.closing(StockLedger.open(folder)) as ledger:
             drawn = draw_batch(store, ledger, batch_id)
-        finally:
-            ledger.close()
     except Exception as error:
         # The batch is over and stored: the next look at the stock takes off what is missing.
         return " ".join(filter(None, (NOT_UP_TO_DATE, error_line(error))))

@@ -3,39 +3,36 @@
 import argparse
 from collections.abc import Callable, Iterator, Mapping
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from mixstation import __version__
+from mixstation.account.pages import PageFault, page_faults
+from mixstation.batch.run import FoldError
+from mixstation.cli.records import record_texts, told_journal
+from mixstation.folders import home_config
+from mixstation.record import proof, queries
+from mixstation.record.backup import back_up, restore
+from mixstation.record.codec import CodecError
+from mixstation.record.exchange import ASIDE_NAME
+from mixstation.record.journal import Journal
+from mixstation.record.paths import data_folder, file_stem_for
+from mixstation.record.salvage import salvage
+from mixstation.record.witness import Claim, read_witness
+from mixstation.units.clean import clean
 from mixstation.units.show import DisplayUnits
-
-if TYPE_CHECKING:
-    from mixstation.account.pages import PageFault
-    from mixstation.cli.parser import Parser
-    from mixstation.record.journal import Journal
-    from mixstation.record.witness import Claim
+from mixstation.wording import proof_lines as words
+from mixstation.wording.storage_lines import chain_line
 
 
-def add_keeping(kinds: "argparse._SubParsersAction[Parser]") -> None:
-    """The words of these commands."""
-    backup = kinds.add_parser("backup", help="copy everything into a folder; a batch may be running")
-    backup.add_argument(
-        "folder", metavar="TO", type=Path, nargs="?", help="the folder to make, on another disk"
-    )
-    restore = kinds.add_parser("restore", help="put a backup back; what is here is moved aside")
-    restore.add_argument("folder", metavar="FROM", type=Path, help="the backup's folder")
-    kinds.add_parser("salvage", help="begin a fresh journal with all that is whole in a damaged one")
-
-
-def audit(journal: "Journal") -> int:
+def _audit(_given: argparse.Namespace) -> int:
     """Compare journal, witness, numbers of batches and written records, and say what that proves."""
-    from mixstation.record import proof
-    from mixstation.record.exchange import ASIDE_NAME
-    from mixstation.record.paths import data_folder
-    from mixstation.record.witness import read_witness
-    from mixstation.units.clean import clean
-    from mixstation.wording import proof_lines as words
-    from mixstation.wording.storage_lines import chain_line
+    with told_journal() as journal:
+        faults, said = _audited(journal)
+    print("\n".join(said))
+    return 1 if faults else 0
 
+
+def _audited(journal: Journal) -> tuple[list[str], list[str]]:
+    """What is wrong, and all there is to say."""
     folder = data_folder()
     # The witness first: a batch that runs meanwhile only puts the journal further ahead of it.
     witness = read_witness(folder)
@@ -61,18 +58,10 @@ def audit(journal: "Journal") -> int:
         faults.append(words.WAY_ON)
     notes += (words.SET_ASIDE.format(path=aside) for aside in sorted((folder / ASIDE_NAME).glob("*")))
     said = faults or [words.audited(journal.ask(proof.state_of), witness.begun)]
-    print("\n".join((*said, *notes)))
-    return 1 if faults else 0
+    return faults, [*said, *notes]
 
 
-def _page_faults(journal: "Journal", records: Path, files: Mapping[str, str]) -> "Iterator[PageFault]":
-    from mixstation.account.pages import page_faults
-    from mixstation.batch.run import FoldError
-    from mixstation.cli.records import record_texts
-    from mixstation.record import queries
-    from mixstation.record.codec import CodecError
-    from mixstation.record.paths import file_stem_for
-    from mixstation.record.proof import difference
+def _page_faults(journal: Journal, records: Path, files: Mapping[str, str]) -> Iterator[PageFault]:
 
     heads = {each.batch_id: each for each in journal.ask(queries.heads)}
 
@@ -82,41 +71,27 @@ def _page_faults(journal: "Journal", records: Path, files: Mapping[str, str]) ->
         except (CodecError, FoldError):
             return {}  # of a later program, or none of ours: nothing to compare with
 
-    def bears_out(claim: "Claim") -> bool:
+    def bears_out(claim: Claim) -> bool:
         there = heads.get(claim.batch_id)
-        return journal.ask(lambda connection: difference(connection, claim, there)) is None
+        return journal.ask(lambda connection: proof.difference(connection, claim, there)) is None
 
     stems = {file_stem_for(batch_id): batch_id for batch_id in heads}
     return page_faults(records, files, stems, texts_of, bears_out)
 
 
 def _backup(given: argparse.Namespace) -> int:
-    from mixstation.folders import home_config
-    from mixstation.record.backup import back_up
-    from mixstation.record.paths import data_folder
-    from mixstation.wording import proof_lines as words
-
     made = back_up(data_folder(), home_config(), given.folder, __version__)
     print(words.BACKED_UP.format(folder=made.folder, state=words.state_said(made.state)))
     return 0
 
 
 def _restore(given: argparse.Namespace) -> int:
-    from mixstation.folders import home_config
-    from mixstation.record.backup import restore
-    from mixstation.record.paths import data_folder
-    from mixstation.wording import proof_lines as words
-
     backup, aside = restore(given.folder, data_folder(), home_config())
     print(words.RESTORED.format(made=backup.made, state=words.state_said(backup.state), aside=aside))
     return 0
 
 
 def _salvage(_given: argparse.Namespace) -> int:
-    from mixstation.record.paths import data_folder
-    from mixstation.record.salvage import salvage
-    from mixstation.wording import proof_lines as words
-
     done = salvage(data_folder())
     if done.outcome == "salvaged":
         for found in done.found:
@@ -126,8 +101,9 @@ def _salvage(_given: argparse.Namespace) -> int:
 
 
 KEEPING: Mapping[str, Callable[[argparse.Namespace], int]] = {
+    "audit": _audit,
     "backup": _backup,
     "restore": _restore,
     "salvage": _salvage,
 }
-"""The commands that do not ask for an open journal, by their word."""
+"""The commands by their word."""

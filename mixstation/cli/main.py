@@ -84,23 +84,16 @@ def _failed(said: str, code: int) -> int:
 
 def _other(words: Sequence[str]) -> int:
     """What is no command: a wish for help or for the version, or a slip."""
-    import argparse
-
     from mixstation.cli.parser import Parser
 
+    width = max(map(len, COMMANDS))
     parser = Parser(
         prog="mixstation",
         description="Live mixing guidance at the bucket.",
-        epilog=_summary(),
-        formatter_class=argparse.RawDescriptionHelpFormatter,
+        epilog="commands:" + "".join(f"\n  {name:<{width}}  {COMMANDS[name]}" for name in COMMANDS),
         usage="mixstation [--version] COMMAND …",
     )
     parser.add_argument("--version", action="version", version=f"mixstation {__version__}")
     parser.add_argument("command", nargs="?", choices=tuple(COMMANDS), metavar="COMMAND", help="see below")
     parser.parse_args(words[:1])
     return 2
-
-
-def _summary() -> str:
-    width = max(map(len, COMMANDS))
-    return "commands:\n" + "\n".join(f"  {name:<{width}}  {words}" for name, words in COMMANDS.items())

@@ -4,19 +4,18 @@ import argparse
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from mixstation.cli.bench_words import add_bench_words, folder, litres, read, say_damaged
+from mixstation.cli.bench_words import add_bench_words, folder, if_given, litres, read, say_damaged
 from mixstation.cli.first_sign import wipe_sign
 from mixstation.cli.jobs import bench_of, desk_of, job_of, plans_folder, progress_now
 from mixstation.cli.parser import Parser
 from mixstation.cli.show_desk import show
 from mixstation.units.plausible import read_plausible
+from mixstation.wording import command_lines as says
 
 if TYPE_CHECKING:
     from mixstation.plan.job_parts import Shop
     from mixstation.station.order import Order
     from mixstation.station.view import Desk
-
-ALL_MIXED = "Plan {plan_id} is mixed: {buckets}. To mix one again: --number N"
 
 
 def run(words: Sequence[str]) -> int:
@@ -24,7 +23,7 @@ def run(words: Sequence[str]) -> int:
     parser = Parser(
         prog="mixstation mix", description="Mix one bucket of a recipe, or the next bucket of a kept plan."
     )
-    parser.add_argument("recipe", nargs="?", help="name of a recipe on the shelf, or a file")
+    parser.add_recipe()
     amount = parser.add_mutually_exclusive_group(required=True)
     amount.add_argument(
         "--powder",
@@ -44,17 +43,15 @@ def run(words: Sequence[str]) -> int:
     parser.add_argument("--number", type=int, metavar="N", help="this bucket of the plan")
     parser.add_argument("--piece", type=str, default="", metavar="WORDS", help="what is cast, for the record")
     parser.add_argument("--bucket", default="30 L", metavar="VOLUME", help="volume of the bucket")
-    parser.add_argument(
-        "--weigh", choices=("bucket", "tub", "supply"), default="bucket", help="what is on the scale"
-    )
+    parser.add_weigh()
     parser.add_argument("--scale", metavar="NAME", help="which scale on file; else the one that carries most")
     parser.add_argument("--shop", metavar="TEMPERATURE", help='air in the shop, such as "18 °C"')
     add_bench_words(parser)
     given = read(parser, words, at_the_bucket=True)
     if bool(given.recipe) == bool(given.plan):
-        parser.error("say a recipe with how much of it, or --plan ID alone")
+        parser.error(says.RECIPE_OR_PLAN)
     if given.number is not None and not given.plan:
-        parser.error("--number is of the buckets of a plan: say --plan ID too")
+        parser.error(says.NUMBER_WITHOUT_PLAN)
     return _planned(parser, given) if given.plan else _of_recipe(parser, given)
 
 
@@ -66,12 +63,12 @@ def _planned(parser: argparse.ArgumentParser, given: argparse.Namespace) -> int:
     progress = progress_now(kept)
     count = len(kept.buckets)
     if given.number is not None and not 1 <= given.number <= count:
-        parser.error(f"plan {kept.plan_id} has buckets 1 to {count}")
+        parser.error(says.NO_SUCH_BUCKET.format(plan_id=kept.plan_id, count=count))
     due = (number for number in range(1, count + 1) if number not in progress.finished)
     number = given.number or min(progress.open, default=0) or next(due, 0)
     if not number:
         wipe_sign()
-        print(ALL_MIXED.format(buckets=counted(count, "bucket"), plan_id=kept.plan_id))
+        print(says.ALL_MIXED.format(buckets=counted(count, "bucket"), plan_id=kept.plan_id))
         return 0
     going_on = progress.open.get(number, "")
     bench = bench_of(given, going_on)
@@ -94,7 +91,7 @@ def _of_recipe(parser: argparse.ArgumentParser, given: argparse.Namespace) -> in
     # Only what needs it reads the shop before the first picture.
     shop = _shop_of(given) if given.scale else None
     if shop is not None and given.scale not in (known := [scale.name for scale in shop.scales]):
-        parser.error(f"no scale “{given.scale}” is on file; there is {', '.join(known) or 'none'}")
+        parser.error(says.NO_SUCH_SCALE.format(name=given.scale, known=", ".join(known) or says.NONE))
     return show(open_desk, plain=given.plain)
 
 
@@ -137,7 +134,7 @@ def _order(given: argparse.Namespace, shop: "Shop") -> "Order":
         fill_limit=float(bucket.limit_fraction),
         stock=stock_of(loaded.recipe, loaded.recipe, held),
         lots=lots_of(loaded.recipe, held),
-        shop_c=float(read_plausible("shop temperature", given.shop, "°C")) if given.shop else None,
+        shop_c=if_given("shop temperature", given.shop, "°C"),
         weighed_apart=weighed_apart(loaded.recipe, powders, named, shop),
     )
 

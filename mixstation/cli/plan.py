@@ -9,12 +9,13 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from mixstation.cli.bench_words import add_bench_words, folder, read
+from mixstation.cli.bench_words import add_bench_words, bare_unit, folder, if_given, litres, read
 from mixstation.cli.first_sign import wipe_sign
 from mixstation.cli.jobs import bench_of, desk_of, job_of, plans_folder, progress_now
 from mixstation.cli.parser import Parser
 from mixstation.cli.show_desk import show
 from mixstation.units.show import DisplayUnits
+from mixstation.wording.command_lines import BOTH_OR_NEITHER
 
 if TYPE_CHECKING:
     from mixstation.planning.around import Around
@@ -41,9 +42,8 @@ def run(words: Sequence[str]) -> int:
         prog="mixstation plan",
         description="Plan a job: masses, buckets, scales, stock, cost, temperature. Without a recipe it asks.",
         epilog=EPILOG,
-        formatter_class=argparse.RawDescriptionHelpFormatter,
     )
-    parser.add_argument("recipe", nargs="?", help="name of a recipe on the shelf, or a file")
+    parser.add_recipe()
     if words:
         # Every shape is an option of its own: what is to be asked needs none of them yet.
         from mixstation.cli.plan_words import add_plan_words
@@ -51,9 +51,7 @@ def run(words: Sequence[str]) -> int:
         add_plan_words(parser)
     parser.add_argument("--bucket", metavar="VOLUME", help="volume of the bucket")
     parser.add_argument("--shop", metavar="TEMPERATURE", help="air in the shop")
-    parser.add_argument(
-        "--weigh", choices=("bucket", "tub", "supply"), default="bucket", help="what is on the scale"
-    )
+    parser.add_weigh()
     out = parser.add_argument_group("what comes of it")
     out.add_argument("--json", action="store_true", help="as JSON for other programs")
     out.add_argument(
@@ -70,7 +68,7 @@ def run(words: Sequence[str]) -> int:
     if not given.recipe and not asks_for_something(given):
         return _talk(given)
     if not given.recipe or not asks_for_something(given):
-        parser.error("say both a recipe and what is cast, or neither to be asked; see --help")
+        parser.error(BOTH_OR_NEITHER)
     return _by_words(given)
 
 
@@ -171,12 +169,10 @@ def _talk(given: argparse.Namespace) -> int:
 def _around(given: argparse.Namespace) -> "Around":
     from dataclasses import replace
 
-    from mixstation.cli.bench_words import litres
     from mixstation.cli.shop_file import own_shop
     from mixstation.planning.around import Around, stock_held
-    from mixstation.units.plausible import read_plausible
 
-    shop, degree = own_shop(), "°C" if given.units == DisplayUnits.METRIC else "°F"
+    shop = own_shop()
     if given.bucket:
         shop = replace(shop, bucket=replace(shop.bucket, volume_l=litres(given.bucket)))
     return Around(
@@ -185,7 +181,7 @@ def _around(given: argparse.Namespace) -> "Around":
         shop=shop,
         recipes=_recipes(),
         stock=stock_held(folder()),
-        shop_c=float(read_plausible("shop temperature", given.shop, degree)) if given.shop else None,
+        shop_c=if_given("shop temperature", given.shop, bare_unit(given, "°C", "°F")),
         today=_today(),
     )
 

@@ -6,10 +6,10 @@ from dataclasses import replace
 from datetime import date
 from typing import TYPE_CHECKING
 
-from mixstation.cli.bench_words import litres
+from mixstation.cli.bench_words import bare_unit, if_given, litres
 from mixstation.plan.shape_table import SHAPES, SizeValue, made
 from mixstation.units.plausible import read_plausible
-from mixstation.units.show import DisplayUnits
+from mixstation.wording.command_lines import CLAIM_OF, SIZES
 
 if TYPE_CHECKING:
     from mixstation.plan.checks import YieldClaim
@@ -22,15 +22,7 @@ if TYPE_CHECKING:
 IN_ONE_LINE = {name: form.in_one_line for name, form in SHAPES.items() if form.in_one_line}
 """Shapes whose sizes are an option of their own."""
 
-AMOUNTS = (
-    "pieces",
-    *IN_ONE_LINE,
-    "mould",
-    "bags",
-    "total",
-    "volume",
-    "all_stock",
-)
+AMOUNTS = ("pieces", *IN_ONE_LINE, "mould", "bags", "total", "volume", "all_stock")
 """Options one of which says how much is planned."""
 
 
@@ -105,7 +97,7 @@ def request_of(given: argparse.Namespace, recipe: "Recipe", shop: "Shop", today:
     """
     from mixstation.plan.job_parts import JobRequest
 
-    mass = "kg" if DisplayUnits(given.units) is DisplayUnits.METRIC else "lb"
+    mass = bare_unit(given, "kg", "lb")
     if given.waste:
         shop = replace(shop, waste_fraction=read_plausible("waste", given.waste))
     if given.loss:
@@ -113,13 +105,11 @@ def request_of(given: argparse.Namespace, recipe: "Recipe", shop: "Shop", today:
     if given.bucket:
         shop = replace(shop, bucket=replace(shop.bucket, volume_l=litres(given.bucket)))
     return JobRequest(
-        recipe=_with_sand(given, recipe, mass),
+        recipe=_with_sand(given, recipe),
         amount=_amount(given, recipe, mass),
         shop=shop,
         bucket_count=given.buckets,
-        density_kg_m3=float(read_plausible("fresh density", given.density, "kg/m3"))
-        if given.density
-        else None,
+        density_kg_m3=if_given("fresh density", given.density, "kg/m3"),
         claim=_claim(given, mass) if given.claim else None,
         climate=_climate(given),
         today=today,
@@ -140,7 +130,7 @@ def sizes_mm(words: str, names: Sequence[str], default: str) -> list[float]:
     """
     parts = [part.strip() for part in words.lower().replace("×", "x").split("x")]
     if len(parts) != len(names):
-        raise SystemExit(f'“{words}”: write {" x ".join(names)}, such as "700 x 450 x 18 mm"')
+        raise SystemExit(SIZES.format(found=words, sizes=" x ".join(names)))
     unit = parts[-1].lstrip("0123456789.,/ ") or default
     bare = frozenset("0123456789.,/ ")
     return [
@@ -173,9 +163,9 @@ def _piece(given: argparse.Namespace) -> "Piece":
     from mixstation.plan.pieces import Piece, coats
     from mixstation.units.clean import clean
 
-    unit = "mm" if DisplayUnits(given.units) is DisplayUnits.METRIC else "in"
+    unit = bare_unit(given, "mm", "in")
     shape, thickness_mm, words = _shape(given, unit)
-    face_mm = float(read_plausible("face coat", given.face, unit)) if given.face else 0.0
+    face_mm = if_given("face coat", given.face, unit) or 0.0
     return Piece(
         name=clean(given.name or words, 60),
         shape=shape,
@@ -214,7 +204,7 @@ def _bagged(recipe: "Recipe") -> str:
     return next(material.key for material in recipe.materials if material.is_powder)
 
 
-def _with_sand(given: argparse.Namespace, recipe: "Recipe", mass: str) -> "Recipe":
+def _with_sand(given: argparse.Namespace, recipe: "Recipe") -> "Recipe":
     from mixstation.plan.sand import moisture_by_pan, with_moisture
     from mixstation.recipe.model import Role
 
@@ -222,33 +212,29 @@ def _with_sand(given: argparse.Namespace, recipe: "Recipe", mass: str) -> "Recip
         return recipe
     sand = given.sand or next((m.key for m in recipe.materials if m.role is Role.SAND), "")
     if given.pan:
-        unit = "g" if mass == "kg" else "lb"
+        unit = bare_unit(given, "g", "lb")
         wet_mg, dry_mg = (round(read_plausible("pan mass", text, unit)) for text in given.pan)
         return with_moisture(recipe, sand, moisture_by_pan(wet_mg, dry_mg))
-    if given.moisture:
-        return with_moisture(recipe, sand, read_plausible("moisture", given.moisture))
-    return with_moisture(recipe, sand, read_plausible("moisture", given.free_moisture), "free")
+    moisture = read_plausible("moisture", given.moisture or given.free_moisture)
+    return with_moisture(recipe, sand, moisture, "total" if given.moisture else "free")
 
 
 def _climate(given: argparse.Namespace) -> "Climate | None":
     from mixstation.plan.temperature import Climate
 
-    def celsius(name: str, text: str | None) -> float | None:
-        unit = "°C" if DisplayUnits(given.units) is DisplayUnits.METRIC else "°F"
-        return float(read_plausible(name, text, unit)) if text else None
-
-    shop_c = celsius("shop temperature", given.shop)
+    degree = bare_unit(given, "°C", "°F")
+    shop_c = if_given("shop temperature", given.shop, degree)
     if shop_c is None:
         return None
     return Climate(
         shop_c=shop_c,
-        water_c=celsius("water temperature", given.water_at),
+        water_c=if_given("water temperature", given.water_at, degree),
         material_c={
-            name: float(celsius("material temperature", at) or 0.0) for name, at in given.material_at
+            name: float(read_plausible("material temperature", at, degree)) for name, at in given.material_at
         },
-        wanted_c=celsius("mix temperature", given.wanted),
-        humidity_fraction=float(read_plausible("humidity", given.humidity)) if given.humidity else None,
-        wind_kmh=float(read_plausible("wind", given.wind, "km/h")) if given.wind else 0.0,
+        wanted_c=if_given("mix temperature", given.wanted, degree),
+        humidity_fraction=if_given("humidity", given.humidity),
+        wind_kmh=if_given("wind", given.wind, "km/h") or 0.0,
     )
 
 
@@ -257,7 +243,7 @@ def _claim(given: argparse.Namespace, mass: str) -> "YieldClaim":
 
     of, claimed_mass, volume = given.claim
     if of not in ("mix", "powder"):
-        raise SystemExit(f'--claim is of "mix" or of "powder", not of “{of}”')
+        raise SystemExit(CLAIM_OF.format(found=of))
     return YieldClaim(
         mass_mg=round(read_plausible("claimed mass", claimed_mass, mass)),
         of="mix" if of == "mix" else "powder",

@@ -1,18 +1,16 @@
 """`mixstation records …`: batch records, listed, shown, written out, and checked against what was stored."""
 
 import sys
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import closing, contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from mixstation.cli.keeping import KEEPING, add_keeping, audit
 from mixstation.cli.parser import Parser
 from mixstation.cli.settings_file import own_settings, read_settings
 from mixstation.units.show import DisplayUnits
 
 if TYPE_CHECKING:
-    from mixstation.account.form import Record
-    from mixstation.batch.events import Entry
     from mixstation.record.journal import Journal
     from mixstation.record.stored import EventStore
 
@@ -30,27 +28,35 @@ def run(words: Sequence[str]) -> int:
     show = kinds.add_parser("show", help="show one record")
     export = kinds.add_parser("export", help="write one record to a folder, as a page and as JSON")
     kinds.add_parser("audit", help="check journal, witness and written records against each other")
-    add_keeping(kinds)
+    backup = kinds.add_parser("backup", help="copy everything into a folder; a batch may be running")
+    backup.add_argument(
+        "folder", metavar="TO", type=Path, nargs="?", help="the folder to make, on another disk"
+    )
+    restore = kinds.add_parser("restore", help="put a backup back; what is here is moved aside")
+    restore.add_argument("folder", metavar="FROM", type=Path, help="the backup's folder")
+    kinds.add_parser("salvage", help="begin a fresh journal with all that is whole in a damaged one")
     for one in (show, export):
         one.add_argument("batch", metavar="ID", help="as listed; a part that no other has will do")
-        one.add_argument("--units", choices=[str(unit) for unit in DisplayUnits], help="what is written in")
+        one.add_units(help="what is written in")
     show.add_argument("--json", action="store_true", help="as JSON")
     export.add_argument("folder", metavar="FOLDER", type=Path, help="made if it is not there")
     given = parser.parse_args(words)
-    if given.what == "audit":
-        return with_journal(audit)
-    if given.what in KEEPING:
-        return KEEPING[given.what](given)
     if given.what is None:
-        return _list_all_or_newest(None if given.all else _LISTED)
-    units = given.units or own_settings().get("units", "metric")
-    if units not in set(DisplayUnits):
-        parser.error(f"units: {units!r} is none of {', '.join(DisplayUnits)}")
-    if given.what == "show":
-        return with_journal(
-            lambda journal: _show(journal, given.batch, DisplayUnits(units), as_json=given.json)
-        )
-    return with_journal(lambda journal: _export(journal, given.batch, DisplayUnits(units), given.folder))
+        return _list(None if given.all else _LISTED)
+    if given.what not in ("show", "export"):
+        from mixstation.cli.keeping import KEEPING
+
+        return KEEPING[given.what](given)
+    from mixstation.record.stored import find_batch
+
+    units = DisplayUnits(str(given.units or own_settings().get("units", "metric")))
+    with told_journal() as journal:
+        batch_id = find_batch(journal, given.batch)
+        if given.what == "export":
+            print(_write(journal, batch_id, units, given.folder))
+        else:
+            print(record_texts(journal, batch_id, units)[".json" if given.json else ".md"], end="")
+    return 0
 
 
 def write_record(store: "EventStore", batch_id: str) -> str:
@@ -81,93 +87,70 @@ def _own_units() -> DisplayUnits:
     return DisplayUnits(str(as_far_as_read(read_settings)[0].get("units", "metric")))
 
 
-def with_journal(work: "Callable[[Journal], int]") -> int:
-    """Do something with the journal as it lies there, and tell what there is to tell of it."""
+@contextmanager
+def told_journal() -> "Iterator[Journal]":
+    """The journal as it lies there, once what there is to tell of it is told."""
     from mixstation.record.journal import Journal
     from mixstation.record.paths import data_folder
+
+    with closing(Journal.open_reading(data_folder())) as journal:
+        say_notices(journal)
+        yield journal
+
+
+def say_notices(journal: "Journal") -> None:
+    """Tell what befell the storage."""
     from mixstation.wording.storage_lines import notice_line
 
-    journal = Journal.open_reading(data_folder())
-    try:
-        for notice in journal.notices():
-            print(notice_line(notice), file=sys.stderr)
-        return work(journal)
-    finally:
-        journal.close()
+    for notice in journal.notices():
+        print(notice_line(notice), file=sys.stderr)
 
 
-def _list_all_or_newest(most: int | None) -> int:
-    from mixstation.record.errors import JournalError
-    from mixstation.wording.storage_lines import storage_line
+def _list(most: int | None) -> int:
+    """The newest batches, or all of them; a home without any is no fault."""
+    from mixstation.record.journal_there import journal_there
+    from mixstation.record.paths import data_folder
+    from mixstation.wording.command_lines import OLDER
+    from mixstation.wording.storage_lines import STORAGE
 
-    try:
-        return with_journal(lambda journal: _list(journal, most))
-    except JournalError as error:
-        if error.code != "no-journal":
-            raise
-        print(storage_line(error))
-        return 0
+    with journal_there(data_folder()) as journal:
+        if journal is None:
+            print(STORAGE["no-journal"])
+            return 0
+        say_notices(journal)
+        rows = journal.batches()
+        print_listed(journal, (row.batch_id for row in rows[:most]))
+        if most is not None and len(rows) > most:
+            print(OLDER.format(count=len(rows) - most))
+    return 0
 
 
 def print_listed(store: "EventStore", batch_ids: Iterable[str]) -> None:
     """Print a line for each batch; one that cannot be read keeps no other from being listed."""
     from mixstation.account.listing import listed
     from mixstation.batch.run import FoldError
-    from mixstation.record.codec import CodecError
+    from mixstation.record.codec import CodecError, stored_entries
     from mixstation.record.errors import JournalError
     from mixstation.units.clean import clean
     from mixstation.wording.error_lines import reason
 
     for batch_id in batch_ids:
         try:
-            print(listed(batch_id, _entries(store, batch_id)))
+            print(listed(batch_id, stored_entries(store, batch_id)))
         except (JournalError, CodecError, FoldError) as error:
             print(f"{clean(batch_id, 100)}  {reason(error)}", file=sys.stderr)
 
 
-def _list(journal: "Journal", most: int | None) -> int:
-    rows = journal.batches()
-    print_listed(journal, (row.batch_id for row in rows[:most]))
-    if most is not None and len(rows) > most:
-        print(f"and {len(rows) - most} older: mixstation records --all")
-    return 0
-
-
-def _show(journal: "Journal", asked: str, units: DisplayUnits, *, as_json: bool) -> int:
-    from mixstation.record.stored import find_batch
-
-    print(record_texts(journal, find_batch(journal, asked), units)[".json" if as_json else ".md"], end="")
-    return 0
-
-
-def _export(journal: "Journal", asked: str, units: DisplayUnits, folder: Path) -> int:
-    from mixstation.record.stored import find_batch
-
-    print(_write(journal, find_batch(journal, asked), units, folder))
-    return 0
-
-
-def _entries(store: "EventStore", batch_id: str) -> "tuple[Entry, ...]":
-    from mixstation.record.codec import read
-
-    return tuple(read(event.seq, event.body) for event in store.events(batch_id))
-
-
-def _record(store: "EventStore", batch_id: str, units: DisplayUnits) -> "Record":
+def record_texts(store: "EventStore", batch_id: str, units: DisplayUnits) -> dict[str, str]:
+    """The record of a batch as a page and as JSON, by the ending of its file."""
     from mixstation.account.batch_record import batch_record
+    from mixstation.account.markdown import as_markdown
+    from mixstation.account.record_json import as_json
     from mixstation.record.codec import read
 
     events = store.events(batch_id)
     entries = tuple(read(event.seq, event.body) for event in events)
-    return batch_record(entries, units, events[-1].chain if events else "")
-
-
-def record_texts(store: "EventStore", batch_id: str, units: DisplayUnits) -> dict[str, str]:
-    """The record of a batch as a page and as JSON, by the ending of its file."""
-    from mixstation.account.markdown import as_markdown
-    from mixstation.account.record_json import as_json
-
-    record = _record(store, batch_id, units)
+    record = batch_record(entries, units, events[-1].chain if events else "")
     return {".md": as_markdown(record), ".json": as_json(record)}
 
 

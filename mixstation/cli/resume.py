@@ -3,6 +3,7 @@
 import argparse
 import sys
 from collections.abc import Sequence
+from contextlib import closing
 from typing import TYPE_CHECKING
 
 from mixstation.cli.bench_words import add_bench_words, folder, read
@@ -79,29 +80,21 @@ def _meant(asked: str | None) -> tuple[str, ...]:
     Raises:
         BatchNotFound: No batch, or more than one, has what was asked for in its id.
     """
-    from mixstation.record.errors import JournalError
     from mixstation.record.journal import Journal
+    from mixstation.record.journal_there import journal_there
     from mixstation.record.stored import find_batch, open_batches
-    from mixstation.wording.storage_lines import notice_line
 
-    try:
-        journal = Journal.open_reading(folder())
-    except JournalError as error:
-        if error.code == "no-journal" and asked is None:
-            return ()
-        raise
-    try:
-        if asked is not None:
+    if asked is not None:
+        with closing(Journal.open_reading(folder())) as journal:
             return (find_batch(journal, asked),)
-        found = open_batches(journal)
-        if not found:
-            for notice in journal.notices():
-                print(notice_line(notice), file=sys.stderr)
-        if len(found) > 1:
-            wipe_sign()
-            from mixstation.cli.records import print_listed
+    with journal_there(folder()) as there:
+        found = () if there is None else open_batches(there)
+        if there is not None and len(found) != 1:
+            from mixstation.cli.records import print_listed, say_notices
 
-            print_listed(journal, found)
+            if found:
+                wipe_sign()
+                print_listed(there, found)
+            else:
+                say_notices(there)
         return found
-    finally:
-        journal.close()

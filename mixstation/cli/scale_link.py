@@ -82,10 +82,11 @@ def _heard(port: str) -> str:
     """Name of the profile that reads what a port sends."""
     from mixstation.scale.detect import detect
     from mixstation.scale.profile_folder import all_profiles
+    from mixstation.wording.scale_lines import FOUND_FOR_BATCH, LISTENING_FOR_BATCH
 
-    print(f"Listening to {port} …", file=sys.stderr)
+    print(LISTENING_FOR_BATCH.format(port=port), file=sys.stderr)
     found = detect(port, all_profiles()[0])
     if found.profile is None:
         raise LookupError("no-profile-fits")
-    print(f"Scale profile: {found.profile.name}", file=sys.stderr)
+    print(FOUND_FOR_BATCH.format(name=found.profile.name), file=sys.stderr)
     return found.profile.name

@@ -3,7 +3,7 @@
 import io
 import queue
 from collections.abc import Callable
-from enum import Enum
+from enum import Enum, auto
 from threading import Thread
 from typing import Literal, TextIO
 
@@ -60,8 +60,10 @@ def heard(line: str, question: Question) -> Answer | Builtin | None:
 
 
 class _Sign(Enum):
-    CHANGED = "the desk has put out another view"
-    CLOSED = "no more lines will come"
+    """Not a line: the desk has put out another view, or no more lines will come."""
+
+    CHANGED = auto()
+    CLOSED = auto()
 
 
 _Item = str | _Sign

@@ -1,6 +1,7 @@
 """What a planning talk knows of the shop and the day, and the stock as a plan or a bucket finds it."""
 
 from collections.abc import Mapping
+from contextlib import closing
 from datetime import date
 from pathlib import Path
 
@@ -8,8 +9,7 @@ from mixstation.frozen import Frozen
 from mixstation.plan.job_parts import Shop
 from mixstation.plan.stock import StockLine
 from mixstation.recipe.file import LoadedRecipe
-from mixstation.record.errors import JournalError
-from mixstation.record.journal import Journal
+from mixstation.record.journal_there import journal_there
 from mixstation.record.stock_draws import Drawn, draw_missed, kept_count_of
 from mixstation.record.stock_ledger import FILE_NAME, StockLedger
 from mixstation.units.show import DisplayUnits
@@ -62,14 +62,11 @@ def stock_held(folder: Path, *, catching_up: bool = True) -> StockHeld | None:
     """
     if not (folder / FILE_NAME).exists():
         return None
-    ledger = StockLedger.open(folder)
-    try:
+    with closing(StockLedger.open(folder)) as ledger:
         if catching_up:
             catch_up(folder, ledger)
         known = kept_count_of(ledger.movements())
         return StockHeld(lines=ledger.on_hand(), known=known) if known else None
-    finally:
-        ledger.close()
 
 
 def catch_up(folder: Path, ledger: StockLedger) -> tuple[Drawn, ...]:
@@ -78,13 +75,5 @@ def catch_up(folder: Path, ledger: StockLedger) -> tuple[Drawn, ...]:
     Raises:
         StorageError: The journal could not be opened, or the stock not be written.
     """
-    try:
-        journal = Journal.open_reading(folder)
-    except JournalError as error:
-        if error.code == "no-journal":
-            return ()
-        raise
-    try:
-        return draw_missed(journal, ledger)
-    finally:
-        journal.close()
+    with journal_there(folder) as journal:
+        return () if journal is None else draw_missed(journal, ledger)

@@ -8,7 +8,7 @@ from typing import Final
 
 from mixstation.batch.events import Entry, Fact, Stamp
 from mixstation.frozen import Frozen
-from mixstation.record.stored import NewEvent
+from mixstation.record.stored import EventStore, NewEvent
 from mixstation.record.stored_form import CodecError as CodecError
 from mixstation.record.stored_form import StoredForm, Upgrade
 
@@ -62,6 +62,16 @@ def read(seq: int, body: str) -> Entry:
     """
     stored = _BODIES.read(body)
     return Entry(seq=seq, stamp=stored.stamp, fact=stored.fact)
+
+
+def stored_entries(store: EventStore, batch_id: str) -> tuple[Entry, ...]:
+    """All entries of a stored batch.
+
+    Raises:
+        JournalError: They could not be read.
+        CodecError: They were stored by a later program, or are damaged.
+    """
+    return tuple(read(event.seq, event.body) for event in store.events(batch_id))
 
 
 def stored_whole(body: str) -> bool:

@@ -10,7 +10,7 @@ from typing import Final
 
 from mixstation.batch.events import BatchStarted, Entry, Fact
 from mixstation.batch.run import Run, apply, fold
-from mixstation.record.codec import new_event, read
+from mixstation.record.codec import new_event, stored_entries
 from mixstation.record.errors import JournalError, Presence
 from mixstation.record.stored import EventStore
 from mixstation.station.clocks import Clock, stamp
@@ -103,13 +103,3 @@ class Keeper:
             self._outcome = error.outcome
             return error.outcome == "present"
         return True
-
-
-def stored_entries(store: EventStore, batch_id: str) -> tuple[Entry, ...]:
-    """All entries of a stored batch.
-
-    Raises:
-        JournalError: They could not be read.
-        CodecError: They were stored by a later program, or are damaged.
-    """
-    return tuple(read(event.seq, event.body) for event in store.events(batch_id))

@@ -7,18 +7,7 @@ from mixstation.batch.run import RunStep, TakeOutStep
 from mixstation.batch.step import bounds_s
 from mixstation.frozen import Frozen
 from mixstation.proportion.consistency import ring_diameter_mm
-from mixstation.recipe.model import (
-    AddStep,
-    ConsistencyStep,
-    MixStep,
-    NoteStep,
-    ReleaseStep,
-    RestStep,
-    Role,
-    ScrapeStep,
-    SplitStep,
-    TemperatureStep,
-)
+from mixstation.recipe import model
 from mixstation.units.show import show_duration, show_ratio
 from mixstation.units.show_mass import show_mass
 from mixstation.wording.words import Speech, in_its_steps, name_of, told_apart
@@ -50,10 +39,10 @@ AFTER_ALL = "If it needs the water after all: say how it moves (/)."
 SETS = "It sets or is past its time: add no water. Place it at once, or discard it."
 
 HANDLING = {
-    Role.WATER: "",
-    Role.FIBRE: "Paddle slow; let them rain in, no clumps.",
-    Role.PIGMENT: "No clumps.",
-    Role.PLASTICISER: "Onto wet mix, never onto dry powder.",
+    model.Role.WATER: "",
+    model.Role.FIBRE: "Paddle slow; let them rain in, no clumps.",
+    model.Role.PIGMENT: "No clumps.",
+    model.Role.PLASTICISER: "Onto wet mix, never onto dry powder.",
 }
 
 # Asked while the scale shows less than before the pour.
@@ -109,14 +98,14 @@ def asked(standing: Standing, *, reference: bool, has_scale: bool, speech: Speec
     """
     step, run = standing.step, standing.run
     say = "" if step is None else step.say
-    detail = (say,) if say and not isinstance(step, NoteStep) else ()
+    detail = (say,) if say and not isinstance(step, model.NoteStep) else ()
     match standing.phase:
         case "safety":
             return Asked(ask="Read this and put the gear on.", enter="gear is on")
         case "paused":
             return Asked(ask="Paused. The mix goes on ageing.", enter="go on")
         case "pour" | "tub-fill" | "tub-tip":
-            assert isinstance(step, AddStep | ReleaseStep)
+            assert isinstance(step, model.AddStep | model.ReleaseStep)
             asked_now = _weighing(standing, step, reference=reference, has_scale=has_scale, speech=speech)
             return Asked(ask=asked_now.ask, enter=asked_now.enter, detail=(*asked_now.detail, *detail))
         case "take-out":
@@ -146,7 +135,7 @@ def asked(standing: Standing, *, reference: bool, has_scale: bool, speech: Speec
                 detail=(*_water_now(standing), METHOD_WORDS["trowel"], *detail),
             )
         case "release-right":
-            assert isinstance(step, ReleaseStep)
+            assert isinstance(step, model.ReleaseStep)
             return _right_without(standing, step, detail, speech)
         case "temperature":
             return Asked(ask="Take the temperature of the mix and type it.", enter="", detail=detail)
@@ -171,7 +160,7 @@ def asked(standing: Standing, *, reference: bool, has_scale: bool, speech: Speec
 
 def _method(step: RunStep | None, detail: tuple[str, ...]) -> tuple[str, ...]:
     """How to judge: the recipe's own words stand for the trowel's."""
-    if not isinstance(step, ConsistencyStep):
+    if not isinstance(step, model.ConsistencyStep):
         return detail
     if step.method == "rings" and step.least is not None and step.most is not None:
         ends = (f"ring {ring} is {ring_diameter_mm(ring):g} mm across" for ring in (step.least, step.most))
@@ -195,7 +184,12 @@ def _book_words(has_scale: bool, word: str) -> str:
 
 
 def _weighing(
-    standing: Standing, step: AddStep | ReleaseStep, *, reference: bool, has_scale: bool, speech: Speech
+    standing: Standing,
+    step: model.AddStep | model.ReleaseStep,
+    *,
+    reference: bool,
+    has_scale: bool,
+    speech: Speech,
 ) -> Asked:
     run = standing.run
     material = run.recipe.material(step.material)
@@ -243,7 +237,7 @@ def _tip(amount: str, name: str, *, has_scale: bool, detail: tuple[str, ...]) ->
 def _take_out(standing: Standing, speech: Speech) -> str:
     step = standing.step
     amount = speech.mass(take_out_mg(standing) or 0)
-    if isinstance(step, SplitStep):
+    if isinstance(step, model.SplitStep):
         return f"Take {amount} out of the bucket for the {step.layer}."
     if isinstance(step, TakeOutStep) and step.material:
         return f"Pour {amount} of {name_of(standing.run.recipe, step.material)} back."
@@ -252,19 +246,23 @@ def _take_out(standing: Standing, speech: Speech) -> str:
 
 def _mixing(step: RunStep | None) -> str:
     match step:
-        case MixStep():
+        case model.MixStep():
             return f"Mix {step.speed}, {show_duration(step.min_s)} to {show_duration(step.max_s)}."
-        case ReleaseStep():
+        case model.ReleaseStep():
             return f"Mix {show_duration(step.mix_s)}."
-        case None | AddStep() | SplitStep() | TakeOutStep() | ScrapeStep() | RestStep():
+        case (
+            None | model.AddStep() | model.SplitStep() | TakeOutStep() | model.ScrapeStep() | model.RestStep()
+        ):
             return "Mix."
-        case ConsistencyStep() | TemperatureStep() | NoteStep():
+        case model.ConsistencyStep() | model.TemperatureStep() | model.NoteStep():
             return "Mix."
         case _ as forgotten:
             assert_never(forgotten)
 
 
-def _right_without(standing: Standing, step: ReleaseStep, detail: tuple[str, ...], speech: Speech) -> Asked:
+def _right_without(
+    standing: Standing, step: model.ReleaseStep, detail: tuple[str, ...], speech: Speech
+) -> Asked:
     """The mix was just found right: what is held back stays out, and where the water then ends is said first."""
     run, name = standing.run, name_of(standing.run.recipe, step.material)
     if standing.dosing is not None and not standing.dosing.exact_mg:
@@ -287,6 +285,6 @@ def _ends_without(standing: Standing) -> tuple[str, ...]:
 
 def _release(standing: Standing) -> str:
     step = standing.step
-    if standing.phase == "release-mixing" and isinstance(step, ReleaseStep):
+    if standing.phase == "release-mixing" and isinstance(step, model.ReleaseStep):
         return f"Mix {show_duration(step.mix_s)}, then judge: how does it move?"
     return "Judge the mix: does it need held-back water?"

@@ -3,42 +3,13 @@
 from fractions import Fraction
 from typing import assert_never
 
+from mixstation.batch import events as e
 from mixstation.batch.decide_back import TAKES_BACK
-from mixstation.batch.events import (
-    BatchDiscarded,
-    BatchFinished,
-    BatchPaused,
-    BatchStarted,
-    BatchTakenUp,
-    ClockStepped,
-    ConsistencyJudged,
-    DensityMeasured,
-    Entry,
-    EntryTakenBack,
-    FlagRaised,
-    MaterialRemoved,
-    NoteWritten,
-    PortionTaken,
-    ProgramResumed,
-    ReferenceTaken,
-    RemedyTaken,
-    SafetyAcknowledged,
-    ScaleChanged,
-    StepBroughtForward,
-    StepDone,
-    StepSkipped,
-    SupplyRanOut,
-    TemperatureTaken,
-    TimerStarted,
-    TubFilled,
-    WayTaken,
-    WeighingChanged,
-    WeightRecorded,
-)
 from mixstation.batch.run import Run
 from mixstation.batch.step import goes_on_alone
 from mixstation.units.clean import clean
 from mixstation.units.show import show_duration, show_temperature_c, show_volume_ml
+from mixstation.wording.counted import counted
 from mixstation.wording.flag_lines import GRAVITY_WORDS
 from mixstation.wording.safety import DONE_TEXT
 from mixstation.wording.words import (
@@ -52,72 +23,22 @@ from mixstation.wording.words import (
 )
 
 
-def takes_back(run: Run) -> tuple[Entry, ...]:
+def takes_back(run: Run) -> tuple[e.Entry, ...]:
     """The newest nine entries that can be taken back, newest first; a step's end only where it stands alone."""
     booked = {
         entry.fact.step
         for entry in run.live
         if isinstance(
-            entry.fact, WeightRecorded | PortionTaken | MaterialRemoved | ConsistencyJudged | TemperatureTaken
+            entry.fact,
+            e.WeightRecorded | e.PortionTaken | e.MaterialRemoved | e.ConsistencyJudged | e.TemperatureTaken,
         )
     }
     return tuple(
         entry
         for entry in reversed(run.live)
         if isinstance(entry.fact, TAKES_BACK)
-        and not (isinstance(entry.fact, StepDone) and entry.fact.step in booked)
+        and not (isinstance(entry.fact, e.StepDone) and entry.fact.step in booked)
     )[:9]
-
-
-def entry_line(run: Run, entry: Entry, speech: Speech) -> str:
-    """What an entry that can be taken back says.
-
-    Raises:
-        ValueError: An entry that cannot be taken back.
-    """
-    fact = entry.fact
-    match fact:
-        case WeightRecorded():
-            amount, apart = as_booked(run, fact, speech).mass(fact.mass_mg), weighed_on(run, fact)
-            known = fact.source if apart is None else f"{fact.source}, “{apart.scale}”"
-            return f"{amount} {name_of(run.recipe, fact.material)} in ({known})"
-        case TubFilled():
-            return f"tub filled, {speech.mass(fact.mass_mg)}"
-        case MaterialRemoved():
-            return f"{speech.mass(fact.mass_mg)} {name_of(run.recipe, fact.material)} out ({fact.source})"
-        case PortionTaken():
-            what = f"for the {fact.layer}" if fact.layer else "out"
-            return f"{speech.mass(fact.mass_mg)} of the mix {what} ({fact.source})"
-        case StepDone():
-            return f"done: {step_words(run, run.step_of(fact.step))}"
-        case StepSkipped():
-            return f"left out: {step_words(run, run.step_of(fact.step))} ({fact.reason})"
-        case StepBroughtForward():
-            return f"brought forward: {step_words(run, run.step_of(fact.step))}"
-        case ConsistencyJudged():
-            figure = f", {fact.figure}" if fact.figure is not None else ""
-            return f"consistency {VERDICT_WORDS[fact.verdict]}{figure}"
-        case TemperatureTaken():
-            return f"mix at {show_temperature_c(fact.mix_milli_c / 1000, speech.units)}"
-        case DensityMeasured():
-            cup = show_volume_ml(Fraction(fact.cup_ul, 1000), speech.units)
-            return f"{speech.mass(fact.mass_mg)} of mix fills the cup of {cup}"
-        case SupplyRanOut():
-            return f"{name_of(run.recipe, fact.material)} ran out"
-        case WayTaken():
-            return f"way out: {fact.said}"
-        case RemedyTaken():
-            return f"remedy: {fact.said}"
-        case WeighingChanged():
-            return f"from here on {WEIGHING_WORDS[fact.weighing]}"
-        case BatchStarted() | BatchPaused() | BatchTakenUp() | BatchFinished() | BatchDiscarded():
-            raise ValueError(fact.kind)
-        case SafetyAcknowledged() | ReferenceTaken() | TimerStarted() | EntryTakenBack() | NoteWritten():
-            raise ValueError(fact.kind)
-        case FlagRaised() | ScaleChanged() | ClockStepped() | ProgramResumed():
-            raise ValueError(fact.kind)
-        case _ as forgotten:
-            assert_never(forgotten)
 
 
 REFERENCE_WORDS = {"bucket": "the bucket", "tub": "the empty tub", "supply": "the supply"}
@@ -127,6 +48,9 @@ OUTCOME_WORDS = {
     "finished": "closed",
     "discarded": "discarded",
 }
+
+LISTED_AS = {"": "OPEN", "finished": "closed", "discarded": "discarded"}
+NO_RATIO = "no water ratio"
 
 FLAG_OUTCOMES = {
     "passed": "no longer stood at the end",
@@ -159,6 +83,7 @@ NOT_WRITTEN = (
 )
 
 OTHER_PORTION = "no layer"
+BUCKET_PLACE = "{number} of {count}"
 ALL_TYPED = "typed, none read from a scale"
 
 
@@ -174,7 +99,7 @@ def not_written(batch_id: str, why: str | None) -> str:
 
 def proof_said(entry_count: int, short: str) -> str:
     """How many entries a batch had and the head of its chain, short enough to be written down; the audit finds it."""
-    return f"{entry_count} {'entry' if entry_count == 1 else 'entries'}, {short}"
+    return f"{counted(entry_count, 'entry', 'entries')}, {short}"
 
 
 def water_said(place: str, *, ended: bool) -> str:
@@ -188,8 +113,16 @@ def outcome_said(outcome: str, reason: str) -> str:
     return f"{words}: {reason}" if reason else words
 
 
-def fact_line(run: Run, entry: Entry, speech: Speech) -> str:
-    """What an entry says.
+def fact_line(run: Run, entry: e.Entry, speech: Speech) -> str:
+    """What an entry says in the record; see `entry_line`. A tub that was weighed back is told too."""
+    said, fact = entry_line(run, entry, speech), entry.fact
+    if isinstance(fact, e.WeightRecorded) and fact.residue_mg is not None:
+        return f"{said}, tub weighed back with {speech.mass(fact.residue_mg)} stuck to it"
+    return said
+
+
+def entry_line(run: Run, entry: e.Entry, speech: Speech) -> str:
+    """What an entry says, in short.
 
     Args:
         run: The batch once the entry was made; an entry taken back still knows its step there.
@@ -201,55 +134,69 @@ def fact_line(run: Run, entry: Entry, speech: Speech) -> str:
     """
     fact = entry.fact
     match fact:
-        case BatchStarted():
+        case e.WeightRecorded():
+            amount, apart = as_booked(run, fact, speech).mass(fact.mass_mg), weighed_on(run, fact)
+            known = fact.source if apart is None else f"{fact.source}, “{apart.scale}”"
+            return f"{amount} {name_of(run.recipe, fact.material)} in ({known})"
+        case e.TubFilled():
+            return f"tub filled, {speech.mass(fact.mass_mg)}"
+        case e.MaterialRemoved():
+            return f"{speech.mass(fact.mass_mg)} {name_of(run.recipe, fact.material)} out ({fact.source})"
+        case e.PortionTaken():
+            what = f"for the {fact.layer}" if fact.layer else "out"
+            return f"{speech.mass(fact.mass_mg)} of the mix {what} ({fact.source})"
+        case e.StepDone():
+            return f"done: {step_words(run, run.step_of(fact.step))}"
+        case e.StepSkipped():
+            return f"left out: {step_words(run, run.step_of(fact.step))} ({fact.reason})"
+        case e.StepBroughtForward():
+            return f"brought forward: {step_words(run, run.step_of(fact.step))}"
+        case e.ConsistencyJudged():
+            figure = f", {fact.figure}" if fact.figure is not None else ""
+            return f"consistency {VERDICT_WORDS[fact.verdict]}{figure}"
+        case e.TemperatureTaken():
+            return f"mix at {show_temperature_c(fact.mix_milli_c / 1000, speech.units)}"
+        case e.DensityMeasured():
+            cup = show_volume_ml(Fraction(fact.cup_ul, 1000), speech.units)
+            return f"{speech.mass(fact.mass_mg)} of mix fills the cup of {cup}"
+        case e.SupplyRanOut():
+            return f"{name_of(run.recipe, fact.material)} ran out"
+        case e.WayTaken():
+            return f"way out: {fact.said}"
+        case e.RemedyTaken():
+            return f"remedy: {fact.said}"
+        case e.WeighingChanged():
+            return f"from here on {WEIGHING_WORDS[fact.weighing]}"
+        case e.BatchStarted():
             return f"batch begun: {fact.piece or fact.recipe.name}"
-        case SafetyAcknowledged():
+        case e.SafetyAcknowledged():
             return DONE_TEXT.lower()
-        case ReferenceTaken():
+        case e.ReferenceTaken():
             return f"{REFERENCE_WORDS[fact.weighing]} on the scale: {speech.mass(fact.gross_mg)}"
-        case TimerStarted():
+        case e.TimerStarted():
             resting = goes_on_alone(run.step_of(fact.step))
             return f"{'rest' if resting else 'paddle'} begins: {step_words(run, run.step_of(fact.step))}"
-        case WeightRecorded() if fact.residue_mg is not None:
-            return f"{entry_line(run, entry, speech)}, tub weighed back with {speech.mass(fact.residue_mg)} stuck to it"
-        case EntryTakenBack():
+        case e.EntryTakenBack():
             which = ", ".join(map(str, fact.seqs))
             return f"taken back: {'entry' if len(fact.seqs) == 1 else 'entries'} {which} ({fact.reason})"
-        case BatchPaused():
+        case e.BatchPaused():
             return f"paused ({fact.reason})" if fact.reason else "paused"
-        case BatchTakenUp():
+        case e.BatchTakenUp():
             return "taken up again"
-        case FlagRaised():
+        case e.FlagRaised():
             return f"{GRAVITY_WORDS[fact.gravity]}: {fact.said}"
-        case ScaleChanged():
+        case e.ScaleChanged():
             return f"scale {fact.state}: {fact.detail}" if fact.detail else f"scale {fact.state}"
-        case NoteWritten():
+        case e.NoteWritten():
             return f"note: {fact.text}"
-        case ProgramResumed():
+        case e.ProgramResumed():
             return f"program started again, version {fact.program}"
-        case ClockStepped():
+        case e.ClockStepped():
             way = "on" if fact.by_ms > 0 else "back"
             return f"the computer's clock was set {way} by {show_duration(abs(fact.by_ms) // 1000)}"
-        case BatchFinished():
+        case e.BatchFinished():
             return f"batch closed ({fact.concession})" if fact.concession else "batch closed"
-        case BatchDiscarded():
+        case e.BatchDiscarded():
             return f"batch discarded ({fact.reason})"
-        case (
-            WeightRecorded()
-            | TubFilled()
-            | MaterialRemoved()
-            | PortionTaken()
-            | StepDone()
-            | StepSkipped()
-            | StepBroughtForward()
-            | ConsistencyJudged()
-            | TemperatureTaken()
-            | DensityMeasured()
-            | SupplyRanOut()
-            | WayTaken()
-            | RemedyTaken()
-            | WeighingChanged()
-        ):
-            return entry_line(run, entry, speech)
         case _ as forgotten:
             assert_never(forgotten)

@@ -152,73 +152,43 @@ def _number(value: FaultValue) -> Fraction:
 
 
 CAUTIONS: Mapping[str, str | tuple[str, ...]] = {
-    "thickness-unusual": (
-        "“{name}” is {found_mm} thick; thin pieces are usually {least_mm} to "
-        "{most_mm}. Look at the figure again."
-    ),
-    "face-thickness-unusual": (
-        "The face coat of “{name}” is {found_mm}; usual are {least_mm} to "
-        "{most_mm}. Look at the figure again."
-    ),
-    "mix-below-film-forming": (
-        "Do not cast: the mix will be {found:_c}, and the polymer forms no film below {limit:_c}. "
-        "Warm the materials or the water."
-    ),
-    "air-below-film-forming": (
-        "Do not cast: the shop is at {found:_c}, and the polymer forms no film below {limit:_c}. "
-        "Warm the shop and keep it warm until the film is there."
-    ),
-    "ice-over-sure-share": (
-        "{found:whole percent} of the water as ice is more than {limit:whole percent}, beyond which the figure is "
-        "less sure. Cool the materials too, and measure the mix."
-    ),
+    "thickness-unusual": "“{name}” is {found_mm} thick; thin pieces are usually {least_mm} to {most_mm}. Look at the "
+    "figure again.",
+    "face-thickness-unusual": "The face coat of “{name}” is {found_mm}; usual are {least_mm} to {most_mm}. Look at "
+    "the figure again.",
+    "mix-below-film-forming": "Do not cast: the mix will be {found:_c}, and the polymer forms no film below "
+    "{limit:_c}. Warm the materials or the water.",
+    "air-below-film-forming": "Do not cast: the shop is at {found:_c}, and the polymer forms no film below "
+    "{limit:_c}. Warm the shop and keep it warm until the film is there.",
+    "ice-over-sure-share": "{found:whole percent} of the water as ice is more than {limit:whole percent}, beyond "
+    "which the figure is less sure. Cool the materials too, and measure the mix.",
     "water-too-hot": ("Water of {found:_c} is too hot: stay below {limit:_c}. Warm the materials instead."),
-    "water-off-cement": (
-        "Water of {found:_c} can scald: gloves and goggles on before it is handled. Above "
-        "{limit:_c} sand goes into it first, cement or blend last."
-    ),
-    "wanted-out-of-reach": (
-        "{wanted_c} is out of reach: at most {reached_c}, with water of "
-        "{water_c}, and no hotter. Warm the materials instead."
-    ),
-    "wanted-too-cold": (
-        "Neither cold water nor ice brings the mix down to {wanted_c}; it will be "
-        "{mix_c}. Cool the materials."
-    ),
+    "water-off-cement": "Water of {found:_c} can scald: gloves and goggles on before it is handled. Above {limit:_c} "
+    "sand goes into it first, cement or blend last.",
+    "wanted-out-of-reach": "{wanted_c} is out of reach: at most {reached_c}, with water of {water_c}, and no hotter. "
+    "Warm the materials instead.",
+    "wanted-too-cold": "Neither cold water nor ice brings the mix down to {wanted_c}; it will be {mix_c}. Cool the "
+    "materials.",
     "working-time-short": (
         "The mix may stiffen after {least_min}. Keep it cooler, mix less at a time, or use a retarder."
     ),
     "drying-thin-skin": (
         "A fresh face may lose {rate_kg_m2_h} kg/m² of water an hour: cover thin skins at once."
     ),
-    "drying-any-surface": (
-        "A fresh face may lose {rate_kg_m2_h} kg/m² of water an hour, enough to crack it. Shield it from "
-        "wind and sun, cover it at once."
-    ),
-    "yield-contradicts": (
-        "{claimed_l} is claimed, which means {implied_kg_m3}; the materials fill "
-        "{computed_l}, {computed_kg_m3}. Do not plan by the claim."
-    ),
-    "odd-density": (
-        "{material} is read as {found_kg_m3}; usual is near {usual_kg_m3}. Look for a "
-        "digit missing or too many: all volumes follow from it."
-    ),
-    "denser-than-air-free": (
-        "A measured density of {measured_kg_m3} is more than the materials have without any air "
-        "({air_free_kg_m3}). A mass, a volume or a density is wrong: measure again."
-    ),
-    "density-contradicts": (
-        "The measured density is {measured_kg_m3}, the recipe gives {computed_kg_m3}; it "
-        "would mean {air_fraction} of air. Measure again, or correct the air or the densities."
-    ),
-    "bucket-above-easy": (
-        "Bucket {name} holds {held_l}; up to {easy_l} mixes with ease. Mix longer and "
-        "scrape well, or take more buckets."
-    ),
-    "bucket-heavy": (
-        "Bucket {name} weighs {found_mg} full; one person lifts {limit_mg} at most. Do not lift "
-        "it alone, or take more buckets."
-    ),
+    "drying-any-surface": "A fresh face may lose {rate_kg_m2_h} kg/m² of water an hour, enough to crack it. Shield it "
+    "from wind and sun, cover it at once.",
+    "yield-contradicts": "{claimed_l} is claimed, which means {implied_kg_m3}; the materials fill {computed_l}, "
+    "{computed_kg_m3}. Do not plan by the claim.",
+    "odd-density": "{material} is read as {found_kg_m3}; usual is near {usual_kg_m3}. Look for a digit missing or too "
+    "many: all volumes follow from it.",
+    "denser-than-air-free": "A measured density of {measured_kg_m3} is more than the materials have without any air "
+    "({air_free_kg_m3}). A mass, a volume or a density is wrong: measure again.",
+    "density-contradicts": "The measured density is {measured_kg_m3}, the recipe gives {computed_kg_m3}; it would "
+    "mean {air_fraction} of air. Measure again, or correct the air or the densities.",
+    "bucket-above-easy": "Bucket {name} holds {held_l}; up to {easy_l} mixes with ease. Mix longer and scrape well, "
+    "or take more buckets.",
+    "bucket-heavy": "Bucket {name} weighs {found_mg} full; one person lifts {limit_mg} at most. Do not lift it alone, "
+    "or take more buckets.",
     "piece-heavy": ("“{name}” weighs {found_mg}; one person lifts {limit_mg} at most. Plan help or a hoist."),
     "no-scale": (
         "No scale is on file, so weights are to {division_mg}. Put your scale on file, in {file}: small doses may need "
@@ -226,42 +196,29 @@ CAUTIONS: Mapping[str, str | tuple[str, ...]] = {
         "No scale is on file, so weights are to {division_mg}. Put your scale on file: small doses may need a finer "
         "one.",
     ),
-    "dose-diluted": (
-        "{material}: {dose_mg} is too small for “{scale}”, which is good for "
-        "{least_mg} and more. Weigh it as a dilution; its water is counted."
-    ),
-    "dose-too-small": (
-        "{material}: {dose_mg} is too small for “{scale}”, which is good for "
-        "{least_mg} and more. Use a finer scale; or weigh the packet before and after, for all buckets "
-        "together where you can. As it is, the dose may be {error_fraction:whole percent} off."
-    ),
+    "dose-diluted": "{material}: {dose_mg} is too small for “{scale}”, which is good for {least_mg} and more. Weigh "
+    "it as a dilution; its water is counted.",
+    "dose-too-small": "{material}: {dose_mg} is too small for “{scale}”, which is good for {least_mg} and more. Use a "
+    "finer scale; or weigh the packet before and after, for all buckets together where you can. As it is, the dose "
+    "may be {error_fraction:whole percent} off.",
     "scale-unchecked": "“{name}” has no check on file. Check it with a known mass.",
     "scale-check-old": ("“{name}” was last checked {age_days} days ago. Check it with a known mass."),
     "split-added": (
         "The recipe takes no {layer} out; this plan does, before the fibres go in. See that it suits the mix."
     ),
     "split-left-out": ("The recipe takes out a {layer}, but no piece has one: that step is left out."),
-    "face-from-several-buckets": (
-        "One bucket is too small for the face coat: it comes from {bucket_count}, whose colour may differ. "
-        "Take a larger bucket if you can."
-    ),
-    "stiff-before-placed": (
-        "Bucket {name} may begin to stiffen {working_min} after its first water, but is placed only "
-        "after {placed_min}. Keep the mix cooler, or mix the backing as a bucket of its own."
-    ),
-    "backing-after-window": (
-        "Bucket {name} goes on {after_min} after the face; the window ends at "
-        "{window_min}. Work with a helper, cast fewer pieces at once, or keep the face moist and judge "
-        "it by touch."
-    ),
+    "face-from-several-buckets": "One bucket is too small for the face coat: it comes from {bucket_count}, whose "
+    "colour may differ. Take a larger bucket if you can.",
+    "stiff-before-placed": "Bucket {name} may begin to stiffen {working_min} after its first water, but is placed "
+    "only after {placed_min}. Keep the mix cooler, or mix the backing as a bucket of its own.",
+    "backing-after-window": "Bucket {name} goes on {after_min} after the face; the window ends at {window_min}. Work "
+    "with a helper, cast fewer pieces at once, or keep the face moist and judge it by touch.",
     "short": (
         "{material}: short by {short_mg} of {need_mg}. Buy {buy_count:pack}, or make a smaller batch.",
         "{material}: short by {short_mg} of {need_mg}. Buy more, or make a smaller batch.",
     ),
-    "several-lots": (
-        "{material} comes from several lots ({lots}), whose colour may differ. Use one lot for what will "
-        "stand side by side, or blend them dry first."
-    ),
+    "several-lots": "{material} comes from several lots ({lots}), whose colour may differ. Use one lot for what will "
+    "stand side by side, or blend them dry first.",
 }
 
 _FAULTS: Mapping[str, str | tuple[str, ...]] = {
@@ -272,31 +229,21 @@ _FAULTS: Mapping[str, str | tuple[str, ...]] = {
     "nothing-on-hand": "There is no {material} on hand. Buy some, or count the stock.",
     "no-pack-size": "The recipe does not say what a pack of {material} holds. Write pack there.",
     "face-coat-only": "The face coat leaves nothing for the backing. Look at the thicknesses.",
-    "bucket-size": (
-        "A bucket of {volume_l:plain} L with these fills cannot be planned with: its volume must be above "
-        "nothing, and easy at most limit, limit at most the whole bucket."
-    ),
+    "bucket-size": "A bucket of {volume_l:plain} L with these fills cannot be planned with: its volume must be above "
+    "nothing, and easy at most limit, limit at most the whole bucket.",
     "bucket-too-small": ("The bucket may hold {limit_l}, and {loss_l} stays in it. Take a larger one."),
-    "mix-over-bucket": (
-        "The mix would fill {mixed_l}, the bucket holds {volume_l} to the brim. Mix it in "
-        "{least_count} bucketfuls, which “mixstation plan” weighs out, or take a bucket of "
-        "{large_l} or more and say it with --bucket."
-    ),
-    "too-many-buckets": (
-        "{needed_l} in {found_count} buckets is more than the {limit_count} of one "
-        "plan. Take a larger bucket, or look for a zero too many."
-    ),
-    "bucket-over-limit": (
-        "In {asked_count:bucket} each would hold {held_l}, over the limit "
-        "of {limit_l}. Take {least_count:bucket} or more."
-    ),
+    "mix-over-bucket": "The mix would fill {mixed_l}, the bucket holds {volume_l} to the brim. Mix it in "
+    "{least_count} bucketfuls, which “mixstation plan” weighs out, or take a bucket of {large_l} or more and say it "
+    "with --bucket.",
+    "too-many-buckets": "{needed_l} in {found_count} buckets is more than the {limit_count} of one plan. Take a "
+    "larger bucket, or look for a zero too many.",
+    "bucket-over-limit": "In {asked_count:bucket} each would hold {held_l}, over the limit of {limit_l}. Take "
+    "{least_count:bucket} or more.",
     "bucket-count": "{found_count} buckets cannot be: give 1 or more.",
     "waste-range": "Waste of {found:_fraction} cannot be: give 0 to 100 %.",
     "negative-setting": "A tare or a loss is below nothing. Correct it in the settings.",
-    "scale-figures": (
-        "The capacity and division of “{name}” do not go together: the division is above nothing and below the "
-        "capacity."
-    ),
+    "scale-figures": "The capacity and division of “{name}” do not go together: the division is above nothing and "
+    "below the capacity.",
     "density-range": (
         "A fresh mix of {found_kg_m3} cannot be. Give kilograms per cubic metre, usually about 2100."
     ),
@@ -306,10 +253,8 @@ _FAULTS: Mapping[str, str | tuple[str, ...]] = {
         "The {quantity} of {found} cannot be reckoned with; it must be {least} to {most}. Correct it.",
         "The {quantity} of {found} cannot be reckoned with. Correct it.",
     ),
-    "pan-test": (
-        "{wet_mg} wet and {dry_mg} dry is no pan test: the dry mass is above nothing and at most "
-        "the wet one. Take the pan off both."
-    ),
+    "pan-test": "{wet_mg} wet and {dry_mg} dry is no pan test: the dry mass is above nothing and at most the wet one. "
+    "Take the pan off both.",
     "not-sand": (
         "“{name}” is no sand of this recipe. It has: {known}.",
         "“{name}” is no sand of this recipe. It has: none.",

@@ -1,5 +1,6 @@
 """A plan said in words, once: every figure of it is rounded here, whoever shows it."""
 
+from collections.abc import Iterator
 from fractions import Fraction
 
 from mixstation.plan.job_parts import JobPlan, PiecePlan
@@ -10,7 +11,7 @@ from mixstation.units.show import DisplayUnits, fixed, show_percent, show_ratio,
 from mixstation.wording.counted import counted
 from mixstation.wording.plan import PlanSpeech, caution_line, speech_for
 from mixstation.wording.planning import COST_EACH_LINE, COST_LINE, MIX_WARM_LINE
-from mixstation.wording.sections import PlanSections, Row, Section
+from mixstation.wording.sections import NO_FIGURE, PlanSections, Row, Section
 from mixstation.wording.words import BASIS_WORDS
 
 TAKE_OUT_HEAD = "Then take out of the bucket:"
@@ -42,16 +43,16 @@ def plan_sections(plan: JobPlan, units: DisplayUnits) -> PlanSections:
         made=_made(plan, speech),
         cautions=_cautions(plan, speech),
         pieces=Section(title="Pieces", lines=tuple(_piece(piece, plan, speech) for piece in plan.pieces)),
-        volume=_volume(plan, speech),
+        volume=Section(title="Volume", lines=tuple(_volume(plan, speech))),
         weigh_out=_weigh_out(plan, speech),
-        dilutions=_dilutions(plan, speech),
+        dilutions=Section(title="Dilutions", lines=tuple(_dilutions(plan, speech))),
         water=_water(plan),
         day=_day(plan, speech),
         order=_order(plan),
         stock=_stock(plan, speech),
         cost=_cost(plan, speech),
         rescue=_rescue(plan, speech),
-        bag=_bag(plan, speech),
+        bag=Section(title="For one bag", lines=tuple(_bag(plan, speech))),
     )
 
 
@@ -117,9 +118,8 @@ def _rescue(plan: JobPlan, speech: PlanSpeech) -> Section:
     return Section(title="Rescue bag, kept dry", lines=(line,) if line else ())
 
 
-def _dilutions(plan: JobPlan, speech: PlanSpeech) -> Section:
+def _dilutions(plan: JobPlan, speech: PlanSpeech) -> Iterator[str]:
     """How to make each dilution, and what of it goes into a bucket."""
-    lines = []
     for weighing in plan.weighings:
         if (dilution := weighing.dilution) is not None:
             material, water, portion = (
@@ -127,8 +127,7 @@ def _dilutions(plan: JobPlan, speech: PlanSpeech) -> Section:
                 for mass_mg in (dilution.material_mg, dilution.water_mg, dilution.portion_mg)
             )
             name = speech.name(weighing.material)
-            lines.append(f"{name}: {material} and {water} water, stirred; {portion} of it for each bucket.")
-    return Section(title="Dilutions", lines=tuple(lines))
+            yield f"{name}: {material} and {water} water, stirred; {portion} of it for each bucket."
 
 
 def _day(plan: JobPlan, speech: PlanSpeech) -> Section:
@@ -230,22 +229,19 @@ def _piece(piece: PiecePlan, plan: JobPlan, speech: PlanSpeech) -> str:
     )
 
 
-def _volume(plan: JobPlan, speech: PlanSpeech) -> Section:
+def _volume(plan: JobPlan, speech: PlanSpeech) -> Iterator[str]:
     need = plan.volume
+    mould, waste, loss, mixed = map(speech.volume, (need.mould_l, need.waste_l, need.loss_l, need.mixed_l))
+    yield f"{mould} for the moulds, {waste} waste, {loss} stays in the buckets: {mixed}"
     by = "as measured" if plan.request.density_kg_m3 is not None else "by absolute volume"
-    lines = [
-        f"{speech.volume(need.mould_l)} for the moulds, {speech.volume(need.waste_l)} waste, "
-        f"{speech.volume(need.loss_l)} stays in the buckets: {speech.volume(need.mixed_l)}",
-        f"{speech.density(plan.density_kg_m3)} {by}",
-    ]
+    yield f"{speech.density(plan.density_kg_m3)} {by}"
     count = len(plan.buckets)
     if plan.easy_count is not None and plan.easy_count != count:
-        lines.append(f"{counted(count, 'bucketful')}; {plan.easy_count} would mix with ease")
+        yield f"{counted(count, 'bucketful')}; {plan.easy_count} would mix with ease"
     elif plan.least_count != count:
-        lines.append(f"{counted(count, 'bucketful')}; {plan.least_count} would do, up to the limit")
+        yield f"{counted(count, 'bucketful')}; {plan.least_count} would do, up to the limit"
     if plan.limited_by:
-        lines.append(f"as much as the {speech.name(plan.limited_by)} on hand allows")
-    return Section(title="Volume", lines=tuple(lines))
+        yield f"as much as the {speech.name(plan.limited_by)} on hand allows"
 
 
 def _water(plan: JobPlan) -> Section:
@@ -295,7 +291,7 @@ def _stock(plan: JobPlan, speech: PlanSpeech) -> Section:
                 speech.mass(take.left_mg),
                 speech.mass(take.short_mg) if take.short_mg else "",
             ),
-            note=_buy(take.buy_count) if take.short_mg else "–",
+            note=_buy(take.buy_count) if take.short_mg else NO_FIGURE,
         )
         for take in plan.stock
     ]
@@ -304,9 +300,7 @@ def _stock(plan: JobPlan, speech: PlanSpeech) -> Section:
 
 
 def _buy(count: int | None) -> str:
-    if count is None:
-        return "more"
-    return counted(count, "pack")
+    return "more" if count is None else counted(count, "pack")
 
 
 def _cost(plan: JobPlan, speech: PlanSpeech) -> Section:
@@ -325,8 +319,7 @@ def _cost(plan: JobPlan, speech: PlanSpeech) -> Section:
     return Section(title="Cost", lines=tuple(lines), brief=brief)
 
 
-def _bag(plan: JobPlan, speech: PlanSpeech) -> Section:
-    lines = []
+def _bag(plan: JobPlan, speech: PlanSpeech) -> Iterator[str]:
     for bag in plan.per_bag:
         steps_mg = dict(bag.steps_mg)
         others = ", ".join(
@@ -334,7 +327,4 @@ def _bag(plan: JobPlan, speech: PlanSpeech) -> Section:
             for key, mass_mg in bag.amounts
             if key != bag.material
         )
-        lines.append(
-            f"{speech.mass(bag.pack_mg)} {speech.name(bag.material)}: {others}; makes {speech.volume(bag.volume_l)}"
-        )
-    return Section(title="For one bag", lines=tuple(lines))
+        yield f"{speech.mass(bag.pack_mg)} {speech.name(bag.material)}: {others}; makes {speech.volume(bag.volume_l)}"

@@ -1,7 +1,6 @@
 """Sentences about what proves the records: what the audit finds, backup, restore, salvage."""
 
 from collections.abc import Iterable, Mapping
-from types import MappingProxyType
 from typing import Any
 
 from mixstation.record.chain import short_head
@@ -10,17 +9,15 @@ from mixstation.wording.counted import counted
 
 _NOT_YOU = "If it was not you, put back a backup: mixstation records restore FROM"
 
-DIFFERENCES: Mapping[str, str] = MappingProxyType(
-    {
-        "batch-gone": "Batch {batch_id}: gone from the journal. The witness knows {expected} of it.",
-        "entries-gone": "Batch {batch_id}: the journal has {found}, the witness knows {expected}. The newest were "
-        "removed, the disk lost them, or an older copy was put back.",
-        "entries-altered": "Batch {batch_id}: altered at or before entry {number}. The chain was worked out again.",
-        "renumbered": "Batch {batch_id}: filed as number {number_found}, it was number {number}. Batches were removed.",
-        "number-gap": "Batch {batch_id}: filed as number {number_found}, but number {number} comes next. A batch was "
-        "removed before it.",
-    }
-)
+DIFFERENCES: Mapping[str, str] = {
+    "batch-gone": "Batch {batch_id}: gone from the journal. The witness knows {expected} of it.",
+    "entries-gone": "Batch {batch_id}: the journal has {found}, the witness knows {expected}. The newest were "
+    "removed, the disk lost them, or an older copy was put back.",
+    "entries-altered": "Batch {batch_id}: altered at or before entry {number}. The chain was worked out again.",
+    "renumbered": "Batch {batch_id}: filed as number {number_found}, it was number {number}. Batches were removed.",
+    "number-gap": "Batch {batch_id}: filed as number {number_found}, but number {number} comes next. A batch was "
+    "removed before it.",
+}
 
 LOOK_FIRST = "Entries of this batch are missing. Look into the bucket before you pour."
 LOOK_HOW = (
@@ -30,16 +27,13 @@ LOOK_HOW = (
 )
 LOOKED = "go on with what is left"
 
-PAGES: Mapping[str, str] = MappingProxyType(
-    {
-        "page-edited": "{name}: not as it was written. Keep it if you need it, then write it again: {again}",
-        "page-gone": "{name}: removed since it was written. {write}",
-        "page-of-no-batch": "{name}: its batch is not in the journal. " + _NOT_YOU,
-        "page-not-borne-out": "{name}: the journal does not hold the count and head printed on it. "
-        + _NOT_YOU,
-        "page-unproven": "{name}: written by an earlier version, so it cannot be checked.",
-    }
-)
+PAGES: Mapping[str, str] = {
+    "page-edited": "{name}: not as it was written. Keep it if you need it, then write it again: {again}",
+    "page-gone": "{name}: removed since it was written. {write}",
+    "page-of-no-batch": "{name}: its batch is not in the journal. " + _NOT_YOU,
+    "page-not-borne-out": "{name}: the journal does not hold the count and head printed on it. " + _NOT_YOU,
+    "page-unproven": "{name}: written by an earlier version, so it cannot be checked.",
+}
 
 WAY_ON = (
     "Next: put back a backup, mixstation records restore FROM. Without one, begin a fresh journal with every whole "
@@ -75,29 +69,25 @@ BACKED_UP = (
 RESTORED = (
     "Restored the backup of {made}: {state}.\nWhat it replaced is in {aside}\nCheck: mixstation records audit"
 )
-_SALVAGE: Mapping[str, str] = MappingProxyType(
-    {
-        "salvaged": "A fresh journal has begun with {whole}.\nThe old one is in {aside}, with every readable entry of "
-        "the other batches. Nothing was deleted.\nGo on: mixstation resume, or mixstation mix RECIPE --powder MASS",
-        "finished": "A change that was cut off has been finished. Check it: mixstation records audit",
-        "sound": "The journal is whole: {whole}. Nothing was changed.",
-        "nothing": "No batch has been recorded yet. Start one with: mixstation mix RECIPE --powder MASS",
-    }
-)
+_SALVAGE: Mapping[str, str] = {
+    "salvaged": "A fresh journal has begun with {whole}.\nThe old one is in {aside}, with every readable entry of "
+    "the other batches. Nothing was deleted.\nGo on: mixstation resume, or mixstation mix RECIPE --powder MASS",
+    "finished": "A change that was cut off has been finished. Check it: mixstation records audit",
+    "sound": "The journal is whole: {whole}. Nothing was changed.",
+    "nothing": "No batch has been recorded yet. Start one with: mixstation mix RECIPE --powder MASS",
+}
 
 _FOUND_WHOLE = "Batch {batch_id}: {entries}, whole. Carried over."
 _FOUND_PART = "Batch {batch_id}: {entries} of {known} read, not whole. Set aside."
 _FOUND_ASK = " If its bucket stands before you: mixstation recover --help"
 
-_TRACES = MappingProxyType(
-    {
-        "batches": ("the witness knows 1 batch", "the witness knows {} batches"),
-        "records": ("1 written record file", "{} written record files"),
-        "links": ("1 batch left open", "{} batches left open"),
-        "draws": ("1 batch that drew stock", "{} batches that drew stock"),
-        "backups": ("1 backup", "{} backups"),
-    }
-)
+_TRACES: Mapping[str, tuple[str, str]] = {
+    "batches": ("the witness knows 1 batch", "the witness knows {} batches"),
+    "records": ("1 written record file", "{} written record files"),
+    "links": ("1 batch left open", "{} batches left open"),
+    "draws": ("1 batch that drew stock", "{} batches that drew stock"),
+    "backups": ("1 backup", "{} backups"),
+}
 
 
 def entries_said(count: int) -> str:

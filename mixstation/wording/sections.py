@@ -1,9 +1,9 @@
 """A plan as sections of words, and those sections as lines of text; screen and sheet show the same ones."""
 
-from collections.abc import Sequence
 from dataclasses import fields, replace
 
 from mixstation.frozen import Frozen
+from mixstation.wording.columns import aligned
 from mixstation.wording.safety import IN_SHORT
 
 NO_FIGURE = "–"
@@ -119,18 +119,5 @@ def section_lines(section: Section) -> list[str]:
         for row in section.rows:
             cells = tuple(cell or NO_FIGURE for cell in row.cells) or blank
             table.append((row.name, *cells, row.note))
-        return [*_aligned(table), *section.lines]
+        return [*aligned(table, right=range(1, len(section.heads) + 1)), *section.lines]
     return [*(f"{row.name} ({row.note})" if row.note else row.name for row in section.rows), *section.lines]
-
-
-def _aligned(table: Sequence[Sequence[str]]) -> list[str]:
-    """Columns of equal width: figures to the right, the first and the last, which are words, to the left."""
-    widths = [max(map(len, column)) for column in zip(*table, strict=True)]
-    words = (0, len(widths) - 1)
-    return [
-        "  ".join(
-            cell.ljust(width) if at in words else cell.rjust(width)
-            for at, (cell, width) in enumerate(zip(row, widths, strict=True))
-        ).rstrip()
-        for row in table
-    ]

@@ -1,7 +1,6 @@
 """The stock in words: what is on hand, what came and went, and why something was not entered."""
 
-from collections.abc import Collection, Mapping, Sequence
-from datetime import UTC, datetime
+from collections.abc import Collection, Mapping
 from fractions import Fraction
 from typing import Any
 
@@ -11,6 +10,7 @@ from mixstation.record.stock_ledger import Movement
 from mixstation.units.clean import clean
 from mixstation.units.show import DisplayUnits, trimmed
 from mixstation.units.show_mass import show_mass
+from mixstation.wording.columns import aligned, local_minute
 from mixstation.wording.counted import counted
 
 NOTHING_KEPT = (
@@ -23,20 +23,45 @@ DRAWN_OTHERWISE = (
     "Batch {batch_id} had taken something else from the stock already; that stands. Count what is there: "
     "mixstation stock count"
 )
-ENTERED = "{mass} {name} entered{lot}. On hand: {on_hand}."
+_ENTERED = "{mass} {name} entered{lot}. On hand: {on_hand}."
 ENTERED_BEFORE = "An entry “{entry}” is there already: nothing was changed."
-UNKNOWN_MATERIAL = (
+_UNKNOWN = (
     "No recipe on the shelf has a material “{found}”. {near}Known: {known}. To enter it all the same, "
     "add --new."
 )
 TWIN = "“{found}” looks like “{other}”, which there is already. Write that, or choose another name."
-NEAR = "Did you mean “{near}”? "
+_NEAR = "Did you mean “{near}”? "
 WHICH_LOT = "There are several lots of {name}: {lots}. Name one with --lot."
 MASS_OR_PACKS = "Say how much came: a mass, or --packs with the size of a pack."
 NO_PACK_SIZE = "What a pack of {name} holds is not known. Say it with --pack."
 NOT_A_STOCK_MASS = "{mass} cannot be entered: a delivery is more than nothing, a count not less than nothing."
 _COUNT_IT = "  more was taken than was entered: count it"
 _KINDS = {"received": "came", "drawn": "taken", "counted": "counted"}
+
+
+def entered_line(name: str, mass_mg: int, lot: str, on_hand_mg: int, units: DisplayUnits) -> str:
+    """That a mass was entered, and what is on hand now.
+
+    Args:
+        name: Of the material.
+        mass_mg: What was entered.
+        lot: Its mark; "" for none.
+        on_hand_mg: All of the material.
+        units: What the person reads in.
+    """
+    return _ENTERED.format(
+        mass=show_mass(mass_mg, units),
+        name=clean(name, 60),
+        lot=f", lot {clean(lot, 60)}" if lot else "",
+        on_hand=show_mass(on_hand_mg, units),
+    )
+
+
+def unknown_material(found: str, near: str, known: Collection[str]) -> str:
+    """That no recipe has a material, the nearest that one has, and how to enter it still."""
+    return _UNKNOWN.format(
+        found=clean(found, 60), near=_NEAR.format(near=near) if near else "", known=", ".join(sorted(known))
+    )
 
 
 def on_hand_lines(
@@ -59,7 +84,7 @@ def on_hand_lines(
         )
         for line in lines
     ]
-    return _aligned(rows, right=3)
+    return aligned(rows, right={3})
 
 
 def stock_data(lines: Collection[StockLine]) -> dict[str, Any]:
@@ -83,25 +108,20 @@ def movement_lines(
     """The ledger, a line for each movement."""
     rows = [
         (
-            _local(movement.at_ms),
+            local_minute(movement.at_ms),
             _KINDS[movement.kind],
             _name(movement.material, names),
             f"lot {_text(movement.lot)}" if movement.lot else "",
             f"{'+' if movement.mass_mg > 0 else ''}{show_mass(movement.mass_mg, units)}",
-            ", ".join(
-                filter(
-                    None,
-                    (
-                        f"batch {_text(movement.entry)}" if movement.kind == "drawn" else "",
-                        _text(movement.who),
-                        _text(movement.note),
-                    ),
-                )
-            ),
+            ", ".join(filter(None, (_drawn_by(movement), _text(movement.who), _text(movement.note)))),
         )
         for movement in movements
     ]
-    return _aligned(rows, right=4)
+    return aligned(rows, right={4})
+
+
+def _drawn_by(movement: Movement) -> str:
+    return f"batch {_text(movement.entry)}" if movement.kind == "drawn" else ""
 
 
 def drawn_line(drawn: Drawn, units: DisplayUnits) -> str:
@@ -133,26 +153,3 @@ def _name(material: str, names: Mapping[str, str]) -> str:
 
 def _text(text: str, limit: int = 120) -> str:
     return clean(" ".join(text.split()), limit)
-
-
-def _local(at_ms: int) -> str:
-    try:
-        at = datetime.fromtimestamp(at_ms / 1000, tz=UTC).astimezone()
-    except (OverflowError, ValueError, OSError):
-        return "?"
-    return f"{at:%Y-%m-%d %H:%M}"
-
-
-def _aligned(rows: Sequence[Sequence[str]], *, right: int) -> tuple[str, ...]:
-    """Columns of equal width, the one of figures to the right."""
-    if not rows:
-        return ()
-    widths = [max(len(row[at]) for row in rows) for at in range(len(rows[0]))]
-    return tuple(
-        "  ".join(
-            cell.rjust(width) if at == right else cell.ljust(width)
-            for at, (cell, width) in enumerate(zip(row, widths, strict=True))
-            if width
-        ).rstrip()
-        for row in rows
-    )

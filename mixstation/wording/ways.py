@@ -88,15 +88,9 @@ def way_line(way: Way, run: Run, units: DisplayUnits) -> str:
 def way_detail(way: Way, run: Run, units: DisplayUnits) -> tuple[str, ...]:
     """What it makes, costs and gives up; most important first."""
     lines = [*(hindrance_line(hindrance, run, units) for hindrance in way.hindrances)]
+    cost = f"costs about {way.cost_cents / 100:.2f} {run.recipe.currency}".rstrip() if way.cost_cents else ""
     if way.kind == "discard":
-        return (
-            *lines,
-            *(
-                (f"costs about {way.cost_cents / 100:.2f} {run.recipe.currency}".rstrip(),)
-                if way.cost_cents
-                else ()
-            ),
-        )
+        return (*lines, cost) if cost else tuple(lines)
     if way.kind in _GROWS and not way.scoop_mg and (rest := to_add(way, run, units)):
         lines.append(f"still to add in all: {rest}")
     # Less than half a per cent either way would read as none.
@@ -113,13 +107,8 @@ def way_detail(way: Way, run: Run, units: DisplayUnits) -> tuple[str, ...]:
     made = f"makes {show_volume_l(way.volume_l, units)}"
     if way.short_l > 0:
         made += f", {_volume(way.short_l, units)} short of the moulds"
-    if way.wasted_mg:
-        made += f"; {show_mass(way.wasted_mg, units)} is lost"
-    if way.cost_cents:
-        made += f"; costs about {way.cost_cents / 100:.2f} {run.recipe.currency}".rstrip()
-    lines.append(made)
-    lines += _time(way)
-    return tuple(lines)
+    lost = f"{show_mass(way.wasted_mg, units)} is lost" if way.wasted_mg else ""
+    return (*lines, "; ".join(filter(None, (made, lost, cost))), *_time(way))
 
 
 def _volume(volume_l: float, units: DisplayUnits) -> str:

@@ -7,18 +7,7 @@ from typing import assert_never
 from mixstation.batch.events import WeighedApart, WeightRecorded
 from mixstation.batch.run import Run, RunStep, TakeOutStep
 from mixstation.frozen import Frozen
-from mixstation.recipe.model import (
-    AddStep,
-    ConsistencyStep,
-    MixStep,
-    NoteStep,
-    Recipe,
-    ReleaseStep,
-    RestStep,
-    ScrapeStep,
-    SplitStep,
-    TemperatureStep,
-)
+from mixstation.recipe import model
 from mixstation.units.show import DisplayUnits, show_duration, show_percent, show_ratio
 from mixstation.units.show_mass import show_mass, show_mass_parts
 
@@ -41,6 +30,16 @@ VERDICT_WORDS = {
     "too-loose": "too loose",
     "stiff-and-warm": "stiff and warm",
 }
+
+
+METHOD_UNITS = {"spread": " mm", "flow": " %", "rings": " rings", "trowel": ""}
+
+
+def bounds_said(least: str, most: str) -> str:
+    """From where to where; "" for an end that is open."""
+    if least and most:
+        return f"{least} to {most}"
+    return f"at least {least}" if least else most and f"at most {most}"
 
 
 class Speech(Frozen):
@@ -100,7 +99,7 @@ def told_apart(ratio: Fraction, limit: Fraction) -> tuple[str, str]:
     return next((pair for pair in shown if pair[0] != pair[1]), (show_ratio(ratio), show_ratio(limit)))
 
 
-def name_of(recipe: Recipe, key: str) -> str:
+def name_of(recipe: model.Recipe, key: str) -> str:
     """A material's name."""
     return recipe.material(key).name
 
@@ -108,25 +107,25 @@ def name_of(recipe: Recipe, key: str) -> str:
 def step_words(run: Run, step: RunStep) -> str:
     """A step in a few words, without amounts."""
     match step:
-        case AddStep():
+        case model.AddStep():
             name = name_of(run.recipe, step.material)
             part = show_percent(step.share, 0) if 0 < step.share < 1 else ""
             return f"{name}, {part} share" if part else name
-        case ReleaseStep():
+        case model.ReleaseStep():
             return f"held-back {name_of(run.recipe, step.material)}"
-        case MixStep():
+        case model.MixStep():
             return f"mix {step.speed}, {show_duration(step.min_s)} or more"
-        case ScrapeStep():
+        case model.ScrapeStep():
             return "scrape sides and bottom"
-        case RestStep():
+        case model.RestStep():
             return f"rest {show_duration(step.min_s)}"
-        case ConsistencyStep():
+        case model.ConsistencyStep():
             return "judge the consistency"
-        case TemperatureStep():
+        case model.TemperatureStep():
             return "take the temperature"
-        case SplitStep():
+        case model.SplitStep():
             return f"take out the {step.layer}"
-        case NoteStep():
+        case model.NoteStep():
             return step.say
         case TakeOutStep():
             return f"pour back {name_of(run.recipe, step.material)}" if step.material else "take some mix out"

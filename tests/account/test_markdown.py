@@ -16,6 +16,7 @@ from mixstation.account.markdown import as_markdown, page, table
 from mixstation.batch.events import Entry, NoteWritten
 from mixstation.units.clean import clean
 from mixstation.units.show import DisplayUnits
+from mixstation.wording.record_page import HEADINGS
 from tests.account.batches import BATCHES, NASTY, as_advised, entries_of, eventful
 
 READER = MarkdownIt("commonmark").enable(["table", "strikethrough"])
@@ -95,7 +96,7 @@ def test_every_entry_is_on_the_page(name: str) -> None:
 
 
 def test_what_matters_first() -> None:
-    lines = page_of("eventful").splitlines()
+    lines = as_markdown(batch_record(eventful().run.entries, DisplayUnits.METRIC)).splitlines()
     first = "\n".join(lines[:16])
     assert lines[0] == "# sill cap, batch b-1"
     assert "used where it will not show" in first
@@ -104,7 +105,11 @@ def test_what_matters_first() -> None:
 
 
 def test_what_was_taken_back_is_struck_out_with_its_reason() -> None:
-    (line,) = [line for line in page_of("eventful").splitlines() if "TAKEN BACK" in line]
+    (line,) = [
+        line
+        for line in as_markdown(batch_record(eventful().run.entries, DisplayUnits.METRIC)).splitlines()
+        if "TAKEN BACK" in line
+    ]
     assert line.startswith("- 4 · 21:26:43 · ~~1.500 kg Water in")
     assert line.endswith("~~ TAKEN BACK by entry 5, 21:26:44: slip")
 
@@ -135,3 +140,20 @@ def test_space_is_left_for_the_finished_piece() -> None:
     text = page_of("as advised")
     for name in ("Colour", "Voids", "Cracks", "Change next time"):
         assert f"- {name}: ......" in text
+
+
+def test_every_part_of_the_page_has_a_heading() -> None:
+    text = as_markdown(batch_record(eventful().run.entries, DisplayUnits.METRIC))
+    heads = [line.removeprefix("## ") for line in text.splitlines() if line.startswith("## ")]
+    assert heads == [heading for heading in HEADINGS.values() if heading in heads]
+    assert {"Materials", "Water", "Every entry", "Made with"} <= set(heads)
+
+
+def test_a_line_with_an_empty_value_takes_its_shorter_form_or_is_left_out() -> None:
+    record = batch_record(as_advised().run.entries, DisplayUnits.METRIC)
+    record["recipe"]["revision"], record["head"]["who"] = "", []
+    text = as_markdown(record)
+    name = page(record["recipe"]["name"])
+    assert f"- Recipe: {name}\n" in text
+    assert "Mixed by" not in text
+    assert "Mixed by" in as_markdown(batch_record(as_advised().run.entries, DisplayUnits.METRIC))

@@ -13,9 +13,9 @@ from mixstation.batch.events import WeightRecorded
 from mixstation.batch.run import Run, fold
 from mixstation.cli import demo
 from mixstation.cli.main import main
+from mixstation.record.codec import stored_entries
 from mixstation.record.journal import Journal
 from mixstation.scale import emulator
-from mixstation.station.keeper import stored_entries
 from tests.station.number_pad import typed_at_line
 from tests.station.recipes import brisk
 

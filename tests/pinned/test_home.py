@@ -25,10 +25,11 @@ from mixstation.cli.shop_file import own_shop
 from mixstation.planning.kept import kept_ids, read_kept
 from mixstation.planning.orders import order_of
 from mixstation.record import journal_folder
+from mixstation.record.codec import stored_entries
 from mixstation.record.journal import Journal
 from mixstation.record.stored import open_batches
 from mixstation.station.bench import Settings
-from mixstation.station.keeper import Keeper, stored_entries
+from mixstation.station.keeper import Keeper
 from mixstation.station.opening import resumed
 from mixstation.station.order import start_fact
 from mixstation.station.session import Session

@@ -38,7 +38,7 @@ def test_a_function_no_command_runs_is_seen() -> None:
 
         return float(len(FileFault.__name__))
 
-    from mixstation.scale.commands import obey
+    from mixstation.cli.emulate import obey
     from mixstation.scale.emulator import EmulatedScale
 
     case = PublishedCase(
@@ -50,4 +50,4 @@ def test_a_function_no_command_runs_is_seen() -> None:
         unit="",
         compute=lambda: float(obey(EmulatedScale(), "stop") is None),
     )
-    assert "scale/commands.py:obey" in entered_by(case) - entered_by_commands()
+    assert "cli/emulate.py:obey" in entered_by(case) - entered_by_commands()

@@ -12,8 +12,8 @@ import pytest
 
 from mixstation.batch.events import WeightRecorded
 from mixstation.batch.run import Run, fold
+from mixstation.record.codec import stored_entries
 from mixstation.record.journal import Journal
-from mixstation.station.keeper import stored_entries
 from tests.screens.terminal import ROOT, Terminal
 from tests.station.number_pad import typed_at, typed_at_line
 from tests.station.screen_program import ACCOUNT

@@ -13,11 +13,11 @@ import pytest
 
 from mixstation.batch.events import ProgramResumed, WeightRecorded
 from mixstation.batch.run import Run, fold
-from mixstation.record.codec import new_event
+from mixstation.record.codec import new_event, stored_entries
 from mixstation.record.journal import Journal
 from mixstation.record.stored import NewEvent, StoredEvent, open_batches
 from mixstation.station.bench import Settings
-from mixstation.station.keeper import Keeper, stored_entries
+from mixstation.station.keeper import Keeper
 from mixstation.station.opening import resumed
 from mixstation.station.session import Session
 from mixstation.station.view import View

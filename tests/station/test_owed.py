@@ -7,11 +7,10 @@ import pytest
 
 from mixstation.batch.events import Entry, FlagRaised, MaterialRemoved, PortionTaken
 from mixstation.batch.run import Run, fold
-from mixstation.record.codec import new_event
+from mixstation.record.codec import new_event, stored_entries
 from mixstation.record.stored import NewEvent
 from mixstation.scale.emulator import EmulatedScale
 from mixstation.station.bench import Settings
-from mixstation.station.keeper import stored_entries
 from mixstation.station.opening import resumed
 from mixstation.station.session import Session
 from tests.record.memory_journal import MemoryJournal

@@ -8,12 +8,12 @@ import pytest
 
 from mixstation.batch.events import BatchFinished, ScaleChanged, WeightRecorded
 from mixstation.batch.run import Run, fold
+from mixstation.record.codec import stored_entries
 from mixstation.record.journal import Journal
 from mixstation.scale.emulator import EmulatedScale, Make
 from mixstation.scale.profile_folder import find_profile
 from mixstation.scale.pty_port import PtyPort
 from mixstation.scale.serial_link import SerialLink
-from mixstation.station.keeper import stored_entries
 from mixstation.station.opening import begin
 from mixstation.station.view import Desk, View
 from tests.station.mixer import Hand, answer_at_scale

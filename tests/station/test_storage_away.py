@@ -3,10 +3,10 @@
 import pytest
 
 from mixstation.batch.events import NoteWritten
-from mixstation.record.codec import new_event
+from mixstation.record.codec import new_event, stored_entries
 from mixstation.record.errors import JournalError
 from mixstation.station.bench import Settings
-from mixstation.station.keeper import Keeper, stored_entries
+from mixstation.station.keeper import Keeper
 from mixstation.station.order import Order, powders_for, start_fact
 from mixstation.station.session import Session
 from mixstation.station.view import Answer

@@ -8,11 +8,12 @@ from mixstation.batch.events import Amount, Fact, ScaleOnFile, WeighedApart, Wei
 from mixstation.batch.run import Run
 from mixstation.recipe.file import LoadedRecipe, load_recipe
 from mixstation.recipe.shelf import find_recipe
+from mixstation.record.codec import stored_entries
 from mixstation.record.stored import EventStore, NewEvent
 from mixstation.scale.emulator import EmulatedScale, Make
 from mixstation.scale.profile_folder import find_profile
 from mixstation.station.bench import Settings
-from mixstation.station.keeper import Keeper, stored_entries
+from mixstation.station.keeper import Keeper
 from mixstation.station.opening import resumed
 from mixstation.station.order import Order, powders_for, start_fact
 from mixstation.station.session import Session

@@ -7,12 +7,12 @@ from threading import Thread
 
 import pytest
 
-from mixstation.scale.commands import emulate, list_ports, list_profiles, obey, watch
+from mixstation.cli.emulate import emulate, obey
+from mixstation.cli.scale import list_ports, list_profiles, watch
 from mixstation.scale.emulator import EmulatedScale, Make
 from mixstation.scale.pty_port import PtyPort
 from mixstation.toml.lines import FileRefused
-
-from .conftest import PATIENCE_S, PROFILES
+from tests.scale.conftest import PATIENCE_S, PROFILES
 
 
 class Watched(io.StringIO):
@@ -27,6 +27,13 @@ class Watched(io.StringIO):
         if self._text in text:
             raise KeyboardInterrupt
         return count
+
+
+@pytest.fixture(autouse=True)
+def own_home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """A home without profiles of the person who runs the tests."""
+    monkeypatch.setenv("MIXSTATION_HOME", str(tmp_path / "home"))
+    return tmp_path / "home"
 
 
 @pytest.fixture
@@ -47,14 +54,15 @@ def test_ports_are_listed() -> None:
     assert out.getvalue().endswith("\n")
 
 
-def test_profiles_are_listed(own_home: Path) -> None:
+def test_profiles_are_listed(own_home: Path, capsys: pytest.CaptureFixture[str]) -> None:
     folder = own_home / "config" / "scale_profiles"
     folder.mkdir(parents=True)
     (folder / "bad.toml").write_text("title = 5\n")
     out = io.StringIO()
-    faults = list_profiles(out)
+    assert list_profiles(out) == 1
     assert [line.split()[0] for line in out.getvalue().splitlines()] == list(PROFILES)
-    assert {Path(fault.path).name for fault in faults} == {"bad.toml"}
+    places = [line for line in capsys.readouterr().err.splitlines() if not line.startswith("    ")]
+    assert {Path(line.partition(":")[0]).name for line in places} == {"bad.toml"}
 
 
 def test_watch_prints_readings(port: PtyPort) -> None:
@@ -74,15 +82,31 @@ def test_watch_finds_the_profile(port: PtyPort) -> None:
 
 
 def test_watch_with_the_wrong_profile_shows_what_came(port: PtyPort) -> None:
-    out = Watched("not read: number-unreadable: ST,GS,+   1.250kg")
+    line = "not read: no number stands there: ST,GS,+   1.250kg"
+    out = Watched(line)
     assert watch(port.name, "value-unit-line", out, PATIENCE_S) == 1
-    assert "not read: number-unreadable: ST,GS,+   1.250kg" in out.getvalue()
+    assert line in out.getvalue()
+    assert "number-unreadable" not in out.getvalue()
 
 
 def test_watch_a_port_that_is_not_there(tmp_path: Path) -> None:
+    out, port = io.StringIO(), str(tmp_path / "none")
+    assert watch(port, None, out, seconds=0.1) == 1
+    assert f"{port} cannot be read. The port {port} is not there." in out.getvalue()
+    assert "Errno" not in out.getvalue()
+
+
+def test_a_profile_left_out_is_told_in_words(own_home: Path, tmp_path: Path) -> None:
+    folder = own_home / "config" / "scale_profiles"
+    folder.mkdir(parents=True)
+    (folder / "bad.toml").write_text("title = 5\n")
     out = io.StringIO()
-    assert watch(str(tmp_path / "none"), None, out, seconds=0.1) == 1
-    assert "cannot be read" in out.getvalue()
+    watch(str(tmp_path / "none"), None, out, seconds=0.1)
+    left_out = [line for line in out.getvalue().splitlines() if "bad.toml" in line]
+    assert left_out
+    assert all(line.startswith("Left out: ") for line in left_out)
+    assert any("bad.toml:1: title must be text" in line for line in left_out)
+    assert "not-text" not in out.getvalue()
 
 
 def test_unknown_profile() -> None:
@@ -104,6 +128,7 @@ def test_emulate_obeys_and_ends() -> None:
         "Not a mass",
         "sum",
     ]
+    assert lines[5].startswith("Not a mass: “much” ")
 
 
 def test_emulated_scale_can_be_watched_meanwhile() -> None:
