@@ -39,7 +39,7 @@ def _read(name: str) -> int:
     from mixstation.recipe.shelf import find_recipe
     from mixstation.units.show import show_percent, show_ratio
     from mixstation.wording.counted import counted
-    from mixstation.wording.words import BASIS_WORDS
+    from mixstation.wording.spoken import BASIS_WORDS
 
     loaded = load_recipe(find_recipe(name))
     recipe = loaded.recipe

@@ -7,7 +7,8 @@ from mixstation.recipe.limits import LimitWarning
 from mixstation.recipe.model import Recipe
 from mixstation.units.clean import clean
 from mixstation.units.show import show_duration, show_percent, show_ratio, trimmed
-from mixstation.wording.words import BASIS_WORDS, name_of
+from mixstation.wording.spoken import BASIS_WORDS
+from mixstation.wording.words import name_of
 
 LIMITS_SAID: Mapping[str, str] = MappingProxyType(
     {

@@ -12,8 +12,8 @@ import pytest
 
 from mixstation.account.pages import PageCode
 from mixstation.batch.run import FoldError
-from mixstation.proportion.error import ProportionError
-from mixstation.recipe.proportions import ScalingError
+from mixstation.proportion.error import FormulaTrouble, Negative, OutOfRange, ProportionError
+from mixstation.recipe.proportions import BasisEmpty, NoSuchMaterial, ScalingError, Unscalable
 from mixstation.recipe.shelf import find_recipe
 from mixstation.record.chain import ChainFault
 from mixstation.record.codec import CodecError
@@ -24,8 +24,9 @@ from mixstation.record.proof import _Code
 from mixstation.toml.lines import FileFault, FileRefused, load_toml
 from mixstation.units.errors import UnitsError
 from mixstation.units.parse import parse_mass_mg
-from mixstation.wording import proof_lines, proportion_lines, storage_lines
+from mixstation.wording import proof_lines, storage_lines
 from mixstation.wording.error_lines import LINES, error_line, reason
+from tests.wording.samples import samples
 from tests.wording.source_codes import PACKAGE, made_in, modules
 
 # Never leave the module or package that raises them, or are mistakes of the program.
@@ -88,9 +89,6 @@ def test_every_code_has_a_sentence() -> None:
     assert {"no-start", "unknown-step"} <= fold <= set(storage_lines.FOLD)
     chain = _codes({"ChainFault": "code"}, "record")
     assert {"changed", "missing"} <= chain <= set(storage_lines.CHAIN)
-    formulas, scaling = set(proportion_lines.FORMULAS), set(proportion_lines.SCALING)
-    assert {"negative", "denser-than-air-free"} <= _codes({"ProportionError": 0}, "proportion") <= formulas
-    assert {"basis-empty"} <= _codes({"ScalingError": 0}, "recipe") <= scaling
 
 
 def test_every_notice_of_the_journal_has_a_sentence() -> None:
@@ -110,23 +108,25 @@ def test_every_difference_and_page_has_a_sentence() -> None:
 
 
 def test_formulas_name_what_was_found() -> None:
-    assert error_line(ProportionError("negative", name="water_kg", found=-1.5)) == (
+    assert error_line(ProportionError(Negative(name="water_kg", found=-1.5))) == (
         "The water cannot be below nought; found -1.5 kg."
     )
-    assert error_line(ProportionError("out-of-range", name="wanted_c", found=80, least=0, most=60)) == (
+    assert error_line(ProportionError(OutOfRange(name="wanted_c", found=80, least=0, most=60))) == (
         "The wanted must be from 0 °C to 60 °C; found 80 °C."
     )
-    for made in made_in(modules("proportion"), {"ProportionError": 0}):
-        values = dict.fromkeys(made.names, 1.5) | ({"name": "sand_kg"} if "name" in made.names else {})
-        line = error_line(ProportionError(made.code, **values))
-        assert line is not None, made.place
-        assert "{" not in line, made.place
+    for kind in get_args(FormulaTrouble):
+        for trouble in samples(kind):
+            line = str(error_line(ProportionError(trouble)))
+            assert line.endswith("."), kind
+            assert "{" not in line, kind
 
 
 def test_a_recipe_that_cannot_be_scaled() -> None:
-    for made in made_in(modules("recipe/proportions.py"), {"ScalingError": 0}):
-        line = error_line(ScalingError(made.code, **dict.fromkeys(made.names, "cement")))
-        assert str(line).endswith("."), made.place
+    basis = BasisEmpty(basis="cement")
+    missing = NoSuchMaterial(asked="lime", known="sand, water")
+    lines = {str(error_line(ScalingError(why))) for why in (*Unscalable, basis, missing)}
+    assert len(lines) == len(Unscalable) + 2
+    assert all(line.endswith(".") and "{" not in line for line in lines)
 
 
 def test_file_and_recipe_and_quantity(tmp_path: Path) -> None:
@@ -285,12 +285,11 @@ def test_mistakes_of_the_program_keep_their_traceback(error: Exception) -> None:
 
 
 def test_a_plan_that_cannot_be_made_and_a_station_that_failed() -> None:
-    from mixstation.plan.faults import PlanRefused, fault
+    from mixstation.plan.faults import PlanRefused
+    from mixstation.plan.faults_of_pieces import NoReturns, SidesCross
     from mixstation.station.station import StationError
 
-    refused = PlanRefused(
-        [fault("sides-cross", "cap", side_number=1, other_number=3), fault("no-returns", "tray")]
-    )
+    refused = PlanRefused([SidesCross(piece="cap", side_number=1, other_number=3), NoReturns(piece="tray")])
     lines = str(error_line(refused)).splitlines()
     assert len(lines) == 2
     assert "Sides 1 and 3 of “cap” cross or touch." in lines[0]
