@@ -91,8 +91,10 @@ def _amount(draft: Draft, around: Around) -> JobAmount:
             return ForBags(
                 material=str(given.get("bag_material", "")), count=_number(given.get("bag_count", 1))
             )
-        case _:
+        case "stock":
             return ForStock()
+        case other:
+            raise ValueError(other)
 
 
 def _with_moistures(recipe: Recipe, given: Mapping[str, Given]) -> Recipe:
