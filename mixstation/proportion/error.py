@@ -80,7 +80,7 @@ class ProportionError(ValueError):
 
     def __init__(self, why: FormulaTrouble) -> None:
         """Keep the trouble."""
-        super().__init__(why)
+        super().__init__(why.code, why)
         self.why = why
 
 

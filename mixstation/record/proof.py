@@ -16,6 +16,7 @@ from mixstation.record import queries
 from mixstation.record.durable import open_for_reading
 from mixstation.record.errors import JournalError, StorageError
 from mixstation.record.paths import flush_file, flush_folder
+from mixstation.record.trouble import JournalGone, Notice, Plain
 from mixstation.record.witness import Claim, Witness, read_witness, write_witness
 
 _JOURNAL_NAME = "journal.sqlite3"
@@ -158,7 +159,7 @@ def _newest(connection: sqlite3.Connection, witness: Witness) -> tuple[tuple[Cla
     return witness.claims, queries.heads(connection)
 
 
-def catch_up(folder: Path, connection: sqlite3.Connection) -> tuple[str, ...]:
+def catch_up(folder: Path, connection: sqlite3.Connection) -> tuple[Notice, ...]:
     """Compare journal and witness at the journal's opening, and bring the witness up to date.
 
     Args:
@@ -198,7 +199,7 @@ def catch_up(folder: Path, connection: sqlite3.Connection) -> tuple[str, ...]:
     return told
 
 
-def standing_notices(folder: Path, connection: sqlite3.Connection) -> tuple[str, ...]:
+def standing_notices(folder: Path, connection: sqlite3.Connection) -> tuple[Notice, ...]:
     """What a reader should be told of journal and witness: "witness-altered", "witness-later", "entries-gone".
 
     Args:
@@ -213,8 +214,8 @@ def standing_notices(folder: Path, connection: sqlite3.Connection) -> tuple[str,
         return ()
 
 
-def _notices(witness: Witness, doubted: tuple[Claim, ...]) -> tuple[str, ...]:
-    codes = {"altered": ("witness-altered",), "later": ("witness-later",)}
+def _notices(witness: Witness, doubted: tuple[Claim, ...]) -> tuple[Notice, ...]:
+    codes: dict[str, tuple[Notice, ...]] = {"altered": ("witness-altered",), "later": ("witness-later",)}
     altered = codes.get(witness.standing, ())
     return (*altered, "entries-gone") if doubted else altered
 
@@ -253,7 +254,7 @@ def refuse_if_gone(path: Path) -> None:
         JournalError: "journal-gone" with `traces`.
     """
     missing = absence(path)
-    if missing.code == "journal-gone":
+    if missing.why is not Plain.NO_JOURNAL:
         raise missing
 
 
@@ -264,9 +265,8 @@ def absence(path: Path) -> JournalError:
         path: Where it should lie.
     """
     found = traces(path.parent)
-    return JournalError(
-        "journal-gone" if found else "no-journal", path=str(path), traces=tuple(found.items())
-    )
+    why = JournalGone(path=str(path), traces=tuple(found.items())) if found else Plain.NO_JOURNAL
+    return JournalError(why)
 
 
 def proof_was_printed(folder: Path) -> bool:

@@ -17,6 +17,7 @@ from mixstation.record.errors import STORAGE_FAULTS, StorageError, reported
 from mixstation.record.exchange import finish_before_writing
 from mixstation.record.paths import make_private_folder
 from mixstation.record.tables import Tables
+from mixstation.record.trouble import AtPath
 from mixstation.units.clean import clean
 
 FILE_NAME = "stock.sqlite3"
@@ -126,7 +127,9 @@ class StockLedger:
         try:
             make_private_folder(folder)
         except OSError as error:
-            raise StorageError("folder-unusable", path=str(folder), detail=error.strerror or "") from error
+            raise StorageError(
+                AtPath(code="folder-unusable", path=str(folder), detail=error.strerror or "")
+            ) from error
         with reported(path), contextlib.ExitStack() as undo:
             finish_before_writing(folder)
             connection = open_durable(path)
@@ -307,7 +310,7 @@ class StockLedger:
     @contextlib.contextmanager
     def _writing(self) -> Iterator[sqlite3.Connection]:
         if self.read_only:
-            raise StorageError("read-only", path=str(self._path))
+            raise StorageError(AtPath(code="read-only", path=str(self._path)))
         with reported(self._path):
             try:
                 connection = self._connected()

@@ -6,6 +6,7 @@ from typing import Protocol
 
 from mixstation.frozen import Frozen
 from mixstation.record.chain import ChainFault
+from mixstation.record.trouble import Notice
 from mixstation.units.clean import clean
 
 
@@ -64,7 +65,7 @@ class EventStore(Protocol):
     def read_only(self) -> bool:
         """Whether appending is refused."""
 
-    def notices(self) -> tuple[str, ...]:
+    def notices(self) -> tuple[Notice, ...]:
         """Codes of what the person should be told, oldest first."""
 
     def append(self, batch_id: str, events: Sequence[NewEvent]) -> tuple[StoredEvent, ...]:

@@ -4,7 +4,7 @@ from typing import assert_never
 
 from mixstation.proportion import error as why
 from mixstation.proportion.error import FigureTrouble, FormulaTrouble, ProportionError
-from mixstation.recipe.proportions import BasisEmpty, NoSuchMaterial, ScalingError, ScalingTrouble, Unscalable
+from mixstation.recipe.proportions import BasisEmpty, NoSuchMaterial, ScalingTrouble, Unscalable
 from mixstation.wording.spoken import Plainly, spoken
 
 _UNITS = {
@@ -62,11 +62,6 @@ def _formula(trouble: FormulaTrouble) -> str:
             return "The hours must rise: {to_h:g} h comes after {from_h:g} h."
         case _ as forgotten:
             assert_never(forgotten)
-
-
-def scaling_line(error: ScalingError) -> str:
-    """The sentence for a recipe that cannot be scaled."""
-    return scaling_sentence(error.why)
 
 
 def scaling_sentence(trouble: ScalingTrouble) -> str:

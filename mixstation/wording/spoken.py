@@ -18,7 +18,6 @@ from fractions import Fraction
 from string import Formatter
 from typing import Protocol
 
-from mixstation.coded import Coded
 from mixstation.frozen import Frozen
 from mixstation.units.clean import clean
 from mixstation.units.show import (
@@ -92,7 +91,7 @@ class Plainly(Frozen):
         return clean(key, 60)
 
 
-def spoken(template: str, of: Coded, voice: Voice, **also: str) -> str:
+def spoken(template: str, of: Frozen, voice: Voice, **also: str) -> str:
     """A sentence.
 
     Args:
@@ -119,7 +118,7 @@ def told_apart(ratio: Fraction, limit: Fraction) -> tuple[str, str]:
     return next((pair for pair in shown if pair[0] != pair[1]), (show_ratio(ratio), show_ratio(limit)))
 
 
-def _said(of: Coded, name: str, form: str, voice: Voice) -> str:
+def _said(of: Frozen, name: str, form: str, voice: Voice) -> str:
     value: Value = getattr(of, name)
     if isinstance(value, str):
         return clean(value, _LONGEST_TEXT) if form == "plain" else _text(name, value, voice)
@@ -144,6 +143,8 @@ def _text(name: str, value: str, voice: Voice) -> str:
             return voice.step(value)
         case "basis":
             return BASIS_WORDS[value]
+        case "path" | "detail":
+            return clean(value, 300)
         case _:
             return clean(value, _LONGEST_TEXT)
 
@@ -174,6 +175,8 @@ def _number(ending: str, number: Fraction, form: str, units: DisplayUnits) -> st
             return show_length_mm(Fraction(round(number * 10_000), 10_000), units)
         case "l":
             return show_volume_l(max(number, _LEAST_L) if form == "some" else number, units)
+        case "seq":
+            return str(int(number))
         case "ul":
             return show_volume_ml(number / 1000, units)
         case "m3":

@@ -142,7 +142,7 @@ def test_an_error_keeps_what_was_found() -> None:
     error = ProportionError(Negative(name="sand_kg", found=-1.0))
     assert error.why == Negative(name="sand_kg", found=-1.0)
     assert error.why.code == "negative"
-    assert "Negative" in str(error)
+    assert "negative" in str(error)
 
 
 def test_the_checks_accept_their_bounds() -> None:
