@@ -30,7 +30,7 @@ _LOOKED_AT_COUNT = 50
 
 _DRAW_COUNT = "SELECT count(DISTINCT entry) FROM movement WHERE kind = 'drawn'"
 
-_Code = Literal["batch-gone", "entries-gone", "entries-altered", "renumbered", "number-gap"]
+DifferenceCode = Literal["batch-gone", "entries-gone", "entries-altered", "renumbered", "number-gap"]
 
 
 class Difference(Frozen):
@@ -43,7 +43,7 @@ class Difference(Frozen):
         found: Entries that are there, or the number found.
     """
 
-    code: _Code
+    code: DifferenceCode
     batch_id: str
     expected: int
     found: int
@@ -102,7 +102,7 @@ def difference(connection: sqlite3.Connection, claim: Claim, there: Claim | None
         there: The batch as it stands; None where it is not there.
     """
 
-    def differs(code: _Code, found: int, expected: int = claim.entry_count) -> Difference:
+    def differs(code: DifferenceCode, found: int, expected: int = claim.entry_count) -> Difference:
         return Difference(code=code, batch_id=claim.batch_id, expected=expected, found=found)
 
     if there is None:

@@ -11,7 +11,7 @@ from typing import get_args
 
 import pytest
 
-from mixstation.account.pages import PageCode
+from mixstation.account.pages import PageFault
 from mixstation.batch.run import FoldCode, FoldError
 from mixstation.proportion.error import FormulaTrouble, Negative, OutOfRange, ProportionError
 from mixstation.recipe.proportions import BasisEmpty, NoSuchMaterial, ScalingError, Unscalable
@@ -21,7 +21,7 @@ from mixstation.record.codec import CodecError
 from mixstation.record.durable import open_durable
 from mixstation.record.errors import JournalError, StorageError
 from mixstation.record.journal import Journal
-from mixstation.record.proof import _Code
+from mixstation.record.proof import Difference, DifferenceCode
 from mixstation.record.stored_form import CodecCode
 from mixstation.record.trouble import (
     AtPath,
@@ -40,6 +40,7 @@ from mixstation.units.errors import UnitsError
 from mixstation.units.parse import parse_mass_mg
 from mixstation.wording import proof_lines
 from mixstation.wording.error_lines import LINES, error_line, reason
+from mixstation.wording.proof_lines import PageCode
 from mixstation.wording.storage_lines import chain_line, codec_line, fold_line, notice_line
 from tests.wording.samples import samples
 from tests.wording.source_codes import PACKAGE, made_in, modules
@@ -117,10 +118,20 @@ def test_every_notice_comes_from_the_journal() -> None:
     assert words == set(get_args(Notice))
 
 
-def test_every_difference_and_page_has_a_sentence() -> None:
-    codes = {*get_args(_Code), *get_args(PageCode)}
-    assert {*proof_lines.DIFFERENCES, *proof_lines.PAGES} == codes
-    assert _codes({"differs": 0, "Difference": "code"}, "record") <= codes
+def test_every_difference_and_page_has_a_sentence_of_its_own() -> None:
+    differences = [
+        proof_lines.difference_line(Difference(code=code, batch_id="b", expected=3, found=2))
+        for code in get_args(DifferenceCode)
+    ]
+    pages = [
+        proof_lines.page_line(PageFault(code=code, name="a.md", batch_id="b"), "records")
+        for code in get_args(PageCode)
+    ]
+    assert all(line.startswith("Batch b: ") for line in differences)
+    assert all(line.startswith("a.md: ") for line in pages)
+    assert len({*differences, *pages}) == len(differences) + len(pages)
+    assert "the journal has 2 entries, the witness knows 3 entries" in differences[1]
+    assert _codes({"differs": 0, "Difference": "code"}, "record") <= set(get_args(DifferenceCode))
 
 
 def test_formulas_name_what_was_found() -> None:
