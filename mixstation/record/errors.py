@@ -89,6 +89,16 @@ def storage_code(error: sqlite3.Error | OSError | UnicodeDecodeError) -> PathCod
     return _SQLITE_CODES.get(extended & 0xFF, "storage-failed")
 
 
+def trouble_at(path: Path, error: sqlite3.Error | OSError | UnicodeDecodeError) -> AtPath:
+    """A storage fault with the code of `storage_code`, and what was worked on."""
+    return AtPath(code=storage_code(error), path=str(path), detail=str(error))
+
+
+def unusable(folder: Path, error: OSError) -> AtPath:
+    """The trouble with a folder that cannot be made or used."""
+    return AtPath(code="folder-unusable", path=str(folder), detail=error.strerror or "")
+
+
 @contextlib.contextmanager
 def reported(path: Path, make: Callable[[StorageTrouble], StorageError] = StorageError) -> Iterator[None]:
     """Raise a storage fault of the block as an error of ours.
@@ -103,4 +113,4 @@ def reported(path: Path, make: Callable[[StorageTrouble], StorageError] = Storag
     try:
         yield
     except STORAGE_FAULTS as error:
-        raise make(AtPath(code=storage_code(error), path=str(path), detail=str(error))) from error
+        raise make(trouble_at(path, error)) from error

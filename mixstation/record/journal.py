@@ -4,11 +4,10 @@ import contextlib
 import os
 import sqlite3
 from collections.abc import Callable, Sequence
-from functools import partial
 from pathlib import Path
 from typing import TypeVar
 
-from mixstation.record import proof, queries
+from mixstation.record import errors, proof, queries
 from mixstation.record.chain import ChainFault, chain_faults, first_link, next_link
 from mixstation.record.durable import open_durable, open_for_reading, reading_copy, transaction
 from mixstation.record.errors import STORAGE_FAULTS, JournalError, Presence, reported, storage_code
@@ -73,9 +72,7 @@ class Journal:
         except OSError as error:
             if storage_code(error) in ("read-only", "not-permitted") and os.access(path, os.R_OK):
                 return cls._open_to_read(path, "folder-read-only")
-            raise JournalError(
-                AtPath(code="folder-unusable", path=str(folder), detail=error.strerror or "")
-            ) from error
+            raise JournalError(errors.unusable(folder, error)) from error
         with reported(path, JournalError), contextlib.ExitStack() as undo:
             undo.callback(lock.release)
             if os.path.lexists(path) and not os.access(path, os.W_OK):
@@ -151,11 +148,7 @@ class Journal:
         """What the person should be told about the storage.
 
         Returns:
-            Codes, oldest first: "exchange-unreadable" (what broke off is kept), "network-folder", "disk-nearly-full"
-            (no room for the reserve), "reserve-spent" (the disk was full and the reserve was given up: room for some
-            300 events), "folder-read-only", "reading-a-copy", "newer-schema", "witness-begun" (there was none yet),
-            "witness-gone" (there was one), "witness-altered", "witness-later" (left alone), "witness-behind" (it could
-            not be written), "entries-gone" (the journal holds less than the witness says, or something else).
+            Codes, oldest first; what each means stands with `Notice`.
         """
         return tuple(self._notices)
 
@@ -188,15 +181,13 @@ class Journal:
                 error.outcome = error.outcome or "unknown"
                 raise
             except STORAGE_FAULTS as error:
-                code, cause = storage_code(error), error
+                why, cause = errors.trouble_at(self._path, error), error
             outcome = self._outcome_after_trouble(batch_id, events)
             ballast = self._path.parent / BALLAST_NAME
-            if code == "disk-full" and outcome == "absent" and spend_ballast(ballast):
+            if why.code == "disk-full" and outcome == "absent" and spend_ballast(ballast):
                 self._notices.append("reserve-spent")
                 continue
-            raise JournalError(
-                AtPath(code=code, path=str(self._path), detail=str(cause)), outcome=outcome
-            ) from cause
+            raise JournalError(why, outcome=outcome) from cause
 
     def append_once(self, batch_id: str, events: Sequence[NewEvent]) -> tuple[StoredEvent, ...]:
         """Store events unless these very events are stored already.
@@ -212,7 +203,7 @@ class Journal:
             JournalError: As for `append`; "seq-taken" when other events have these numbers.
         """
         self._refuse_if_read_only()
-        with reported(self._path, partial(JournalError, outcome="unknown")):
+        with reported(self._path, lambda why: JournalError(why, outcome="unknown")):
             held = self._held(batch_id, events)
         return held or self.append(batch_id, events)
 
@@ -350,15 +341,13 @@ class Journal:
     def _wrong_seq(
         self, batch_id: str, events: Sequence[NewEvent], expected_seq: int, found_seq: int
     ) -> JournalError:
-        return JournalError(
-            OutOfOrder(
-                code="gap" if found_seq > expected_seq else "seq-taken",
-                batch_id=batch_id,
-                expected_seq=expected_seq,
-                found_seq=found_seq,
-            ),
-            outcome="present" if self._held(batch_id, events) else "absent",
+        why = OutOfOrder(
+            code="gap" if found_seq > expected_seq else "seq-taken",
+            batch_id=batch_id,
+            expected_seq=expected_seq,
+            found_seq=found_seq,
         )
+        return JournalError(why, outcome="present" if self._held(batch_id, events) else "absent")
 
     def _held(self, batch_id: str, events: Sequence[NewEvent]) -> tuple[StoredEvent, ...]:
         """These very events, if all of them are in the file; else none."""

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from mixstation.folders import home_folder
-from mixstation.record.errors import StorageError, storage_code
+from mixstation.record.errors import StorageError, storage_code, unusable
 from mixstation.record.trouble import AtPath
 
 _HOME_VARIABLE = "MIXSTATION_HOME"
@@ -39,9 +39,7 @@ def data_folder() -> Path:
     try:
         make_private_folder(folder)
     except OSError as error:
-        raise StorageError(
-            AtPath(code="folder-unusable", path=str(folder), detail=error.strerror or "")
-        ) from error
+        raise StorageError(unusable(folder, error)) from error
     return folder
 
 

@@ -29,21 +29,21 @@ PathCode = Literal[
     "storage-failed",
 ]
 Notice = Literal[
-    "exchange-unreadable",
+    "exchange-unreadable",  # what broke off is kept
     "network-folder",
-    "disk-nearly-full",
-    "reserve-spent",
+    "disk-nearly-full",  # no room for the reserve
+    "reserve-spent",  # the disk was full and the reserve was given up: room for some 300 events
     "folder-read-only",
     "reading-a-copy",
-    "witness-begun",
-    "witness-gone",
-    "witness-altered",
-    "witness-later",
-    "witness-behind",
-    "entries-gone",
     "newer-schema",
+    "witness-begun",  # there was none yet
+    "witness-gone",  # there was one
+    "witness-altered",
+    "witness-later",  # left alone
+    "witness-behind",  # it could not be written
+    "entries-gone",  # the journal holds less than the witness says, or something else
 ]
-"""What the person should be told about the storage; see `Journal.notices`."""
+"""What the person should be told about the storage."""
 
 
 class AtPath(Frozen):
