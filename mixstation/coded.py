@@ -1,8 +1,12 @@
-"""What a flag, a refusal or a fault of a plan is: a type of its own whose fields are the values of its sentence."""
+"""What is told, as a flag, a refusal or a fault: a type of its own whose fields are the values of its sentence."""
 
+from enum import StrEnum
 from typing import ClassVar
 
 from mixstation.frozen import Frozen
+
+ABOUT = ("material", "piece", "bucket_number", "scale_name", "asked")
+"""Names of fields that say what a thing told is about."""
 
 
 class Coded(Frozen):
@@ -22,3 +26,40 @@ class Coded(Frozen):
         super().__init_subclass__()
         if code:
             cls.code = code
+
+    @property
+    def about(self) -> str:
+        """Key, name or number of what it is about, by the names in `ABOUT`; "" for all as a whole."""
+        return next((str(getattr(self, name)) for name in ABOUT if hasattr(self, name)), "")
+
+
+class PlainCode(StrEnum):
+    """Kinds that need no value, in one class; its members are their codes."""
+
+    @property
+    def code(self) -> str:
+        """Its short name."""
+        return self.value
+
+    @property
+    def about(self) -> str:
+        """Nothing in particular."""
+        return ""
+
+
+class Caution(Coded):
+    """Something to think about before the first water; the plan stands all the same.
+
+    Attributes:
+        source: Where the limit comes from; given with the class, as the code is.
+        is_grave: It comes before all others.
+    """
+
+    source: ClassVar[str]
+    is_grave: ClassVar[bool] = False
+
+    def __init_subclass__(cls, *, code: str = "", source: str = "") -> None:
+        """Keep the code and the source."""
+        super().__init_subclass__(code=code)
+        if source:
+            cls.source = source

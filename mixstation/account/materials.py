@@ -13,7 +13,8 @@ from mixstation.recipe.model import Material
 from mixstation.recipe.proportions import ScalingError, basis_mass, free_water
 from mixstation.units.show import fixed, show_percent, show_ratio
 from mixstation.wording.entry_lines import water_said
-from mixstation.wording.words import BASIS_WORDS, in_its_steps
+from mixstation.wording.spoken import BASIS_WORDS
+from mixstation.wording.words import in_its_steps
 
 
 def went_in_mg(account: Account, key: str) -> int:

@@ -4,11 +4,12 @@ import json
 from collections.abc import Callable, Iterator, Mapping
 from hashlib import sha256
 from pathlib import Path
-from typing import Any, Literal
+from typing import Any
 
 from mixstation.frozen import Frozen
 from mixstation.record.witness import Claim
 from mixstation.units.show import DisplayUnits
+from mixstation.wording.proof_lines import PageCode
 from mixstation.wording.record_page import PROOF
 
 ENDINGS = (".md", ".json")
@@ -16,8 +17,6 @@ _LONGEST_BYTES = 16 << 20
 _MOST_DIGITS = 18
 _WHOLE_HEAD_COUNTS = {".md": 16, ".json": 64}
 """Signs of the head as each kind of file prints it."""
-
-PageCode = Literal["page-edited", "page-gone", "page-of-no-batch", "page-not-borne-out", "page-unproven"]
 
 
 class PageFault(Frozen):

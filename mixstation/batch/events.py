@@ -360,6 +360,8 @@ Fact = (
     | BatchFinished
     | BatchDiscarded
 )
+MovedMass = WeightRecorded | MaterialRemoved | PortionTaken
+"""What brought mass into the bucket or took it out."""
 
 
 class Entry(Frozen):

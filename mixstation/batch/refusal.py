@@ -3,17 +3,16 @@
 The sentences are in `mixstation/wording/refusal_lines.py`.
 """
 
-from enum import StrEnum
 from fractions import Fraction
 from types import UnionType
 
 from mixstation.batch.events import Fact, StepDone, StepSkipped, TimerStarted
 from mixstation.batch.run import Run, RunStep
-from mixstation.coded import Coded
+from mixstation.coded import Coded, PlainCode
 from mixstation.recipe.model import RestStep
 
 
-class Plain(StrEnum):
+class Plain(PlainCode):
     """Refusals that need no figure: of the batch, and of an answer the station cannot take."""
 
     BATCH_OVER = "batch-over"
@@ -45,11 +44,6 @@ class Plain(StrEnum):
     NOTHING_TYPED = "nothing-typed"
     NOT_WHOLE = "not-whole"
     NO_WAYS = "no-ways"
-
-    @property
-    def code(self) -> str:
-        """Its short name."""
-        return self.value
 
 
 class AskedOnce(Coded):

@@ -26,18 +26,25 @@ from mixstation.recipe.model import AddStep, ConsistencyStep, MixStep, RestStep,
 _SAYS_LESS = {kind.code: kind.says_too for kind in KINDS if kind.says_too}
 
 
+FoldCode = Literal[
+    "no-start",
+    "started-twice",
+    "gap",
+    "unknown-material",
+    "unknown-step",
+    "not-a-mass",
+    "unfit-recipe",
+    "unfit-aim",
+]
+
+
 class FoldError(ValueError):
-    """Stored entries that cannot be a batch of ours.
+    """Stored entries that cannot be a batch of ours; "unfit" where nothing could be reckoned from it."""
 
-    Attributes:
-        code: "no-start", "started-twice", "gap", "unknown-material", "unknown-step", "not-a-mass", or, where nothing
-            could be reckoned from it, "unfit-recipe", "unfit-aim".
-    """
-
-    def __init__(self, code: str, seq: int) -> None:
+    def __init__(self, code: FoldCode, seq: int) -> None:
         """Keep the code and the entry."""
         super().__init__(f"{code} at entry {seq}")
-        self.code = code
+        self.code: FoldCode = code
         self.seq = seq
 
 

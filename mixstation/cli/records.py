@@ -108,14 +108,16 @@ def say_notices(journal: "Journal") -> None:
 
 def _list(most: int | None) -> int:
     """The newest batches, or all of them; a home without any is no fault."""
+    from mixstation.record.errors import JournalError
     from mixstation.record.journal_there import journal_there
     from mixstation.record.paths import data_folder
+    from mixstation.record.trouble import Plain
     from mixstation.wording.command_lines import OLDER
-    from mixstation.wording.storage_lines import STORAGE
+    from mixstation.wording.storage_lines import storage_line
 
     with journal_there(data_folder()) as journal:
         if journal is None:
-            print(STORAGE["no-journal"])
+            print(storage_line(JournalError(Plain.NO_JOURNAL)))
             return 0
         say_notices(journal)
         rows = journal.batches()

@@ -1,17 +1,19 @@
 """A plan as plain data for other programs: text, lists and dictionaries; every quantity as text with its unit."""
 
 from collections.abc import Callable, Iterable
+from dataclasses import fields
 from fractions import Fraction
 from typing import Any
 
-from mixstation.plan.faults import Caution
+from mixstation.coded import ABOUT
+from mixstation.plan.cautions import Caution
 from mixstation.plan.job_parts import JobPlan, PiecePlan
 from mixstation.plan.temperature import TemperaturePlan
 from mixstation.plan.timing import Timing
 from mixstation.plan.weigh_out import BucketPlan
 from mixstation.units.show import fixed, trimmed
 
-FORMAT = "mixstation plan 1"
+FORMAT = "mixstation plan 2"
 """Named in every plan; a change that readers must know of raises the number."""
 
 Data = dict[str, Any]
@@ -244,7 +246,11 @@ def _caution(caution: Caution) -> Data:
     return {
         "code": caution.code,
         "about": caution.about or None,
-        "values": {name: _with_unit(name, value) for name, value in caution.values.items()},
+        "values": {
+            field.name: _with_unit(field.name, getattr(caution, field.name))
+            for field in fields(caution)
+            if field.name not in ABOUT
+        },
         "source": caution.source,
     }
 
@@ -261,8 +267,8 @@ _UNITS: tuple[tuple[str, Callable[[Fraction], str | None]], ...] = (
 )
 
 
-def _with_unit(name: str, value: str | int | float | Fraction) -> str | int | None:
-    if isinstance(value, str):
+def _with_unit(name: str, value: str | int | float | Fraction | None) -> str | int | None:
+    if value is None or isinstance(value, str):
         return value
     for ending, show in _UNITS:
         if name.endswith(ending):

@@ -4,11 +4,19 @@ from collections.abc import Callable, Mapping
 from fractions import Fraction
 
 from mixstation.frozen import Frozen
-from mixstation.plan.faults import FaultValue, PlanFault, PlanRefused, refused
+from mixstation.plan.faults import NothingOnHand, Plain, refused
 from mixstation.plan.layering import split_step, totals_at_split, with_split
 from mixstation.proportion.density import wet_density_kg_m3
 from mixstation.recipe.model import Recipe
-from mixstation.recipe.proportions import Masses, ScalingError, totals_for_powder, volume_l, whole_totals
+from mixstation.recipe.proportions import (
+    Masses,
+    NoSuchMaterial,
+    ScalingError,
+    Unscalable,
+    totals_for_powder,
+    volume_l,
+    whole_totals,
+)
 
 _MG_PER_KG = 1_000_000
 # Powder of the trial batch that volumes are worked out from; large, so that nothing is lost in floats.
@@ -71,20 +79,14 @@ def scaled(recipe: Recipe) -> Masses:
     """The recipe's whole mix for a trial amount of powder.
 
     Raises:
-        PlanRefused: The recipe cannot be scaled: codes of `mixstation.recipe.proportions.ScalingError`.
+        PlanRefused: The recipe cannot be scaled: see `mixstation.recipe.proportions.ScalingError`.
 
     Source: Definition.
     """
     try:
         return whole_totals(recipe, _TRIAL_MG)
     except ScalingError as error:
-        raise from_recipe(error) from None
-
-
-def from_recipe(error: ScalingError) -> PlanRefused:
-    """The refusal for a recipe that cannot be scaled."""
-    values: dict[str, FaultValue] = dict(error.values)
-    return PlanRefused([PlanFault(code=error.code, values=values)])
+        raise refused(error.why) from None
 
 
 def size_for_volume(
@@ -111,7 +113,7 @@ def size_for_volume(
     Source: Definition.
     """
     if not face_l + rest_l > 0:
-        raise refused("nothing-to-mix")
+        raise refused(Plain.NOTHING_TO_MIX)
     whole = scaled(recipe)
     whole_l = volume_l(recipe, whole, density_kg_m3)
     density = _density_kg_m3(whole, whole_l)
@@ -132,7 +134,7 @@ def size_for_volume(
     )
     fraction = Fraction(face_buckets / count).limit_denominator(10_000)
     if fraction >= 1:
-        raise refused("face-coat-only", face_l=face_l, rest_l=rest_l)
+        raise refused(Plain.FACE_COAT_ONLY)
     fractions = (fraction,) * count + (Fraction(0),) * (bucket_count - count)
     return BatchSize(powder_dry_mg=Fraction(round(powder)), face_fractions=fractions, density_kg_m3=density)
 
@@ -152,7 +154,8 @@ def powder_for_material(recipe: Recipe, key: str, mass_mg: Fraction | int) -> Fr
     Source: Definition.
     """
     if all(material.key != key for material in recipe.materials):
-        raise refused("unknown-material", key, known=", ".join(material.key for material in recipe.materials))
+        known = ", ".join(material.key for material in recipe.materials)
+        raise refused(NoSuchMaterial(asked=key, known=known))
     return _powder_for(recipe, mass_mg, lambda masses: masses[key])
 
 
@@ -192,22 +195,22 @@ def powder_for_stock(recipe: Recipe, on_hand_mg: Mapping[str, int]) -> tuple[Fra
     for material in recipe.materials:
         if material.key in on_hand_mg:
             if on_hand_mg[material.key] <= 0:
-                raise refused("nothing-on-hand", material.key)
+                raise refused(NothingOnHand(material=material.key))
             limits.append((powder_for_material(recipe, material.key, on_hand_mg[material.key]), material.key))
     if not limits:
-        raise refused("stock-unknown")
+        raise refused(Plain.STOCK_UNKNOWN)
     return min(limits)
 
 
 def _powder_for(recipe: Recipe, wanted_mg: Fraction | int, measure: Callable[[Masses], Fraction]) -> Fraction:
     if wanted_mg <= 0:
-        raise refused("nothing-to-mix")
+        raise refused(Plain.NOTHING_TO_MIX)
     try:
         measured = measure(totals_for_powder(recipe, 1))
     except ScalingError as error:
-        raise from_recipe(error) from None
+        raise refused(error.why) from None
     if measured <= 0:
-        raise refused("nothing-to-scale-by")
+        raise refused(Unscalable.NOTHING_TO_SCALE_BY)
     return Fraction(wanted_mg) / measured
 
 

@@ -5,12 +5,11 @@ from collections.abc import Sequence
 from fractions import Fraction
 
 from mixstation.frozen import Frozen
-from mixstation.plan.faults import refused
+from mixstation.plan.faults import BucketSize, BucketTooSmall, MixOverBucket, refused
 from mixstation.units.plausible import RANGES
 
 EASY_FRACTION = Fraction(1, 3)
 LIMIT_FRACTION = Fraction(2, 3)
-FILL_SOURCE = "common practice: easy to mix to a third of the bucket, never above two thirds"
 MAX_BUCKET_COUNT = int(RANGES["bucket count"].most)
 
 
@@ -66,9 +65,9 @@ def bucket_count(needed_l: float, *, loss_l: float, bucket: Bucket) -> BucketCou
         BucketCount(easy_count=2, least_count=1)
     """
     if not (0 < bucket.volume_l < math.inf and 0 < bucket.easy_fraction <= bucket.limit_fraction <= 1):
-        raise refused("bucket-size", volume_l=bucket.volume_l)
+        raise refused(BucketSize(volume_l=bucket.volume_l))
     if bucket.limit_l <= loss_l:
-        raise refused("bucket-too-small", limit_l=bucket.limit_l, loss_l=loss_l)
+        raise refused(BucketTooSmall(limit_l=bucket.limit_l, loss_l=loss_l))
     # A hair's breadth over a whole count is rounding, not another bucket.
     least = max(1, math.ceil(needed_l / (bucket.limit_l - loss_l) - 1e-9))
     easy = None if bucket.easy_l <= loss_l else max(1, math.ceil(needed_l / (bucket.easy_l - loss_l) - 1e-9))
@@ -85,11 +84,12 @@ def check_it_fits(mixed_l: float, bucket: Bucket) -> None:
     """
     if mixed_l > bucket.volume_l:
         raise refused(
-            "mix-over-bucket",
-            mixed_l=mixed_l,
-            volume_l=bucket.volume_l,
-            least_count=math.ceil(mixed_l / bucket.limit_l),
-            large_l=mixed_l / float(bucket.limit_fraction),
+            MixOverBucket(
+                mixed_l=mixed_l,
+                volume_l=bucket.volume_l,
+                least_count=math.ceil(mixed_l / bucket.limit_l),
+                large_l=mixed_l / float(bucket.limit_fraction),
+            )
         )
 
 

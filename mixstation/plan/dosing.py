@@ -1,13 +1,13 @@
 """Which scale on file can weigh a dose, and what to do where none can."""
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from datetime import date
 from fractions import Fraction
 from typing import Literal
 
 from mixstation.frozen import Frozen
-from mixstation.plan.faults import Caution, caution
+from mixstation.plan.cautions import ScaleCheckOld, ScaleUnchecked
 from mixstation.proportion.weighing import (
     COVERAGE_RATIO,
     separate_additions_uncertainty_g,
@@ -24,7 +24,6 @@ TYPED_DIVISION_MG = 1000
 CHECK_GOOD_DAYS = 365
 """A check older than this is worth a caution. Source: Choice: yearly, as for scales in trade in many places."""
 
-ROUNDING_SOURCE = "JCGM 100 and JCGM 106, from memory: rounding of a net of two readings, at about 95 %"
 MIN_DILUTION_RATIO = 2
 MAX_DILUTION_RATIO = 50
 
@@ -285,23 +284,16 @@ def _dilution_way(
     return None
 
 
-def scale_cautions(scales: Iterable[Scale], today: date | None) -> tuple[Caution, ...]:
+def scale_cautions(scales: Iterable[Scale], today: date | None) -> Iterator[ScaleUnchecked | ScaleCheckOld]:
     """Scales that want a check.
 
     Args:
         today: The day; None to leave ages alone.
 
-    Returns:
-        "scale-unchecked" and "scale-check-old", each about a scale.
-
     Source: Choice: see `CHECK_GOOD_DAYS`.
     """
-    cautions = []
     for scale in scales:
         if scale.checked is None:
-            cautions.append(caution("scale-unchecked", scale.name, source="common practice"))
+            yield ScaleUnchecked(scale_name=scale.name)
         elif today is not None and (age_days := (today - scale.checked).days) > CHECK_GOOD_DAYS:
-            cautions.append(
-                caution("scale-check-old", scale.name, source="common practice", age_days=age_days)
-            )
-    return tuple(cautions)
+            yield ScaleCheckOld(scale_name=scale.name, age_days=age_days)

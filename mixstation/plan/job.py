@@ -1,15 +1,15 @@
 """Plan a job: from pieces, bags or a mass to what is weighed into each bucket, on which scale, at what cost."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from fractions import Fraction
 
 from mixstation.plan import checks
 from mixstation.plan.apart import doses_of
 from mixstation.plan.batch_size import mix_density_kg_m3, scaled
+from mixstation.plan.cautions import Caution, FaceFromSeveralBuckets, SplitAdded, SplitLeftOut
 from mixstation.plan.cost import Cost, cost_of
 from mixstation.plan.dosing import DoseWeighing, choose_weighing, scale_cautions, smallest_dose_mg
-from mixstation.plan.faults import Caution, caution
 from mixstation.plan.job_parts import ForPieces, JobPlan, JobRequest, PerBag, PiecePlan, VolumeNeed
 from mixstation.plan.job_size import Sized, Wanted, check_settings, cut_into_buckets, volumes_wanted
 from mixstation.plan.layering import split_step, without_split
@@ -230,16 +230,15 @@ def _timing(request: JobRequest, sized: Sized, temperature: TemperaturePlan | No
     )
 
 
-def _layer_cautions(request: JobRequest, sized: Sized) -> list[Caution]:
-    source = "common practice"
+def _layer_cautions(
+    request: JobRequest, sized: Sized
+) -> Iterator[SplitAdded | SplitLeftOut | FaceFromSeveralBuckets]:
     own = split_step(request.recipe)
     face_buckets = sum(split_step(recipe) is not None for recipe in sized.recipes)
-    found = []
     if isinstance(request.amount, ForPieces):
         if face_buckets and own is None:
-            found.append(caution("split-added", source=source, layer=" and ".join(sized.face_layers)))
+            yield SplitAdded(layer=" and ".join(sized.face_layers))
         if not face_buckets and own is not None:
-            found.append(caution("split-left-out", source=source, layer=own.layer))
+            yield SplitLeftOut(layer=own.layer)
         if face_buckets > 1:
-            found.append(caution("face-from-several-buckets", source=source, bucket_count=face_buckets))
-    return found
+            yield FaceFromSeveralBuckets(bucket_count=face_buckets)

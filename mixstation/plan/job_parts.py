@@ -6,10 +6,10 @@ from fractions import Fraction
 
 from mixstation.frozen import Frozen
 from mixstation.plan.buckets import Bucket
+from mixstation.plan.cautions import Caution
 from mixstation.plan.checks import YieldClaim
 from mixstation.plan.cost import Cost
 from mixstation.plan.dosing import DoseWeighing, Scale
-from mixstation.plan.faults import Caution
 from mixstation.plan.pieces import LayerVolume, Piece
 from mixstation.plan.rescue import RescueBag
 from mixstation.plan.stock import StockLine, StockTake

@@ -5,6 +5,7 @@ from fractions import Fraction
 from typing import assert_never
 
 from mixstation.frozen import Frozen
+from mixstation.plan import faults as why
 from mixstation.plan.batch_size import (
     face_fractions_of,
     mix_density_kg_m3,
@@ -14,7 +15,7 @@ from mixstation.plan.batch_size import (
     size_for_volume,
 )
 from mixstation.plan.buckets import MAX_BUCKET_COUNT, BucketCount, bucket_count
-from mixstation.plan.faults import PlanFault, PlanRefused, fault, refused
+from mixstation.plan.faults import Plain, PlanFault, PlanRefused, refused
 from mixstation.plan.job_parts import ForBags, ForMass, ForPieces, ForStock, ForVolume, JobRequest, PiecePlan
 from mixstation.plan.layering import split_step, with_split, without_split
 from mixstation.plan.pieces import FACE_COAT, layer_volumes, piece_faults
@@ -69,16 +70,16 @@ def check_settings(request: JobRequest) -> None:
     shop = request.shop
     faults: list[PlanFault] = []
     if not RANGES["waste"].holds(shop.waste_fraction):
-        faults.append(fault("waste-range", found=shop.waste_fraction))
+        faults.append(why.WasteRange(found_fraction=shop.waste_fraction))
     if shop.loss_per_bucket_mg < 0 or shop.tub_tare_mg < 0 or shop.bucket.tare_mg < 0:
-        faults.append(fault("negative-setting"))
+        faults.append(Plain.NEGATIVE_SETTING)
     for scale in shop.scales:
         if not 0 < scale.division_mg <= scale.capacity_mg:
-            faults.append(fault("scale-figures", scale.name))
+            faults.append(why.ScaleFigures(scale_name=scale.name))
     if request.bucket_count is not None and request.bucket_count < 1:
-        faults.append(fault("bucket-count", found_count=request.bucket_count))
+        faults.append(why.BucketCount(found_count=request.bucket_count))
     if request.density_kg_m3 is not None and not RANGES["fresh density"].holds(request.density_kg_m3):
-        faults.append(fault("density-range", found_kg_m3=request.density_kg_m3))
+        faults.append(why.DensityRange(found_kg_m3=request.density_kg_m3))
     if faults:
         raise PlanRefused(faults)
 
@@ -94,12 +95,12 @@ def volumes_wanted(request: JobRequest) -> Wanted:
     match request.amount:
         case ForPieces(pieces=pieces):
             if not pieces:
-                raise refused("nothing-to-mix")
+                raise refused(Plain.NOTHING_TO_MIX)
             if faults := [found for piece in pieces for found in piece_faults(piece)]:
                 raise PlanRefused(faults)
         case ForVolume(volume_l=volume):
             if not 0 < volume < 1e5:
-                raise refused("volume-range", found_l=volume)
+                raise refused(why.VolumeRange(found_l=volume))
             return Wanted(pieces=(), face_l=0.0, rest_l=volume, face_layers={})
         case ForMass() | ForBags() | ForStock():
             return Wanted(pieces=(), face_l=0.0, rest_l=0.0, face_layers={})
@@ -175,7 +176,7 @@ def _powder_asked(request: JobRequest) -> tuple[Fraction, str, frozenset[str]]:
         case ForBags(material=key, count=bags):
             packs = {material.key: material.pack_mg for material in recipe.materials}
             if key in packs and not packs[key]:
-                raise refused("no-pack-size", key)
+                raise refused(why.NoPackSize(material=key))
             powder = powder_for_material(recipe, key, bags * (packs.get(key) or 1))
             return powder, "", frozenset({key})
         case ForStock() | ForPieces() | ForVolume():
@@ -192,13 +193,14 @@ def _count(request: JobRequest, needed_l: float, loss_l: float) -> tuple[BucketC
     asked = request.bucket_count
     if asked is not None and asked < count.least_count:
         raise refused(
-            "bucket-over-limit",
-            asked_count=asked,
-            least_count=count.least_count,
-            held_l=needed_l / asked + loss_l,
-            limit_l=bucket.limit_l,
+            why.BucketOverLimit(
+                asked_count=asked,
+                least_count=count.least_count,
+                held_l=needed_l / asked + loss_l,
+                limit_l=bucket.limit_l,
+            )
         )
     number = asked or count.easy_count or count.least_count
     if number > MAX_BUCKET_COUNT:
-        raise refused("too-many-buckets", needed_l=needed_l, found_count=number, limit_count=MAX_BUCKET_COUNT)
+        raise refused(why.TooManyBuckets(needed_l=needed_l, found_count=number, limit_count=MAX_BUCKET_COUNT))
     return count, number

@@ -13,7 +13,6 @@ from mixstation.plan.shapes import MAX_CORNER_COUNT
 from mixstation.toml.quantities import QuantityError, Read, bounded, count, one_of, words
 from mixstation.toml.table import Key, Keys, Table, TableKey, file_table, note_twins
 from mixstation.units.parse import parse_length_mm, parse_mass_mg, parse_temperature_c
-from mixstation.units.show import trimmed
 
 MAX_KIND_COUNT: Final = 50
 MAX_CUT_OUT_COUNT: Final = 50
@@ -138,11 +137,7 @@ def _piece(table: Table) -> Piece | None:
         ),
     )
     for fault in piece_faults(piece):
-        as_text = {
-            name: value if isinstance(value, str) else trimmed(value, 2)
-            for name, value in fault.values.items()
-        }
-        table.fault(None, fault.code, **{"piece": piece.name, **as_text})
+        table.fault(None, fault.code, fault)
     return piece
 
 

@@ -5,7 +5,10 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from mixstation.frozen import Frozen
-from mixstation.plan.faults import Caution, PlanFault, PlanRefused, caution, fault
+from mixstation.plan import faults_of_pieces as why
+from mixstation.plan.cautions import Caution, FaceThicknessUnusual, ThicknessUnusual
+from mixstation.plan.faults import PlanRefused
+from mixstation.plan.faults_of_pieces import LayerFault, PieceFault
 from mixstation.plan.shape_table import size_faults
 from mixstation.plan.shapes import Profile, Shape, WaterFill
 from mixstation.units.plausible import RANGES
@@ -16,7 +19,6 @@ ONE_COAT = "one coat"
 
 THICKNESS_MM = (10.0, 25.0)
 FACE_THICKNESS_MM = (2.0, 4.0)
-THICKNESS_SOURCE = "common practice for thin glass-fibre-reinforced concrete"
 MAX_PIECE_COUNT = int(RANGES["piece count"].most)
 
 
@@ -81,21 +83,21 @@ def coats(thickness_mm: float | None, face_mm: float = 0.0) -> tuple[Layer, ...]
     return face, Layer(name=BACKING_COAT, thickness_mm=backing_mm)
 
 
-def piece_faults(piece: Piece) -> tuple[PlanFault, ...]:
+def piece_faults(piece: Piece) -> tuple[PieceFault, ...]:
     """Everything that makes a piece impossible. Source: Definition."""
-    faults = list(_layer_faults(piece))
+    faults: list[PieceFault] = list(_layer_faults(piece))
     if not 1 <= piece.count <= MAX_PIECE_COUNT:
-        faults.append(fault("piece-count", found_count=piece.count, limit_count=MAX_PIECE_COUNT))
+        faults.append(why.PieceCount(found_count=piece.count, limit_count=MAX_PIECE_COUNT))
     shape = piece.shape
     if each := size_faults(shape):
         faults += each
     elif isinstance(shape, Profile | WaterFill):
         faults += shape.faults()
         if not faults and (face_l := _face_l(piece, shape)) >= shape.volume_mm3 / 1e6:
-            faults.append(fault("face-over-piece", face_l=face_l, piece_l=shape.volume_mm3 / 1e6))
+            faults.append(why.FaceOverPiece(face_l=face_l, piece_l=shape.volume_mm3 / 1e6))
     else:
         faults += shape.faults(piece.thickness_mm)
-    return tuple(replace(found, about=piece.name) for found in faults)
+    return tuple(replace(found, piece=piece.name) for found in faults)
 
 
 def layer_volumes(piece: Piece) -> tuple[LayerVolume, ...]:
@@ -136,47 +138,40 @@ def layer_volumes(piece: Piece) -> tuple[LayerVolume, ...]:
     return tuple(LayerVolume(name=name, volume_l=each) for name, each in zip(names, volumes_l, strict=True))
 
 
-def piece_cautions(piece: Piece) -> tuple[Caution, ...]:
-    """Thicknesses outside what thin pieces are usually cast in.
-
-    Returns:
-        Cautions with codes "thickness-unusual" and "face-thickness-unusual".
+def piece_cautions(piece: Piece) -> Iterator[Caution]:
+    """Thicknesses outside what thin pieces are usually cast in: `ThicknessUnusual` and `FaceThicknessUnusual`.
 
     Source: Common practice, no source: 10 to 25 mm whole, 2 to 4 mm face coat.
     """
-    found = [("face-thickness-unusual", layer.thickness_mm, FACE_THICKNESS_MM) for layer in piece.face_layers]
-    if not isinstance(piece.shape, Profile | WaterFill):
-        found.append(("thickness-unusual", piece.thickness_mm, THICKNESS_MM))
-    return tuple(
-        caution(
-            code,
-            piece.name,
-            source=THICKNESS_SOURCE,
-            found_mm=thickness_mm,
-            least_mm=least_mm,
-            most_mm=most_mm,
+    for layer in piece.face_layers:
+        least_mm, most_mm = FACE_THICKNESS_MM
+        if layer.thickness_mm is not None and not least_mm <= layer.thickness_mm <= most_mm:
+            yield FaceThicknessUnusual(
+                piece=piece.name, found_mm=layer.thickness_mm, least_mm=least_mm, most_mm=most_mm
+            )
+    least_mm, most_mm = THICKNESS_MM
+    if not isinstance(piece.shape, Profile | WaterFill) and not least_mm <= piece.thickness_mm <= most_mm:
+        yield ThicknessUnusual(
+            piece=piece.name, found_mm=piece.thickness_mm, least_mm=least_mm, most_mm=most_mm
         )
-        for code, thickness_mm, (least_mm, most_mm) in found
-        if thickness_mm is not None and not least_mm <= thickness_mm <= most_mm
-    )
 
 
-def _layer_faults(piece: Piece) -> Iterator[PlanFault]:
+def _layer_faults(piece: Piece) -> Iterator[LayerFault]:
     if not piece.layers:
-        yield fault("no-layers")
+        yield why.NoLayers()
         return
     solid = isinstance(piece.shape, Profile | WaterFill)
     for layer in piece.layers:
         fills_rest = solid and layer is piece.layers[-1]
         if layer.thickness_mm is None:
             if not fills_rest:
-                yield fault("layer-thickness-missing", layer=layer.name)
+                yield why.LayerThicknessMissing(layer=layer.name)
         elif fills_rest:
-            yield fault("solid-has-thickness", layer=layer.name)
+            yield why.SolidHasThickness(layer=layer.name)
         elif not 0 < layer.thickness_mm < math.inf:
-            yield fault("layer-thickness", layer=layer.name, found_mm=layer.thickness_mm)
+            yield why.LayerThickness(layer=layer.name, found_mm=layer.thickness_mm)
     if isinstance(piece.shape, Profile | WaterFill) and piece.face_layers and piece.shape.face_mm2 is None:
-        yield fault("faced-missing")
+        yield why.FacedMissing()
 
 
 def _face_l(piece: Piece, shape: Profile | WaterFill) -> float:

@@ -4,7 +4,7 @@ from dataclasses import replace
 from fractions import Fraction
 from typing import Literal
 
-from mixstation.plan.faults import refused
+from mixstation.plan.faults import MoistureRange, NotSand, PanTest, refused
 from mixstation.recipe.model import Recipe, Role
 from mixstation.units.plausible import RANGES
 
@@ -31,7 +31,7 @@ def moisture_by_pan(wet_mg: int, dry_mg: int) -> Fraction:
         Fraction(3, 100)
     """
     if not 0 < dry_mg <= wet_mg:
-        raise refused("pan-test", wet_mg=wet_mg, dry_mg=dry_mg)
+        raise refused(PanTest(wet_mg=wet_mg, dry_mg=dry_mg))
     return Fraction(wet_mg - dry_mg, dry_mg)
 
 
@@ -51,11 +51,11 @@ def with_moisture(
     """
     sands = [material.key for material in recipe.materials if material.role is Role.SAND]
     if key not in sands:
-        raise refused("not-sand", key, known=", ".join(sands))
+        raise refused(NotSand(asked=key, known=", ".join(sands)))
     sand = recipe.material(key)
     total = fraction + sand.absorption_fraction if kind == "free" else fraction
     if fraction < 0 or total > MAX_MOISTURE:
-        raise refused("moisture-range", key, found=fraction, limit=MAX_MOISTURE)
+        raise refused(MoistureRange(material=key, found_fraction=fraction, limit_fraction=MAX_MOISTURE))
     damp = replace(sand, moisture_fraction=total)
     materials = tuple(damp if material.key == key else material for material in recipe.materials)
     return replace(recipe, materials=materials)

@@ -16,7 +16,7 @@ from mixstation.frozen import Frozen
 from mixstation.plan import shapes
 from mixstation.plan.corners import Point
 from mixstation.plan.cut_outs import CutOut, RectangularCutOut, RoundCutOut
-from mixstation.plan.faults import PlanFault, fault
+from mixstation.plan.faults_of_pieces import SizeFault, SizeNotPositive, SizeTooLarge
 from mixstation.units.plausible import RANGES, Range
 
 Measure = Literal["length", "place", "area", "corners", "choice", "mass", "temperature"]
@@ -257,7 +257,7 @@ def sides_of(rectangle: str) -> tuple[str, str]:
     return along, across
 
 
-def size_faults(shape: shapes.Shape) -> tuple[PlanFault, ...]:
+def size_faults(shape: shapes.Shape) -> tuple[SizeFault, ...]:
     """What is wrong with the sizes of a shape, each taken by itself.
 
     Returns:
@@ -272,7 +272,7 @@ def size_faults(shape: shapes.Shape) -> tuple[PlanFault, ...]:
     return tuple(faults)
 
 
-def _faults(shape: shapes.Shape | CutOut, sizes: Sequence[Size]) -> Iterator[PlanFault]:
+def _faults(shape: shapes.Shape | CutOut, sizes: Sequence[Size]) -> Iterator[SizeFault]:
     for size in sizes:
         # A place may be anywhere: whether the slab holds the cut-out is looked at as a whole, as is a temperature.
         found = (
@@ -283,6 +283,6 @@ def _faults(shape: shapes.Shape | CutOut, sizes: Sequence[Size]) -> Iterator[Pla
         if not isinstance(found, float | int):
             continue
         if not (math.isfinite(found) and (found > 0 or (found == 0 and size.may_be_nought))):
-            yield fault("size-not-positive", size=size.words, found=found)
+            yield SizeNotPositive(size=size.words, found=found)
         elif size.measure == "length" and found > shapes.MAX_SIZE_MM:
-            yield fault("size-too-large", size=size.words, found_mm=found, limit_mm=shapes.MAX_SIZE_MM)
+            yield SizeTooLarge(size=size.words, found_mm=found, limit_mm=shapes.MAX_SIZE_MM)

@@ -10,9 +10,10 @@ from collections.abc import Iterator
 from typing import Literal
 
 from mixstation.frozen import Frozen
+from mixstation.plan import faults_of_pieces as why
 from mixstation.plan.corners import Point, area_mm2, crossing_sides, repeated_corner
 from mixstation.plan.cut_outs import CutOut, bounds, overlap
-from mixstation.plan.faults import PlanFault, fault
+from mixstation.plan.faults_of_pieces import ShapeFault
 from mixstation.proportion.density import water_density_kg_m3
 from mixstation.units.plausible import RANGES
 
@@ -28,16 +29,14 @@ class Slab(Frozen):
     width_mm: float
     cut_outs: tuple[CutOut, ...] = ()
 
-    def faults(self, depth_mm: float) -> tuple[PlanFault, ...]:
+    def faults(self, depth_mm: float) -> tuple[ShapeFault, ...]:
         """How its sizes do not go together. Source: Definition."""
         numbered = list(enumerate(self.cut_outs, start=1))
-        faults = [
-            fault("cut-out-outside", cut_out_number=number)
-            for number, cut in numbered
-            if not self._holds(cut)
+        faults: list[ShapeFault] = [
+            why.CutOutOutside(cut_out_number=number) for number, cut in numbered if not self._holds(cut)
         ]
         faults += [
-            fault("cut-outs-overlap", cut_out_number=number, other_number=other)
+            why.CutOutsOverlap(cut_out_number=number, other_number=other)
             for number, cut in numbered
             for other, cut_2 in numbered[: number - 1]
             if overlap(cut, cut_2)
@@ -59,7 +58,7 @@ class Disc(Frozen):
 
     diameter_mm: float
 
-    def faults(self, depth_mm: float) -> tuple[PlanFault, ...]:
+    def faults(self, depth_mm: float) -> tuple[ShapeFault, ...]:
         """How its sizes do not go together. Source: Definition."""
         return tuple(_thickness_faults(depth_mm, self.diameter_mm))
 
@@ -74,11 +73,11 @@ class Ring(Frozen):
     outer_diameter_mm: float
     inner_diameter_mm: float
 
-    def faults(self, depth_mm: float) -> tuple[PlanFault, ...]:
+    def faults(self, depth_mm: float) -> tuple[ShapeFault, ...]:
         """How its sizes do not go together. Source: Definition."""
         if self.inner_diameter_mm >= self.outer_diameter_mm:
             inner_mm, outer_mm = self.inner_diameter_mm, self.outer_diameter_mm
-            return (fault("hole-over-ring", inner_mm=inner_mm, outer_mm=outer_mm),)
+            return (why.HoleOverRing(inner_mm=inner_mm, outer_mm=outer_mm),)
         return tuple(_thickness_faults(depth_mm, self.outer_diameter_mm))
 
     def volume_to_mm3(self, depth_mm: float) -> float:
@@ -91,7 +90,7 @@ class CornerShape(Frozen):
 
     corners: tuple[Point, ...]
 
-    def faults(self, depth_mm: float) -> tuple[PlanFault, ...]:
+    def faults(self, depth_mm: float) -> tuple[ShapeFault, ...]:
         """How its sizes do not go together. Source: Definition."""
         if faults := tuple(_corner_faults(self.corners)):
             return faults
@@ -116,11 +115,11 @@ class Tray(Frozen):
     left_mm: float = 0.0
     right_mm: float = 0.0
 
-    def faults(self, depth_mm: float) -> tuple[PlanFault, ...]:
+    def faults(self, depth_mm: float) -> tuple[ShapeFault, ...]:
         """How its sizes do not go together. Source: Definition."""
         heights = [height for height in self._heights() if height > 0]
         if not heights:
-            return (fault("no-returns"),)
+            return (why.NoReturns(),)
         across = self.width_mm / max(1, (self.front_mm > 0) + (self.back_mm > 0))
         along = self.length_mm / max(1, (self.left_mm > 0) + (self.right_mm > 0))
         return tuple(_thickness_faults(depth_mm, min(*heights, across, along)))
@@ -149,7 +148,7 @@ class Trough(Frozen):
     height_mm: float
     ends: Literal["closed", "open"] = "closed"
 
-    def faults(self, depth_mm: float) -> tuple[PlanFault, ...]:
+    def faults(self, depth_mm: float) -> tuple[ShapeFault, ...]:
         """How its sizes do not go together. Source: Definition."""
         # Twice the depth of the floor's inscribed corner: where the two inner side faces would meet.
         slant = self._slant()
@@ -186,7 +185,7 @@ class Profile(Frozen):
     length_mm: float
     faced_mm: float | None = None
 
-    def faults(self) -> tuple[PlanFault, ...]:
+    def faults(self) -> tuple[ShapeFault, ...]:
         """How its sizes do not go together. Source: Definition."""
         return tuple(_corner_faults(self.section))
 
@@ -213,10 +212,10 @@ class WaterFill(Frozen):
     water_c: float
     face_mm2: float | None = None
 
-    def faults(self) -> tuple[PlanFault, ...]:
+    def faults(self) -> tuple[ShapeFault, ...]:
         """How its sizes do not go together. Source: Definition."""
         if not WATER_C[0] <= self.water_c <= WATER_C[1]:
-            return (fault("water-c", found_c=self.water_c, least_c=WATER_C[0], most_c=WATER_C[1]),)
+            return (why.WaterTemperature(found_c=self.water_c, least_c=WATER_C[0], most_c=WATER_C[1]),)
         return ()
 
     @property
@@ -230,20 +229,20 @@ Solid = Profile | WaterFill
 Shape = Layered | Solid
 
 
-def _thickness_faults(depth_mm: float, limit_mm: float) -> Iterator[PlanFault]:
+def _thickness_faults(depth_mm: float, limit_mm: float) -> Iterator[ShapeFault]:
     if depth_mm >= limit_mm:
-        yield fault("thickness-over-piece", thickness_mm=depth_mm, limit_mm=limit_mm)
+        yield why.ThicknessOverPiece(thickness_mm=depth_mm, limit_mm=limit_mm)
 
 
-def _corner_faults(corners: tuple[Point, ...]) -> Iterator[PlanFault]:
+def _corner_faults(corners: tuple[Point, ...]) -> Iterator[ShapeFault]:
     if not 3 <= len(corners) <= MAX_CORNER_COUNT:
-        yield fault("corner-count", found_count=len(corners), least_count=3, limit_count=MAX_CORNER_COUNT)
+        yield why.CornerCount(found_count=len(corners), least_count=3, limit_count=MAX_CORNER_COUNT)
     elif not all(math.isfinite(x) and abs(x) <= MAX_SIZE_MM for corner in corners for x in corner):
-        yield fault("corner-too-far", limit_mm=MAX_SIZE_MM)
+        yield why.CornerTooFar(limit_mm=MAX_SIZE_MM)
     elif number := repeated_corner(corners):
-        yield fault("corner-repeated", corner_number=number)
+        yield why.CornerRepeated(corner_number=number)
     elif sides := crossing_sides(corners):
-        yield fault("sides-cross", side_number=sides[0], other_number=sides[1])
+        yield why.SidesCross(side_number=sides[0], other_number=sides[1])
 
 
 def _spans(corners: tuple[Point, ...]) -> tuple[float, float]:

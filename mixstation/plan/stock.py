@@ -1,10 +1,10 @@
 """What a batch takes from stock, what has to be bought; arithmetic on what is on hand."""
 
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 
 from mixstation.frozen import Frozen
-from mixstation.plan.faults import Caution, caution
+from mixstation.plan.cautions import SeveralLots, Short
 from mixstation.recipe.model import Recipe, Role
 
 COLOUR_ROLES = frozenset({Role.BLEND, Role.CEMENT, Role.POZZOLAN, Role.PIGMENT})
@@ -120,31 +120,22 @@ def take_all(
     )
 
 
-def stock_cautions(recipe: Recipe, takes: Iterable[StockTake]) -> tuple[Caution, ...]:
+def stock_cautions(recipe: Recipe, takes: Iterable[StockTake]) -> Iterator[Short | SeveralLots]:
     """What is short, and where two lots may show as two colours.
-
-    Returns:
-        "short" and "several-lots", each about a material.
 
     Source: Common practice, no source: cement and pigment differ from lot to lot.
     """
-    cautions = []
     for each in takes:
         if each.short_mg:
-            cautions.append(
-                caution(
-                    "short",
-                    each.material,
-                    source="stock on file",
-                    short_mg=each.short_mg,
-                    need_mg=each.need_mg,
-                    buy_count=-1 if each.buy_count is None else each.buy_count,
-                )
+            yield Short(
+                material=each.material,
+                short_mg=each.short_mg,
+                need_mg=each.need_mg,
+                buy_count=each.buy_count,
             )
         if len(each.draws) > 1 and recipe.material(each.material).role in COLOUR_ROLES:
             lots = ", ".join(draw.lot or "without a mark" for draw in each.draws)
-            cautions.append(caution("several-lots", each.material, source="common practice", lots=lots))
-    return tuple(cautions)
+            yield SeveralLots(material=each.material, lots=lots)
 
 
 def on_hand_mg(lines: Iterable[StockLine]) -> dict[str, int]:

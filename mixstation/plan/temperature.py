@@ -1,17 +1,26 @@
 """How warm the mix will be, what water or ice would change it, how long it stays workable, how fast its face dries."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import field
 from fractions import Fraction
 
 from mixstation.frozen import Frozen
-from mixstation.plan.faults import Caution, caution, refused
+from mixstation.plan import cautions as told
+from mixstation.plan.cautions import OfDay
+from mixstation.plan.faults import Temperature, refused
 from mixstation.proportion.drying import Drying, drying
-from mixstation.proportion.error import ProportionError
+from mixstation.proportion.error import (
+    FigureTrouble,
+    IceOverWater,
+    ProportionError,
+    WaterWouldBoil,
+    WaterWouldFreeze,
+)
 from mixstation.proportion.maturity import REFERENCE_C, working_minutes_band
 from mixstation.proportion.temperature import (
     HOT_WATER_C,
     Charge,
+    TemperatureCaution,
     ice_kg_for,
     mix_temperature_c,
     temperature_cautions,
@@ -21,18 +30,6 @@ from mixstation.recipe.model import Recipe, Role
 
 _MG_PER_KG = 1_000_000
 
-SOURCES: Mapping[str, str] = {
-    "ice-over-sure-share": "ACI 305R formula, from memory; fair up to about a fifth of the water as ice",
-    "water-too-hot": "from memory of ACI 306R",
-    "water-off-cement": "from memory of ACI 306R",
-    "wanted-out-of-reach": "from memory of ACI 306R",
-    "wanted-too-cold": "ACI 305R formula, from memory",
-    "mix-below-film-forming": "the polymer's label",
-    "air-below-film-forming": "the polymer's label",
-    "drying-thin-skin": "Menzel (1954) as in ACI 305R; act above 0.5 kg/m²/h on thin skins: common practice",
-    "drying-any-surface": "ACI 305R: act above 1.0 kg/m²/h",
-    "working-time-short": "common practice",
-}
 HOTTEST_WATER_C = HOT_WATER_C - 1
 """Warmest water a plan asks for. Source: Choice: a degree for the thermometer below ACI 306R, from memory."""
 
@@ -78,7 +75,7 @@ class TemperaturePlan(Frozen):
     ice_for_wanted_fraction: float | None
     working_min: tuple[float, float]
     drying: Drying | None
-    cautions: tuple[Caution, ...]
+    cautions: tuple[OfDay, ...]
 
 
 def plan_temperature(
@@ -94,9 +91,9 @@ def plan_temperature(
     try:
         return _plan(recipe, masses_mg, climate)
     except ProportionError as error:
-        found, least, most = (error.values.get(name, "") for name in ("found", "least", "most"))
-        name = str(error.values.get("name", error.code))
-        raise refused("temperature", name, found=found, least=least, most=most) from None
+        if not isinstance(error.why, FigureTrouble):
+            raise
+        raise refused(Temperature(figure=error.why)) from None
 
 
 def _plan(recipe: Recipe, masses_mg: Mapping[str, Fraction | int], climate: Climate) -> TemperaturePlan:
@@ -122,7 +119,7 @@ def _plan(recipe: Recipe, masses_mg: Mapping[str, Fraction | int], climate: Clim
     wanted_c = climate.wanted_c
     needed_c = ice_fraction = None
     reached_c = mix_c
-    ways: list[Caution] = []
+    ways: list[OfDay] = []
     if wanted_c is not None and water_kg > 0:
         needed_c = _water_c(wanted_c, solids, waters, water_kg, ice_kg)
         ice_fraction = _ice_fraction(wanted_c, solids, waters, water_kg, water_c)
@@ -133,20 +130,12 @@ def _plan(recipe: Recipe, masses_mg: Mapping[str, Fraction | int], climate: Clim
             if needed_c is not None and wanted_c > mix_c:
                 ways += _cautions(recipe, masses_mg, wanted_c, needed_c, water_kg, 0.0)
         elif wanted_c < mix_c:
-            ways.append(
-                caution("wanted-too-cold", source=SOURCES["wanted-too-cold"], wanted_c=wanted_c, mix_c=mix_c)
-            )
+            ways.append(told.WantedTooCold(wanted_c=wanted_c, mix_c=mix_c))
         else:
             hot_water = Charge(mass_kg=water_kg, temperature_c=HOTTEST_WATER_C)
             reached_c = mix_temperature_c(solids=solids, waters=[*waters, hot_water], ice_kg=ice_kg)
             ways.append(
-                caution(
-                    "wanted-out-of-reach",
-                    source=SOURCES["wanted-out-of-reach"],
-                    wanted_c=wanted_c,
-                    reached_c=reached_c,
-                    water_c=HOTTEST_WATER_C,
-                )
+                told.WantedOutOfReach(wanted_c=wanted_c, reached_c=reached_c, water_c=HOTTEST_WATER_C)
             )
             ways += _cautions(recipe, masses_mg, reached_c, HOTTEST_WATER_C, water_kg, 0.0)
 
@@ -160,9 +149,7 @@ def _plan(recipe: Recipe, masses_mg: Mapping[str, Fraction | int], climate: Clim
             wind_kmh=climate.wind_kmh,
         )
     own = _cautions(recipe, masses_mg, reached_c, water_c, water_kg, 0.0)
-    cautions = {
-        (found.code, found.about): found for found in (*own, *ways, *_day(recipe, climate, working, face))
-    }
+    cautions = {found.code: found for found in (*own, *ways, *_day(recipe, climate, working, face))}
     return TemperaturePlan(
         mix_c=mix_c,
         reached_c=reached_c,
@@ -170,7 +157,7 @@ def _plan(recipe: Recipe, masses_mg: Mapping[str, Fraction | int], climate: Clim
         ice_for_wanted_fraction=ice_fraction,
         working_min=working,
         drying=face,
-        cautions=tuple(sorted(cautions.values(), key=lambda found: "film-forming" not in found.code)),
+        cautions=tuple(sorted(cautions.values(), key=lambda found: not found.is_grave)),
     )
 
 
@@ -181,7 +168,7 @@ def _water_c(
     try:
         needed_c = water_c_for(wanted_c, solids=solids, waters=waters, water_kg=water_kg, ice_kg=ice_kg)
     except ProportionError as error:
-        if error.code in ("water-would-freeze", "water-would-boil"):
+        if isinstance(error.why, WaterWouldFreeze | WaterWouldBoil):
             return None
         raise
     return needed_c if needed_c <= HOTTEST_WATER_C else None
@@ -193,7 +180,7 @@ def _ice_fraction(
     try:
         ice_kg = ice_kg_for(wanted_c, solids=solids, waters=waters, water_kg=water_kg, water_c=water_c)
     except ProportionError as error:
-        if error.code == "ice-over-water":
+        if isinstance(error.why, IceOverWater):
             return None
         raise
     return ice_kg / water_kg
@@ -215,36 +202,24 @@ def _cautions(
     water_c: float,
     water_kg: float,
     ice_kg: float,
-) -> list[Caution]:
-    found = temperature_cautions(
+) -> tuple[TemperatureCaution, ...]:
+    return temperature_cautions(
         mix_c=mix_c,
         water_c=water_c,
         water_kg=water_kg,
         ice_kg=ice_kg,
         film_forming_c=_film_forming_c(recipe, masses_mg),
     )
-    return [caution(one.code, source=SOURCES[one.code], found=one.found, limit=one.limit) for one in found]
 
 
 def _day(
     recipe: Recipe, climate: Climate, working: tuple[float, float], face: Drying | None
-) -> list[Caution]:
-    cautions = []
+) -> Iterator[OfDay]:
     film_c = max((m.film_forming_c for m in recipe.materials if m.film_forming_c is not None), default=None)
     if film_c is not None and climate.shop_c < film_c:
-        cautions.append(
-            caution(
-                "air-below-film-forming",
-                source=SOURCES["air-below-film-forming"],
-                found=climate.shop_c,
-                limit=film_c,
-            )
-        )
+        yield told.AirBelowFilmForming(found_c=climate.shop_c, limit_c=film_c)
     if working[0] < SHORT_WORKING_MIN:
-        cautions.append(
-            caution("working-time-short", source=SOURCES["working-time-short"], least_min=working[0])
-        )
+        yield told.WorkingTimeShort(least_min=working[0])
     if face is not None and face.risk != "low":
-        code = f"drying-{face.risk}"
-        cautions.append(caution(code, source=SOURCES[code], rate_kg_m2_h=face.rate_kg_m2_h))
-    return cautions
+        kind = told.DryingThinSkin if face.risk == "thin-skin" else told.DryingAnySurface
+        yield kind(rate_kg_m2_h=face.rate_kg_m2_h)

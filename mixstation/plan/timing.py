@@ -1,9 +1,10 @@
 """Order and timing of buckets and layers, minutes from the first water of the first bucket."""
 
+from collections.abc import Iterator
 from typing import assert_never
 
 from mixstation.frozen import Frozen
-from mixstation.plan.faults import Caution, caution
+from mixstation.plan.cautions import BackingAfterWindow, StiffBeforePlaced
 from mixstation.recipe.model import (
     AddStep,
     ConsistencyStep,
@@ -22,9 +23,6 @@ MINUTES_PER_STEP = 0.5
 
 MINUTES_TO_PLACE = 6.0
 """Placing one bucket of mix, or the face coat. Source: Choice: thin pieces, one person; a setting."""
-
-WINDOW_SOURCE = "common practice; sources give 10 to 60 minutes, so go by the feel of the face"
-WORKING_SOURCE = "the recipe's own working time, moved to the mix temperature"
 
 
 class LayerWindow(Frozen):
@@ -145,36 +143,25 @@ def plan_timing(
     )
 
 
-def timing_cautions(timing: Timing) -> tuple[Caution, ...]:
+def timing_cautions(timing: Timing) -> Iterator[StiffBeforePlaced | BackingAfterWindow]:
     """Where the order of the work runs out of time.
-
-    Returns:
-        "stiff-before-placed" and "backing-after-window", each about a bucket's number.
 
     Source: Common practice, no source.
     """
-    late = [
-        caution(
-            "stiff-before-placed",
-            str(time.number),
-            source=WORKING_SOURCE,
-            placed_min=time.placed_min - time.start_min,
-            working_min=time.stiff_min - time.start_min,
-        )
-        for time in timing.buckets
-        if time.placed_min > time.stiff_min
-    ]
+    for time in timing.buckets:
+        if time.placed_min > time.stiff_min:
+            yield StiffBeforePlaced(
+                bucket_number=time.number,
+                placed_min=time.placed_min - time.start_min,
+                working_min=time.stiff_min - time.start_min,
+            )
     face_placed, backing_to = timing.face_placed_min, timing.backing_to_min
-    if face_placed is not None and backing_to is not None:
-        late += [
-            caution(
-                "backing-after-window",
-                str(time.number),
-                source=WINDOW_SOURCE,
+    if face_placed is None or backing_to is None:
+        return
+    for time in timing.buckets:
+        if time.begin_min > backing_to:
+            yield BackingAfterWindow(
+                bucket_number=time.number,
                 after_min=time.begin_min - face_placed,
                 window_min=backing_to - face_placed,
             )
-            for time in timing.buckets
-            if time.begin_min > backing_to
-        ]
-    return tuple(late)

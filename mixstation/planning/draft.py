@@ -9,7 +9,7 @@ from fractions import Fraction
 from typing import Final
 
 from mixstation.frozen import Frozen
-from mixstation.plan.faults import PlanFault
+from mixstation.plan.faults_of_pieces import PieceFault
 from mixstation.plan.pieces import piece_faults
 from mixstation.plan.shape_table import FACE_COAT_SIZE
 from mixstation.planning.around import Around
@@ -87,7 +87,7 @@ def is_of_pieces(draft: Draft) -> bool:
     return draft.given.get("1/shape") != "other" or draft.given.get("other", "water fill") == "water fill"
 
 
-def answered(draft: Draft, value: Given, around: Around) -> Draft | tuple[PlanFault, ...]:
+def answered(draft: Draft, value: Given, around: Around) -> Draft | tuple[PieceFault, ...]:
     """The next question after an answer.
 
     Returns:
@@ -128,7 +128,7 @@ def _next(draft: Draft, around: Around, step: int) -> str:
     return keys[min(max(at + step, 0), len(keys) - 1)]
 
 
-def _faults_of_piece(draft: Draft, around: Around) -> tuple[PlanFault, ...]:
+def _faults_of_piece(draft: Draft, around: Around) -> tuple[PieceFault, ...]:
     """What is wrong with a piece once its last size has been answered."""
     number, _, _ = draft.at.partition("/")
     if not number.isdecimal():

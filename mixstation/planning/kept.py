@@ -16,10 +16,10 @@ from mixstation.frozen import Frozen
 from mixstation.recipe.model import Recipe
 from mixstation.record.exchange import finish_before_writing
 from mixstation.record.paths import make_private_folder, write_file_safely
-from mixstation.units.clean import clean
 
 if TYPE_CHECKING:
     from mixstation.record.stored_form import StoredForm, Upgrade
+    from mixstation.wording.kept_lines import KeptPlanCode
 
 FORM = 1
 UPGRADES: "dict[int, Upgrade]" = {}
@@ -33,15 +33,15 @@ class KeptPlanError(Exception):
     """A kept plan cannot be had.
 
     Attributes:
-        code: "plan-missing", "plans-several", "plan-damaged" or "plan-later".
-        values: What the sentence needs, cleaned.
+        meant: What was asked for, or the plan's file.
+        found: Ids of several plans that were meant.
     """
 
-    def __init__(self, code: str, **values: str) -> None:
-        """Keep the code and its values."""
+    def __init__(self, code: "KeptPlanCode", meant: str, *found: str) -> None:
+        """Keep the code and what it is about."""
         super().__init__(code)
-        self.code = code
-        self.values = {name: clean(value, 300) for name, value in values.items()}
+        self.code: KeptPlanCode = code
+        self.meant, self.found = meant, found
 
 
 class KeptBucket(Frozen):
@@ -140,9 +140,9 @@ def find_kept(folder: Path, asked: str) -> KeptPlan:
     known = kept_ids(folder)
     found = [asked] if asked in known else [plan_id for plan_id in known if asked and asked in plan_id]
     if not found:
-        raise KeptPlanError("plan-missing", asked=asked)
+        raise KeptPlanError("plan-missing", asked)
     if len(found) > 1:
-        raise KeptPlanError("plans-several", asked=asked, found=", ".join(found[:10]))
+        raise KeptPlanError("plans-several", asked, *found[:10])
     return read_kept(folder, found[0])
 
 
@@ -154,22 +154,22 @@ def read_kept(folder: Path, plan_id: str) -> KeptPlan:
     """
     path = folder / f"{plan_id}.json"
     if not _ID.fullmatch(plan_id):
-        raise KeptPlanError("plan-missing", asked=plan_id)
+        raise KeptPlanError("plan-missing", plan_id)
     try:
         with path.open("rb") as file:
             body = file.read(MAX_FILE_BYTE_COUNT + 1)
     except FileNotFoundError:
-        raise KeptPlanError("plan-missing", asked=plan_id) from None
+        raise KeptPlanError("plan-missing", plan_id) from None
     from mixstation.record.stored_form import CodecError
 
     try:
         plan = _plans().read(body.decode())
     except (CodecError, UnicodeDecodeError) as error:
         if isinstance(error, CodecError) and error.code == "newer-form":
-            raise KeptPlanError("plan-later", path=str(path)) from error
-        raise KeptPlanError("plan-damaged", path=str(path)) from error
+            raise KeptPlanError("plan-later", str(path)) from error
+        raise KeptPlanError("plan-damaged", str(path)) from error
     if plan.plan_id != plan_id or not plan.buckets:
-        raise KeptPlanError("plan-damaged", path=str(path))
+        raise KeptPlanError("plan-damaged", str(path))
     return plan
 
 

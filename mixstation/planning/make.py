@@ -4,7 +4,8 @@ from collections.abc import Mapping
 from dataclasses import replace
 from fractions import Fraction
 
-from mixstation.plan.faults import PlanRefused, fault
+from mixstation.plan.cautions import Short
+from mixstation.plan.faults import Plain, refused
 from mixstation.plan.job import plan_job
 from mixstation.plan.job_parts import (
     ForBags,
@@ -42,7 +43,7 @@ def make_plan(request: JobRequest, held: StockHeld | None) -> JobPlan:
         plan,
         stock=tuple(take for take in plan.stock if take.material in held.known),
         cautions=tuple(
-            caution for caution in plan.cautions if caution.code != "short" or caution.about in held.known
+            each for each in plan.cautions if not isinstance(each, Short) or each.material in held.known
         ),
     )
 
@@ -58,7 +59,7 @@ def request_of(draft: Draft, around: Around) -> tuple[LoadedRecipe, JobRequest]:
     """
     loaded = recipe_of(draft, around)
     if loaded is None:
-        raise PlanRefused([fault("no-recipe")])
+        raise refused(Plain.NO_RECIPE)
     shop, given = around.shop, draft.given
     bucket_ml, waste, shop_c = given.get("bucket"), given.get("waste"), given.get("shop", around.shop_c)
     if isinstance(bucket_ml, Fraction):
@@ -90,8 +91,10 @@ def _amount(draft: Draft, around: Around) -> JobAmount:
             return ForBags(
                 material=str(given.get("bag_material", "")), count=_number(given.get("bag_count", 1))
             )
-        case _:
+        case "stock":
             return ForStock()
+        case other:
+            raise ValueError(other)
 
 
 def _with_moistures(recipe: Recipe, given: Mapping[str, Given]) -> Recipe:

@@ -133,8 +133,8 @@ class ShapeAsks:
             case "temperature":
                 default = parse_temperature_c(usual)
                 self._add(name, "temperature", default, least=limits.least, most=limits.most)
-            case _:
-                assert_never(size.measure)
+            case _ as forgotten:
+                assert_never(forgotten)
 
     def _ask_corners(self, most_mm: Fraction, along_mm: Fraction, across_mm: Fraction) -> None:
         nought = Fraction(0)

@@ -91,8 +91,10 @@ class PlanTalk:
                 self._move(with_another_kind(self.draft))
             case "more":
                 self.draft = replace(self.draft, page=self.draft.page + 1)
-            case _:
-                self.wish = "keep" if pressed == "keep" else "mix"
+            case "keep":
+                self.wish = "keep"
+            case "enter":
+                self.wish = "mix"
 
     def _at_question(self, pressed: str, typed: str) -> None:
         if pressed == "back":

@@ -1,6 +1,12 @@
 """Density: what a filled measure tells of yield and air, and the density of water."""
 
-from mixstation.proportion.error import ProportionError, need_between, need_not_negative, need_positive
+from mixstation.proportion.error import (
+    OverAirFree,
+    ProportionError,
+    need_between,
+    need_not_negative,
+    need_positive,
+)
 
 
 def wet_density_kg_m3(mass_kg: float, *, volume_l: float) -> float:
@@ -102,9 +108,7 @@ def gravimetric_air_fraction(*, air_free_kg_m3: float, measured_kg_m3: float) ->
     """
     need_positive(air_free_kg_m3=air_free_kg_m3, measured_kg_m3=measured_kg_m3)
     if measured_kg_m3 > air_free_kg_m3:
-        raise ProportionError(
-            "denser-than-air-free", measured_kg_m3=measured_kg_m3, air_free_kg_m3=air_free_kg_m3
-        )
+        raise ProportionError(OverAirFree(measured_kg_m3=measured_kg_m3, air_free_kg_m3=air_free_kg_m3))
     return (air_free_kg_m3 - measured_kg_m3) / air_free_kg_m3
 
 

@@ -2,20 +2,86 @@
 
 import math
 
+from mixstation.coded import Coded
 
-class ProportionError(ValueError):
-    """A formula was given something it cannot answer for.
+
+class FigureTrouble(Coded):
+    """A formula does not answer for a figure it was given.
 
     Attributes:
-        code: Short kebab-case name of the trouble.
-        values: What was found and what was expected, by name.
+        name: The figure's name, which ends in its unit.
+        found: The figure, in that unit.
     """
 
-    def __init__(self, code: str, **values: float | str) -> None:
-        """Keep the code and its values."""
-        super().__init__(code, values)
-        self.code = code
-        self.values = values
+    name: str
+    found: float
+
+
+class NotFinite(FigureTrouble, code="not-finite"):
+    """It is no number."""
+
+
+class Negative(FigureTrouble, code="negative"):
+    """It is below nought."""
+
+
+class NotPositive(FigureTrouble, code="not-positive"):
+    """It is nought or below."""
+
+
+class OutOfRange(FigureTrouble, code="out-of-range"):
+    """It is outside a closed range, whose ends are in the figure's unit."""
+
+    least: float
+    most: float
+
+
+class WaterWouldFreeze(Coded, code="water-would-freeze"):
+    """No liquid water is so cold."""
+
+    needed_c: float
+    wanted_c: float
+
+
+class WaterWouldBoil(Coded, code="water-would-boil"):
+    """No liquid water is so hot."""
+
+    needed_c: float
+    wanted_c: float
+
+
+class IceOverWater(Coded, code="ice-over-water"):
+    """It takes more ice than there is water."""
+
+    ice_kg: float
+    water_kg: float
+
+
+class OverAirFree(Coded, code="denser-than-air-free"):
+    """A mix measured denser than it is without air."""
+
+    measured_kg_m3: float
+    air_free_kg_m3: float
+
+
+class HoursNotRising(Coded, code="hours-not-rising"):
+    """An interval ends before it begins."""
+
+    from_h: float
+    to_h: float
+
+
+Figure = NotFinite | Negative | NotPositive | OutOfRange
+FormulaTrouble = Figure | WaterWouldFreeze | WaterWouldBoil | IceOverWater | OverAirFree | HoursNotRising
+
+
+class ProportionError(ValueError):
+    """A formula was given something it cannot answer for; `why` says what."""
+
+    def __init__(self, why: FormulaTrouble) -> None:
+        """Keep the trouble."""
+        super().__init__(why.code, why)
+        self.why = why
 
 
 def need_finite(**amounts: float) -> None:
@@ -28,7 +94,7 @@ def need_finite(**amounts: float) -> None:
     """
     for name, amount in amounts.items():
         if not math.isfinite(amount):
-            raise ProportionError("not-finite", name=name, found=amount)
+            raise ProportionError(NotFinite(name=name, found=amount))
 
 
 def need_not_negative(**amounts: float) -> None:
@@ -42,7 +108,7 @@ def need_not_negative(**amounts: float) -> None:
     need_finite(**amounts)
     for name, amount in amounts.items():
         if amount < 0:
-            raise ProportionError("negative", name=name, found=amount)
+            raise ProportionError(Negative(name=name, found=amount))
 
 
 def need_positive(**amounts: float) -> None:
@@ -56,7 +122,7 @@ def need_positive(**amounts: float) -> None:
     need_finite(**amounts)
     for name, amount in amounts.items():
         if amount <= 0:
-            raise ProportionError("not-positive", name=name, found=amount)
+            raise ProportionError(NotPositive(name=name, found=amount))
 
 
 def need_between(least: float, most: float, **amounts: float) -> None:
@@ -70,4 +136,4 @@ def need_between(least: float, most: float, **amounts: float) -> None:
     need_finite(**amounts)
     for name, amount in amounts.items():
         if not least <= amount <= most:
-            raise ProportionError("out-of-range", name=name, found=amount, least=least, most=most)
+            raise ProportionError(OutOfRange(name=name, found=amount, least=least, most=most))

@@ -8,7 +8,13 @@ import math
 from collections.abc import Callable, Sequence
 from itertools import pairwise
 
-from mixstation.proportion.error import ProportionError, need_between, need_finite, need_not_negative
+from mixstation.proportion.error import (
+    HoursNotRising,
+    ProportionError,
+    need_between,
+    need_finite,
+    need_not_negative,
+)
 
 GAS_J_MOL_K = 8.314462618
 """Molar gas constant. Source: CODATA 2018, exact."""
@@ -89,7 +95,7 @@ def _intervals(history: Sequence[tuple[float, float]]) -> list[tuple[float, floa
     intervals = []
     for (from_h, from_c), (to_h, to_c) in pairwise(history):
         if to_h <= from_h:
-            raise ProportionError("hours-not-rising", from_h=from_h, to_h=to_h)
+            raise ProportionError(HoursNotRising(from_h=from_h, to_h=to_h))
         intervals.append((to_h - from_h, (from_c + to_c) / 2))
     return intervals
 

@@ -6,10 +6,18 @@ solids.
 """
 
 from collections.abc import Iterable
-from typing import Literal
 
+from mixstation.coded import Caution
 from mixstation.frozen import Frozen
-from mixstation.proportion.error import ProportionError, need_between, need_not_negative, need_positive
+from mixstation.proportion.error import (
+    IceOverWater,
+    ProportionError,
+    WaterWouldBoil,
+    WaterWouldFreeze,
+    need_between,
+    need_not_negative,
+    need_positive,
+)
 
 SOLIDS_HEAT_RATIO = 0.22
 """Specific heat of cement and aggregate over that of water. Source: ACI 305R and ACI 306R, from memory."""
@@ -31,8 +39,6 @@ FILM_FORMING_C = 10.0
 """A curing polymer forms no film in a mix colder than about this. Source: Common practice, no source; the label
 goes first."""
 
-CautionCode = Literal["ice-over-sure-share", "water-too-hot", "water-off-cement", "mix-below-film-forming"]
-
 
 class Charge(Frozen):
     """A mass that goes into the mix at a temperature.
@@ -46,17 +52,40 @@ class Charge(Frozen):
     temperature_c: float
 
 
-class TemperatureCaution(Frozen):
-    """One thing to mind about a planned temperature.
+class WaterTooHot(Caution, code="water-too-hot", source="from memory of ACI 306R"):
+    """The water is hotter than mix water may be."""
 
-    Attributes:
-        found: What is planned: °C, or a fraction for ice.
-        limit: The limit it passes, in the same unit.
-    """
+    found_c: float
+    limit_c: float
 
-    code: CautionCode
-    found: float
-    limit: float
+
+class WaterOffCement(Caution, code="water-off-cement", source="from memory of ACI 306R"):
+    """The water is too hot to meet the cement."""
+
+    found_c: float
+    limit_c: float
+
+
+class MixBelowFilmForming(Caution, code="mix-below-film-forming", source="the polymer's label"):
+    """The mix is too cold for the polymer to form a film."""
+
+    is_grave = True
+    found_c: float
+    limit_c: float
+
+
+class IceOverSureShare(
+    Caution,
+    code="ice-over-sure-share",
+    source="ACI 305R formula, from memory; fair up to about a fifth of the water as ice",
+):
+    """So much of the water is ice that the figure is less sure."""
+
+    found_fraction: float
+    limit_fraction: float
+
+
+TemperatureCaution = WaterTooHot | WaterOffCement | MixBelowFilmForming | IceOverSureShare
 
 
 def _heat(charges: Iterable[Charge]) -> tuple[float, float]:
@@ -131,9 +160,9 @@ def water_c_for(
     missing = wanted_c * weight_kg - SOLIDS_HEAT_RATIO * solids_heat - waters_heat + ICE_MELTING_C * ice_kg
     needed_c = missing / water_kg
     if needed_c < 0:
-        raise ProportionError("water-would-freeze", needed_c=needed_c, wanted_c=wanted_c)
+        raise ProportionError(WaterWouldFreeze(needed_c=needed_c, wanted_c=wanted_c))
     if needed_c > 100:
-        raise ProportionError("water-would-boil", needed_c=needed_c, wanted_c=wanted_c)
+        raise ProportionError(WaterWouldBoil(needed_c=needed_c, wanted_c=wanted_c))
     return needed_c
 
 
@@ -172,7 +201,7 @@ def ice_kg_for(
     spare = SOLIDS_HEAT_RATIO * solids_heat + waters_heat + water_kg * water_c - wanted_c * weight_kg
     ice_kg = max(0.0, spare / (water_c + ICE_MELTING_C))
     if ice_kg > water_kg:
-        raise ProportionError("ice-over-water", ice_kg=ice_kg, water_kg=water_kg)
+        raise ProportionError(IceOverWater(ice_kg=ice_kg, water_kg=water_kg))
     return ice_kg
 
 
@@ -209,15 +238,13 @@ def temperature_cautions(
     need_between(0, 100, water_c=water_c)
     need_not_negative(water_kg=water_kg)
     need_between(0, water_kg, ice_kg=ice_kg)
-    cautions = []
+    cautions: list[TemperatureCaution] = []
     if water_c >= HOT_WATER_C:
-        cautions.append(TemperatureCaution(code="water-too-hot", found=water_c, limit=HOT_WATER_C))
+        cautions.append(WaterTooHot(found_c=water_c, limit_c=HOT_WATER_C))
     if water_c > CEMENT_LAST_C:
-        cautions.append(TemperatureCaution(code="water-off-cement", found=water_c, limit=CEMENT_LAST_C))
+        cautions.append(WaterOffCement(found_c=water_c, limit_c=CEMENT_LAST_C))
     if film_forming_c is not None and mix_c < film_forming_c:
-        cautions.append(TemperatureCaution(code="mix-below-film-forming", found=mix_c, limit=film_forming_c))
+        cautions.append(MixBelowFilmForming(found_c=mix_c, limit_c=film_forming_c))
     if ice_kg > SURE_ICE_FRACTION * water_kg:
-        cautions.append(
-            TemperatureCaution(code="ice-over-sure-share", found=ice_kg / water_kg, limit=SURE_ICE_FRACTION)
-        )
+        cautions.append(IceOverSureShare(found_fraction=ice_kg / water_kg, limit_fraction=SURE_ICE_FRACTION))
     return tuple(cautions)

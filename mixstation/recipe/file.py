@@ -8,7 +8,7 @@ from mixstation.frozen import Frozen
 from mixstation.recipe.limits import LimitWarning, published_limits
 from mixstation.recipe.materials import check_materials, check_order, material_of
 from mixstation.recipe.model import Basis, Material, Recipe, Role, Step, WaterRule
-from mixstation.recipe.proportions import ScalingError, whole_totals
+from mixstation.recipe.proportions import BasisEmpty, ScalingError, Unscalable, whole_totals
 from mixstation.recipe.steps import Known, read_steps
 from mixstation.recipe.written import HEAD, MATERIAL, WATER, read_step
 from mixstation.toml.lines import (
@@ -100,8 +100,10 @@ def _recipe(top: Table, key: str) -> Recipe:
     try:
         whole_totals(recipe, 1)
     except ScalingError as error:
-        table, at = (head["water"], "target") if error.code == "water-all-carried" else (top, "material")
-        table.fault(at, error.code, **error.values)
+        why = error.why
+        carried = why is Unscalable.WATER_ALL_CARRIED
+        table, at = (head["water"], "target") if carried else (top, "material")
+        table.fault(at, why.code, **({"basis": why.basis} if isinstance(why, BasisEmpty) else {}))
         raise top.refusal() from None
     return recipe
 

@@ -7,6 +7,7 @@ from collections.abc import Callable, Mapping
 from fractions import Fraction
 from typing import assert_never
 
+from mixstation.coded import Coded, PlainCode
 from mixstation.proportion.density import yield_l
 from mixstation.proportion.volume import absolute_volume_l, volume_with_air_l
 from mixstation.recipe.model import (
@@ -28,20 +29,39 @@ _MG_PER_KG = 1_000_000
 Masses = dict[str, Fraction]
 
 
+class Unscalable(PlainCode):
+    """Why a recipe cannot be scaled as asked, where it needs no more words."""
+
+    POWDER_MISSING = "powder-missing"
+    WATER_ALL_CARRIED = "water-all-carried"
+    FIBRES_FILL_THE_MIX = "fibres-fill-the-mix"
+    AMOUNT_NOT_POSITIVE = "amount-not-positive"
+    NOTHING_TO_SCALE_BY = "nothing-to-scale-by"
+
+
+class BasisEmpty(Coded, code="basis-empty"):
+    """Nothing in the recipe counts to a basis."""
+
+    basis: str
+
+
+class NoSuchMaterial(Coded, code="unknown-material"):
+    """The recipe does not have the material to scale by, but these."""
+
+    asked: str
+    known: str
+
+
+ScalingTrouble = Unscalable | BasisEmpty | NoSuchMaterial
+
+
 class ScalingError(ValueError):
-    """A recipe cannot be scaled as asked.
+    """A recipe cannot be scaled as asked; `why` says what is in the way."""
 
-    Attributes:
-        code: "powder-missing", "basis-empty" (nothing in the recipe counts to a basis), "water-all-carried" (the
-            other materials bring more water than the ratio allows), "fibres-fill-the-mix", "amount-not-positive",
-            "nothing-to-scale-by" (the recipe holds none of that material), "unknown-material" (found, choices).
-        values: What the sentence needs, by name.
-    """
-
-    def __init__(self, code: str, **values: str) -> None:
-        """Keep the code and its values."""
-        self.code, self.values = code, values
-        super().__init__(code)
+    def __init__(self, why: ScalingTrouble) -> None:
+        """Keep what is in the way."""
+        super().__init__(why.code)
+        self.why = why
 
 
 def whole_totals(recipe: Recipe, powder_dry_mg: Fraction | int) -> Masses:
@@ -60,10 +80,10 @@ def whole_totals(recipe: Recipe, powder_dry_mg: Fraction | int) -> Masses:
         the rest. Else Definition.
     """
     if powder_dry_mg <= 0:
-        raise ScalingError("amount-not-positive")
+        raise ScalingError(Unscalable.AMOUNT_NOT_POSITIVE)
     parts = sum((m.parts or Fraction(0) for m in recipe.materials if m.is_powder), Fraction(0))
     if parts <= 0:
-        raise ScalingError("powder-missing")
+        raise ScalingError(Unscalable.POWDER_MISSING)
     powders = {
         material.key: powder_dry_mg * (material.parts or 0) / parts / material.dry_fraction
         for material in recipe.materials
@@ -92,13 +112,13 @@ def whole_totals_of(recipe: Recipe, powders_mg: Mapping[str, Fraction | int]) ->
     carried_mg = free_water(recipe, masses)
     water_mg = recipe.water.target * _some_basis(recipe, masses, recipe.water.of) - carried_mg
     if water_mg <= 0:
-        raise ScalingError("water-all-carried")
+        raise ScalingError(Unscalable.WATER_ALL_CARRIED)
     masses[recipe.water_key] = water_mg
 
     of_total = {m.key: m.dose.fraction for m in recipe.materials if m.dose and m.dose.of is Basis.TOTAL}
     rest_fraction = 1 - sum(of_total.values(), Fraction(0))
     if rest_fraction <= 0:
-        raise ScalingError("fibres-fill-the-mix")
+        raise ScalingError(Unscalable.FIBRES_FILL_THE_MIX)
     rest_mg = sum(masses.values(), Fraction(0))
     masses.update({key: fraction / rest_fraction * rest_mg for key, fraction in of_total.items()})
     return masses
@@ -185,7 +205,7 @@ def scale_to_material(recipe: Recipe, key: str, mass_mg: Fraction | int) -> Mass
     """
     keys = [material.key for material in recipe.materials]
     if key not in keys:
-        raise ScalingError("unknown-material", found=key, choices=", ".join(keys))
+        raise ScalingError(NoSuchMaterial(asked=key, known=", ".join(keys)))
     return _scaled(recipe, mass_mg, lambda masses: masses[key])
 
 
@@ -281,15 +301,15 @@ def _some_basis(recipe: Recipe, masses: Masses, basis: Basis) -> Fraction:
     """The mass of a basis of which there must be some."""
     basis_mg = basis_mass(recipe, masses, basis)
     if basis_mg <= 0:
-        raise ScalingError("basis-empty", basis=str(basis))
+        raise ScalingError(BasisEmpty(basis=str(basis)))
     return basis_mg
 
 
 def _scaled(recipe: Recipe, wanted_mg: Fraction | int, measure: Callable[[Masses], Fraction]) -> Masses:
     if wanted_mg <= 0:
-        raise ScalingError("amount-not-positive")
+        raise ScalingError(Unscalable.AMOUNT_NOT_POSITIVE)
     one = totals_for_powder(recipe, 1)
     measured = measure(one)
     if measured <= 0:
-        raise ScalingError("nothing-to-scale-by")
+        raise ScalingError(Unscalable.NOTHING_TO_SCALE_BY)
     return {key: mass * wanted_mg / measured for key, mass in one.items()}

@@ -27,6 +27,7 @@ from mixstation.record.journal_folder import LOCK_NAME, FolderLock
 from mixstation.record.paths import flush_file, flush_folder, make_private_folder, write_file_safely
 from mixstation.record.proof import BACKUPS_NAME
 from mixstation.record.stock_ledger import FILE_NAME as STOCK_NAME
+from mixstation.record.trouble import AtPath
 from mixstation.record.witness import FILE_NAME as WITNESS_NAME
 from mixstation.record.witness import read_witness, write_witness
 
@@ -72,7 +73,7 @@ def back_up(data: Path, config: Path, to: Path | None, program: str) -> Backup:
     """
     target = to or fresh(data / BACKUPS_NAME / stamp_now())
     if target.exists():
-        raise StorageError("backup-there", path=str(target))
+        raise StorageError(AtPath(code="backup-there", path=str(target)))
     unready = target.with_name(f".unfinished-{target.name}")
     with reported(target), contextlib.ExitStack() as leaving:
         leaving.callback(shutil.rmtree, unready, ignore_errors=True)
@@ -130,22 +131,22 @@ def prove(folder: Path) -> Backup:
         files: dict[str, str] = {_inside(name): str(total) for name, total in listed["files"].items()}
         made, form = str(listed["made"]), int(listed["form"])
     except (OSError, ValueError, LookupError, TypeError, AttributeError, RecursionError) as error:
-        raise StorageError("not-a-backup", path=str(folder)) from error
+        raise StorageError(AtPath(code="not-a-backup", path=str(folder))) from error
     if form != _FORM or f"data/{FILE_NAME}" not in files:
-        raise StorageError("not-a-backup", path=str(folder))
+        raise StorageError(AtPath(code="not-a-backup", path=str(folder)))
     for name, total in files.items():
         try:
             sound = (folder / name).is_file() and _sum(folder / name) == total
         except OSError:
             sound = False
         if not sound:
-            raise StorageError("backup-damaged", path=str(folder / name))
+            raise StorageError(AtPath(code="backup-damaged", path=str(folder / name)))
     with contextlib.closing(Journal.open_reading(folder / "data")) as journal:
         claims = read_witness(folder / "data").claims
         differing_count = len(journal.ask(lambda connection: proof.all_differences(connection, claims)))
         # What journal and witness did not agree on where they were copied is no fault of the copy.
         if journal.audit() or differing_count != listed.get("differing", differing_count):
-            raise StorageError("backup-damaged", path=str(folder / "data" / FILE_NAME))
+            raise StorageError(AtPath(code="backup-damaged", path=str(folder / "data" / FILE_NAME)))
         return Backup(folder=folder, made=made, state=journal.ask(proof.state_of), file_count=len(files))
 
 

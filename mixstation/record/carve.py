@@ -116,13 +116,12 @@ def _values(payload: bytes) -> tuple[Cell, ...]:
         if size < 0 or len(part) != size:
             raise ValueError(kind)
         at += size
-        match kind:
-            case 0:
-                values.append(None)
-            case 8 | 9:
-                values.append(kind - 8)
-            case _:
-                values.append(part if kind >= 12 else int.from_bytes(part, "big", signed=True))
+        if kind >= 12:
+            values.append(part)
+        elif kind in (8, 9):
+            values.append(kind - 8)
+        else:
+            values.append(int.from_bytes(part, "big", signed=True) if kind else None)
     return tuple(values)
 
 

@@ -15,6 +15,8 @@ _SHORT_COUNT = 16
 EventRow = tuple[int, bytes, bytes, bytes]
 """Sequence number, kind, body and hash of one event as they lie in the file."""
 
+ChainCode = Literal["changed", "missing", "unreadable", "file-damaged"]
+
 
 class ChainFault(Frozen):
     """One place where the stored events are not what was stored.
@@ -28,7 +30,7 @@ class ChainFault(Frozen):
 
     batch_id: str
     seq: int
-    code: Literal["changed", "missing", "unreadable", "file-damaged"]
+    code: ChainCode
 
 
 def first_link(batch_id: bytes) -> bytes:

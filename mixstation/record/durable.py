@@ -14,6 +14,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from mixstation.record.errors import JournalError
+from mixstation.record.trouble import AtPath, SqliteTooOld
 
 JOURNAL_MODE = "TRUNCATE"
 SYNCHRONOUS = "EXTRA"
@@ -51,7 +52,7 @@ def open_durable(path: Path, *, create: bool = True) -> sqlite3.Connection:
     """
     if sqlite3.sqlite_version_info < OLDEST_SQLITE:
         oldest = ".".join(map(str, OLDEST_SQLITE))
-        raise JournalError("sqlite-too-old", found=sqlite3.sqlite_version, expected=oldest)
+        raise JournalError(SqliteTooOld(found=sqlite3.sqlite_version, expected=oldest))
     if create:
         with contextlib.suppress(FileExistsError):  # its name becomes durable with the first commit's journal
             os.close(os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600))
@@ -60,7 +61,7 @@ def open_durable(path: Path, *, create: bool = True) -> sqlite3.Connection:
         mode = connection.execute(f"PRAGMA journal_mode = {JOURNAL_MODE}").fetchone()[0]
         connection.execute(f"PRAGMA synchronous = {SYNCHRONOUS}")
         if mode.upper() != JOURNAL_MODE:
-            raise JournalError("durability-refused", path=str(path), found=mode)
+            raise JournalError(AtPath(code="durability-refused", path=str(path), detail=mode))
     except BaseException:
         connection.close()
         raise
@@ -79,7 +80,7 @@ def open_for_reading(path: Path) -> sqlite3.Connection:
 
 def _connect(path: Path, mode: str) -> sqlite3.Connection:
     if os.path.lexists(path) and (path.is_symlink() or not path.is_file()):
-        raise JournalError("not-a-journal", path=str(path))
+        raise JournalError(AtPath(code="not-a-journal", path=str(path)))
     uri = f"{path.absolute().as_uri()}?mode={mode}"
     connection = sqlite3.connect(uri, uri=True, isolation_level=None, timeout=BUSY_LIMIT_S)
     try:
@@ -90,7 +91,7 @@ def _connect(path: Path, mode: str) -> sqlite3.Connection:
     except BaseException as error:
         connection.close()
         if getattr(error, "sqlite_errorcode", None) == sqlite3.SQLITE_NOTADB:
-            raise JournalError("not-a-journal", path=str(path)) from error
+            raise JournalError(AtPath(code="not-a-journal", path=str(path))) from error
         raise
     return connection
 
@@ -144,7 +145,7 @@ def reading_copy(path: Path) -> Iterator[Path]:
             if before == _marks(path):
                 break
         else:
-            raise JournalError("busy", path=str(path))
+            raise JournalError(AtPath(code="busy", path=str(path)))
         yield Path(folder, path.name)
 
 

@@ -1,18 +1,17 @@
-"""What can go wrong with storage: a code with its values; the sentence is made elsewhere."""
+"""Errors of the storage, and what a fault of SQLite or of the system is called here."""
 
 import contextlib
 import errno
 import sqlite3
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Mapping
 from pathlib import Path
 from typing import Literal
 
-from mixstation.units.clean import clean
+from mixstation.record.trouble import AtPath, PathCode, StorageTrouble
 
 Presence = Literal["absent", "present", "unknown"]
 
-_LONGEST_TEXT_COUNT = 1000
-_SQLITE_CODES = {
+_SQLITE_CODES: Mapping[int, PathCode] = {
     sqlite3.SQLITE_FULL: "disk-full",
     sqlite3.SQLITE_BUSY: "busy",
     sqlite3.SQLITE_LOCKED: "busy",
@@ -21,7 +20,7 @@ _SQLITE_CODES = {
     sqlite3.SQLITE_CORRUPT: "file-damaged",
     sqlite3.SQLITE_NOTADB: "not-a-journal",
 }
-_SYSTEM_CODES = {
+_SYSTEM_CODES: Mapping[int, PathCode] = {
     errno.ENOSPC: "disk-full",
     errno.EDQUOT: "disk-full",
     errno.EROFS: "read-only",
@@ -35,24 +34,17 @@ STORAGE_FAULTS = (sqlite3.Error, OSError, UnicodeDecodeError)
 
 
 class StorageError(Exception):
-    """Something could not be stored or read.
+    """Something could not be stored or read; `why` says what is in the way."""
 
-    Attributes:
-        code: Short kebab-case name of what went wrong.
-        values: What the sentence about it needs; texts are cleaned.
-    """
+    def __init__(self, why: StorageTrouble) -> None:
+        """Keep what is in the way."""
+        super().__init__(why.code, why)
+        self.why = why
 
-    def __init__(self, code: str, **values: object) -> None:
-        cleaned = {
-            name: clean(value, _LONGEST_TEXT_COUNT) if isinstance(value, str) else value
-            for name, value in values.items()
-        }
-        super().__init__(code, cleaned)
-        self.code = code
-        self.values = cleaned
-
-    def __str__(self) -> str:
-        return " ".join([self.code, *(f"{name}={value!r}" for name, value in self.values.items())])
+    @property
+    def code(self) -> str:
+        """Its short name."""
+        return self.why.code
 
 
 class JournalError(StorageError):
@@ -63,12 +55,13 @@ class JournalError(StorageError):
             "absent", "present", or "unknown" when it could not be re-read. None where nothing was to be stored.
     """
 
-    def __init__(self, code: str, *, outcome: Presence | None = None, **values: object) -> None:
-        super().__init__(code, **values)
+    def __init__(self, why: StorageTrouble, *, outcome: Presence | None = None) -> None:
+        """Keep what is in the way, and what became of the event."""
+        super().__init__(why)
         self.outcome = outcome
 
 
-def storage_code(error: sqlite3.Error | OSError | UnicodeDecodeError) -> str:
+def storage_code(error: sqlite3.Error | OSError | UnicodeDecodeError) -> PathCode:
     """Our name for a storage fault.
 
     Args:
@@ -96,19 +89,28 @@ def storage_code(error: sqlite3.Error | OSError | UnicodeDecodeError) -> str:
     return _SQLITE_CODES.get(extended & 0xFF, "storage-failed")
 
 
+def trouble_at(path: Path, error: sqlite3.Error | OSError | UnicodeDecodeError) -> AtPath:
+    """A storage fault with the code of `storage_code`, and what was worked on."""
+    return AtPath(code=storage_code(error), path=str(path), detail=str(error))
+
+
+def unusable(folder: Path, error: OSError) -> AtPath:
+    """The trouble with a folder that cannot be made or used."""
+    return AtPath(code="folder-unusable", path=str(folder), detail=error.strerror or "")
+
+
 @contextlib.contextmanager
-def reported(path: Path, kind: type[StorageError] = StorageError, **values: object) -> Iterator[None]:
+def reported(path: Path, make: Callable[[StorageTrouble], StorageError] = StorageError) -> Iterator[None]:
     """Raise a storage fault of the block as an error of ours.
 
     Args:
         path: What was worked on.
-        kind: The error's class.
-        values: What it is given besides.
+        make: Makes the error.
 
     Raises:
-        StorageError: Of that class, with the code of `storage_code`.
+        StorageError: As made, with the code of `storage_code`.
     """
     try:
         yield
     except STORAGE_FAULTS as error:
-        raise kind(storage_code(error), path=str(path), detail=str(error), **values) from error
+        raise make(trouble_at(path, error)) from error

@@ -15,6 +15,7 @@ from typing import Any
 
 from mixstation.record.journal_folder import LOCK_NAME, FolderLock
 from mixstation.record.paths import flush_folder, make_private_folder, write_file_safely
+from mixstation.record.trouble import Notice
 
 ASIDE_NAME = "set-aside"
 INCOMING_NAME = ".incoming"
@@ -90,7 +91,7 @@ def unreadable(folder: Path) -> bool:
     return (folder / INCOMING_NAME / _PLAN_NAME).exists() and _plan(folder) is None
 
 
-def finish_exchange(folder: Path) -> tuple[str, ...]:
+def finish_exchange(folder: Path) -> tuple[Notice, ...]:
     """Finish an exchange that broke off, if there is one; move one aside whose plan cannot be read.
 
     The journal's lock must be held.

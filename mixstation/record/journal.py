@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TypeVar
 
-from mixstation.record import proof, queries
+from mixstation.record import errors, proof, queries
 from mixstation.record.chain import ChainFault, chain_faults, first_link, next_link
 from mixstation.record.durable import open_durable, open_for_reading, reading_copy, transaction
 from mixstation.record.errors import STORAGE_FAULTS, JournalError, Presence, reported, storage_code
@@ -16,6 +16,7 @@ from mixstation.record.journal_folder import LOCK_NAME, FolderLock, lay_ballast,
 from mixstation.record.paths import make_private_folder, replacing
 from mixstation.record.stored import BatchRow, NewEvent, StoredEvent
 from mixstation.record.tables import JOURNAL_TABLES
+from mixstation.record.trouble import AtPath, Damaged, Notice, OutOfOrder, Plain
 from mixstation.record.witness import Claim, add_claim, flush_witness
 
 FILE_NAME = "journal.sqlite3"
@@ -36,7 +37,7 @@ class Journal:
         connection: sqlite3.Connection,
         *,
         lock: FolderLock | None = None,
-        notices: tuple[str, ...] = (),
+        notices: tuple[Notice, ...] = (),
         belongings: contextlib.ExitStack | None = None,
     ) -> None:
         """Use `open` or `open_reading` instead."""
@@ -71,7 +72,7 @@ class Journal:
         except OSError as error:
             if storage_code(error) in ("read-only", "not-permitted") and os.access(path, os.R_OK):
                 return cls._open_to_read(path, "folder-read-only")
-            raise JournalError("folder-unusable", path=str(folder), detail=error.strerror or "") from error
+            raise JournalError(errors.unusable(folder, error)) from error
         with reported(path, JournalError), contextlib.ExitStack() as undo:
             undo.callback(lock.release)
             if os.path.lexists(path) and not os.access(path, os.W_OK):
@@ -113,9 +114,9 @@ class Journal:
         return cls._open_to_read(folder / FILE_NAME)
 
     @classmethod
-    def _open_to_read(cls, path: Path, *notices: str) -> "Journal":
+    def _open_to_read(cls, path: Path, *notices: Notice) -> "Journal":
         if unfinished(path.parent):
-            raise JournalError("exchange-unfinished", path=str(path.parent))
+            raise JournalError(AtPath(code="exchange-unfinished", path=str(path.parent)))
         if not os.path.lexists(path):
             raise proof.absence(path)
         if unreadable(path.parent):
@@ -143,15 +144,11 @@ class Journal:
         """Whether appending is refused."""
         return self._lock is None
 
-    def notices(self) -> tuple[str, ...]:
+    def notices(self) -> tuple[Notice, ...]:
         """What the person should be told about the storage.
 
         Returns:
-            Codes, oldest first: "exchange-unreadable" (what broke off is kept), "network-folder", "disk-nearly-full"
-            (no room for the reserve), "reserve-spent" (the disk was full and the reserve was given up: room for some
-            300 events), "folder-read-only", "reading-a-copy", "newer-schema", "witness-begun" (there was none yet),
-            "witness-gone" (there was one), "witness-altered", "witness-later" (left alone), "witness-behind" (it could
-            not be written), "entries-gone" (the journal holds less than the witness says, or something else).
+            Codes, oldest first; what each means stands with `Notice`.
         """
         return tuple(self._notices)
 
@@ -179,18 +176,18 @@ class Journal:
                 self._bear_witness(stored)
                 return stored
             except UnicodeEncodeError as error:
-                raise JournalError("not-text", outcome="absent") from error
+                raise JournalError(Plain.NOT_TEXT, outcome="absent") from error
             except JournalError as error:
                 error.outcome = error.outcome or "unknown"
                 raise
             except STORAGE_FAULTS as error:
-                code, cause = storage_code(error), error
+                why, cause = errors.trouble_at(self._path, error), error
             outcome = self._outcome_after_trouble(batch_id, events)
             ballast = self._path.parent / BALLAST_NAME
-            if code == "disk-full" and outcome == "absent" and spend_ballast(ballast):
+            if why.code == "disk-full" and outcome == "absent" and spend_ballast(ballast):
                 self._notices.append("reserve-spent")
                 continue
-            raise JournalError(code, outcome=outcome, path=str(self._path), detail=str(cause)) from cause
+            raise JournalError(why, outcome=outcome) from cause
 
     def append_once(self, batch_id: str, events: Sequence[NewEvent]) -> tuple[StoredEvent, ...]:
         """Store events unless these very events are stored already.
@@ -206,7 +203,7 @@ class Journal:
             JournalError: As for `append`; "seq-taken" when other events have these numbers.
         """
         self._refuse_if_read_only()
-        with reported(self._path, JournalError, outcome="unknown"):
+        with reported(self._path, lambda why: JournalError(why, outcome="unknown")):
             held = self._held(batch_id, events)
         return held or self.append(batch_id, events)
 
@@ -232,7 +229,7 @@ class Journal:
             rows = queries.event_rows(connection, number)
         faults = tuple(chain_faults(batch_id.encode(), rows))
         if faults and not even_damaged:
-            raise JournalError("damaged", batch_id=batch_id, faults=faults)
+            raise JournalError(Damaged(batch_id=batch_id, faults=faults))
         return tuple(queries.stored_event(batch_id, row) for row in rows)
 
     def batches(self) -> tuple[BatchRow, ...]:
@@ -288,7 +285,7 @@ class Journal:
         connection = self._connected()
         with reported(to, JournalError):
             if to.exists() and to.samefile(self._path):
-                raise JournalError("backup-onto-journal", path=str(to))
+                raise JournalError(AtPath(code="backup-onto-journal", path=str(to)))
             with replacing(to) as (_, unfinished):
                 connection.execute("VACUUM INTO ?", (str(unfinished),))
 
@@ -313,7 +310,7 @@ class Journal:
 
     def _refuse_if_read_only(self) -> None:
         if self.read_only:
-            raise JournalError("read-only", outcome="absent", path=str(self._path))
+            raise JournalError(AtPath(code="read-only", path=str(self._path)), outcome="absent")
 
     def _store(self, batch_id: str, events: Sequence[NewEvent]) -> tuple[StoredEvent, ...]:
         connection = self._connected()
@@ -344,13 +341,13 @@ class Journal:
     def _wrong_seq(
         self, batch_id: str, events: Sequence[NewEvent], expected_seq: int, found_seq: int
     ) -> JournalError:
-        return JournalError(
-            "gap" if found_seq > expected_seq else "seq-taken",
-            outcome="present" if self._held(batch_id, events) else "absent",
+        why = OutOfOrder(
+            code="gap" if found_seq > expected_seq else "seq-taken",
             batch_id=batch_id,
             expected_seq=expected_seq,
             found_seq=found_seq,
         )
+        return JournalError(why, outcome="present" if self._held(batch_id, events) else "absent")
 
     def _held(self, batch_id: str, events: Sequence[NewEvent]) -> tuple[StoredEvent, ...]:
         """These very events, if all of them are in the file; else none."""
@@ -373,14 +370,14 @@ class Journal:
 
     def _connected(self) -> sqlite3.Connection:
         if self._closed:
-            raise JournalError("closed", outcome="absent")
+            raise JournalError(Plain.CLOSED, outcome="absent")
         if self._connection is None:
             self._take_lock_again_if_gone()
             # Not made anew: where the disk went away, what is there now is not our journal.
             connection = open_durable(self._path, create=False)
             try:
                 if JOURNAL_TABLES.standing(connection) != "current":
-                    raise JournalError("not-a-journal", path=str(self._path))
+                    raise JournalError(AtPath(code="not-a-journal", path=str(self._path)))
             except BaseException:
                 connection.close()
                 raise

@@ -9,6 +9,7 @@ from pathlib import Path
 
 from mixstation.record.errors import JournalError
 from mixstation.record.paths import flush_file, flush_folder
+from mixstation.record.trouble import InUse
 
 LOCK_NAME = "journal.lock"
 _LONGEST_PID_COUNT = 20
@@ -33,9 +34,9 @@ class FolderLock:
             try:
                 fcntl.flock(self._descriptor, fcntl.LOCK_EX | fcntl.LOCK_NB)
             except BlockingIOError as error:
-                raise JournalError("in-use", pid=self._written_pid()) from error
+                raise JournalError(InUse(pid=self._written_pid())) from error
             if not self.in_place():  # removed between opening and locking: whoever removed it is at work here
-                raise JournalError("in-use", pid=None)
+                raise JournalError(InUse(pid=None))
         except BaseException:
             os.close(self._descriptor)
             raise

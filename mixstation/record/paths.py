@@ -10,7 +10,8 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from mixstation.folders import home_folder
-from mixstation.record.errors import StorageError, storage_code
+from mixstation.record.errors import StorageError, storage_code, unusable
+from mixstation.record.trouble import AtPath
 
 _HOME_VARIABLE = "MIXSTATION_HOME"
 _NOT_IN_A_STEM = re.compile(r"[^a-z0-9_-]")
@@ -38,7 +39,7 @@ def data_folder() -> Path:
     try:
         make_private_folder(folder)
     except OSError as error:
-        raise StorageError("folder-unusable", path=str(folder), detail=error.strerror or "") from error
+        raise StorageError(unusable(folder, error)) from error
     return folder
 
 
@@ -95,14 +96,16 @@ def write_file_safely(path: Path, text: str) -> None:
     try:
         if path.exists() and not path.is_file():
             # A device or a pipe would be gone from where others look for it.
-            raise StorageError("not-ordinary", path=str(path), detail="")
+            raise StorageError(AtPath(code="not-ordinary", path=str(path)))
         with replacing(path) as (descriptor, _), os.fdopen(descriptor, "wb", closefd=False) as file:
             file.write(content)
     except ValueError as error:
         # A name that no file can have.
-        raise StorageError("storage-failed", path=str(path), detail=str(error)) from error
+        raise StorageError(AtPath(code="storage-failed", path=str(path), detail=str(error))) from error
     except OSError as error:
-        raise StorageError(storage_code(error), path=str(path), detail=error.strerror or "") from error
+        raise StorageError(
+            AtPath(code=storage_code(error), path=str(path), detail=error.strerror or "")
+        ) from error
 
 
 @contextlib.contextmanager

@@ -16,6 +16,7 @@ from mixstation.record import queries
 from mixstation.record.durable import open_for_reading
 from mixstation.record.errors import JournalError, StorageError
 from mixstation.record.paths import flush_file, flush_folder
+from mixstation.record.trouble import JournalGone, Notice, Plain
 from mixstation.record.witness import Claim, Witness, read_witness, write_witness
 
 _JOURNAL_NAME = "journal.sqlite3"
@@ -29,7 +30,7 @@ _LOOKED_AT_COUNT = 50
 
 _DRAW_COUNT = "SELECT count(DISTINCT entry) FROM movement WHERE kind = 'drawn'"
 
-_Code = Literal["batch-gone", "entries-gone", "entries-altered", "renumbered", "number-gap"]
+DifferenceCode = Literal["batch-gone", "entries-gone", "entries-altered", "renumbered", "number-gap"]
 
 
 class Difference(Frozen):
@@ -42,7 +43,7 @@ class Difference(Frozen):
         found: Entries that are there, or the number found.
     """
 
-    code: _Code
+    code: DifferenceCode
     batch_id: str
     expected: int
     found: int
@@ -101,7 +102,7 @@ def difference(connection: sqlite3.Connection, claim: Claim, there: Claim | None
         there: The batch as it stands; None where it is not there.
     """
 
-    def differs(code: _Code, found: int, expected: int = claim.entry_count) -> Difference:
+    def differs(code: DifferenceCode, found: int, expected: int = claim.entry_count) -> Difference:
         return Difference(code=code, batch_id=claim.batch_id, expected=expected, found=found)
 
     if there is None:
@@ -158,7 +159,7 @@ def _newest(connection: sqlite3.Connection, witness: Witness) -> tuple[tuple[Cla
     return witness.claims, queries.heads(connection)
 
 
-def catch_up(folder: Path, connection: sqlite3.Connection) -> tuple[str, ...]:
+def catch_up(folder: Path, connection: sqlite3.Connection) -> tuple[Notice, ...]:
     """Compare journal and witness at the journal's opening, and bring the witness up to date.
 
     Args:
@@ -207,7 +208,7 @@ def doubt(folder: Path, connection: sqlite3.Connection, batch_id: str) -> Differ
         return None  # a witness or a journal that cannot be read is told of by itself
 
 
-def standing_notices(folder: Path, connection: sqlite3.Connection) -> tuple[str, ...]:
+def standing_notices(folder: Path, connection: sqlite3.Connection) -> tuple[Notice, ...]:
     """What a reader should be told of journal and witness: "witness-altered", "witness-later", "entries-gone".
 
     Args:
@@ -222,8 +223,8 @@ def standing_notices(folder: Path, connection: sqlite3.Connection) -> tuple[str,
         return ()
 
 
-def _notices(witness: Witness, doubted: tuple[Claim, ...]) -> tuple[str, ...]:
-    codes = {"altered": ("witness-altered",), "later": ("witness-later",)}
+def _notices(witness: Witness, doubted: tuple[Claim, ...]) -> tuple[Notice, ...]:
+    codes: dict[str, tuple[Notice, ...]] = {"altered": ("witness-altered",), "later": ("witness-later",)}
     altered = codes.get(witness.standing, ())
     return (*altered, "entries-gone") if doubted else altered
 
@@ -262,7 +263,7 @@ def refuse_if_gone(path: Path) -> None:
         JournalError: "journal-gone" with `traces`.
     """
     missing = absence(path)
-    if missing.code == "journal-gone":
+    if missing.why is not Plain.NO_JOURNAL:
         raise missing
 
 
@@ -273,9 +274,8 @@ def absence(path: Path) -> JournalError:
         path: Where it should lie.
     """
     found = traces(path.parent)
-    return JournalError(
-        "journal-gone" if found else "no-journal", path=str(path), traces=tuple(found.items())
-    )
+    why = JournalGone(path=str(path), traces=tuple(found.items())) if found else Plain.NO_JOURNAL
+    return JournalError(why)
 
 
 def proof_was_printed(folder: Path) -> bool:

@@ -19,6 +19,7 @@ from mixstation.record.journal_folder import LOCK_NAME, FolderLock
 from mixstation.record.paths import file_stem_for, flush_folder, make_private_folder, write_file_safely
 from mixstation.record.proof import RECORDS_NAME, all_differences, traces
 from mixstation.record.tables import JOURNAL_TABLES
+from mixstation.record.trouble import AtPath
 from mixstation.record.witness import FILE_NAME as WITNESS_NAME
 from mixstation.record.witness import Claim, Witness, read_witness, write_witness
 
@@ -133,7 +134,7 @@ def _read(path: Path, witness: Witness) -> tuple[tuple[Found, ...], bool]:
             # Opening the copy to write undoes what a killed writer left half done.
             with contextlib.closing(open_durable(copy, create=False)) as connection:
                 if JOURNAL_TABLES.standing(connection) == "newer":
-                    raise JournalError("written-later", path=str(path))
+                    raise JournalError(AtPath(code="written-later", path=str(path)))
                 sound = JOURNAL_TABLES.standing(connection) == "current"
                 sound = sound and not queries.file_faults(connection)
                 sound = sound and not all_differences(connection, witness.claims)
@@ -184,7 +185,9 @@ def _write_journal(folder: Path, whole: Iterable[Found], witness: Witness) -> No
                 )
         if queries.file_faults(connection):
             raise JournalError(
-                "storage-failed", path=str(folder), detail="the fresh journal does not prove itself"
+                AtPath(
+                    code="storage-failed", path=str(folder), detail="the fresh journal does not prove itself"
+                )
             )
         claims = queries.heads(connection)
     stems = {file_stem_for(claim.batch_id) for claim in claims}

@@ -13,10 +13,11 @@ from typing import Literal
 from mixstation.frozen import Frozen
 from mixstation.plan.stock import StockLine, take
 from mixstation.record.durable import open_durable, open_for_reading, transaction
-from mixstation.record.errors import STORAGE_FAULTS, StorageError, reported
+from mixstation.record.errors import STORAGE_FAULTS, StorageError, reported, unusable
 from mixstation.record.exchange import finish_before_writing
 from mixstation.record.paths import make_private_folder
 from mixstation.record.tables import Tables
+from mixstation.record.trouble import AtPath
 from mixstation.units.clean import clean
 
 FILE_NAME = "stock.sqlite3"
@@ -126,7 +127,7 @@ class StockLedger:
         try:
             make_private_folder(folder)
         except OSError as error:
-            raise StorageError("folder-unusable", path=str(folder), detail=error.strerror or "") from error
+            raise StorageError(unusable(folder, error)) from error
         with reported(path), contextlib.ExitStack() as undo:
             finish_before_writing(folder)
             connection = open_durable(path)
@@ -307,7 +308,7 @@ class StockLedger:
     @contextlib.contextmanager
     def _writing(self) -> Iterator[sqlite3.Connection]:
         if self.read_only:
-            raise StorageError("read-only", path=str(self._path))
+            raise StorageError(AtPath(code="read-only", path=str(self._path)))
         with reported(self._path):
             try:
                 connection = self._connected()

@@ -6,7 +6,7 @@ from typing import Protocol
 
 from mixstation.frozen import Frozen
 from mixstation.record.chain import ChainFault
-from mixstation.units.clean import clean
+from mixstation.record.trouble import Notice
 
 
 class NewEvent(Frozen):
@@ -64,7 +64,7 @@ class EventStore(Protocol):
     def read_only(self) -> bool:
         """Whether appending is refused."""
 
-    def notices(self) -> tuple[str, ...]:
+    def notices(self) -> tuple[Notice, ...]:
         """Codes of what the person should be told, oldest first."""
 
     def append(self, batch_id: str, events: Sequence[NewEvent]) -> tuple[StoredEvent, ...]:
@@ -97,15 +97,13 @@ class BatchNotFound(Exception):  # noqa: N818 - what was not found, in the words
     """Not one batch was meant by what was asked for.
 
     Attributes:
-        code: "batch-missing" or "batches-several".
-        values: What the sentence needs, cleaned.
+        found: Ids of several batches that were meant; none where there is no such batch.
     """
 
-    def __init__(self, code: str, **values: str) -> None:
-        """Keep the code and its values."""
-        super().__init__(code)
-        self.code = code
-        self.values = {name: clean(value, 300) for name, value in values.items()}
+    def __init__(self, asked: str, *found: str) -> None:
+        """Keep what was asked for and what it could mean."""
+        super().__init__(asked)
+        self.asked, self.found = asked, found
 
 
 def find_batch(store: EventStore, asked: str) -> str:
@@ -120,10 +118,8 @@ def find_batch(store: EventStore, asked: str) -> str:
     """
     known = [row.batch_id for row in store.batches()]
     found = [asked] if asked in known else [batch_id for batch_id in known if asked and asked in batch_id]
-    if not found:
-        raise BatchNotFound("batch-missing", asked=asked)
-    if len(found) > 1:
-        raise BatchNotFound("batches-several", asked=asked, found=", ".join(found[:_SHOWN_COUNT]))
+    if len(found) != 1:
+        raise BatchNotFound(asked, *found[:_SHOWN_COUNT])
     return found[0]
 
 

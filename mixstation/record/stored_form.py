@@ -12,25 +12,26 @@ what an earlier form wrote otherwise than by leaving names out goes through the 
 
 import json
 from collections.abc import Callable, Mapping
-from typing import Any, Generic, Protocol, TypeVar
+from typing import Any, Generic, Literal, Protocol, TypeVar
 
 from mixstation.record.typed_content import ContentError, NotAsWrittenError, content_of, reader_of
 from mixstation.units.clean import clean
+
+CodecCode = Literal["newer-form", "not-an-entry", "not-canonical"]
 
 
 class CodecError(ValueError):
     """Stored text that is none of ours.
 
     Attributes:
-        code: "newer-form", "not-an-entry" or "not-canonical".
         detail: What was wrong, cleaned.
     """
 
-    def __init__(self, code: str, detail: str) -> None:
+    def __init__(self, code: CodecCode, detail: str) -> None:
         """Keep the code and what was wrong."""
         cleaned = clean(detail, 200)
         super().__init__(f"{code}: {cleaned}")
-        self.code = code
+        self.code: CodecCode = code
         self.detail = cleaned
 
 

@@ -6,6 +6,7 @@ from typing import Literal
 from mixstation.frozen import Frozen
 from mixstation.record.durable import transaction
 from mixstation.record.errors import JournalError
+from mixstation.record.trouble import AtPath
 
 
 class Tables(Frozen):
@@ -45,7 +46,7 @@ class Tables(Frozen):
             return "empty"
         if application_id != self.application_id or version < 1:
             (_, _, path) = connection.execute("PRAGMA database_list").fetchone()
-            raise JournalError("not-a-journal", path=path)
+            raise JournalError(AtPath(code="not-a-journal", path=path))
         if version == self.version:
             return "current"
         return "older" if version < self.version else "newer"

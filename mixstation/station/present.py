@@ -5,7 +5,7 @@ from fractions import Fraction
 from typing import assert_never
 
 from mixstation.batch.advice import Advice, RunningTimer, Working, take_out_mg
-from mixstation.batch.events import MaterialRemoved, PortionTaken, WeightRecorded
+from mixstation.batch.events import MaterialRemoved, MovedMass, PortionTaken, WeightRecorded
 from mixstation.batch.ratio_place import expanded_up, place_of_ratio
 from mixstation.batch.run import TakeOutStep
 from mixstation.recipe.model import (
@@ -171,6 +171,8 @@ def went_in(scene: Scene) -> tuple[Line, ...]:
     """Every entry that moved mass, oldest first, those taken back included."""
     run, lines = scene.run, []
     for entry in run.entries:
+        if not isinstance(entry.fact, MovedMass):
+            continue
         match entry.fact:
             case MaterialRemoved() | PortionTaken() as fact:
                 name = (
@@ -183,8 +185,8 @@ def went_in(scene: Scene) -> tuple[Line, ...]:
                 name, mark = name_of(run.recipe, fact.material), said.WENT_IN
                 amount = as_booked(run, fact, scene.speech).mass(fact.mass_mg)
                 note = "" if fact.source == "scale" else fact.source
-            case _:
-                continue
+            case _ as forgotten:
+                assert_never(forgotten)
         if entry.seq in run.void:
             mark = said.TAKEN_BACK
         lines.append(Line(name=name, amount=amount, mark=mark, note=note))

@@ -14,6 +14,7 @@ from difflib import get_close_matches
 from pathlib import Path
 from typing import Any, Final
 
+from mixstation.coded import Coded
 from mixstation.frozen import Frozen
 
 MAX_FILE_BYTE_COUNT: Final = 256 * 1024
@@ -35,6 +36,7 @@ class FileFault(Frozen):
         line_text: That line as it stands in the file, not cleaned; "" with line 0.
         code: Short name of the kind of fault.
         values: What the sentence about it needs, by name.
+        why: The same where the kind of fault is a type of its own.
     """
 
     path: str
@@ -42,6 +44,7 @@ class FileFault(Frozen):
     line_text: str
     code: str
     values: Mapping[str, str | int] = field(default_factory=dict)
+    why: Coded | None = None
 
 
 class FileRefused(ValueError):  # noqa: N818 - a refusal that lists faults, which are the errors
@@ -181,11 +184,13 @@ def line_of(lines: Mapping[KeyPath, int], path: KeyPath) -> int:
     return 1
 
 
-def fault_at(text: str, path: str, line: int, code: str, **values: str | int) -> FileFault:
+def fault_at(
+    text: str, path: str, line: int, code: str, why: Coded | None = None, /, **values: str | int
+) -> FileFault:
     """A fault on a numbered line of the text."""
     all_lines = text.split("\n")
     line_text = all_lines[line - 1] if 1 <= line <= len(all_lines) else ""
-    return FileFault(path=path, line=line, line_text=line_text, code=code, values=values)
+    return FileFault(path=path, line=line, line_text=line_text, code=code, values=values, why=why)
 
 
 def suggestion(word: str, known: Iterable[str]) -> str:

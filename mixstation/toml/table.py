@@ -11,6 +11,7 @@ it as "example".
 from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
+from mixstation.coded import Coded
 from mixstation.frozen import Frozen
 from mixstation.toml.faults import Faults, nearest
 from mixstation.toml.lines import FileRefused, parse_toml
@@ -124,12 +125,15 @@ class Table:
             self.read({**common, **kinds[kind]})
         return kind
 
-    def fault(self, key: str | tuple[str, int] | None, code: str, **values: str | int) -> None:
+    def fault(
+        self, key: str | tuple[str, int] | None, code: str, why: Coded | None = None, /, **values: str | int
+    ) -> None:
         """Note a fault.
 
         Args:
             key: The key it is about, with the place from 0 where it is about one of a list; None for the table itself.
             code: Kind of fault.
+            why: The fault, where its kind is a type of its own.
             **values: For the sentence; "example" is added where it is not given.
         """
         table: Table | None = self
@@ -137,7 +141,9 @@ class Table:
             table.is_sound, table = False, table._parent
         within = () if key is None else (key,) if isinstance(key, str) else key
         known = self._keys.get(within[0]) if within else None
-        self._faults.add((*self._at, *within), code, **{"example": known.example if known else "", **values})
+        self._faults.add(
+            (*self._at, *within), code, why, **{"example": known.example if known else "", **values}
+        )
 
     def line(self, key: str | None = None) -> int:
         """Line of a key or of the table itself, or else of what encloses it; 0 where nothing does."""

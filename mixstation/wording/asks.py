@@ -10,7 +10,8 @@ from mixstation.proportion.consistency import ring_diameter_mm
 from mixstation.recipe import model
 from mixstation.units.show import show_duration, show_ratio
 from mixstation.units.show_mass import show_mass
-from mixstation.wording.words import Speech, in_its_steps, name_of, told_apart
+from mixstation.wording.spoken import told_apart
+from mixstation.wording.words import Speech, in_its_steps, name_of
 
 
 class Asked(Frozen):

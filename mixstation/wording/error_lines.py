@@ -12,7 +12,6 @@ from typing import Any
 from mixstation.units.clean import clean
 from mixstation.wording.fault_lines import fault_lines as fault_lines
 from mixstation.wording.kept_lines import kept_plan_line, not_found_line, still_open_line
-from mixstation.wording.proportion_lines import formula_line, scaling_line
 from mixstation.wording.quantity_lines import units_line
 from mixstation.wording.storage_lines import codec_line, fold_line, storage_line
 
@@ -75,6 +74,18 @@ def _plan_refused(error: Any) -> str:
 
     speech = PlanSpeech(units=DisplayUnits.METRIC, names={})
     return "\n".join(plan_fault_line(fault, speech) for fault in error.faults)
+
+
+def _formula(error: Any) -> str:
+    from mixstation.wording.proportion_lines import formula_line
+
+    return formula_line(error)
+
+
+def _not_scaled(error: Any) -> str:
+    from mixstation.wording.proportion_lines import scaling_sentence
+
+    return scaling_sentence(error.why)
 
 
 def _station_failed(error: Exception) -> str | None:
@@ -164,8 +175,8 @@ LINES: Mapping[str, Callable[[Any], str | None]] = MappingProxyType(
         "mixstation.toml.lines.FileRefused": _file_refused,
         "mixstation.recipe.shelf.RecipeNotFound": _recipe_not_found,
         "mixstation.units.errors.UnitsError": units_line,
-        "mixstation.proportion.error.ProportionError": formula_line,
-        "mixstation.recipe.proportions.ScalingError": scaling_line,
+        "mixstation.proportion.error.ProportionError": _formula,
+        "mixstation.recipe.proportions.ScalingError": _not_scaled,
         "mixstation.record.errors.StorageError": storage_line,
         "mixstation.record.stored.BatchNotFound": not_found_line,
         "mixstation.record.stored_form.CodecError": codec_line,

@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 from string import Formatter
 
+from mixstation.plan.faults_of_pieces import PieceFault
 from mixstation.toml.lines import FileFault
 from mixstation.units.clean import clean
 from mixstation.units.errors import CODES, UnitsError
@@ -15,6 +16,7 @@ from mixstation.wording.file_faults import (
     RECIPE_FAULTS,
     Sentences,
 )
+from mixstation.wording.piece_lines import piece_line
 from mixstation.wording.quantity_lines import units_line
 
 _LONGEST_LINE = 160
@@ -57,6 +59,8 @@ def sentence_of(fault: FileFault) -> str:
     Raises:
         KeyError: A code without a sentence, or without the values its sentence needs.
     """
+    if isinstance(fault.why, PieceFault):
+        return piece_line(fault.why)
     values = {name: clean(str(value), _LONGEST_VALUE) for name, value in fault.values.items()}
     near = f"Did you mean “{values['suggestion']}”? " if values.get("suggestion") else ""
     write = _written(values.get("key", ""), values.get("example", ""))

@@ -5,8 +5,8 @@ from typing import assert_never
 from mixstation.batch.flag import Flag, doses, weighing, work
 from mixstation.batch.run import Run
 from mixstation.recipe.model import MixStep, ReleaseStep
-from mixstation.wording.spoken import OfBatch, spoken
-from mixstation.wording.words import Speech, in_its_steps, step_words
+from mixstation.wording.spoken import spoken
+from mixstation.wording.words import OfBatch, Speech, in_its_steps, step_words
 
 GRAVITY_WORDS = {"stop": "STOP", "warn": "CHECK", "note": "note"}
 GRAVITY_SYMBOLS = {"stop": "■", "warn": "▲", "note": "·"}

@@ -1,22 +1,21 @@
 """Sentences about what is kept: batches that are open, the scale they come back to, and plans."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from datetime import UTC, datetime
-from types import MappingProxyType
-from typing import Any
+from typing import TYPE_CHECKING, Any, Literal, assert_never
 
 from mixstation.toml.lines import FileFault
 from mixstation.units.clean import clean
 from mixstation.wording.counted import counted
 from mixstation.wording.fault_lines import fault_lines
 
+if TYPE_CHECKING:
+    from mixstation.record.stored import BatchNotFound
+
+KeptPlanCode = Literal["plan-missing", "plans-several", "plan-damaged", "plan-later"]
+
 NONE_OPEN = "No batch is open. Start one with: mixstation mix RECIPE --powder MASS"
 SEVERAL_OPEN = "Several batches are open. Say which: mixstation resume ID"
-
-NOT_FOUND = {
-    "batch-missing": "There is no batch “{asked}”. See which there are: mixstation records --all",
-    "batches-several": "Several batches have “{asked}” in their id: {found}. Write more of it.",
-}
 
 PORT_AWAY = (
     "The scale's port {port} is not there: type the weights. Once it is plugged in there, it is read again."
@@ -39,13 +38,12 @@ def damaged_line(faults: Sequence[FileFault]) -> str:
     return SETTINGS_DAMAGED.format(faults=fault_lines(faults[:1])[0], more=more)
 
 
-def not_found_line(error: Any) -> str:
-    """The sentence for a `BatchNotFound`.
-
-    Raises:
-        KeyError: A code without a sentence.
-    """
-    return NOT_FOUND[error.code].format(**error.values)
+def not_found_line(error: "BatchNotFound") -> str:
+    """The sentence for a batch that is not there, or is one of several."""
+    asked, found = clean(error.asked, 300), clean(", ".join(error.found), 300)
+    if found:
+        return f"Several batches have “{asked}” in their id: {found}. Write more of it."
+    return f"There is no batch “{asked}”. See which there are: mixstation records --all"
 
 
 def still_open_line(error: Any) -> str:
@@ -65,15 +63,6 @@ def port_away(port: str) -> str:
 
 
 NONE_KEPT = "No plan is kept. Make one: mixstation plan"
-
-KEPT_PLANS: Mapping[str, str] = MappingProxyType(
-    {
-        "plan-missing": "No plan “{asked}” is kept. See: mixstation plan list",
-        "plans-several": "Several plans have “{asked}” in their id: {found}. Write more of it.",
-        "plan-damaged": "This is no plan of ours, or it is damaged: {path}. Plan anew: mixstation plan",
-        "plan-later": "This plan was kept by a later version of the program: {path}. Use that one.",
-    }
-)
 
 
 def kept_line(
@@ -99,9 +88,17 @@ def kept_line(
 
 
 def kept_plan_line(error: Any) -> str:
-    """The sentence for a `KeptPlanError`.
-
-    Raises:
-        KeyError: A code without a sentence.
-    """
-    return KEPT_PLANS[error.code].format(**error.values)
+    """The sentence for a `KeptPlanError`: a kept plan that cannot be had."""
+    meant, found = clean(error.meant, 300), clean(", ".join(error.found), 300)
+    code: KeptPlanCode = error.code
+    match code:
+        case "plan-missing":
+            return f"No plan “{meant}” is kept. See: mixstation plan list"
+        case "plans-several":
+            return f"Several plans have “{meant}” in their id: {found}. Write more of it."
+        case "plan-damaged":
+            return f"This is no plan of ours, or it is damaged: {meant}. Plan anew: mixstation plan"
+        case "plan-later":
+            return f"This plan was kept by a later version of the program: {meant}. Use that one."
+        case _ as forgotten:
+            assert_never(forgotten)

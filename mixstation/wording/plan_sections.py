@@ -8,11 +8,12 @@ from mixstation.plan.weigh_out import WeighOut
 from mixstation.recipe.model import AddStep, Recipe, SplitStep
 from mixstation.units.clean import clean
 from mixstation.units.show import DisplayUnits, fixed, show_percent, show_ratio, trimmed
+from mixstation.wording.caution_lines import caution_line
 from mixstation.wording.counted import counted
-from mixstation.wording.plan import PlanSpeech, caution_line, speech_for
+from mixstation.wording.plan import PlanSpeech, speech_for
 from mixstation.wording.planning import COST_EACH_LINE, COST_LINE, MIX_WARM_LINE
 from mixstation.wording.sections import NO_FIGURE, PlanSections, Row, Section
-from mixstation.wording.words import BASIS_WORDS
+from mixstation.wording.spoken import BASIS_WORDS
 
 TAKE_OUT_HEAD = "Then take out of the bucket:"
 WEIGH_IN_HEAD = "Then weigh in:"
@@ -25,7 +26,6 @@ _KIND_WORDS = {
     "difference": "by difference",
     "no-scale": "no scale on file",
 }
-_GRAVE = frozenset({"mix-below-film-forming", "air-below-film-forming", "denser-than-air-free"})
 
 
 def plan_sections(plan: JobPlan, units: DisplayUnits) -> PlanSections:
@@ -71,7 +71,7 @@ def _cautions(plan: JobPlan, speech: PlanSpeech) -> Section:
     return Section(
         title="Cautions",
         rows=tuple(
-            Row(name=caution_line(each, speech), note=each.source, is_grave=each.code in _GRAVE)
+            Row(name=caution_line(each, speech), note=each.source, is_grave=each.is_grave)
             for each in plan.cautions
         ),
     )

@@ -1,23 +1,16 @@
 """Sentences about what proves the records: what the audit finds, backup, restore, salvage."""
 
 from collections.abc import Iterable, Mapping
-from typing import Any
+from typing import TYPE_CHECKING, Any, Literal, assert_never
 
 from mixstation.record.chain import short_head
 from mixstation.units.clean import clean
 from mixstation.wording.counted import counted
 
-_NOT_YOU = "If it was not you, put back a backup: mixstation records restore FROM"
+if TYPE_CHECKING:
+    from mixstation.record.proof import Difference
 
-DIFFERENCES: Mapping[str, str] = {
-    "batch-gone": "Batch {batch_id}: gone from the journal. The witness knows {expected} of it.",
-    "entries-gone": "Batch {batch_id}: the journal has {found}, the witness knows {expected}. The newest were "
-    "removed, the disk lost them, or an older copy was put back.",
-    "entries-altered": "Batch {batch_id}: altered at or before entry {number}. The chain was worked out again.",
-    "renumbered": "Batch {batch_id}: filed as number {number_found}, it was number {number}. Batches were removed.",
-    "number-gap": "Batch {batch_id}: filed as number {number_found}, but number {number} comes next. A batch was "
-    "removed before it.",
-}
+_NOT_YOU = "If it was not you, put back a backup: mixstation records restore FROM"
 
 LOOK_FIRST = "Entries of this batch are missing. Look into the bucket before you pour."
 LOOK_HOW = (
@@ -27,13 +20,7 @@ LOOK_HOW = (
 )
 LOOKED = "go on with what is left"
 
-PAGES: Mapping[str, str] = {
-    "page-edited": "{name}: not as it was written. Keep it if you need it, then write it again: {again}",
-    "page-gone": "{name}: removed since it was written. {write}",
-    "page-of-no-batch": "{name}: its batch is not in the journal. " + _NOT_YOU,
-    "page-not-borne-out": "{name}: the journal does not hold the count and head printed on it. " + _NOT_YOU,
-    "page-unproven": "{name}: written by an earlier version, so it cannot be checked.",
-}
+PageCode = Literal["page-edited", "page-gone", "page-of-no-batch", "page-not-borne-out", "page-unproven"]
 
 WAY_ON = (
     "Next: put back a backup, mixstation records restore FROM. Without one, begin a fresh journal with every whole "
@@ -112,15 +99,28 @@ def audited(state: Any, begun: str) -> str:
     return f"{state_said(state)}: all as it was stored.\n{known}"
 
 
-def difference_line(difference: Any) -> str:
-    """The sentence for a `Difference`."""
-    return DIFFERENCES[difference.code].format(
-        batch_id=clean(difference.batch_id, 100),
-        expected=entries_said(difference.expected),
-        found=entries_said(difference.found),
-        number=difference.expected,
-        number_found=difference.found,
-    )
+def difference_line(difference: "Difference") -> str:
+    """The sentence for a difference between journal and witness."""
+    expected, found = difference.expected, difference.found
+    match difference.code:
+        case "batch-gone":
+            said = f"gone from the journal. The witness knows {entries_said(expected)} of it."
+        case "entries-gone":
+            said = (
+                f"the journal has {entries_said(found)}, the witness knows {entries_said(expected)}. The newest were "
+                "removed, the disk lost them, or an older copy was put back."
+            )
+        case "entries-altered":
+            said = f"altered at or before entry {expected}. The chain was worked out again."
+        case "renumbered":
+            said = f"filed as number {found}, it was number {expected}. Batches were removed."
+        case "number-gap":
+            said = (
+                f"filed as number {found}, but number {expected} comes next. A batch was removed before it."
+            )
+        case _ as forgotten:
+            assert_never(forgotten)
+    return f"Batch {clean(difference.batch_id, 100)}: {said}"
 
 
 def page_line(fault: Any, folder: str) -> str:
@@ -131,8 +131,23 @@ def page_line(fault: Any, folder: str) -> str:
         folder: Where written records lie.
     """
     again = f"mixstation records export {clean(fault.batch_id, 100)} {clean(folder, 300)}"
-    write = f"Write it again: {again}" if fault.batch_id else _NOT_YOU
-    return PAGES[fault.code].format(name=clean(fault.name, 120), again=again, write=write)
+    code: PageCode = fault.code
+    match code:
+        case "page-edited":
+            said = f"not as it was written. Keep it if you need it, then write it again: {again}"
+        case "page-gone":
+            said = "removed since it was written. " + (
+                f"Write it again: {again}" if fault.batch_id else _NOT_YOU
+            )
+        case "page-of-no-batch":
+            said = "its batch is not in the journal. " + _NOT_YOU
+        case "page-not-borne-out":
+            said = "the journal does not hold the count and head printed on it. " + _NOT_YOU
+        case "page-unproven":
+            said = "written by an earlier version, so it cannot be checked."
+        case _ as forgotten:
+            assert_never(forgotten)
+    return f"{clean(fault.name, 120)}: {said}"
 
 
 def found_line(found: Any) -> str:

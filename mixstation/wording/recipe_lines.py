@@ -7,7 +7,8 @@ from mixstation.recipe.model import Recipe
 from mixstation.units.clean import clean
 from mixstation.units.show import show_duration, show_percent, show_ratio, trimmed
 from mixstation.wording.counted import counted
-from mixstation.wording.words import BASIS_WORDS, bounds_said, name_of
+from mixstation.wording.spoken import BASIS_WORDS
+from mixstation.wording.words import bounds_said, name_of
 
 LIMITS_SAID: Mapping[str, str] = {
     "density-low": "{material} is read as {value}; usual is {limit} or more{source}. See that no digit is missing: "

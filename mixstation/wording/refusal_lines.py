@@ -5,8 +5,8 @@ from typing import assert_never
 from mixstation.batch import refusal as why
 from mixstation.batch.refusal import Asked, AskedOnce, Plain, Refusal, Refused
 from mixstation.batch.run import Run
-from mixstation.wording.spoken import OfBatch, spoken
-from mixstation.wording.words import Speech, in_its_steps
+from mixstation.wording.spoken import spoken
+from mixstation.wording.words import OfBatch, Speech, in_its_steps
 
 
 def refusal_line(run: Run, refusal: Refusal, speech: Speech) -> str:

@@ -7,32 +7,41 @@ Each value is said by the end of its field's name, which is its unit. What stand
     {over_l}                a volume; `:some` never as nothing
     {cap_fraction}          percent; `:0` says how many decimals
     {since_s:min}           whole minutes
+    {found_l:plain}         the bare figure, to two decimals; `:g` to six figures; of a text as it stands
     {open_count:check is|checks are}  a count with its noun, one or more
     {material}, {step}      the recipe's name, the step in words
 """
 
+from collections.abc import Mapping
+from dataclasses import field
 from fractions import Fraction
 from string import Formatter
 from typing import Protocol
 
-from mixstation.batch.run import Run
-from mixstation.coded import Coded
 from mixstation.frozen import Frozen
 from mixstation.units.clean import clean
 from mixstation.units.show import (
     DisplayUnits,
     show_density,
     show_duration,
+    show_length_mm,
     show_percent,
     show_ratio,
     show_temperature_c,
     show_volume_l,
     show_volume_ml,
+    trimmed,
 )
 from mixstation.units.show_mass import show_mass
-from mixstation.wording.words import BASIS_WORDS, Speech, name_of, step_words, told_apart
 
 Value = str | int | float | Fraction
+
+BASIS_WORDS = {
+    "cement": "cement",
+    "binder": "cement and pozzolan",
+    "powder": "dry powder",
+    "total": "the whole mix",
+}
 
 _LONGEST_TEXT = 200
 # Smallest volume that is not shown as nothing.
@@ -58,31 +67,31 @@ class Voice(Protocol):
         """A step in words."""
 
 
-class OfBatch(Frozen):
-    """Speaking of a batch: its recipe's names, its steps, masses in the steps of the scale they were weighed on."""
+class Plainly(Frozen):
+    """Speaking of no batch, with what names there are.
 
-    run: Run
-    speech: Speech
+    Attributes:
+        units: What the person reads in.
+        names: Material names by key.
+    """
 
-    @property
-    def units(self) -> DisplayUnits:
-        """What the mixer reads in."""
-        return self.speech.units
+    units: DisplayUnits = DisplayUnits.METRIC
+    names: Mapping[str, str] = field(default_factory=dict)
 
-    def mass(self, mass_mg: int | Fraction) -> str:
-        """A mass to the division."""
-        return self.speech.mass(mass_mg)
+    def mass(self, mass_mg: int | Fraction, division_mg: int | None = None) -> str:
+        """A mass with its unit, to a division where one is given."""
+        return show_mass(round(mass_mg), self.units, division_mg)
 
     def name(self, key: str) -> str:
-        """A material's name; the key itself where the recipe has none of it."""
-        return name_of(self.run.recipe, key) if key in self.run.content else clean(key, _LONGEST_TEXT)
+        """A material's name; the key itself where there is none."""
+        return clean(self.names.get(key, key), 60)
 
     def step(self, key: str) -> str:
-        """A step in words."""
-        return step_words(self.run, self.run.step_of(key))
+        """A step by its key."""
+        return clean(key, 60)
 
 
-def spoken(template: str, of: Coded, voice: Voice, **also: str) -> str:
+def spoken(template: str, of: Frozen, voice: Voice, **also: str) -> str:
     """A sentence.
 
     Args:
@@ -103,13 +112,23 @@ def spoken(template: str, of: Coded, voice: Voice, **also: str) -> str:
     return "".join(parts)
 
 
-def _said(of: Coded, name: str, form: str, voice: Voice) -> str:
+def told_apart(ratio: Fraction, limit: Fraction) -> tuple[str, str]:
+    """A ratio and a bound it has passed, with as many decimals as tell them apart."""
+    shown = ((show_ratio(ratio, places), show_ratio(limit, places)) for places in (3, 4, 5))
+    return next((pair for pair in shown if pair[0] != pair[1]), (show_ratio(ratio), show_ratio(limit)))
+
+
+def _said(of: Frozen, name: str, form: str, voice: Voice) -> str:
     value: Value = getattr(of, name)
     if isinstance(value, str):
-        return _text(name, value, voice)
+        return clean(value, _LONGEST_TEXT) if form == "plain" else _text(name, value, voice)
+    if form == "g":
+        return f"{float(value):g}"
     number = Fraction(value)
     if form.startswith("from "):
         return told_apart(number, Fraction(getattr(of, form.removeprefix("from "))))[0]
+    if form == "plain":
+        return trimmed(number, 2)
     if name.endswith("_mg"):
         return _mass(name, number, form, voice)
     ending = "milli_c" if name.endswith("milli_c") else name.rpartition("_")[2]
@@ -124,6 +143,8 @@ def _text(name: str, value: str, voice: Voice) -> str:
             return voice.step(value)
         case "basis":
             return BASIS_WORDS[value]
+        case "path" | "detail":
+            return clean(value, 300)
         case _:
             return clean(value, _LONGEST_TEXT)
 
@@ -131,9 +152,9 @@ def _text(name: str, value: str, voice: Voice) -> str:
 def _mass(name: str, mass_mg: Fraction, form: str, voice: Voice) -> str:
     if form == "rough":
         return show_mass(round(mass_mg), voice.units, _ROUGH_MG)
-    if name == "division_mg":
-        return show_mass(round(mass_mg), voice.units, mass_mg)
-    return show_mass(round(mass_mg), voice.units) if form == "fine" else voice.mass(mass_mg)
+    if form == "fine":
+        return show_mass(round(mass_mg), voice.units)
+    return show_mass(round(mass_mg), voice.units, mass_mg) if name == "division_mg" else voice.mass(mass_mg)
 
 
 def _number(ending: str, number: Fraction, form: str, units: DisplayUnits) -> str:
@@ -148,13 +169,19 @@ def _number(ending: str, number: Fraction, form: str, units: DisplayUnits) -> st
             return show_temperature_c(number, units)
         case "s":
             return f"{int(number) // 60}" if form == "min" else show_duration(number)
+        case "min":
+            return f"{round(number)} min"
+        case "mm":
+            return show_length_mm(Fraction(round(number * 10_000), 10_000), units)
         case "l":
             return show_volume_l(max(number, _LEAST_L) if form == "some" else number, units)
+        case "seq":
+            return str(int(number))
         case "ul":
             return show_volume_ml(number / 1000, units)
         case "m3":
             return show_density(float(number), units)
-        case "count":
+        case "count" | "number":
             one, _, more = form.partition("|")
             return f"{int(number)} {one if number == 1 else more}".rstrip()
         case _:

@@ -4,8 +4,9 @@ from mixstation.batch.advice import Cue, Standing
 from mixstation.batch.events import Fact, MaterialRemoved, PortionTaken, ReferenceTaken, WeightRecorded
 from mixstation.recipe.model import AddStep, Basis
 from mixstation.wording.counted import counted
+from mixstation.wording.spoken import BASIS_WORDS
 from mixstation.wording.storage_lines import trouble_words
-from mixstation.wording.words import BASIS_WORDS, Speech, as_booked, name_of
+from mixstation.wording.words import Speech, as_booked, name_of
 
 CUE_WORDS: dict[Cue, str] = {
     "": "",

@@ -27,8 +27,8 @@ from mixstation.proportion.strength import FARTHEST_CHANGE_RATIO
 from mixstation.recipe.model import Role
 from mixstation.units.show import DisplayUnits, fixed, show_duration, show_ratio, show_volume_l
 from mixstation.units.show_mass import show_mass
-from mixstation.wording.spoken import OfBatch, spoken
-from mixstation.wording.words import Speech, name_of
+from mixstation.wording.spoken import spoken
+from mixstation.wording.words import OfBatch, Speech, name_of
 
 _OPENINGS: Mapping[str, str] = {
     "hold-less": "Go on; what is still to come makes up for it",

@@ -8,15 +8,9 @@ from mixstation.batch.events import WeighedApart, WeightRecorded
 from mixstation.batch.run import Run, RunStep, TakeOutStep
 from mixstation.frozen import Frozen
 from mixstation.recipe import model
-from mixstation.units.show import DisplayUnits, show_duration, show_percent, show_ratio
+from mixstation.units.clean import clean
+from mixstation.units.show import DisplayUnits, show_duration, show_percent
 from mixstation.units.show_mass import show_mass, show_mass_parts
-
-BASIS_WORDS = {
-    "cement": "cement",
-    "binder": "cement and pozzolan",
-    "powder": "dry powder",
-    "total": "the whole mix",
-}
 
 WEIGHING_WORDS = {
     "bucket": "the bucket stands on the scale",
@@ -74,6 +68,30 @@ class Speech(Frozen):
         return show_mass(round(mass_mg), self.units)
 
 
+class OfBatch(Frozen):
+    """Speaking of a batch: its recipe's names, its steps, masses in the steps of the scale they were weighed on."""
+
+    run: Run
+    speech: Speech
+
+    @property
+    def units(self) -> DisplayUnits:
+        """What the mixer reads in."""
+        return self.speech.units
+
+    def mass(self, mass_mg: int | Fraction) -> str:
+        """A mass to the division."""
+        return self.speech.mass(mass_mg)
+
+    def name(self, key: str) -> str:
+        """A material's name; the key itself where the recipe has none of it."""
+        return name_of(self.run.recipe, key) if key in self.run.content else clean(key, 200)
+
+    def step(self, key: str) -> str:
+        """A step in words."""
+        return step_words(self.run, self.run.step_of(key))
+
+
 def in_its_steps(run: Run, key: str, speech: Speech) -> Speech:
     """How to say masses of a material: in the steps of the scale it is weighed on."""
     return replace(speech, division_mg=run.division_of(key, speech.division_mg))
@@ -91,12 +109,6 @@ def weighed_on(run: Run, fact: WeightRecorded) -> WeighedApart | None:
         return None
     known = (each for each in run.start.weighed_apart if each.material == fact.material)
     return next((each for each in known if 0 < each.division_mg == fact.division_mg), None)
-
-
-def told_apart(ratio: Fraction, limit: Fraction) -> tuple[str, str]:
-    """A ratio and a bound it has passed, with as many decimals as tell them apart."""
-    shown = ((show_ratio(ratio, places), show_ratio(limit, places)) for places in (3, 4, 5))
-    return next((pair for pair in shown if pair[0] != pair[1]), (show_ratio(ratio), show_ratio(limit)))
 
 
 def name_of(recipe: model.Recipe, key: str) -> str:

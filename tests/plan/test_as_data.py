@@ -84,6 +84,28 @@ def test_cautions_carry_their_units() -> None:
     assert cautions["yield-contradicts"]["values"]["deviation_fraction"].endswith(" %")
 
 
+def test_what_a_caution_is_about_stands_once_and_every_figure_has_its_unit() -> None:
+    cold = plan_job(
+        JobRequest(
+            recipe=raw_recipe(),
+            amount=ForBags(material="cement", count=Fraction(1, 5)),
+            shop=replace(SHOP, bucket=Bucket(volume_l=14.0)),
+            bucket_count=1,
+            climate=Climate(shop_c=7.0),
+            stock=(),
+        )
+    )
+    cautions = plan_data(cold)["cautions"]
+    told = {caution["code"]: caution for caution in cautions}
+    assert told["air-below-film-forming"]["values"] == {"found_c": "7 °C", "limit_c": "10 °C"}
+    assert told["bucket-above-easy"]["about"] == "1"
+    assert set(told["bucket-above-easy"]["values"]) == {"held_l", "easy_l"}
+    assert told["short"]["about"] not in told["short"]["values"].values()
+    for caution in cautions:
+        assert not {"material", "piece", "bucket_number", "scale_name"} & caution["values"].keys()
+        assert caution["source"]
+
+
 def test_what_was_not_asked_is_none() -> None:
     plan = plan_job(
         JobRequest(

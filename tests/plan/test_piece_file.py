@@ -3,6 +3,7 @@
 import pytest
 
 from mixstation.plan.cut_outs import RectangularCutOut, RoundCutOut
+from mixstation.plan.faults_of_pieces import ThicknessOverPiece
 from mixstation.plan.piece_file import read_pieces
 from mixstation.plan.pieces import Piece, coats
 from mixstation.plan.shapes import (
@@ -180,9 +181,7 @@ def test_one_fault(text: str, line: int, code: str) -> None:
 def test_a_fault_of_the_shape_names_the_piece() -> None:
     (fault,) = faults_of(YARD.replace('"18 mm"', '"18 m"'))
     assert (fault.line, fault.code) == (2, "thickness-over-piece")
-    assert fault.values["piece"] == "bench top"
-    assert fault.values["thickness_mm"] == "18000"
-    assert fault.values["limit_mm"] == "406.4"
+    assert fault.why == ThicknessOverPiece(piece="bench top", thickness_mm=18_000.0, limit_mm=406.4)
 
 
 def test_tray_returns_are_given_one_way() -> None:

@@ -26,7 +26,7 @@ def test_bench_top_with_a_face_coat_by_hand() -> None:
     volumes = layer_volumes(top)
     assert [volume.name for volume in volumes] == ["face coat", "backing coat"]
     assert [volume.volume_l for volume in volumes] == pytest.approx([0.945, 4.725])
-    assert piece_cautions(top) == ()
+    assert not [*piece_cautions(top)]
 
 
 def test_tray_layers_lie_inside_one_another_by_hand() -> None:
@@ -61,7 +61,7 @@ def test_a_solid_s_face_coat_is_part_of_it() -> None:
     )
     # 290 × 1000 × 3 mm of 200 × 45 × 1000 mm.
     assert [volume.volume_l for volume in layer_volumes(cap)] == pytest.approx([0.87, 8.13])
-    assert piece_cautions(cap) == ()
+    assert not [*piece_cautions(cap)]
 
 
 def test_refuses_with_every_fault_at_once() -> None:

@@ -4,7 +4,7 @@ from fractions import Fraction
 
 import pytest
 
-from mixstation.plan.faults import PlanRefused
+from mixstation.plan.faults import PanTest, PlanRefused
 from mixstation.plan.sand import moisture_by_pan, with_moisture
 from mixstation.recipe.proportions import whole_totals
 from tests.plan.recipes import raw_recipe
@@ -30,8 +30,8 @@ def test_free_moisture_is_net_of_absorption() -> None:
 def test_a_pan_test_that_cannot_be(wet_mg: int, dry_mg: int) -> None:
     with pytest.raises(PlanRefused) as caught:
         moisture_by_pan(wet_mg, dry_mg)
+    assert caught.value.faults == (PanTest(wet_mg=wet_mg, dry_mg=dry_mg),)
     assert caught.value.faults[0].code == "pan-test"
-    assert caught.value.faults[0].values == {"wet_mg": wet_mg, "dry_mg": dry_mg}
 
 
 @pytest.mark.parametrize(

@@ -123,7 +123,7 @@ def test_sizes_in_one_line_are_lengths_alone_and_end_with_the_thickness() -> Non
 
 def test_a_size_is_looked_at_where_the_shape_stands_in_the_way_of_none() -> None:
     slab = Slab(length_mm=0.0, width_mm=-4.0)
-    assert [(fault.code, fault.values["size"]) for fault in size_faults(slab)] == [
+    assert [(fault.code, fault.size) for fault in size_faults(slab)] == [
         ("size-not-positive", "length"),
         ("size-not-positive", "width"),
     ]

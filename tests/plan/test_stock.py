@@ -4,6 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from mixstation.plan.cautions import SeveralLots, Short
 from mixstation.plan.stock import StockLine, on_hand_mg, stock_cautions, take, take_all
 from tests.plan.recipes import raw_recipe
 
@@ -66,8 +67,10 @@ def test_cautions_of_short_stock_and_mixed_lots() -> None:
     assert [each.material for each in takes] == ["cement", "sand"]
     found = {(caution.code, caution.about): caution for caution in stock_cautions(raw_recipe(), takes)}
     assert set(found) == {("several-lots", "cement"), ("short", "sand")}
-    assert found["several-lots", "cement"].values["lots"] == "7A, without a mark"
-    assert found["short", "sand"].values["short_mg"] == 1_000_000
+    assert found["several-lots", "cement"] == SeveralLots(material="cement", lots="7A, without a mark")
+    assert found["short", "sand"] == Short(
+        material="sand", short_mg=1_000_000, need_mg=9_000_000, buy_count=1
+    )
 
 
 @pytest.mark.parametrize("need_mg", [0, 25_000_000])

@@ -2,6 +2,7 @@
 
 import pytest
 
+from mixstation.plan.cautions import BackingAfterWindow, StiffBeforePlaced
 from mixstation.plan.layering import without_split
 from mixstation.plan.timing import LayerWindow, Timing, mixing_min, plan_timing, timing_cautions
 from tests.plan.recipes import raw_recipe
@@ -39,23 +40,24 @@ def test_a_bucket_has_to_be_placed_not_only_begun_before_it_stiffens() -> None:
     # Begun at 24 and placed at 30: 28 minutes end in between.
     (late,) = timing_cautions(timing(face_buckets=1, bucket_count=1, working_min=28.0))
     assert (late.code, late.about) == ("stiff-before-placed", "1")
-    assert late.values == {"placed_min": 30.0, "working_min": 28.0}
-    assert timing_cautions(timing(face_buckets=1, bucket_count=1, working_min=30.0)) == ()
+    assert late == StiffBeforePlaced(bucket_number=1, placed_min=30.0, working_min=28.0)
+    assert not [*timing_cautions(timing(face_buckets=1, bucket_count=1, working_min=30.0))]
 
 
 def test_buckets_follow_one_another_and_overrun_the_window() -> None:
     plan = timing(face_buckets=1, bucket_count=4, working_min=30.0)
     assert [bucket.start_min for bucket in plan.buckets] == [0, 30, 45, 60]
     assert [bucket.begin_min for bucket in plan.buckets] == [24, 39, 54, 69]
-    found = [(caution.code, caution.about, caution.values["after_min"]) for caution in timing_cautions(plan)]
-    assert found == [("backing-after-window", "3", 40.0), ("backing-after-window", "4", 55.0)]
+    window_min = plan.backing_to_min - plan.face_placed_min
+    assert [*timing_cautions(plan)] == [
+        BackingAfterWindow(bucket_number=3, after_min=40.0, window_min=window_min),
+        BackingAfterWindow(bucket_number=4, after_min=55.0, window_min=window_min),
+    ]
 
 
 def test_a_short_working_time_is_said_of_the_bucket_that_waits() -> None:
     plan = timing(face_buckets=1, bucket_count=2, working_min=20.0)
-    assert [(c.code, c.about, c.values["placed_min"]) for c in timing_cautions(plan)] == [
-        ("stiff-before-placed", "1", 30.0)
-    ]
+    assert [*timing_cautions(plan)] == [StiffBeforePlaced(bucket_number=1, placed_min=30.0, working_min=20.0)]
 
 
 def test_two_buckets_of_face_coat_come_before_any_backing() -> None:

@@ -3,6 +3,7 @@
 import json
 from dataclasses import replace
 from pathlib import Path
+from typing import get_args
 
 import pytest
 from hypothesis import HealthCheck, given, settings
@@ -22,7 +23,7 @@ from mixstation.planning.orders import to_keep
 from mixstation.planning.talk import PlanTalk
 from mixstation.units.show import DisplayUnits
 from mixstation.wording.error_lines import error_line
-from mixstation.wording.kept_lines import KEPT_PLANS
+from mixstation.wording.kept_lines import KeptPlanCode, kept_plan_line
 from tests.depth import examples
 from tests.planning.yard import around, say, shipped
 from tests.wording.source_codes import made_in, modules
@@ -148,7 +149,10 @@ def test_ids_are_files_names_of_our_own() -> None:
 
 def test_every_code_has_a_sentence() -> None:
     codes = {made.code for made in made_in(modules("planning"), {"KeptPlanError": 0})}
-    assert codes == set(KEPT_PLANS)
+    assert codes == set(get_args(KeptPlanCode))
+    lines = {code: kept_plan_line(KeptPlanError(code, "p260101-00ab", "p1", "p2")) for code in codes}
+    assert len(set(lines.values())) == len(codes)
+    assert "“p260101-00ab” in their id: p1, p2." in lines["plans-several"]
 
 
 def test_the_recipe_of_each_bucket_is_kept_whole(plans: dict[str, KeptPlan], tmp_path: Path) -> None:

@@ -31,14 +31,14 @@ def test_a_measure_yields_its_own_volume(mass_kg: float, volume_l: float) -> Non
 def test_heavier_than_without_air_means_a_wrong_figure() -> None:
     with pytest.raises(ProportionError) as caught:
         gravimetric_air_fraction(air_free_kg_m3=2200, measured_kg_m3=2201)
-    assert caught.value.code == "denser-than-air-free"
+    assert caught.value.why.code == "denser-than-air-free"
 
 
 @pytest.mark.parametrize(("mass_kg", "volume_l"), [(0, 2), (1, 0)])
 def test_an_empty_measure_has_no_density(mass_kg: float, volume_l: float) -> None:
     with pytest.raises(ProportionError) as caught:
         wet_density_kg_m3(mass_kg, volume_l=volume_l)
-    assert caught.value.code == "not-positive"
+    assert caught.value.why.code == "not-positive"
 
 
 def test_water_is_heaviest_at_four_degrees() -> None:
@@ -50,4 +50,4 @@ def test_water_is_heaviest_at_four_degrees() -> None:
 def test_the_water_formula_keeps_to_its_range(temperature_c: float) -> None:
     with pytest.raises(ProportionError) as caught:
         water_density_kg_m3(temperature_c)
-    assert caught.value.code == "out-of-range"
+    assert caught.value.why.code == "out-of-range"

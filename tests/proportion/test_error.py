@@ -16,6 +16,9 @@ from mixstation.proportion import (
     weighing,
 )
 from mixstation.proportion.error import (
+    FigureTrouble,
+    Negative,
+    OutOfRange,
     ProportionError,
     need_between,
     need_finite,
@@ -101,7 +104,7 @@ def test_refuses_what_is_no_number(
 ) -> None:
     with pytest.raises(ProportionError) as caught:
         formula(**{**arguments, name: bad})
-    assert caught.value.code == "not-finite"
+    assert caught.value.why.code == "not-finite"
 
 
 @pytest.mark.parametrize(
@@ -112,9 +115,10 @@ def test_refuses_below_nought(
 ) -> None:
     with pytest.raises(ProportionError) as caught:
         formula(**{**arguments, name: -0.001})
-    assert caught.value.code in {"negative", "not-positive", "out-of-range"}
-    assert caught.value.values["name"]
-    assert caught.value.values["found"] == -0.001
+    assert caught.value.why.code in {"negative", "not-positive", "out-of-range"}
+    assert isinstance(caught.value.why, FigureTrouble)
+    assert caught.value.why.name
+    assert caught.value.why.found == -0.001
 
 
 def test_every_formula_with_a_plain_number_is_in_the_table() -> None:
@@ -134,10 +138,10 @@ def test_every_formula_with_a_plain_number_is_in_the_table() -> None:
     assert public == {formula.__name__ for formula, _ in ACCEPTED} | elsewhere
 
 
-def test_an_error_keeps_its_code_and_values() -> None:
-    error = ProportionError("negative", name="sand_kg", found=-1.0)
-    assert error.code == "negative"
-    assert error.values == {"name": "sand_kg", "found": -1.0}
+def test_an_error_keeps_what_was_found() -> None:
+    error = ProportionError(Negative(name="sand_kg", found=-1.0))
+    assert error.why == Negative(name="sand_kg", found=-1.0)
+    assert error.why.code == "negative"
     assert "negative" in str(error)
 
 
@@ -151,7 +155,7 @@ def test_the_checks_accept_their_bounds() -> None:
 def test_the_checks_name_what_they_refuse() -> None:
     with pytest.raises(ProportionError) as caught:
         need_between(0, 1, first_fraction=0.5, second_fraction=1.5)
-    assert caught.value.values == {"name": "second_fraction", "found": 1.5, "least": 0, "most": 1}
+    assert caught.value.why == OutOfRange(name="second_fraction", found=1.5, least=0, most=1)
     with pytest.raises(ProportionError) as caught:
         need_positive(mass_kg=0.0)
-    assert caught.value.code == "not-positive"
+    assert caught.value.why.code == "not-positive"

@@ -62,7 +62,7 @@ def test_a_history_without_an_interval_has_no_age(history: list[tuple[float, flo
 def test_a_spoilt_history_is_refused(history: list[tuple[float, float]], code: str) -> None:
     with pytest.raises(ProportionError) as caught:
         equivalent_age_h(history)
-    assert caught.value.code == code
+    assert caught.value.why.code == code
 
 
 @given(mix_c=st.floats(5, 40))

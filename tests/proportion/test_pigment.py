@@ -24,4 +24,4 @@ def test_an_own_limit_above_the_general_one_does_not_lift_it() -> None:
 def test_less_than_nothing_is_refused(cement: int, own: list[Fraction]) -> None:
     with pytest.raises(ProportionError) as caught:
         most_pigment_mg(cement, own)
-    assert caught.value.code == "negative"
+    assert caught.value.why.code == "negative"

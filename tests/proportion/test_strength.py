@@ -43,4 +43,4 @@ def test_no_change_changes_nothing() -> None:
 def test_says_nothing_of_large_changes(change: float) -> None:
     with pytest.raises(ProportionError) as caught:
         strength_change_fractions(change)
-    assert caught.value.code == "out-of-range"
+    assert caught.value.why.code == "out-of-range"

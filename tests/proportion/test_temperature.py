@@ -6,10 +6,13 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from mixstation.proportion.error import ProportionError
+from mixstation.proportion.error import IceOverWater, ProportionError, WaterWouldBoil, WaterWouldFreeze
 from mixstation.proportion.temperature import (
     Charge,
-    TemperatureCaution,
+    IceOverSureShare,
+    MixBelowFilmForming,
+    WaterOffCement,
+    WaterTooHot,
     ice_kg_for,
     mix_temperature_c,
     temperature_cautions,
@@ -71,8 +74,9 @@ def test_no_ice_where_the_mix_is_cold_enough() -> None:
 def test_more_ice_than_water_is_refused() -> None:
     with pytest.raises(ProportionError) as caught:
         ice_kg_for(0, solids=[Charge(mass_kg=100, temperature_c=40)], waters=[], water_kg=3, water_c=20)
-    assert caught.value.code == "ice-over-water"
-    assert float(caught.value.values["ice_kg"]) > 3
+    assert caught.value.why.code == "ice-over-water"
+    assert isinstance(caught.value.why, IceOverWater)
+    assert caught.value.why.ice_kg > 3
 
 
 @pytest.mark.parametrize(
@@ -81,8 +85,9 @@ def test_more_ice_than_water_is_refused() -> None:
 def test_water_that_would_freeze_or_boil_is_refused(solids_c: float, wanted_c: float, code: str) -> None:
     with pytest.raises(ProportionError) as caught:
         water_c_for(wanted_c, solids=[Charge(mass_kg=30, temperature_c=solids_c)], waters=[], water_kg=3)
-    assert caught.value.code == code
-    assert caught.value.values["wanted_c"] == wanted_c
+    assert caught.value.why.code == code
+    assert isinstance(caught.value.why, WaterWouldFreeze | WaterWouldBoil)
+    assert caught.value.why.wanted_c == wanted_c
 
 
 @pytest.mark.parametrize(
@@ -104,7 +109,7 @@ def test_a_spoilt_charge_is_refused(charge: Charge) -> None:
 def test_nothing_has_no_temperature() -> None:
     with pytest.raises(ProportionError) as caught:
         mix_temperature_c(solids=[], waters=[])
-    assert caught.value.code == "not-positive"
+    assert caught.value.why.code == "not-positive"
 
 
 def test_plain_water_needs_no_caution() -> None:
@@ -113,10 +118,10 @@ def test_plain_water_needs_no_caution() -> None:
 
 def test_cautions_come_gravest_first_with_what_was_found() -> None:
     assert temperature_cautions(mix_c=8, water_c=60, water_kg=3, ice_kg=0.75, film_forming_c=10) == (
-        TemperatureCaution(code="water-too-hot", found=60, limit=60),
-        TemperatureCaution(code="water-off-cement", found=60, limit=38),
-        TemperatureCaution(code="mix-below-film-forming", found=8, limit=10),
-        TemperatureCaution(code="ice-over-sure-share", found=0.25, limit=0.2),
+        WaterTooHot(found_c=60, limit_c=60),
+        WaterOffCement(found_c=60, limit_c=38),
+        MixBelowFilmForming(found_c=8, limit_c=10),
+        IceOverSureShare(found_fraction=0.25, limit_fraction=0.2),
     )
 
 
@@ -127,4 +132,4 @@ def test_without_a_curing_polymer_cold_is_not_its_business() -> None:
 def test_ice_is_part_of_the_water() -> None:
     with pytest.raises(ProportionError) as caught:
         temperature_cautions(mix_c=20, water_c=20, water_kg=3, ice_kg=3.1)
-    assert caught.value.code == "out-of-range"
+    assert caught.value.why.code == "out-of-range"

@@ -51,10 +51,10 @@ def test_the_smallest_dose_is_sure_to_be_inside_at_its_target(
 def test_no_dose_without_a_step_and_a_tolerance(division_g: float, tolerance: float) -> None:
     with pytest.raises(ProportionError) as caught:
         smallest_dose_g(division_g=division_g, tolerance_fraction=tolerance)
-    assert caught.value.code == "not-positive"
+    assert caught.value.why.code == "not-positive"
 
 
 def test_a_negative_count_is_refused() -> None:
     with pytest.raises(ProportionError) as caught:
         separate_additions_uncertainty_g(1, additions_count=-1)
-    assert caught.value.code == "negative"
+    assert caught.value.why.code == "negative"

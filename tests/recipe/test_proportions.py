@@ -234,7 +234,7 @@ def test_scaling_to_a_total_or_a_material_only_scales(recipe: Recipe, mass_mg: F
 def codes(call: object, *arguments: object) -> str:
     with pytest.raises(ScalingError) as caught:
         call(*arguments)  # type: ignore[operator]
-    return caught.value.code
+    return caught.value.why.code
 
 
 def test_what_cannot_be_scaled() -> None:

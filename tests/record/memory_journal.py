@@ -9,6 +9,7 @@ from mixstation.record.chain import ChainFault, chain_faults, first_link, next_l
 from mixstation.record.errors import JournalError
 from mixstation.record.journal import Journal
 from mixstation.record.stored import BatchRow, NewEvent, StoredEvent
+from mixstation.record.trouble import OutOfOrder, Plain
 
 
 class MemoryJournal:
@@ -34,11 +35,13 @@ class MemoryJournal:
         for expected_seq, event in enumerate(events, start=len(kept) + 1):
             if event.seq != expected_seq:
                 raise JournalError(
-                    "gap" if event.seq > expected_seq else "seq-taken",
+                    OutOfOrder(
+                        code="gap" if event.seq > expected_seq else "seq-taken",
+                        batch_id=batch_id,
+                        expected_seq=expected_seq,
+                        found_seq=event.seq,
+                    ),
                     outcome="present" if self._held(batch_id, events) else "absent",
-                    batch_id=batch_id,
-                    expected_seq=expected_seq,
-                    found_seq=event.seq,
                 )
         stored: list[StoredEvent] = []
         try:
@@ -51,7 +54,7 @@ class MemoryJournal:
                     )
                 )
         except UnicodeEncodeError as error:
-            raise JournalError("not-text", outcome="absent") from error
+            raise JournalError(Plain.NOT_TEXT, outcome="absent") from error
         if stored:
             self._events.setdefault(batch_id, []).extend(stored)
         return tuple(stored)
@@ -117,4 +120,4 @@ class MemoryJournal:
 
     def _refuse_if_closed(self) -> None:
         if self._closed:
-            raise JournalError("closed", outcome="absent")
+            raise JournalError(Plain.CLOSED, outcome="absent")

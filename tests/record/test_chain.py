@@ -16,6 +16,7 @@ from mixstation.record.chain import ChainFault, EventRow, chain_faults, first_li
 from mixstation.record.errors import JournalError
 from mixstation.record.journal import FILE_NAME, Journal
 from mixstation.record.stored import BatchRow, StoredEvent
+from mixstation.record.trouble import Damaged
 from tests.record.events import one
 
 
@@ -111,7 +112,7 @@ def test_tampering_is_found(folder: Path, statement: str, faults: list[tuple[str
         assert journal.audit(batch_id) == journal.audit()
         with pytest.raises(JournalError) as caught:
             journal.events(batch_id)
-        assert (caught.value.code, caught.value.values["faults"]) == ("damaged", journal.audit())
+        assert caught.value.why == Damaged(batch_id=batch_id, faults=journal.audit())
         shown = journal.events(batch_id, even_damaged=True)
         assert len(shown) == sum(
             row.event_count for row in journal.batches() if row.batch_id == batch_id

@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from mixstation.record.errors import JournalError
 from mixstation.record.journal import FILE_NAME, Journal
 from mixstation.record.stored import EventStore
+from mixstation.record.trouble import OutOfOrder
 from tests.depth import examples
 from tests.record.events import one, several
 from tests.record.memory_journal import MemoryJournal
@@ -59,7 +60,8 @@ class TestEventStore:
         with pytest.raises(JournalError) as caught:
             store.append("wall-1", one(seq, "NoteMade", "{}"))
         assert caught.value.outcome == "absent"
-        assert caught.value.values["expected_seq"] == 1
+        assert isinstance(caught.value.why, OutOfOrder)
+        assert caught.value.why.expected_seq == 1
         assert store.batches() == ()
 
     def test_a_gap_is_refused_and_changes_nothing(self, store: EventStore) -> None:
@@ -205,7 +207,7 @@ def test_both_stores_answer_alike(steps: list[Step], tmp_path_factory: pytest.Te
         try:
             return put(batch_id, several(seq, *bodies))
         except JournalError as error:
-            return error.code, error.outcome, error.values
+            return error.why, error.outcome
 
     with closing(disk):
         for step in steps:

@@ -91,7 +91,7 @@ def test_a_second_instance_is_told_who_has_it(tmp_path: Path) -> None:
             "import sys; from pathlib import Path; from mixstation.record.journal import Journal\n"
             "from mixstation.record.errors import JournalError\n"
             "try: Journal.open(Path(sys.argv[1]))\n"
-            "except JournalError as error: print(error.code, error.values['pid'])"
+            "except JournalError as error: print(error.code, error.why.pid)"
         )
         said = subprocess.run(
             [sys.executable, "-c", program, str(tmp_path)], capture_output=True, text=True, check=True

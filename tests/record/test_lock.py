@@ -10,6 +10,7 @@ import pytest
 
 from mixstation.record.errors import JournalError
 from mixstation.record.journal_folder import FolderLock
+from mixstation.record.trouble import InUse
 
 HOLDER = """
 import sys
@@ -31,7 +32,7 @@ def test_names_its_holder_until_the_holder_is_killed(tmp_path: Path) -> None:
         assert holder.stdout.readline() == b"held\n"
         with pytest.raises(JournalError) as caught:
             FolderLock(path)
-        assert (caught.value.code, caught.value.values) == ("in-use", {"pid": holder.pid})
+        assert caught.value.why == InUse(pid=holder.pid)
         os.kill(holder.pid, signal.SIGKILL)
     lock = FolderLock(path)
     assert path.read_text() == f"{os.getpid()}\n"
@@ -50,7 +51,7 @@ def test_a_holder_without_a_name(tmp_path: Path, text: str) -> None:
     path.write_text(text)
     with pytest.raises(JournalError) as caught:
         FolderLock(path)
-    assert caught.value.values == {"pid": None}
+    assert caught.value.why == InUse(pid=None)
     lock.release()
 
 

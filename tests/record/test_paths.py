@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 from mixstation.folders import home_config
 from mixstation.record.errors import StorageError
 from mixstation.record.paths import data_folder, file_stem_for, write_file_safely
+from mixstation.record.trouble import AtPath
 
 
 def mode_of(path: Path) -> int:
@@ -56,10 +57,8 @@ def test_a_place_that_cannot_be_made(tmp_path: Path, monkeypatch: pytest.MonkeyP
     monkeypatch.setenv("MIXSTATION_HOME", str(tmp_path / "file"))
     with pytest.raises(StorageError) as caught:
         data_folder()
-    assert (caught.value.code, caught.value.values["path"]) == (
-        "folder-unusable",
-        str(tmp_path / "file" / "data"),
-    )
+    assert isinstance(caught.value.why, AtPath)
+    assert (caught.value.code, caught.value.why.path) == ("folder-unusable", str(tmp_path / "file" / "data"))
 
 
 def test_a_file_is_written_and_replaced_as_it_stands(tmp_path: Path) -> None:

@@ -20,6 +20,7 @@ from mixstation.plan.stock import StockLine, on_hand_mg
 from mixstation.record import stock_ledger
 from mixstation.record.errors import StorageError
 from mixstation.record.stock_ledger import FILE_NAME, MAX_MASS_MG, StockLedger
+from mixstation.record.trouble import AtPath
 from tests.depth import examples
 from tests.record.power_cut import Kept, disk_after_cut, lay_out, recorded, strace_works
 
@@ -183,7 +184,7 @@ def test_a_file_that_is_something_else_is_left_alone(tmp_path: Path) -> None:
     before = path.read_bytes()
     with pytest.raises(StorageError) as caught:
         StockLedger.open(tmp_path)
-    assert (caught.value.code, caught.value.values) == ("not-a-journal", {"path": str(path)})
+    assert caught.value.why == AtPath(code="not-a-journal", path=str(path))
     assert path.read_bytes() == before
     path.write_text("stock", "utf-8")
     with pytest.raises(StorageError) as caught:

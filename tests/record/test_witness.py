@@ -16,6 +16,7 @@ from mixstation.record import proof
 from mixstation.record.errors import JournalError
 from mixstation.record.journal import FILE_NAME, Journal
 from mixstation.record.salvage import salvage
+from mixstation.record.trouble import JournalGone
 from mixstation.record.witness import FILE_NAME as WITNESS_NAME
 from mixstation.record.witness import Claim, add_file, read_witness
 from tests.record.events import several
@@ -283,7 +284,8 @@ def test_any_trace_keeps_a_journal_from_beginning_anew(tmp_path: Path, trace: st
         with pytest.raises(JournalError) as caught:
             opened(tmp_path)
         assert caught.value.code == "journal-gone"
-        assert len(caught.value.values["traces"]) == 1
+        assert isinstance(caught.value.why, JournalGone)
+        assert len(caught.value.why.traces) == 1
     assert not (tmp_path / FILE_NAME).exists()
 
 

@@ -2,9 +2,11 @@
 
 from collections.abc import Callable, Sequence
 from random import Random
+from typing import Literal
 
 from mixstation.record.errors import JournalError, Presence
 from mixstation.record.stored import EventStore, NewEvent, StoredEvent
+from mixstation.record.trouble import AtPath, PathCode
 
 Stored = tuple[StoredEvent, ...]
 
@@ -27,7 +29,7 @@ class ShopStore:
 
     def __init__(self, inner: EventStore, random: Random) -> None:
         self.inner = inner
-        self.trouble = ""
+        self.trouble: PathCode | Literal[""] = ""
         self.kill_in: int | None = None
         self.stored_before_kill = False
         self.started_anew = False
@@ -61,7 +63,7 @@ class ShopStore:
                 raise Killed
         if self.trouble:
             raise JournalError(
-                self.trouble, outcome=self._failed(append), path="journal", detail="told to fail"
+                AtPath(code=self.trouble, path="journal", detail="told to fail"), outcome=self._failed(append)
             )
         stored = append()
         if not self.acknowledged or stored[-1].seq > self.acknowledged[-1].seq:

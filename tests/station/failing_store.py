@@ -2,10 +2,12 @@
 
 from collections.abc import Sequence
 from pathlib import Path
+from typing import Literal
 
 from mixstation.record.chain import ChainFault
 from mixstation.record.errors import JournalError, Presence
 from mixstation.record.stored import BatchRow, NewEvent, StoredEvent
+from mixstation.record.trouble import AtPath, PathCode
 from tests.record.memory_journal import MemoryJournal
 
 
@@ -21,7 +23,7 @@ class FailingStore:
 
     def __init__(self) -> None:
         self._kept = MemoryJournal()
-        self.fails = ""
+        self.fails: PathCode | Literal[""] = ""
         self.outcome: Presence = "absent"
         self.tries = 0
         self.decisions: list[int] = []
@@ -39,7 +41,7 @@ class FailingStore:
             return self._kept.append(batch_id, events)
         if self.outcome == "present":
             self._kept.append(batch_id, events)
-        raise JournalError(self.fails, outcome=self.outcome, path="the disk", detail="away")
+        raise JournalError(AtPath(code=self.fails, path="the disk", detail="away"), outcome=self.outcome)
 
     def append_once(self, batch_id: str, events: Sequence[NewEvent]) -> tuple[StoredEvent, ...]:
         if self.fails:

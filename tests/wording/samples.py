@@ -6,12 +6,19 @@ from fractions import Fraction
 from itertools import product
 from typing import Any, get_type_hints
 
+from mixstation.proportion.error import FigureTrouble, Negative, OutOfRange
+
 # Figures that no sentence may show as nothing, and both sides of every yes or no.
 _OF_TYPE: dict[object, tuple[object, ...]] = {
     int: (7, 61_234),
     float: (21.5,),
     Fraction: (Fraction(137, 1000),),
     bool: (False, True),
+    int | None: (None, 7),
+    FigureTrouble: (
+        Negative(name="wind_kmh", found=-3.0),
+        OutOfRange(name="mix_c", found=99, least=0, most=60),
+    ),
     str: ("from a text",),
 }
 _NAMED: dict[str, tuple[object, ...]] = {

@@ -31,7 +31,8 @@ NEVER_ONE = frozenset(
         ("wording/plan.py", "buckets"),
         ("wording/plan.py", "bucketfuls"),
         # What is refused is below one or far above.
-        ("wording/file_faults.py", "pieces"),
+        ("wording/piece_lines.py", "pieces"),
+        ("wording/piece_lines.py", "corners"),
         ("wording/file_faults.py", "corners"),
         ("wording/file_faults.py", "days"),
     }

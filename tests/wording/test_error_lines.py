@@ -4,28 +4,45 @@ import ast
 import errno
 import os
 import sys
+from dataclasses import replace
 from importlib import import_module
 from pathlib import Path
 from typing import get_args
 
 import pytest
 
-from mixstation.account.pages import PageCode
-from mixstation.batch.run import FoldError
-from mixstation.proportion.error import ProportionError
-from mixstation.recipe.proportions import ScalingError
+from mixstation.account.pages import PageFault
+from mixstation.batch.run import FoldCode, FoldError
+from mixstation.proportion.error import FormulaTrouble, Negative, OutOfRange, ProportionError
+from mixstation.recipe.proportions import BasisEmpty, NoSuchMaterial, ScalingError, Unscalable
 from mixstation.recipe.shelf import find_recipe
-from mixstation.record.chain import ChainFault
+from mixstation.record.chain import ChainCode, ChainFault
 from mixstation.record.codec import CodecError
 from mixstation.record.durable import open_durable
-from mixstation.record.errors import _SQLITE_CODES, _SYSTEM_CODES, JournalError, StorageError
+from mixstation.record.errors import JournalError, StorageError
 from mixstation.record.journal import Journal
-from mixstation.record.proof import _Code
+from mixstation.record.proof import Difference, DifferenceCode
+from mixstation.record.stored_form import CodecCode
+from mixstation.record.trouble import (
+    AtPath,
+    Damaged,
+    InUse,
+    JournalGone,
+    Notice,
+    OutOfOrder,
+    PathCode,
+    Plain,
+    SqliteTooOld,
+    StorageTrouble,
+)
 from mixstation.toml.lines import FileFault, FileRefused, load_toml
 from mixstation.units.errors import UnitsError
 from mixstation.units.parse import parse_mass_mg
-from mixstation.wording import proof_lines, proportion_lines, storage_lines
+from mixstation.wording import proof_lines
 from mixstation.wording.error_lines import LINES, error_line, reason
+from mixstation.wording.proof_lines import PageCode
+from mixstation.wording.storage_lines import chain_line, codec_line, fold_line, notice_line
+from tests.wording.samples import samples
 from tests.wording.source_codes import PACKAGE, made_in, modules
 
 # Never leave the module or package that raises them, or are mistakes of the program.
@@ -78,55 +95,65 @@ def _codes(calls: dict[str, int | str], *places: str) -> set[str]:
     return {made.code for made in made_in(modules(*places), calls)}
 
 
-def test_every_code_has_a_sentence() -> None:
-    storage = _codes({"JournalError": 0, "StorageError": 0}, "record", "station", "cli")
-    storage |= {*_SQLITE_CODES.values(), *_SYSTEM_CODES.values(), "file-replaced", "storage-failed"}
-    assert {"in-use", "damaged", "gap", "seq-taken", "disk-full", "folder-unusable"} <= storage
-    assert storage <= {*storage_lines.STORAGE, "in-use", "damaged"}
-    assert _codes({"CodecError": 0}, "record") | {"not-an-entry", "newer-form"} <= set(storage_lines.CODEC)
-    fold = _codes({"FoldError": 0}, "batch")
-    assert {"no-start", "unknown-step"} <= fold <= set(storage_lines.FOLD)
-    chain = _codes({"ChainFault": "code"}, "record")
-    assert {"changed", "missing"} <= chain <= set(storage_lines.CHAIN)
-    formulas, scaling = set(proportion_lines.FORMULAS), set(proportion_lines.SCALING)
-    assert {"negative", "denser-than-air-free"} <= _codes({"ProportionError": 0}, "proportion") <= formulas
-    assert {"basis-empty"} <= _codes({"ScalingError": 0}, "recipe") <= scaling
+def test_every_code_has_a_sentence_of_its_own() -> None:
+    fault = ChainFault(batch_id="b", seq=3, code="changed")
+    families: list[list[str]] = [
+        [chain_line(replace(fault, code=code)) for code in get_args(ChainCode)],
+        [codec_line(CodecError(code, "x")) for code in get_args(CodecCode)],
+        [fold_line(FoldError(code, 3)) for code in get_args(FoldCode)],
+        [notice_line(notice) for notice in get_args(Notice)],
+    ]
+    for lines in families:
+        assert len(set(lines)) == len(lines)
+        assert all("{" not in line and line[0].isupper() for line in lines)
 
 
-def test_every_notice_of_the_journal_has_a_sentence() -> None:
+def test_every_notice_comes_from_the_journal() -> None:
     words = {
         word.value
-        for module in ("journal.py", "proof.py")
+        for module in ("journal.py", "proof.py", "exchange.py")
         for word in ast.walk(ast.parse(Path(PACKAGE, "record", module).read_text("utf-8")))
-        if isinstance(word, ast.Constant) and word.value in storage_lines.NOTICES
+        if isinstance(word, ast.Constant) and word.value in get_args(Notice)
     }
-    assert words == set(storage_lines.NOTICES)
+    assert words == set(get_args(Notice))
 
 
-def test_every_difference_and_page_has_a_sentence() -> None:
-    codes = {*get_args(_Code), *get_args(PageCode)}
-    assert {*proof_lines.DIFFERENCES, *proof_lines.PAGES} == codes
-    assert _codes({"differs": 0, "Difference": "code"}, "record") <= codes
+def test_every_difference_and_page_has_a_sentence_of_its_own() -> None:
+    differences = [
+        proof_lines.difference_line(Difference(code=code, batch_id="b", expected=3, found=2))
+        for code in get_args(DifferenceCode)
+    ]
+    pages = [
+        proof_lines.page_line(PageFault(code=code, name="a.md", batch_id="b"), "records")
+        for code in get_args(PageCode)
+    ]
+    assert all(line.startswith("Batch b: ") for line in differences)
+    assert all(line.startswith("a.md: ") for line in pages)
+    assert len({*differences, *pages}) == len(differences) + len(pages)
+    assert "the journal has 2 entries, the witness knows 3 entries" in differences[1]
+    assert _codes({"differs": 0, "Difference": "code"}, "record") <= set(get_args(DifferenceCode))
 
 
 def test_formulas_name_what_was_found() -> None:
-    assert error_line(ProportionError("negative", name="water_kg", found=-1.5)) == (
+    assert error_line(ProportionError(Negative(name="water_kg", found=-1.5))) == (
         "The water cannot be below nought; found -1.5 kg."
     )
-    assert error_line(ProportionError("out-of-range", name="wanted_c", found=80, least=0, most=60)) == (
+    assert error_line(ProportionError(OutOfRange(name="wanted_c", found=80, least=0, most=60))) == (
         "The wanted must be from 0 °C to 60 °C; found 80 °C."
     )
-    for made in made_in(modules("proportion"), {"ProportionError": 0}):
-        values = dict.fromkeys(made.names, 1.5) | ({"name": "sand_kg"} if "name" in made.names else {})
-        line = error_line(ProportionError(made.code, **values))
-        assert line is not None, made.place
-        assert "{" not in line, made.place
+    for kind in get_args(FormulaTrouble):
+        for trouble in samples(kind):
+            line = str(error_line(ProportionError(trouble)))
+            assert line.endswith("."), kind
+            assert "{" not in line, kind
 
 
 def test_a_recipe_that_cannot_be_scaled() -> None:
-    for made in made_in(modules("recipe/proportions.py"), {"ScalingError": 0}):
-        line = error_line(ScalingError(made.code, **dict.fromkeys(made.names, "cement")))
-        assert str(line).endswith("."), made.place
+    basis = BasisEmpty(basis="cement")
+    missing = NoSuchMaterial(asked="lime", known="sand, water")
+    lines = {str(error_line(ScalingError(why))) for why in (*Unscalable, basis, missing)}
+    assert len(lines) == len(Unscalable) + 2
+    assert all(line.endswith(".") and "{" not in line for line in lines)
 
 
 def test_file_and_recipe_and_quantity(tmp_path: Path) -> None:
@@ -171,7 +198,7 @@ def test_storage(tmp_path: Path) -> None:
         )
     finally:
         journal.close()
-    assert str(error_line(JournalError("in-use", pid=None))).startswith("Another mixstation is using")
+    assert str(error_line(JournalError(InUse(pid=None)))).startswith("Another mixstation is using")
     other = tmp_path / "other"
     other.mkdir()
     with pytest.raises(JournalError) as none:
@@ -185,31 +212,37 @@ def test_storage(tmp_path: Path) -> None:
         open_durable(tmp_path)
     assert error_line(folder.value)
     assert "The disk is full: /records." in str(
-        error_line(StorageError("disk-full", path="/records", detail="x"))
+        error_line(StorageError(AtPath(code="disk-full", path="/records", detail="x")))
     )
     fault = ChainFault(batch_id="20260314-0907-k3", seq=4, code="changed")
     assert "Batch 20260314-0907-k3, entry 4: not as it was stored." in str(
-        error_line(JournalError("damaged", batch_id="20260314-0907-k3", faults=(fault,)))
+        error_line(JournalError(Damaged(batch_id="20260314-0907-k3", faults=(fault,))))
     )
 
 
-@pytest.mark.parametrize("code", sorted({*storage_lines.STORAGE, "in-use"} - {"damaged"}))
-def test_every_storage_sentence_is_whole(code: str) -> None:
-    values = {
-        "path": "/records",
-        "found": "1",
-        "expected": "2",
-        "found_seq": 4,
-        "expected_seq": 3,
-        "batch_id": "b",
-    }
-    line = error_line(JournalError(code, **values))
-    assert line is not None
+STORAGE: tuple[StorageTrouble, ...] = (
+    *Plain,
+    *(AtPath(code=code, path="/records") for code in get_args(PathCode)),
+    InUse(pid=7),
+    OutOfOrder(code="gap", batch_id="b", expected_seq=3, found_seq=4),
+    OutOfOrder(code="seq-taken", batch_id="b", expected_seq=3, found_seq=2),
+    Damaged(batch_id="b", faults=()),
+    JournalGone(path="/records", traces=(("backups", 2),)),
+    SqliteTooOld(found="1", expected="2"),
+)
+
+
+@pytest.mark.parametrize("trouble", STORAGE, ids=lambda trouble: trouble.code)
+def test_every_storage_sentence_is_whole(trouble: StorageTrouble) -> None:
+    line = str(error_line(JournalError(trouble)))
     assert "{" not in line
     assert line[0].isupper()
-    # What carries no values says so, and does not fail.
-    if code not in ("sqlite-too-old", "gap", "seq-taken"):
-        assert error_line(JournalError(code))
+    assert ("/records" in line) == hasattr(trouble, "path")
+
+
+def test_storage_sentences_are_of_every_kind_and_differ() -> None:
+    assert {type(trouble) for trouble in STORAGE} == set(get_args(StorageTrouble))
+    assert len({error_line(JournalError(trouble)) for trouble in STORAGE}) == len(STORAGE)
 
 
 def test_stored_entries() -> None:
@@ -285,17 +318,16 @@ def test_mistakes_of_the_program_keep_their_traceback(error: Exception) -> None:
 
 
 def test_a_plan_that_cannot_be_made_and_a_station_that_failed() -> None:
-    from mixstation.plan.faults import PlanRefused, fault
+    from mixstation.plan.faults import PlanRefused
+    from mixstation.plan.faults_of_pieces import NoReturns, SidesCross
     from mixstation.station.station import StationError
 
-    refused = PlanRefused(
-        [fault("sides-cross", "cap", side_number=1, other_number=3), fault("no-returns", "tray")]
-    )
+    refused = PlanRefused([SidesCross(piece="cap", side_number=1, other_number=3), NoReturns(piece="tray")])
     lines = str(error_line(refused)).splitlines()
     assert len(lines) == 2
     assert "Sides 1 and 3 of “cap” cross or touch." in lines[0]
     failed = StationError()
-    failed.__cause__ = StorageError("disk-full", path="/records")
+    failed.__cause__ = StorageError(AtPath(code="disk-full", path="/records"))
     assert str(error_line(failed)).startswith("The disk is full: /records.")
     failed.__cause__ = KeyError("blend")
     assert error_line(failed) is None

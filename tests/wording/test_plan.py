@@ -1,18 +1,20 @@
 """Every caution and fault of a plan has a sentence; plans read well in both systems of units."""
 
-import ast
 from dataclasses import replace
 from datetime import date
 from fractions import Fraction
-from pathlib import Path
+from typing import get_args
 
 import pytest
 
-import mixstation.plan
+from mixstation.coded import Coded
+from mixstation.plan import cautions, faults, faults_of_pieces
 from mixstation.plan.buckets import Bucket, check_it_fits
+from mixstation.plan.cautions import Caution
 from mixstation.plan.checks import YieldClaim
 from mixstation.plan.dosing import Scale
-from mixstation.plan.faults import PlanFault, PlanRefused
+from mixstation.plan.faults import Plain, PlanFault, PlanRefused, PlanTrouble, Temperature
+from mixstation.plan.faults_of_pieces import PieceFault
 from mixstation.plan.job import plan_job
 from mixstation.plan.job_parts import (
     ForBags,
@@ -30,13 +32,16 @@ from mixstation.plan.shapes import Slab
 from mixstation.plan.stock import StockLine
 from mixstation.plan.temperature import Climate
 from mixstation.planning.pages import result_pages
+from mixstation.recipe.proportions import Unscalable
 from mixstation.units.show import DisplayUnits
-from mixstation.wording.plan import CAUTIONS, caution_line, plan_fault_line, speech_for
+from mixstation.wording.caution_lines import caution_line
+from mixstation.wording.plan import plan_fault_line, speech_for
 from mixstation.wording.plan_sections import TAKE_OUT_HEAD, WEIGH_IN_HEAD, plan_sections
 from mixstation.wording.plan_sheet import MOST_COLUMN_COUNT, plan_sheets, sheets_of
 from mixstation.wording.safety import IN_SHORT, LIMITS_OF_USE, ON_THE_SHEET
 from mixstation.wording.sections import PlanSections, plan_text, section_lines
 from tests.plan.recipes import blend_recipe, raw_recipe
+from tests.wording.samples import samples
 
 OLD = Scale(name="platform", capacity_mg=60_000_000, division_mg=5000, checked=date(2020, 1, 1))
 FINE = Scale(name="fine", capacity_mg=2_000_000, division_mg=1000)
@@ -101,25 +106,29 @@ def plans() -> list[JobPlan]:
     return many_plans()
 
 
-def literal_codes(*makers: str) -> set[str]:
-    """Codes written out in calls of the named functions anywhere in the package that plans."""
-    found = set()
-    for path in Path(mixstation.plan.__path__[0]).glob("*.py"):
-        for node in ast.walk(ast.parse(path.read_text("utf-8"))):
-            if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id in makers:
-                first = node.args[0] if node.args else None
-                if isinstance(first, ast.Constant) and isinstance(first.value, str):
-                    found.add(first.value)
-    return found
+def kinds(union: object) -> list[type[Coded]]:
+    """All kinds of a union, however it is put together."""
+    return [each for part in get_args(union) for each in (kinds(part) or [part])]
 
 
-def test_every_caution_that_plans_make_has_a_sentence() -> None:
-    assert literal_codes("caution") <= set(CAUTIONS)
+def test_every_caution_can_be_said_with_its_own_fields() -> None:
+    for kind in kinds(Caution):
+        for caution in samples(kind):
+            assert caution_line(caution, SPEECH).endswith("."), kind
+            assert caution.source
 
 
-def test_every_sentence_is_reached_by_some_plan(plans: list[JobPlan]) -> None:
+def test_every_caution_is_reached_by_some_plan(plans: list[JobPlan]) -> None:
     seen = {caution.code for plan in plans for caution in plan.cautions}
-    assert seen == set(CAUTIONS)
+    assert seen == {kind.code for kind in kinds(Caution)}
+
+
+def test_every_kind_there_is_stands_in_its_union_with_a_code_of_its_own() -> None:
+    for module, union in ((cautions, Caution), (faults, PlanFault), (faults_of_pieces, PieceFault)):
+        made = {each for each in vars(module).values() if isinstance(each, type) and issubclass(each, Coded)}
+        assert {each for each in made if "code" in vars(each)} <= set(kinds(union))
+        codes = [code.code for kind in kinds(union) for code in (kind if issubclass(kind, Plain) else [kind])]
+        assert len(codes) == len(set(codes))
 
 
 def test_no_sentence_holds_a_raw_figure_or_an_open_brace(plans: list[JobPlan]) -> None:
@@ -185,33 +194,22 @@ def all_refusals() -> list[PlanFault]:
 
 
 def test_every_refusal_has_a_sentence() -> None:
-    faults = all_refusals()
-    for fault in faults:
+    found = all_refusals()
+    for fault in found:
         line = plan_fault_line(fault, SPEECH)
         assert line.endswith((".", "?")), line
         assert "{" not in line
-    reached = {fault.code for fault in faults}
-    assert literal_codes("refused") - {"face-coat-only", "nothing-to-scale-by"} <= reached
-    for code in ("face-coat-only", "nothing-to-scale-by"):
-        assert plan_fault_line(PlanFault(code=code), SPEECH)
+    reached = {fault.code for fault in found}
+    own = {plain.code for plain in Plain} | {kind.code for kind in (*kinds(PlanTrouble), Temperature)}
+    assert own - {"face-coat-only", "no-recipe"} <= reached
 
 
-def test_faults_of_shapes_have_sentences() -> None:
-    values = {
-        "piece": "wall",
-        **dict.fromkeys(("found", "found_mm", "limit_mm", "inner_mm", "outer_mm", "thickness_mm"), 5.0),
-        **dict.fromkeys(("found_c", "least_c", "most_c", "face_l", "piece_l"), 5.0),
-        **dict.fromkeys(("cut_out_number", "other_number", "corner_number", "side_number"), 2),
-        **dict.fromkeys(("found_count", "least_count", "limit_count"), 3),
-        "size": "length",
-        "layer": "backing coat",
-    }
-    codes = literal_codes("fault") - {"negative-setting"}
-    for code in codes:
-        sized = values | ({"found_kg_m3": 20.0} if code == "density-range" else {})
-        assert plan_fault_line(PlanFault(code=code, about="wall", values=sized), SPEECH).endswith(
-            (".", "?")
-        ), code
+def test_every_fault_can_be_said_with_its_own_fields() -> None:
+    lines = [plan_fault_line(plain, SPEECH) for plain in (*Plain, *Unscalable)]
+    assert len(set(lines)) == len(lines)
+    for kind in (*kinds(PlanTrouble), *kinds(PieceFault), Temperature):
+        lines += [plan_fault_line(fault, SPEECH) for fault in samples(kind)]
+    assert all(line.endswith((".", "?", "mixstation recipes")) and "{" not in line for line in lines)
 
 
 def test_the_whole_plan_in_text(plans: list[JobPlan]) -> None:

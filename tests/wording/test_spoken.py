@@ -12,8 +12,8 @@ from mixstation.coded import Coded
 from mixstation.units.show import DisplayUnits
 from mixstation.wording.flag_lines import flag_line
 from mixstation.wording.refusal_lines import confirm_words, refusal_line
-from mixstation.wording.spoken import OfBatch, spoken
-from mixstation.wording.words import Speech
+from mixstation.wording.spoken import spoken
+from mixstation.wording.words import OfBatch, Speech
 from tests.batch.making import SPEECH, blend
 from tests.wording.samples import samples
 

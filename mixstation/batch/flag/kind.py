@@ -43,11 +43,6 @@ class BatchFlag(Coded):
         """How grave this one is."""
         return self.grave
 
-    @property
-    def about(self) -> str:
-        """Key of the material or of the step it is about, or ""."""
-        return ""
-
 
 class MaterialFlag(BatchFlag):
     """A flag about a material."""
