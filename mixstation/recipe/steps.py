@@ -97,8 +97,8 @@ def _steps_of(kind: StepKind, table: Table, known: Known, bucket: _Bucket) -> It
             yield model.TemperatureStep(key=key, min_c=least, max_c=most, say=say)
         case "split":
             yield model.SplitStep(key=key, layer=values["split"], fraction=values["fraction"], say=say)
-        case _:
-            assert_never(kind)
+        case _ as forgotten:
+            assert_never(forgotten)
 
 
 def _additions(key: str, table: Table, known: Known, bucket: _Bucket) -> Iterator[model.AddStep]:

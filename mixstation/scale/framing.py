@@ -36,8 +36,8 @@ def framer_for(profile: Profile) -> Framer:
             return EnclosedFramer(framing, is_text=profile.is_text)
         case LeadFraming():
             return LeadFramer(framing, is_text=profile.is_text)
-        case _:
-            assert_never(framing)
+        case _ as forgotten:
+            assert_never(forgotten)
 
 
 class _Rest:

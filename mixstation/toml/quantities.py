@@ -32,7 +32,7 @@ class QuantityError(ValueError):
     """A written value that cannot be used.
 
     Attributes:
-        code: A code of `mixstation.units.errors.CODES`, or of this module: "not-text", "not-number", "not-whole",
+        code: A code of `mixstation.units.errors`, or of this module: "not-text", "not-number", "not-whole",
             "not-true", "not-true-or-false", "not-latin", "empty", "too-long", "too-many", "key-form", "key-reserved",
             "not-one-of", "named-twice", "out-of-range", "one-sided", "range-missing", "range-order", "day-form".
         values: Texts for the sentence, cleaned.
@@ -288,7 +288,7 @@ def _of_length(text: str, limit: int) -> str:
     if not text:
         raise QuantityError("empty")
     if len(text) > limit:
-        raise QuantityError("too-long", length=str(len(text)), limit=str(limit))
+        raise QuantityError("too-long", length_count=str(len(text)), limit_count=str(limit))
     return text
 
 

@@ -7,7 +7,15 @@ Python's own `float` takes "1_000", "nan" and digits of other scripts, so it is 
 
 from fractions import Fraction
 
-from mixstation.units.errors import UnitsError
+from mixstation.units.errors import (
+    AmbiguousThousands,
+    BadFraction,
+    BadNumber,
+    Nothing,
+    TooLong,
+    TooManyDigits,
+    UnitsError,
+)
 
 MAX_TEXT_LENGTH = 1_000
 MAX_WHOLE_DIGITS = 7
@@ -38,29 +46,24 @@ def read_number(text: str, *, comma_is_decimal: bool = False) -> Fraction:
     """
     body = text.strip(" ")
     if not body:
-        raise UnitsError("empty")
+        raise UnitsError(Nothing())
     if len(body) > MAX_TEXT_LENGTH:
-        raise UnitsError("too-long", length=str(len(body)), limit=str(MAX_TEXT_LENGTH))
+        raise UnitsError(TooLong(length_count=len(body), limit_count=MAX_TEXT_LENGTH))
     sign, unsigned = (body[0], body[1:]) if body[0] in "+-" else ("", body)
     mark = "," if "," in unsigned else "."
     whole, found_mark, decimals = unsigned.partition(mark)
     if not _is_digits(whole + decimals) or (found_mark and not decimals):
-        raise UnitsError("bad-number", found=body)
+        raise UnitsError(BadNumber(found=body))
     if len(whole) > MAX_WHOLE_DIGITS or len(decimals) > MAX_DECIMAL_DIGITS:
         raise UnitsError(
-            "too-many-digits",
-            found=body,
-            whole_limit=str(MAX_WHOLE_DIGITS),
-            decimal_limit=str(MAX_DECIMAL_DIGITS),
+            TooManyDigits(
+                found=body, whole_limit_count=MAX_WHOLE_DIGITS, decimal_limit_count=MAX_DECIMAL_DIGITS
+            )
         )
     reads_as_thousands = found_mark == "," and len(decimals) == 3 and 0 < len(whole) <= 3 and whole[0] != "0"
     if reads_as_thousands and not comma_is_decimal:
-        raise UnitsError(
-            "ambiguous-thousands",
-            found=body,
-            as_decimal=f"{sign}{whole}.{decimals}",
-            as_thousands=f"{sign}{whole}{decimals}",
-        )
+        as_decimal, as_thousands = f"{sign}{whole}.{decimals}", f"{sign}{whole}{decimals}"
+        raise UnitsError(AmbiguousThousands(found=body, as_decimal=as_decimal, as_thousands=as_thousands))
     value = Fraction(int(whole + decimals), 10 ** len(decimals))
     return -value if sign == "-" else value
 
@@ -91,12 +94,12 @@ def read_mixed_number(text: str, *, comma_is_decimal: bool = False) -> Fraction:
     whole, _, above = before.rpartition(" ")
     readable = all(_is_digits(part) and len(part) <= MAX_VULGAR_DIGITS for part in (above, below))
     if not readable or int(above) >= int(below):
-        raise UnitsError("bad-fraction", found=text)
+        raise UnitsError(BadFraction(found=text))
     fraction = Fraction(int(above), int(below))
     if not whole:
         return fraction
     if not _is_digits(whole.strip(" ")):
-        raise UnitsError("bad-fraction", found=text)
+        raise UnitsError(BadFraction(found=text))
     return read_number(whole) + fraction
 
 

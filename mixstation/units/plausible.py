@@ -10,7 +10,7 @@ from types import MappingProxyType
 from typing import Final, Literal
 
 from mixstation.frozen import Frozen
-from mixstation.units.errors import UnitsError
+from mixstation.units.errors import NotPlausible, UnitsError
 from mixstation.units.numbers import read_mixed_number
 from mixstation.units.quantity import read_quantity
 from mixstation.units.tables import Dimension
@@ -92,7 +92,7 @@ def read_plausible(
 
 def not_plausible(name: str, found: str) -> UnitsError:
     """The error for what is outside its range."""
-    return UnitsError("not-plausible", found=found.strip(), name=name, bounds=RANGES[name].bounds)
+    return UnitsError(NotPlausible(found=found.strip(), name=name, bounds=RANGES[name].bounds))
 
 
 def _read(kind: Kind, text: str, default: str | None = None, *, comma_is_decimal: bool = False) -> Fraction:

@@ -8,6 +8,7 @@ import string
 from fractions import Fraction
 
 from mixstation.frozen import Frozen
+from mixstation.units import errors as of
 from mixstation.units.errors import UnitsError
 from mixstation.units.numbers import DIGITS, MAX_TEXT_LENGTH, read_mixed_number, read_number
 from mixstation.units.tables import (
@@ -52,7 +53,7 @@ def read_quantity(
         The quantity in the dimension's base unit (see `tables`), exact.
 
     Raises:
-        UnitsError: With a code of `errors.CODES`.
+        UnitsError: With a fault of `errors`.
 
     Source: Choice: refuse or ask rather than guess.
 
@@ -61,10 +62,10 @@ def read_quantity(
         Fraction(3429, 5)
     """
     if len(text) > MAX_TEXT_LENGTH:
-        raise UnitsError("too-long", length=str(len(text)), limit=str(MAX_TEXT_LENGTH))
+        raise UnitsError(of.TooLong(length_count=len(text), limit_count=MAX_TEXT_LENGTH))
     found = text.translate(_SPACES).strip(" ")
     if not found:
-        raise UnitsError("empty")
+        raise UnitsError(of.Nothing())
     is_negative = found[0] == "-"
     parts = _split(found[1:] if found[0] in "+-" else found, found)
     units = [_unit(part, dimension, default if len(parts) == 1 else None, found) for part in parts]
@@ -75,10 +76,10 @@ def read_quantity(
         read = read_mixed_number if dimension in VULGAR_DIMENSIONS else read_number
         value = read(part.number, comma_is_decimal=comma_is_decimal)
         if index < len(parts) - 1 and value.denominator != 1:
-            raise UnitsError("not-whole", found=found, unit=unit.key)
+            raise UnitsError(of.UnitNotWhole(found=found, unit=unit.key))
         if index > 0 and value * unit.factor >= units[index - 1].factor:
-            limit = units[index - 1].factor / unit.factor
-            raise UnitsError("part-too-large", found=found, unit=unit.key, limit=str(limit))
+            limit_count = int(units[index - 1].factor / unit.factor)
+            raise UnitsError(of.PartTooLarge(found=found, unit=unit.key, limit_count=limit_count))
         total += ((-value if is_negative else value) - unit.offset) * unit.factor
     return total
 
@@ -89,20 +90,20 @@ def _split(unsigned: str, found: str) -> list[_Part]:
         if character not in _KNOWN_CHARACTERS:
             # A second sign is part of a misspelt number, not a stray character.
             if character in "+-":
-                raise UnitsError("bad-number", found=found)
-            raise UnitsError("bad-character", found=found, character=character)
+                raise UnitsError(of.BadNumber(found=found))
+            raise UnitsError(of.BadCharacter(found=found, character=character))
     parts: list[_Part] = []
     end = len(unsigned)
     at = 0
     while at < end:
         number_end = _number_end(unsigned, at)
         if number_end == at or len(parts) == _MAX_PART_COUNT:
-            raise UnitsError("bad-number", found=found)
+            raise UnitsError(of.BadNumber(found=found))
         unit_end = number_end
         while unit_end < end and unsigned[unit_end] not in DIGITS:
             unit_end += 1
         if unit_end < end and unsigned[unit_end - 1] in ".,/":
-            raise UnitsError("bad-number", found=found)
+            raise UnitsError(of.BadNumber(found=found))
         spelling = normal_spelling(unsigned[number_end:unit_end])
         # The 3 of m3 and ft3 ends the text; elsewhere a digit begins the next number ("2ft3in").
         is_last_digit = unit_end == end - 1 and unsigned[unit_end - 1] != " "
@@ -110,11 +111,11 @@ def _split(unsigned: str, found: str) -> list[_Part]:
             spelling += unsigned[-1]
             unit_end = end
         if not spelling and unit_end < end:
-            raise UnitsError("bad-number", found=found)
+            raise UnitsError(of.BadNumber(found=found))
         parts.append(_Part(number=unsigned[at:number_end], spelling=spelling))
         at = unit_end
     if not parts:
-        raise UnitsError("bad-number", found=found)
+        raise UnitsError(of.BadNumber(found=found))
     return parts
 
 
@@ -154,10 +155,10 @@ def _unit(part: _Part, dimension: Dimension, default: str | None, found: str) ->
             return UNITS_BY_KEY[default]
         if dimension == "share":
             return Unit(key="", dimension="share", factor=Fraction(1))
-        raise UnitsError("unit-missing", found=found, wanted=dimension, suggestion=_USUAL[dimension])
+        raise UnitsError(of.UnitMissing(found=found, wanted=dimension, suggestion=_USUAL[dimension]))
     question = QUESTIONS.get((dimension, spelling))
     if question:
-        raise UnitsError(question.code, found=found, unit=spelling, choices=", ".join(question.choices))
+        raise UnitsError(question.kind(unit=spelling, choices=", ".join(question.choices)))
     unit = UNITS_BY_SPELLING.get(spelling)
     if unit and unit.dimension == dimension:
         return unit
@@ -165,14 +166,11 @@ def _unit(part: _Part, dimension: Dimension, default: str | None, found: str) ->
     other = unit.dimension if unit else next((asked for asked, name in QUESTIONS if name == spelling), None)
     if other:
         raise UnitsError(
-            "wrong-dimension",
-            found=found,
-            unit=spelling,
-            dimension=other,
-            wanted=dimension,
-            suggestion=suggestion,
+            of.WrongDimension(
+                found=found, unit=spelling, dimension=other, wanted=dimension, suggestion=suggestion
+            )
         )
-    raise UnitsError("unknown-unit", found=found, unit=spelling, wanted=dimension, suggestion=suggestion)
+    raise UnitsError(of.UnknownUnit(unit=spelling, suggestion=suggestion))
 
 
 def _nearest(spelling: str, dimension: Dimension) -> str:
@@ -191,4 +189,4 @@ def _check_compound(units: list[Unit], dimension: Dimension, found: str) -> None
     for compound in COMPOUNDS:
         if keys == [key for key in compound if key in keys]:
             return
-    raise UnitsError("bad-compound", found=found, wanted=dimension)
+    raise UnitsError(of.BadCompound(found=found, wanted=dimension))

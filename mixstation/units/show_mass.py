@@ -90,8 +90,8 @@ def show_mass_parts(
             places = len(ounces.number.partition(".")[2])
             number = f"{sign}{pounds} lb {fixed(rest, places)} oz"
             return MassShown(number=number, unit="", unit_word="pounds and ounces")
-        case _:
-            assert_never(units)
+        case _ as forgotten:
+            assert_never(forgotten)
 
 
 @lru_cache(maxsize=512)

@@ -10,6 +10,7 @@ from types import MappingProxyType
 from typing import Literal
 
 from mixstation.frozen import Frozen
+from mixstation.units.errors import WhichGallon, WhichOunce, WhichTon
 
 Dimension = Literal["mass", "volume", "length", "temperature", "time", "share", "density", "speed"]
 
@@ -118,23 +119,23 @@ class Question(Frozen):
     """A spelling that must be asked about.
 
     Attributes:
-        code: The error code.
+        kind: What is told of it.
         choices: Keys of the units it may mean.
     """
 
-    code: str
+    kind: type[WhichGallon | WhichOunce | WhichTon]
     choices: tuple[str, ...]
 
 
 def _questions() -> Iterator[tuple[tuple[Dimension, str], Question]]:
     for name, _, names in _LIQUID_NAMES:
         for spelled in (name, *names):
-            yield ("volume", spelled), Question(code="which-gallon", choices=(f"US {name}", f"imp {name}"))
+            yield ("volume", spelled), Question(kind=WhichGallon, choices=(f"US {name}", f"imp {name}"))
     for spelled in ("oz", "ounce", "ounces"):
         choices = ("US fl oz", "imp fl oz", "oz")
-        yield ("volume", spelled), Question(code="oz-is-mass-or-volume", choices=choices)
+        yield ("volume", spelled), Question(kind=WhichOunce, choices=choices)
     for spelled in ("ton", "tons"):
-        yield ("mass", spelled), Question(code="which-ton", choices=("t", "lb"))
+        yield ("mass", spelled), Question(kind=WhichTon, choices=("t", "lb"))
 
 
 QUESTIONS: Mapping[tuple[Dimension, str], Question] = MappingProxyType(dict(_questions()))

@@ -1,12 +1,14 @@
 """What is wrong with a file: each fault with its place, the line itself, what is wrong, and what to write."""
 
 from collections.abc import Iterable
+from dataclasses import fields
 from string import Formatter
+from typing import Any
 
 from mixstation.plan.faults_of_pieces import PieceFault
 from mixstation.toml.lines import FileFault
 from mixstation.units.clean import clean
-from mixstation.units.errors import CODES, UnitsError
+from mixstation.units.errors import KINDS
 from mixstation.wording.file_faults import (
     CURE_FAULTS,
     FILE_FAULTS,
@@ -17,7 +19,7 @@ from mixstation.wording.file_faults import (
     Sentences,
 )
 from mixstation.wording.piece_lines import piece_line
-from mixstation.wording.quantity_lines import units_line
+from mixstation.wording.quantity_lines import template_of
 
 _LONGEST_LINE = 160
 _LONGEST_VALUE = 400
@@ -76,9 +78,10 @@ def sentence_of(fault: FileFault) -> str:
     # A value that was not given must not pass for one that is empty.
     given = values.keys() | {"near", "write", "hint", "reason_words"}
     form = SENTENCES.get(fault.code, "")
-    if not form and fault.code in CODES:
-        error = UnitsError(fault.code, **{name: values[name] for name in CODES[fault.code]})
-        return f"{names['key']}: {units_line(error)} {write}".strip()
+    if not form and fault.code in KINDS:
+        kind = KINDS[fault.code]
+        quantity: Any = {each.name: values[each.name] for each in fields(kind)}
+        return f"{names['key']}: {template_of(kind(**quantity)).format(**quantity)} {write}".strip()
     if not form or not names_in(form) <= given:
         raise KeyError(fault.code)
     return form.format(**names).strip()

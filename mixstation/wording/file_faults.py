@@ -28,7 +28,7 @@ FILE_FAULTS: Sentences = MappingProxyType(
         "too-many": "{count} are too many for {key}: at most {limit}. Take some out.",
         "not-text": "{key} must be text in quotation marks, with its unit where it has one; found {found}. {write}",
         "empty": "{key} is empty. {write}",
-        "too-long": "{key} has {length} characters; at most {limit} fit. Make it shorter.",
+        "too-long": "{key} has {length_count} characters; at most {limit_count} fit. Make it shorter.",
         "not-one-of": "{key} cannot be “{found}”. {near}It can be: {choices}.",
         "not-true": "{key} can only be true, without quotation marks; found {found}.",
         "not-true-or-false": "{key} must be true or false, without quotation marks; found “{found}”.",

@@ -1,31 +1,50 @@
 """One sentence for every typed quantity that could not be read."""
 
-from collections.abc import Mapping
+from typing import assert_never
 
-from mixstation.units.errors import UnitsError
+from mixstation.units import errors as of
+from mixstation.units.errors import UnitsError, UnitsFault
 
 
 def units_line(error: UnitsError) -> str:
     """The sentence for a typed quantity that could not be read."""
-    return _QUANTITIES[error.code].format(**error.values)
+    return template_of(error.fault).format(**error.values)
 
 
-_QUANTITIES: Mapping[str, str] = {
-    "empty": "Nothing was typed.",
-    "too-long": "That is too long.",
-    "bad-character": "“{found}” holds a sign that is no number: type digits with . or , and a unit.",
-    "bad-number": "“{found}” is not a number: type digits, with . or , before or among them.",
-    "too-many-digits": "“{found}” has too many digits.",
-    "ambiguous-thousands": "“{found}” can be {as_decimal} or {as_thousands}: type it with a point or no comma.",
-    "bad-fraction": "“{found}” is not a fraction such as 3/8.",
-    "unit-missing": "“{found}” needs a unit, such as {suggestion}.",
-    "unknown-unit": "“{unit}” is no unit known here; did you mean {suggestion}?",
-    "wrong-dimension": "“{found}” is a {dimension}; a {wanted} is asked for, such as {suggestion}.",
-    "which-gallon": "Which “{unit}”? Type one of: {choices}.",
-    "which-ton": "Which “{unit}”? Type one of: {choices}.",
-    "oz-is-mass-or-volume": "“{unit}” can be a mass or a volume. Type one of: {choices}.",
-    "bad-compound": "“{found}” cannot be read; write the larger unit first.",
-    "not-whole": "In “{found}” the {unit} must be whole.",
-    "not-plausible": "The {name} must be {bounds}; found “{found}”. Check the number and its unit.",
-    "part-too-large": "In “{found}” there are too many {unit}: at most {limit}.",
-}
+def template_of(fault: UnitsFault) -> str:
+    """The words, with fields of the fault in braces."""
+    match fault:
+        case of.Nothing():
+            return "Nothing was typed."
+        case of.TooLong():
+            return "That is too long."
+        case of.BadCharacter():
+            return "“{found}” holds a sign that is no number: type digits with . or , and a unit."
+        case of.BadNumber():
+            return "“{found}” is not a number: type digits, with . or , before or among them."
+        case of.TooManyDigits():
+            return "“{found}” has too many digits."
+        case of.AmbiguousThousands():
+            return "“{found}” can be {as_decimal} or {as_thousands}: type it with a point or no comma."
+        case of.BadFraction():
+            return "“{found}” is not a fraction such as 3/8."
+        case of.UnitMissing():
+            return "“{found}” needs a unit, such as {suggestion}."
+        case of.UnknownUnit():
+            return "“{unit}” is no unit known here; did you mean {suggestion}?"
+        case of.WrongDimension():
+            return "“{found}” is a {dimension}; a {wanted} is asked for, such as {suggestion}."
+        case of.WhichGallon() | of.WhichTon():
+            return "Which “{unit}”? Type one of: {choices}."
+        case of.WhichOunce():
+            return "“{unit}” can be a mass or a volume. Type one of: {choices}."
+        case of.BadCompound():
+            return "“{found}” cannot be read; write the larger unit first."
+        case of.UnitNotWhole():
+            return "In “{found}” the {unit} must be whole."
+        case of.PartTooLarge():
+            return "In “{found}” there are too many {unit}: at most {limit_count}."
+        case of.NotPlausible():
+            return "The {name} must be {bounds}; found “{found}”. Check the number and its unit."
+        case _ as forgotten:
+            assert_never(forgotten)

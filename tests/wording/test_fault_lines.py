@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from mixstation.toml.lines import FileFault, FileRefused
-from mixstation.units.errors import CODES
+from mixstation.units.errors import KINDS
 from mixstation.wording.fault_lines import SENTENCES, fault_lines, names_in, sentence_of
 from mixstation.wording.file_faults import FRAME_REFUSALS
 from tests.recipe.test_file_faults import SINGLE
@@ -52,7 +52,7 @@ def test_the_source_was_read() -> None:
 
 
 def test_every_code_has_a_sentence() -> None:
-    assert [(place, code) for place, code, _, _ in faults_made() if code not in {*SENTENCES, *CODES}] == []
+    assert [(place, code) for place, code, _, _ in faults_made() if code not in {*SENTENCES, *KINDS}] == []
 
 
 def test_every_sentence_names_only_what_its_fault_brings() -> None:

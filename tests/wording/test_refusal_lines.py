@@ -1,7 +1,12 @@
 """What is said of an answer that is not taken, or asked about first."""
 
+from dataclasses import fields
+from typing import Any
+
+import pytest
+
 from mixstation.batch.commands import Book
-from mixstation.units.errors import UnitsError
+from mixstation.units.errors import KINDS, BadNumber, Nothing, TooLong, UnitsError
 from mixstation.wording.quantity_lines import units_line
 from mixstation.wording.refusal_lines import refusal_line
 from tests.batch.making import SPEECH, Bench, blend, weight
@@ -19,7 +24,7 @@ def test_the_water_that_the_powders_still_to_come_will_bind_is_said_of_the_end()
 
 
 def test_a_number_with_nothing_after_its_mark_is_told_where_a_mark_may_stand() -> None:
-    line = units_line(UnitsError("bad-number", found="4."))
+    line = units_line(UnitsError(BadNumber(found="4.")))
     assert line == "“4.” is not a number: type digits, with . or , before or among them."
 
 
@@ -31,3 +36,10 @@ def test_no_amount_is_called_nothing_that_is_something() -> None:
     bench.pours(kg("18.1"), confirmed=True)
     bench.goes_to("blend-2")
     assert asked(bench, Book(weight=weight(400, "typed"))) == "0.4 g, where no more is asked for."
+
+
+@pytest.mark.parametrize("kind", KINDS.values(), ids=lambda kind: kind.code)
+def test_every_fault_of_a_quantity_can_be_said_with_its_own_fields(kind: type[Any]) -> None:
+    line = units_line(UnitsError(kind(**{each.name: "{0}" for each in fields(kind)})))
+    assert line[-1] in ".?"
+    assert "{0}" in line or kind in (Nothing, TooLong)
