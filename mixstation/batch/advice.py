@@ -52,7 +52,6 @@ class Standing(Frozen):
     """What the facts alone say.
 
     Attributes:
-        coming: Steps not yet done with their masses.
         division_mg: Of the main scale, which targets are rounded to.
         apart: The other scale that what is to be weighed now is rounded to and weighed on, or None.
         if_sets: What is so instead once the mix sets or is past its time: no water is asked for any more. None where
@@ -108,10 +107,8 @@ class Advice(Frozen):
     """All a screen needs to be told.
 
     Attributes:
-        standing: What the facts say, at a mix that sets without any water still to come.
         sets: The mix stiffens for good: nothing more may go in.
         net: A dose on its way, or None without a live reading and a reference.
-        flags: All flags, gravest first.
     """
 
     standing: Standing

@@ -53,8 +53,6 @@ class Remedy(Frozen):
     Attributes:
         mass_mg: How much, in whole divisions; 0 where nothing is added.
         room_mg: How much more could follow before its limit.
-        mix_s: Seconds to mix afterwards, 0 for none.
-        rest_s: Seconds to rest, 0 for none.
     """
 
     code: RemedyCode

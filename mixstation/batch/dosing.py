@@ -25,7 +25,6 @@ class Dosing(Frozen):
         exact_mg: Still to add, before rounding; 0 where enough is in: then nothing is asked for but `EnoughIn`.
         target_mg: Still to add in whole divisions of the scale; 0 besides where the scale cannot show so little.
         low_mg: Least that is right; 0 only where enough is in.
-        high_mg: Most that is right.
     """
 
     material: str

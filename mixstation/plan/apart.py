@@ -20,13 +20,7 @@ from mixstation.recipe.proportions import Masses, needed_shares, whole_totals_of
 
 
 def doses_of(recipe: Recipe, buckets: Sequence[Masses]) -> list[DoseToWeigh]:
-    """Every material that is weighed, as small as any bucket needs it.
-
-    Returns:
-        In the recipe's order.
-
-    Source: Definition.
-    """
+    """Every material that is weighed, in the recipe's order, as small as any bucket needs it."""
     doses = []
     for material in recipe.materials:
         mass_mg = min(masses[material.key] for masses in buckets)
@@ -53,8 +47,6 @@ def weighed_beside(
 
     Returns:
         How each of them is weighed, in the recipe's order.
-
-    Source: `choose_weighing`.
     """
     finer = [scale for scale in shop.scales if scale.division_mg < main.division_mg]
     masses = _masses_of(recipe, powders_mg)

@@ -72,8 +72,6 @@ def scaled(recipe: Recipe) -> Masses:
 
     Raises:
         PlanRefused: The recipe cannot be scaled: codes of `mixstation.recipe.proportions.ScalingError`.
-
-    Source: Definition.
     """
     try:
         return whole_totals(recipe, _TRIAL_MG)
@@ -107,8 +105,6 @@ def size_for_volume(
 
     Raises:
         PlanRefused: "nothing-to-mix", or the recipe cannot be scaled.
-
-    Source: Definition.
     """
     if not face_l + rest_l > 0:
         raise refused("nothing-to-mix")
@@ -143,13 +139,8 @@ def powder_for_material(recipe: Recipe, key: str, mass_mg: Fraction | int) -> Fr
     Args:
         mass_mg: What is to be used of it, above 0.
 
-    Returns:
-        Dry powder, milligrams, exact.
-
     Raises:
         PlanRefused: "unknown-material", or the recipe cannot be scaled by it.
-
-    Source: Definition.
     """
     if all(material.key != key for material in recipe.materials):
         raise refused("unknown-material", key, known=", ".join(material.key for material in recipe.materials))
@@ -162,13 +153,8 @@ def powder_for_mass(recipe: Recipe, total_mg: Fraction | int) -> Fraction:
     Args:
         total_mg: Everything together, above 0.
 
-    Returns:
-        Dry powder, milligrams, exact.
-
     Raises:
         PlanRefused: The recipe cannot be scaled.
-
-    Source: Definition.
     """
     return _powder_for(recipe, total_mg, lambda masses: sum(masses.values(), Fraction(0)))
 
@@ -185,8 +171,6 @@ def powder_for_stock(recipe: Recipe, on_hand_mg: Mapping[str, int]) -> tuple[Fra
     Raises:
         PlanRefused: "nothing-on-hand" for a material of which there is none, "stock-unknown" where no material of
             the recipe is named, or the recipe cannot be scaled.
-
-    Source: Definition.
     """
     limits = []
     for material in recipe.materials:

@@ -80,8 +80,6 @@ def check_it_fits(mixed_l: float, bucket: Bucket) -> None:
 
     Raises:
         PlanRefused: "mix-over-bucket".
-
-    Source: Definition.
     """
     if mixed_l > bucket.volume_l:
         raise refused(

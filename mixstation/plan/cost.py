@@ -46,8 +46,6 @@ class Cost(Frozen):
 
         Returns:
             Hundredths, halves to even.
-
-        Source: Definition.
         """
         return round(self.exact_cents * share)
 
@@ -57,8 +55,6 @@ def cost_of(recipe: Recipe, masses_mg: Mapping[str, Fraction | int]) -> Cost:
 
     Returns:
         The cost; water and ice cost nothing unless they have a price.
-
-    Source: Definition.
     """
     lines, unpriced = [], []
     for material in recipe.materials:

@@ -40,8 +40,6 @@ def bounds(cut: CutOut) -> tuple[float, float, float, float]:
 
     Returns:
         Distances from the slab's first corner, mm.
-
-    Source: Definition.
     """
     if isinstance(cut, RectangularCutOut):
         return cut.x_mm, cut.y_mm, cut.x_mm + cut.length_mm, cut.y_mm + cut.width_mm

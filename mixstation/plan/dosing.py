@@ -48,7 +48,6 @@ class DoseToWeigh(Frozen):
 
     Attributes:
         mass_mg: All of it, above 0.
-        shares: Share of it in each addition.
         tolerance_fraction: How far its total may be off either way.
         may_be_diluted: Whether it can go in as a dilution in mix water.
     """
@@ -82,11 +81,9 @@ class DoseWeighing(Frozen):
     """How a dose is weighed.
 
     Attributes:
-        kind: "weigh", or what to do instead.
         scale: Name of the scale; "" for "no-scale".
         fills_count: Tubs to fill for each addition; 1 where it fits at once.
         least_mg: Smallest dose of this tolerance for that scale.
-        dilution: For "dilution" only.
         error_fraction: Expanded uncertainty over the dose as weighed.
     """
 
@@ -106,8 +103,6 @@ def shares_of(recipe: Recipe, key: str) -> tuple[Fraction, ...]:
 
     Returns:
         One for each step that adds it, and what these leave for a release; together 1.
-
-    Source: Definition.
     """
     added = tuple(step.share for step in recipe.steps if isinstance(step, AddStep) and step.material == key)
     rest = 1 - sum(added, Fraction(0))
@@ -192,8 +187,6 @@ def choose_weighing(
     Args:
         bucket_count: Buckets that get the same dose.
         bucket_water_mg: Water of one bucket that a dilution may draw on.
-
-    Source: Choice: see above.
     """
     on_file = sorted(scales, key=lambda scale: scale.division_mg)
     if not on_file:

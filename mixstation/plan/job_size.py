@@ -41,7 +41,6 @@ class Sized(Frozen):
     Attributes:
         powder_dry_mg: All buckets together, dry.
         recipes: As each bucket follows it.
-        face_layers: Volume of each layer in front, litres, by name.
         count: Buckets that would do.
         limited_by: Material that limits a batch from stock; "" else.
         never_over: Materials of which there is no more than what is planned.
@@ -63,8 +62,6 @@ def check_settings(request: JobRequest) -> None:
 
     Raises:
         PlanRefused: "waste-range", "negative-setting", "scale-figures", "bucket-count", "density-range", together.
-
-    Source: Definition.
     """
     shop = request.shop
     faults: list[PlanFault] = []
@@ -88,8 +85,6 @@ def volumes_wanted(request: JobRequest) -> Wanted:
 
     Raises:
         PlanRefused: "nothing-to-mix", "volume-range", or all faults of all pieces.
-
-    Source: Definition.
     """
     match request.amount:
         case ForPieces(pieces=pieces):
@@ -124,8 +119,6 @@ def cut_into_buckets(request: JobRequest, wanted: Wanted) -> Sized:
     Raises:
         PlanRefused: "bucket-over-limit", "too-many-buckets", and codes of `mixstation.plan.batch_size` and
             `mixstation.plan.buckets`.
-
-    Source: Definition.
     """
     recipe, shop = request.recipe, request.shop
     density = request.density_kg_m3 or mix_density_kg_m3(recipe)

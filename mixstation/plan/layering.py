@@ -52,8 +52,6 @@ def totals_at_split(recipe: model.Recipe, powder_dry_mg: Fraction | int) -> Mass
 
     Raises:
         ScalingError: See `mixstation.recipe.proportions.whole_totals`.
-
-    Source: Definition.
     """
     shares = {material.key: Fraction(0) for material in recipe.materials}
     for step in recipe.steps:

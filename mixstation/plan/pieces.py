@@ -68,8 +68,6 @@ def coats(thickness_mm: float | None, face_mm: float = 0.0) -> tuple[Layer, ...]
         thickness_mm: Whole thickness, above 0; None for a solid.
         face_mm: Thickness of the face coat, 0 for none.
 
-    Source: Definition.
-
     Example:
         >>> [layer.thickness_mm for layer in coats(20.0, 3.0)]
         [3.0, 17.0]
@@ -109,8 +107,6 @@ def layer_volumes(piece: Piece) -> tuple[LayerVolume, ...]:
 
     Raises:
         PlanRefused: The piece is impossible; see `piece_faults`.
-
-    Source: Definition.
 
     Example:
         >>> from mixstation.plan.shapes import Slab

@@ -79,7 +79,6 @@ class Form(Frozen, Generic[_Made]):
     """A shape by its sizes.
 
     Attributes:
-        sizes: In the order in which they are asked for.
         is_solid: It is filled, so it has no thickness.
     """
 
@@ -89,10 +88,7 @@ class Form(Frozen, Generic[_Made]):
 
     @property
     def in_one_line(self) -> tuple[Size, ...]:
-        """The sizes written one after the other on a command line, thickness last; none where lengths do not do.
-
-        Source: Choice.
-        """
+        """The sizes written one after the other on a command line, thickness last; none where lengths do not do."""
         needed = [size for size in self.sizes if size.each or not size.optional]
         if self.is_solid or any(size.measure != "length" for size in needed):
             return ()
@@ -229,8 +225,6 @@ def made(form: Form[_Made], values: Mapping[str, SizeValue], **more: object) -> 
     Returns:
         The shape, which may be impossible; see `mixstation.plan.pieces.piece_faults`.
 
-    Source: Definition.
-
     Example:
         >>> made(SHAPES["tray"], {"length": 500, "width": 300, "returns": 80}).left_mm
         80.0
@@ -262,8 +256,6 @@ def size_faults(shape: shapes.Shape) -> tuple[PlanFault, ...]:
 
     Returns:
         Codes "size-not-positive" and "size-too-large"; how sizes go together is looked at by the shape.
-
-    Source: See `mixstation.units.plausible`.
     """
     form = next(form for form in SHAPES.values() if form.make is type(shape))
     faults = list(_faults(shape, form.sizes))

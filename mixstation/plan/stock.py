@@ -109,8 +109,6 @@ def take_all(
 
     Returns:
         One take for each material that is needed, in the recipe's order.
-
-    Source: Definition.
     """
     held = tuple(lines)
     return tuple(

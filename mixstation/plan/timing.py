@@ -38,7 +38,6 @@ class BucketTime(Frozen):
     """One bucket's times, minutes.
 
     Attributes:
-        start_min: First water.
         ready_min: Mixed, fibres and all.
         stiff_min: Earliest end of its working time.
     """
@@ -58,7 +57,6 @@ class Timing(Frozen):
         face_placed_min: All of the face coat lies in the mould; None without one.
         backing_from_min: Backing may go on from here; None without a face coat.
         backing_to_min: Backing must have gone on by here; None without a face coat.
-        buckets: In order.
     """
 
     face_placed_min: float | None

@@ -29,8 +29,6 @@ def water_ratios(recipe: Recipe, masses_mg: Mapping[str, Fraction | int]) -> tup
     Returns:
         Added and all-in water over binder and over cement; over dry powder too where the recipe steers by it or a
         blend does not state its cement or binder.
-
-    Source: Definition.
     """
     known = [basis for basis in (Basis.BINDER, Basis.CEMENT) if _known(recipe, basis)]
     if recipe.water.of is Basis.POWDER or len(known) < 2:

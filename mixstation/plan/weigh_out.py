@@ -17,7 +17,6 @@ class WeighOut(Frozen):
 
     Attributes:
         step: Key of the recipe's step; "" for what no step adds.
-        division_mg: Step of the scale it is weighed on.
         held_back: Water kept out until the consistency is judged.
         diluted: Weighed as its dilution; `mass_mg` is then of the dilution.
     """
@@ -42,10 +41,6 @@ class BucketPlan(Frozen):
 
     Attributes:
         amounts: Weighed mass of every material, milligrams, the water of dilutions counted with the water.
-        weigh_outs: In the order of the steps.
-        take_outs: Portions for other layers.
-        mass_mg: All of `amounts` together.
-        needed_l: What the moulds need of it.
     """
 
     number: int
@@ -76,8 +71,6 @@ def amounts_by_bucket(
 
     Returns:
         Milligrams by material for each bucket; what is weighed as a dilution is what its portion holds.
-
-    Source: Definition.
     """
     rounded: list[dict[str, int]] = [{} for _ in exact]
     for key in exact[0]:
@@ -107,8 +100,6 @@ def asked_for(recipe: Recipe, amounts_mg: Mapping[str, int], *, of_total: bool) 
     Args:
         of_total: What is dosed on the whole mix, which follows all else as it was weighed; else what follows the
             powders alone.
-
-    Source: See `mixstation.recipe.proportions`.
     """
     shares = needed_shares(recipe)
     doses = {m.key: m.dose.fraction for m in recipe.materials if m.dose and m.dose.of is Basis.TOTAL}
@@ -132,8 +123,6 @@ def weigh_outs(
     Returns:
         One line for each addition, and one for water that is held back; their sums are the amounts, the water less
         what dilutions bring, to within a division.
-
-    Source: Definition.
     """
     mixed = recipe
     for key, each in weighings.items():
@@ -193,8 +182,6 @@ def take_outs(recipe: Recipe, powder_dry_mg: Fraction, layers: Mapping[str, floa
 
     Returns:
         Whole grams; nothing for a recipe without a split.
-
-    Source: Definition.
     """
     split = next((step for step in recipe.steps if isinstance(step, SplitStep)), None)
     if split is None:

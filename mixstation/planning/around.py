@@ -30,13 +30,9 @@ class Around(Frozen):
     """What is there before the first question.
 
     Attributes:
-        units: What the person reads and types in.
         decimal_comma: A comma in a typed number is always a decimal mark.
-        shop: Scales, bucket and the usual.
         recipes: Recipes of the shelf that can be used, by key, in the order to offer them.
-        stock: The stock, or None where it is not kept.
         shop_c: Air temperature as the settings have it, or None.
-        today: The day.
     """
 
     units: DisplayUnits

@@ -54,8 +54,6 @@ class Ask(Frozen):
         lines: What may be chosen, words by value; empty for what is typed.
         default: What Enter alone takes; None for left out.
         needed: It has no default: something must be typed.
-        least: Least that can be.
-        most: Most that can be.
         none_words: What Enter alone means where the default is None or nought.
     """
 

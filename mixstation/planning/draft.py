@@ -31,7 +31,6 @@ class Draft(Frozen):
     """Where a planning talk stands.
 
     Attributes:
-        given: Answers by key.
         at: Key of the question asked now, or "result".
         first: Which line of a long choice stands first.
     """

@@ -28,7 +28,6 @@ class Progress(Frozen):
     """How far a kept plan has come.
 
     Attributes:
-        finished: Buckets with a finished batch.
         open: Id of the newest open batch of each bucket that has one, by the bucket's number.
     """
 

@@ -65,14 +65,8 @@ class KeptPlan(Frozen):
     Attributes:
         plan_id: Ours; also its file's name.
         made_ms: When it was made, milliseconds since 1970 UTC.
-        piece: What is cast, in a few words.
-        recipe_text: The recipe's file as it was read.
         recipe_hash: SHA-256 of that text, hex.
-        weighing: What stands on the scale.
-        scale: The scale the bench works with, or None.
-        bucket_l: Volume of the bucket, litres.
         fill_limit: Largest part of it to fill.
-        shop_c: Air temperature, °C, or None.
         lines: The plan as it was put to the person.
         data: The plan for other programs; see `mixstation.plan.as_data`.
     """
@@ -131,7 +125,6 @@ def find_kept(folder: Path, asked: str) -> KeptPlan:
     """Read a kept plan.
 
     Args:
-        folder: The folder of plans.
         asked: Its id, or a part of it that no other has.
 
     Raises:

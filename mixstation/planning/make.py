@@ -28,10 +28,6 @@ from mixstation.recipe.model import Recipe, Role
 def make_plan(request: JobRequest, held: StockHeld | None) -> JobPlan:
     """Plan a job; of materials that are not kept count of the stock says nothing.
 
-    Args:
-        request: What to plan; its stock is taken from `held`.
-        held: The stock, or None where it is not kept.
-
     Raises:
         PlanRefused: The job cannot be planned.
     """
@@ -49,9 +45,6 @@ def make_plan(request: JobRequest, held: StockHeld | None) -> JobPlan:
 
 def request_of(draft: Draft, around: Around) -> tuple[LoadedRecipe, JobRequest]:
     """What a planning talk asks for, with the usual where nothing was answered.
-
-    Returns:
-        The recipe with its text, and the request.
 
     Raises:
         PlanRefused: "no-recipe", "nothing-to-mix", or a pan test that cannot be.

@@ -41,7 +41,6 @@ def to_keep(
     """A plan as it is kept.
 
     Args:
-        loaded: Its recipe with the text.
         units: What notes and lines are written in.
         weighing: What the mixer likes on the scale.
     """
@@ -82,7 +81,6 @@ def order_of(kept: KeptPlan, number: int, held: StockHeld | None) -> Order:
     """The order of one bucket.
 
     Args:
-        number: The bucket, from 1.
         held: The stock as it is now, or None where it is not kept.
 
     Raises:
@@ -115,7 +113,6 @@ def stock_of(recipe: Recipe, neat: Recipe, held: StockHeld | None) -> tuple[Amou
 
     Args:
         neat: The recipe as its file has it; a dilution is as many times what is on hand of its material.
-        held: The stock, or None where it is not kept.
     """
     if held is None:
         return ()

@@ -47,7 +47,6 @@ class ShapeAsks:
 
         Args:
             prefix: Begins the key of each answer.
-            units: What lengths are asked in.
         """
         self._prefix, self._given, self._units = prefix, given, units
         self._values: dict[str, Given] = {}

@@ -76,7 +76,6 @@ class Between:
     """Whether the next bucket is mixed now.
 
     Attributes:
-        number: The bucket that would be mixed.
         mixes: What was answered; None while it is not.
     """
 
@@ -84,9 +83,7 @@ class Between:
         """Ask.
 
         Args:
-            done: The bucket just ended.
             again: It was discarded and would be mixed again.
-            notice: What came of that bucket.
         """
         self.number = number
         self.mixes: bool | None = None

@@ -34,7 +34,6 @@ class PlanTalk:
     """One planning talk. Used from one thread.
 
     Attributes:
-        draft: The answers so far.
         planned: The plan once all is answered and it can be made, else None.
         wish: What the person wants done with the plan.
     """

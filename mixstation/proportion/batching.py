@@ -64,8 +64,6 @@ def batching_tolerance(standard: Standard, group: Group) -> BatchingTolerance:
     Raises:
         KeyError: The standard has none.
 
-    Source: `BATCHING_TOLERANCES`.
-
     Example:
         >>> batching_tolerance("EN 206", "water").over_percent
         Fraction(3, 1)
@@ -92,8 +90,6 @@ def widest_tolerance(groups: Collection[Group]) -> WidestTolerance:
 
     Returns:
         The widest on each side, and whose it is.
-
-    Source: `BATCHING_TOLERANCES`.
 
     Example:
         >>> widest_tolerance(["cement", "cement-small-batch"]).over_percent

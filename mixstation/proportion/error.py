@@ -23,8 +23,6 @@ def need_finite(**amounts: float) -> None:
 
     Raises:
         ProportionError: "not-finite", with the name and the number.
-
-    Source: Definition.
     """
     for name, amount in amounts.items():
         if not math.isfinite(amount):
@@ -36,8 +34,6 @@ def need_not_negative(**amounts: float) -> None:
 
     Raises:
         ProportionError: "not-finite" or "negative", with the name and the number.
-
-    Source: Definition.
     """
     need_finite(**amounts)
     for name, amount in amounts.items():
@@ -50,8 +46,6 @@ def need_positive(**amounts: float) -> None:
 
     Raises:
         ProportionError: "not-finite" or "not-positive", with the name and the number.
-
-    Source: Definition.
     """
     need_finite(**amounts)
     for name, amount in amounts.items():
@@ -64,8 +58,6 @@ def need_between(least: float, most: float, **amounts: float) -> None:
 
     Raises:
         ProportionError: "not-finite" or "out-of-range", with the name, the number and the range.
-
-    Source: Definition.
     """
     need_finite(**amounts)
     for name, amount in amounts.items():

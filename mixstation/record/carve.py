@@ -20,9 +20,6 @@ _LINK_BYTES = 32
 def carve(content: bytes) -> tuple[dict[int, bytes], dict[int, dict[int, EventRow]]]:
     """Batches and events in the bytes of a journal file.
 
-    Args:
-        content: The whole file, in whatever state.
-
     Returns:
         Ids of batches by their number, and events by batch number and sequence number.
     """

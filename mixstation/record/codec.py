@@ -51,7 +51,6 @@ def read(seq: int, body: str) -> Entry:
     """The entry a stored body holds.
 
     Args:
-        seq: Its place in the batch.
         body: As `written` made it, or an earlier program.
 
     Returns:

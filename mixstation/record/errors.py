@@ -100,11 +100,6 @@ def storage_code(error: sqlite3.Error | OSError | UnicodeDecodeError) -> str:
 def reported(path: Path, kind: type[StorageError] = StorageError, **values: object) -> Iterator[None]:
     """Raise a storage fault of the block as an error of ours.
 
-    Args:
-        path: What was worked on.
-        kind: The error's class.
-        values: What it is given besides.
-
     Raises:
         StorageError: Of that class, with the code of `storage_code`.
     """

@@ -40,9 +40,6 @@ def fresh(folder: Path) -> Path:
 def make_ready(folder: Path) -> Path:
     """An empty folder for the new files.
 
-    Args:
-        folder: Where they are to go.
-
     Raises:
         OSError: It could not be made.
     """
@@ -56,7 +53,6 @@ def exchange(folder: Path, displaced: Iterable[str], aside: Path | None = None) 
     """Put what was made ready in place of what is there.
 
     Args:
-        folder: Where the files go.
         displaced: Names in it that are moved aside; those of the new files are so in any case.
         aside: The folder in `ASIDE_NAME` to move them to; None for one named after the time.
 

@@ -54,9 +54,6 @@ class Journal:
         A journal of a later program, or one that may not be written, is opened for reading: see `read_only` and
         `notices`.
 
-        Args:
-            folder: The folder it lives in.
-
         Returns:
             The journal, its file readable by this user alone.
 
@@ -100,9 +97,6 @@ class Journal:
         """Open the journal to read while another instance may be writing; changes nothing and takes no lock.
 
         Not for a process that has it open for writing.
-
-        Args:
-            folder: The folder it lives in.
 
         Returns:
             The journal, or a copy of it where a crashed writer's unfinished work bars the original.
@@ -199,9 +193,6 @@ class Journal:
             batch_id: As for `append`.
             events: As for `append`, or with the numbers under which they are stored.
 
-        Returns:
-            The stored events.
-
         Raises:
             JournalError: As for `append`; "seq-taken" when other events have these numbers.
         """
@@ -214,7 +205,6 @@ class Journal:
         """All events of a batch.
 
         Args:
-            batch_id: The batch.
             even_damaged: Give them although the chain does not hold, text that is not UTF-8 with U+FFFD.
 
         Returns:
@@ -236,10 +226,7 @@ class Journal:
         return tuple(queries.stored_event(batch_id, row) for row in rows)
 
     def batches(self) -> tuple[BatchRow, ...]:
-        """All batches.
-
-        Returns:
-            The one begun last first.
+        """All batches, the one begun last first.
 
         Raises:
             JournalError: "busy", "file-damaged", "storage-failed".

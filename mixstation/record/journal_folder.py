@@ -20,9 +20,6 @@ class FolderLock:
     def __init__(self, path: Path) -> None:
         """Take the lock at once.
 
-        Args:
-            path: The lock file, made if it is not there.
-
         Raises:
             JournalError: "in-use" with `pid`, the holder's process id, or None if it cannot be told.
             OSError: When the file cannot be opened or locks do not work there.

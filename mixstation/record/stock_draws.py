@@ -27,7 +27,6 @@ class Drawn(Frozen):
     """What a batch took.
 
     Attributes:
-        batch_id: The batch.
         outcome: Whether it was taken now.
         amounts_mg: Milligrams by material, as delivered.
         names: What the batch's recipe calls them.
@@ -48,7 +47,6 @@ def used_mg(run: Run, since_ms: Mapping[str, int] | None = None) -> dict[str, in
     """What went into a batch, as it was delivered: a dilution counts for the material in it.
 
     Args:
-        run: The batch.
         since_ms: Only what went in later than this counts, by material; milliseconds since 1970 UTC.
 
     Returns:
@@ -71,8 +69,6 @@ def draw_batch(store: EventStore, ledger: StockLedger, batch_id: str) -> Drawn |
     """Take off what one batch used, by its readings.
 
     Args:
-        store: Holds the batch.
-        ledger: The stock.
         batch_id: A batch that has ended.
 
     Returns:
@@ -89,10 +85,6 @@ def draw_batch(store: EventStore, ledger: StockLedger, batch_id: str) -> Drawn |
 
 def draw_missed(store: EventStore, ledger: StockLedger) -> tuple[Drawn, ...]:
     """Take off what the newest ended batches used and have not taken off yet.
-
-    Args:
-        store: Holds the batches.
-        ledger: The stock.
 
     Returns:
         What was taken, the oldest batch first; batches that cannot be read are passed over.

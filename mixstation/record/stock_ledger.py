@@ -75,15 +75,12 @@ class Movement(Frozen):
 
     Attributes:
         number: From 1, without gaps.
-        kind: What happened.
         entry: The caller's name for it; the batch for what was drawn.
         at_ms: Milliseconds since 1970 UTC, as the caller said.
-        who: Who entered it.
         material: Key, the same in every recipe of the shop.
         lot: Lot or bag mark; "" where none is known.
         pack_mg: Net mass of a full pack; 0 where not named.
         mass_mg: Change of what is on hand.
-        note: Remark.
     """
 
     number: int
@@ -110,9 +107,6 @@ class StockLedger:
     @classmethod
     def open(cls, folder: Path) -> "StockLedger":
         """Open the ledger, making it if it is not there.
-
-        Args:
-            folder: The folder it lives in, the journal's.
 
         Returns:
             The ledger; `read_only` where a later program wrote it.
@@ -183,14 +177,8 @@ class StockLedger:
         """Enter a delivery.
 
         Args:
-            entry: The caller's name for this delivery.
-            at_ms: When, milliseconds since 1970 UTC.
-            who: Who entered it.
-            material: Key.
             mass_mg: All of it, above 0.
-            lot: Lot or bag mark.
             pack_mg: Net mass of a pack; 0 for loose material.
-            note: Remark.
 
         Returns:
             True once it is durable; False where it had been entered before.
@@ -213,13 +201,7 @@ class StockLedger:
         """Enter a stock-take: what really is there of one lot.
 
         Args:
-            entry: The caller's name for this count.
-            at_ms: When, milliseconds since 1970 UTC.
-            who: Who counted.
-            material: Key.
             mass_mg: What is there, 0 or more.
-            lot: Lot or bag mark.
-            note: Remark.
 
         Returns:
             True once it is durable; False where it had been entered before.
@@ -253,8 +235,6 @@ class StockLedger:
         Args:
             batch_id: The batch; it draws once.
             amounts_mg: Used, by material key; nothing below 0.
-            at_ms: When, milliseconds since 1970 UTC.
-            who: Who mixed.
             lots: Lot used, by material key, where known; else open packs first, then the oldest lot.
 
         Returns:

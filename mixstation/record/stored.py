@@ -14,8 +14,6 @@ class NewEvent(Frozen):
 
     Attributes:
         seq: Its place in the batch, from 1 without gaps.
-        kind: Its stored name.
-        body: Its canonical JSON.
     """
 
     seq: int
@@ -27,10 +25,7 @@ class StoredEvent(Frozen):
     """One event as it lies in the journal.
 
     Attributes:
-        batch_id: The batch it belongs to.
         seq: Its place in the batch, from 1 without gaps.
-        kind: Its stored name.
-        body: Its canonical JSON.
         chain: Hexadecimal hash over this event and all before it in the batch.
     """
 
@@ -42,14 +37,7 @@ class StoredEvent(Frozen):
 
 
 class BatchRow(Frozen):
-    """One batch in the list of batches.
-
-    Attributes:
-        batch_id: The batch.
-        first_kind: Kind of its first event.
-        last_kind: Kind of its newest event.
-        event_count: How many events it has.
-    """
+    """One batch in the list of batches."""
 
     batch_id: str
     first_kind: str
@@ -112,7 +100,6 @@ def find_batch(store: EventStore, asked: str) -> str:
     """The id of a batch.
 
     Args:
-        store: Holds the batches.
         asked: Its id, or a part of it that no other has.
 
     Raises:

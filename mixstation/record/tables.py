@@ -29,9 +29,6 @@ class Tables(Frozen):
     def standing(self, connection: sqlite3.Connection) -> Literal["empty", "older", "current", "newer"]:
         """How the tables in a file relate to those this program knows.
 
-        Args:
-            connection: An open connection.
-
         Returns:
             "empty" for a file without tables, "newer" for one written by a later program.
 

@@ -40,7 +40,6 @@ class ContentError(ValueError):
     """Content that is no value of the type.
 
     Attributes:
-        what: What is wrong with it.
         path: Names and places that lead to it, from the outside in.
     """
 
@@ -91,9 +90,6 @@ def content_of(value: Any) -> Any:
 @cache
 def reader_of(kind: Any) -> Reader:
     """What makes values of a type from parsed JSON.
-
-    Args:
-        kind: The type, as it is written in a dataclass.
 
     Returns:
         A function of the content, which raises `ContentError`.

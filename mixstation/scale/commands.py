@@ -56,9 +56,7 @@ def watch(port: str, profile_name: str | None, out: TextIO, seconds: float | Non
     """Print readings as they come, one a line, and how the link stands when that changes.
 
     Args:
-        port: Name of the port.
         profile_name: Which profile; None to find it by listening.
-        out: Where to.
         seconds: How long; None until interrupted.
 
     Returns:
@@ -92,14 +90,9 @@ def emulate(
     """Run an emulated scale on a pseudo-terminal and obey typed words until "stop" or their end.
 
     Args:
-        profile_name: How the scale sends.
-        out: Where the port's name and answers are printed.
         typed: Lines; standard input by default.
         rate_hz: Frames a second, 1 to 100.
         seconds: How long to go on after the last line.
-
-    Returns:
-        Exit status 0.
 
     Raises:
         FileRefused: The profile cannot be used.
@@ -207,7 +200,6 @@ def obey(scale: EmulatedScale, line: str) -> str | None:
     """Do what a line says.
 
     Args:
-        scale: To act on.
         line: One of `SCALE_WORDS`; masses as anywhere, negative to take out.
 
     Returns:

@@ -28,10 +28,6 @@ class Refusal(Frozen):
 def decode(frame: bytes, profile: Profile) -> Shown | Refusal:
     """Read one frame.
 
-    Args:
-        frame: As the framer gives it.
-        profile: How to read it.
-
     Returns:
         What it says, or why it is refused. A frame is refused unless its fields use it up.
     """
@@ -61,10 +57,6 @@ def encode(shown: Shown, profile: Profile) -> bytes:
 
     Args:
         shown: What to say. What the profile has no field for is left unsaid.
-        profile: How to write it.
-
-    Returns:
-        The bytes.
 
     Raises:
         Unsayable: The profile has no way to show this number, unit or fault.
@@ -83,7 +75,6 @@ def weigh(shown: Shown, last_digit_step: Mapping[str, int]) -> tuple[int | None,
     """The mass a frame says and the division of the display, each to the nearest milligram.
 
     Args:
-        shown: What the frame says.
         last_digit_step: By unit, what the last digit counts in; 1 for a unit not named.
 
     Returns:

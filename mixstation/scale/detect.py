@@ -52,7 +52,6 @@ class Detection(Frozen):
 
     Attributes:
         profile: The profile that fits, with the speed at which it was heard, or None.
-        baud: Speed of the last listening.
         heard_byte_count: Bytes heard in all, at every speed.
         scores: Of the last speed, best first.
     """
@@ -95,7 +94,6 @@ def detect(
 
     Args:
         port: Name of the port; it must not be open elsewhere.
-        profiles: To choose from.
         listen_s: Seconds at each speed.
         bauds: Speeds, in the order they are tried; the profiles' own come first.
         should_stop: Asked several times a second.

@@ -48,7 +48,6 @@ class Make(Frozen):
     """What does not change about a scale.
 
     Attributes:
-        capacity_mg: Most it weighs.
         displays: One for each unit its unit key goes through, the first shown when it is switched on.
         lag_s: Time constant of the cell and its filter.
         noise_mg: Standard deviation of the noise.
@@ -93,7 +92,6 @@ class EmulatedScale:
         """Switched on, empty and plugged in.
 
         Args:
-            make: What kind of scale.
             seed: Of its noise.
         """
         self.make = make or Make()

@@ -17,8 +17,6 @@ class Port(Frozen):
         device: What is opened, such as "/dev/ttyUSB0" or "COM3".
         stable_name: A name that stays when it is plugged in elsewhere, "" if the system gives none.
         description: The device's own words, cleaned.
-        vendor_id: USB vendor, None if it is no USB device.
-        product_id: USB product.
         serial_number: USB serial number, "" if it has none.
         location: Where it is plugged in, "" if not known.
     """

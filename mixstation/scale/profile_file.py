@@ -106,9 +106,6 @@ def load_profile(path: str | Path) -> Profile:
     Args:
         path: A TOML file; its stem is the profile's name.
 
-    Returns:
-        The profile.
-
     Raises:
         FileRefused: With every fault found. Codes: those of `toml.lines`, `toml.table`, `field_file` and
             `profile_samples`, and "number-count" (found), "unit-unsaid" (example), "check-byte-place", "lead-length"

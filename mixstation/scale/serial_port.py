@@ -38,8 +38,6 @@ def open_port(
     """Open a port for ourselves alone; text of 7 bits and a parity is read as 8 bits without.
 
     Args:
-        device: Name of the port.
-        settings: Of the scale.
         is_text: Whether bit 7 is dropped from what arrives.
         read_timeout_s: Longest a read waits for its first byte.
 

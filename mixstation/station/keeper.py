@@ -23,7 +23,6 @@ class Keeper:
     """The only one who stores facts of a batch. Used from one thread.
 
     Attributes:
-        run: The batch as it stands.
         trouble: Code of what keeps facts from being stored, "" when all are stored.
     """
 

@@ -37,21 +37,10 @@ class Order(Frozen):
     """What is to be mixed in one bucket.
 
     Attributes:
-        loaded: The recipe with its text.
         powders: Weighed mass of each powder, milligrams.
-        piece: What is cast.
-        weighing: What stands on the scale.
-        scale: Scale on file, or None.
-        bucket_l: Volume of the bucket, litres.
         fill_limit: Largest part of it to fill.
-        bucket_number: From 1.
-        bucket_count: Of the job.
         needed_l: Volume the moulds need from this bucket; 0 if not planned.
-        stock: What there is of each limited material.
-        lots: Bags or lots, where known.
-        shop_c: Air temperature, or None.
         plan: Id of the plan this bucket is of, or "".
-        weighed_apart: Materials weighed on another scale than this one, and on which.
     """
 
     loaded: LoadedRecipe
@@ -83,8 +72,6 @@ def powders_for(
 
     Args:
         powder_mg: All powders together, dry.
-        total_mg: Everything that goes into the bucket.
-        material: A material's key and its mass.
 
     Raises:
         ScalingError: The recipe cannot be scaled so.
@@ -146,7 +133,6 @@ class ToldBucket(Frozen):
     """What is in a bucket by someone's word.
 
     Attributes:
-        order: What it was to be.
         inside: Weighed mass of each material in it, milligrams, above 0.
         division_mg: Of the scale that will weigh what is added.
         working_left_s: Working time left, or None where it is not known.

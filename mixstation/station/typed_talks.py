@@ -168,11 +168,7 @@ def _cup_ml(typed: str, scene: Scene) -> Fraction:
 
 
 class TypeCupful(Frozen):
-    """What the mix in the cup weighs.
-
-    Attributes:
-        cup_ul: Volume of the cup, microlitres.
-    """
+    """What the mix in the cup weighs."""
 
     cup_ul: int
 

@@ -50,9 +50,6 @@ _Found = tuple[Way, MendScore]
 def ways_out(run: Run, limits: Limits) -> tuple[Way, ...]:
     """Every sensible way out of a batch as it stands.
 
-    Args:
-        limits: What bounds it; a division for every material of the recipe.
-
     Returns:
         Ways that can be taken, best first; then leaving it and discarding it, always there; then ways that a limit
         stops, with that limit. A mix that stiffens is only to be discarded; leaving it comes after.

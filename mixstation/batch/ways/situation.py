@@ -50,10 +50,7 @@ class Situation(Frozen):
     """All that the search and the check look at.
 
     Attributes:
-        parts: By material key, in the recipe's order.
         water: Band of the water ratio, or None without a basis.
-        doses: Band of each dose that has a basis.
-        powders: Band of each powder that was aimed at.
         aimed_l: Volume of the batch as it is steered to.
         needed_l: Volume below which the moulds are not filled.
         shares: What a weighed mass of each material adds to each basis; materials that add nothing are left out.
@@ -120,11 +117,7 @@ def _is_liquid(material: Material) -> bool:
 
 
 def situation(run: Run, limits: Limits) -> Situation:
-    """Look at a batch.
-
-    Args:
-        limits: What bounds it; a division for every material of the recipe.
-    """
+    """Look at a batch."""
     recipe, divisions = run.recipe, limits.divisions_mg
     projection = project(run)
     aimed = _aimed(run)
