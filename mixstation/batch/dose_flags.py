@@ -177,14 +177,9 @@ def _contents_to_come(run: Run, projection: Projection) -> Iterator[Masses]:
                 if whole := sum(content.values(), Fraction(0)):
                     left = 1 - min(Fraction(1), mass / whole)
                     content = {key: held * left for key, held in content.items()}
-            case (
-                model.MixStep()
-                | model.ScrapeStep()
-                | model.RestStep()
-                | model.ConsistencyStep()
-                | model.TemperatureStep()
-                | model.NoteStep()
-            ):
+            case model.MixStep() | model.ScrapeStep() | model.RestStep():
+                pass
+            case model.ConsistencyStep() | model.TemperatureStep() | model.NoteStep():
                 pass
             case _ as forgotten:
                 assert_never(forgotten)

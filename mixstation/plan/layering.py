@@ -62,14 +62,9 @@ def totals_at_split(recipe: model.Recipe, powder_dry_mg: Fraction | int) -> Mass
                 shares[step.material] = step.cumulative
             case model.ReleaseStep():
                 shares[step.material] = Fraction(1)
-            case (
-                model.MixStep()
-                | model.ScrapeStep()
-                | model.RestStep()
-                | model.ConsistencyStep()
-                | model.TemperatureStep()
-                | model.NoteStep()
-            ):
+            case model.MixStep() | model.ScrapeStep() | model.RestStep():
+                pass
+            case model.ConsistencyStep() | model.TemperatureStep() | model.NoteStep():
                 pass
             case _ as forgotten:
                 assert_never(forgotten)

@@ -4,18 +4,7 @@ from typing import assert_never
 
 from mixstation.frozen import Frozen
 from mixstation.plan.faults import Caution, caution
-from mixstation.recipe.model import (
-    AddStep,
-    ConsistencyStep,
-    MixStep,
-    NoteStep,
-    Recipe,
-    ReleaseStep,
-    RestStep,
-    ScrapeStep,
-    SplitStep,
-    TemperatureStep,
-)
+from mixstation.recipe import model
 
 MINUTES_PER_STEP = 0.5
 """Tipping in what is weighed out, scraping, judging: whatever has no time of its own. Source: Choice."""
@@ -65,7 +54,7 @@ class Timing(Frozen):
     buckets: tuple[BucketTime, ...]
 
 
-def mixing_min(recipe: Recipe, *, until_split: bool = False) -> float:
+def mixing_min(recipe: model.Recipe, *, until_split: bool = False) -> float:
     """Minutes from the first water until the mix is ready, or until the face coat is taken out.
 
     Returns:
@@ -74,18 +63,22 @@ def mixing_min(recipe: Recipe, *, until_split: bool = False) -> float:
     Source: Choice: see `MINUTES_PER_STEP`.
     """
     minutes = 0.0
-    held_back = {step.material: 1 - step.cumulative for step in recipe.steps if isinstance(step, AddStep)}
+    held_back = {
+        step.material: 1 - step.cumulative for step in recipe.steps if isinstance(step, model.AddStep)
+    }
     for step in recipe.steps:
         match step:
-            case SplitStep():
+            case model.SplitStep():
                 if until_split:
                     break
                 minutes += MINUTES_PER_STEP
-            case MixStep() | RestStep():
+            case model.MixStep() | model.RestStep():
                 minutes += step.min_s / 60
-            case ReleaseStep():
+            case model.ReleaseStep():
                 minutes += float(held_back.get(step.material, 0) / step.increment) * step.mix_s / 60
-            case AddStep() | ScrapeStep() | ConsistencyStep() | TemperatureStep() | NoteStep():
+            case model.AddStep() | model.ScrapeStep() | model.ConsistencyStep():
+                minutes += MINUTES_PER_STEP
+            case model.TemperatureStep() | model.NoteStep():
                 minutes += MINUTES_PER_STEP
             case _ as forgotten:
                 assert_never(forgotten)
@@ -93,7 +86,7 @@ def mixing_min(recipe: Recipe, *, until_split: bool = False) -> float:
 
 
 def plan_timing(
-    recipe: Recipe,
+    recipe: model.Recipe,
     *,
     face_buckets: int,
     bucket_count: int,

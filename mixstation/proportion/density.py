@@ -10,9 +10,6 @@ def wet_density_kg_m3(mass_kg: float, *, volume_l: float) -> float:
         mass_kg: Net mass, above 0.
         volume_l: Volume it fills, above 0.
 
-    Raises:
-        ProportionError: "not-finite", "not-positive".
-
     Source: ASTM C138, density, from memory.
 
     Example:
@@ -30,9 +27,6 @@ def yield_l(mass_kg: float, *, density_kg_m3: float) -> float:
         mass_kg: All that went in, 0 or more.
         density_kg_m3: Measured density of the fresh mix, above 0.
 
-    Raises:
-        ProportionError: "not-finite", "negative", "not-positive".
-
     Source: ASTM C138, yield, from memory.
     """
     need_not_negative(mass_kg=mass_kg)
@@ -46,9 +40,6 @@ def relative_yield_ratio(*, made_l: float, designed_l: float) -> float:
     Args:
         made_l: Yield, 0 or more.
         designed_l: Volume designed for, above 0.
-
-    Raises:
-        ProportionError: "not-finite", "negative", "not-positive".
 
     Source: ASTM C138, relative yield, from memory.
     """
@@ -66,9 +57,6 @@ def air_free_density_kg_m3(density_kg_m3: float, *, air_fraction: float) -> floa
 
     Returns:
         Density in kg/m³: T of ASTM C138.
-
-    Raises:
-        ProportionError: "not-finite", "negative", "not-positive".
 
     Source: ASTM C138, theoretical density, from memory.
 
@@ -113,9 +101,6 @@ def water_density_kg_m3(temperature_c: float) -> float:
 
     Args:
         temperature_c: Water temperature, 0 to 40 °C.
-
-    Raises:
-        ProportionError: "not-finite", "out-of-range".
 
     Source: Tanaka and others (2001), Metrologia 38, 301, the formula CIPM recommends.
 

@@ -39,9 +39,6 @@ def saturation_vapour_kpa(temperature_c: float) -> float:
     Args:
         temperature_c: Surface or air temperature, −10 to 60 °C.
 
-    Raises:
-        ProportionError: "not-finite", "out-of-range".
-
     Source: The Tetens form that goes with Menzel's formula in Uno (1998), ACI Materials Journal 95-M34.
 
     Example:
@@ -66,9 +63,6 @@ def evaporation_kg_m2_h(
     Returns:
         Rate in kg/m²/h; 0 where the air would wet the surface.
 
-    Raises:
-        ProportionError: "not-finite", "out-of-range".
-
     Source: Menzel (1954), the formula behind the ACI 305R nomograph.
 
     Example:
@@ -90,9 +84,6 @@ def drying_risk(rate_kg_m2_h: float) -> DryingRisk:
     Returns:
         "low", "thin-skin" (above 0.5: cover thin skins at once) or "any-surface" (above 1.0).
 
-    Raises:
-        ProportionError: "not-finite", "negative".
-
     Source: ACI 305R for 1.0; common practice for 0.5.
 
     Example:
@@ -113,9 +104,6 @@ def drying(*, surface_c: float, air_c: float, humidity_fraction: float, wind_kmh
         air_c: Air temperature, −10 to 60 °C.
         humidity_fraction: Relative humidity of the air, 0 to 1.
         wind_kmh: Wind over the surface, 0 to 100 km/h.
-
-    Raises:
-        ProportionError: "not-finite", "out-of-range".
 
     Source: Menzel (1954) as in ACI 305R; the spread is Hover (2020).
     """

@@ -1,4 +1,9 @@
-"""What a formula says when it cannot answer, and the checks every formula makes of what it is given."""
+"""What a formula says when it cannot answer, and the checks every formula makes of what it is given.
+
+Rules: a formula refuses what its arguments' ranges do not hold: "not-finite" for NaN and infinity, "negative" where it
+says 0 or more, "not-positive" where it says above 0, "out-of-range" where it names both ends. Its docstring names only
+what it refuses besides.
+"""
 
 import math
 

@@ -40,9 +40,6 @@ def energy_rate_ratio(temperature_c: float) -> float:
     Returns:
         The ratio; 1 at 20 °C.
 
-    Raises:
-        ProportionError: "not-finite", "out-of-range".
-
     Source: Freiesleben Hansen and Pedersen (1977), from memory.
 
     Example:
@@ -62,9 +59,6 @@ def constant_rate_ratio(temperature_c: float) -> float:
 
     Returns:
         The ratio; 1 at 20 °C.
-
-    Raises:
-        ProportionError: "not-finite", "out-of-range".
 
     Source: ASTM C1074, equivalent age, Q = 5000 K, from memory.
 
@@ -143,9 +137,6 @@ def working_minutes_band(label_minutes: float, at_c: float, mix_c: float) -> tup
         label_minutes: Working time stated, 0 or more.
         at_c: Temperature it is stated for, −10 to 80 °C.
         mix_c: Temperature of the mix, −10 to 80 °C.
-
-    Raises:
-        ProportionError: "not-finite", "negative", "out-of-range".
 
     Source: Both rate functions of this module, widened by `WORKING_SPREAD_FRACTION` (Choice: see there).
 

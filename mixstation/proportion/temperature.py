@@ -196,9 +196,6 @@ def temperature_cautions(
     Returns:
         The cautions that apply, gravest first.
 
-    Raises:
-        ProportionError: "not-finite", "negative", "out-of-range".
-
     Source: ACI 305R and ACI 306R, from memory, for ice and hot water; common practice for the polymer.
 
     Example:

@@ -8,17 +8,7 @@ from mixstation.batch.advice import Advice, RunningTimer, Working, take_out_mg
 from mixstation.batch.events import MaterialRemoved, PortionTaken, WeightRecorded
 from mixstation.batch.ratio_place import expanded_up, place_of_ratio
 from mixstation.batch.run import TakeOutStep
-from mixstation.recipe.model import (
-    AddStep,
-    ConsistencyStep,
-    MixStep,
-    NoteStep,
-    ReleaseStep,
-    RestStep,
-    ScrapeStep,
-    SplitStep,
-    TemperatureStep,
-)
+from mixstation.recipe import model
 from mixstation.station.scene import Scene
 from mixstation.station.view import (
     ClockShown,
@@ -200,11 +190,13 @@ def to_come(scene: Scene) -> tuple[Line, ...]:
     lines = []
     for place, (step, mass) in enumerate(standing.coming):
         match step:
-            case AddStep() | ReleaseStep() | TakeOutStep():
+            case model.AddStep() | model.ReleaseStep() | TakeOutStep():
                 amount = in_its_steps(scene.run, step.material, scene.speech).mass(mass)
-            case SplitStep():
+            case model.SplitStep():
                 amount = f"{float(step.fraction):.0%}".replace("%", " %")
-            case MixStep() | ScrapeStep() | RestStep() | ConsistencyStep() | TemperatureStep() | NoteStep():
+            case model.MixStep() | model.ScrapeStep() | model.RestStep():
+                amount = ""
+            case model.ConsistencyStep() | model.TemperatureStep() | model.NoteStep():
                 amount = ""
             case _ as forgotten:
                 assert_never(forgotten)
