@@ -31,7 +31,6 @@ class BatchStarted(Frozen):
         recipe: The recipe as understood by the program that started the batch.
         fill_limit: Largest part of the bucket to fill.
         bucket_number: 1 for the first bucket of the job.
-        bucket_count: Buckets of the same mix in the job.
         needed_l: Volume of mix the moulds still need from this bucket, litres; 0 if not planned.
         stock: What there is of each material; a material not named is not limited.
     """

@@ -67,7 +67,6 @@ class Dilution(Frozen):
         water_mg: Water to add to it, out of the water of the batch.
         portion_mg: Dilution to weigh into each bucket.
         portion_water_mg: Water in that portion, to be taken off the bucket's water.
-        over_mg: Material left over in the tub.
     """
 
     material_mg: int

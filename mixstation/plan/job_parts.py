@@ -49,7 +49,6 @@ class ForBags(Frozen):
     """What bags of one material make.
 
     Attributes:
-        material: Key of a material with a pack size.
         count: Bags, above 0; parts of one too.
     """
 
@@ -144,7 +143,6 @@ class JobPlan(Frozen):
     Attributes:
         computed_kg_m3: By absolute volume with the recipe's air.
         easy_count: Buckets that mix with ease; None where none would.
-        least_count: Fewest buckets within the limit.
         limited_by: Material that limits a batch from stock; "" else.
         per_bag: The recipe for one bag of each blend, or of the cement where there is no blend.
         stock: What it takes from stock; empty where stock is not kept.

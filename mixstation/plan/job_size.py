@@ -40,8 +40,6 @@ class Sized(Frozen):
 
     Attributes:
         powder_dry_mg: All buckets together, dry.
-        recipes: As each bucket follows it.
-        count: Buckets that would do.
         limited_by: Material that limits a batch from stock; "" else.
         never_over: Materials of which there is no more than what is planned.
     """

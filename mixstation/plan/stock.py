@@ -49,7 +49,6 @@ class StockTake(Frozen):
 
     Attributes:
         draws: Lot by lot, in the order to take them.
-        left_mg: On hand afterwards, all lots.
         short_mg: What is missing; 0 if there is enough.
         buy_count: Packs to buy; None where the size of a pack is not known.
     """

@@ -14,7 +14,6 @@ class WaterRatio(Frozen):
 
     Attributes:
         water: "added" as plain water, or "all" with what the other materials bring.
-        steers: Whether this is the one the recipe is steered by.
     """
 
     water: Literal["added", "all"]

@@ -49,7 +49,6 @@ class Ask(Frozen):
     """A question.
 
     Attributes:
-        key: Tells it from all others of the talk.
         entry: What is typed; "whole" with lines for a choice.
         lines: What may be chosen, words by value; empty for what is typed.
         default: What Enter alone takes; None for left out.

@@ -75,7 +75,6 @@ class Job:
         Args:
             bench: What stations are opened with; its `at_end` is called for each bucket.
             kept: The plan; None where it is still to be made.
-            finished: Buckets of it that are done.
         """
         self._bench = replace(bench, at_end=self._at_end)
         self._own_at_end = bench.at_end

@@ -49,7 +49,6 @@ class KeptBucket(Frozen):
 
     Attributes:
         recipe: The recipe as it is mixed by, notes and dilutions in it.
-        needed_l: Volume the moulds need from it, litres.
         weighed_apart: Materials weighed on another scale than the bench's, and on which.
     """
 
@@ -66,7 +65,6 @@ class KeptPlan(Frozen):
         plan_id: Ours; also its file's name.
         made_ms: When it was made, milliseconds since 1970 UTC.
         recipe_hash: SHA-256 of that text, hex.
-        fill_limit: Largest part of it to fill.
         lines: The plan as it was put to the person.
         data: The plan for other programs; see `mixstation.plan.as_data`.
     """

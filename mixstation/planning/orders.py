@@ -38,12 +38,7 @@ def to_keep(
     units: DisplayUnits,
     weighing: Weighing = "bucket",
 ) -> KeptPlan:
-    """A plan as it is kept.
-
-    Args:
-        units: What notes and lines are written in.
-        weighing: What the mixer likes on the scale.
-    """
+    """A plan as it is kept."""
     main, vessel = main_weighing(plan, weighing)
     speech = speech_for(plan.request.recipe, units)
     bucket = plan.request.shop.bucket
@@ -147,9 +142,6 @@ def lots_of(recipe: Recipe, held: StockHeld | None) -> tuple[Lot, ...]:
 
 def main_weighing(plan: JobPlan, liked: Weighing) -> tuple[Scale | None, Weighing]:
     """The scale the bench works with, and what stands on it.
-
-    Args:
-        liked: What the mixer likes on the scale.
 
     Returns:
         The scale of the heaviest powder, or None where no scale is on file; a tub where the bucket is too heavy for it.

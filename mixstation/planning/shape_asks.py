@@ -107,7 +107,6 @@ class ShapeAsks:
         Args:
             of: Begins the key and the name of its question.
             at: Ends the key.
-            place: Which place of a cut-out is asked for.
         """
         name, limits = f"{of}{size.name}{at}", size.range
         usual = size.usual[0 if self._units is DisplayUnits.METRIC else 1]

@@ -35,7 +35,6 @@ class PlanTalk:
 
     Attributes:
         planned: The plan once all is answered and it can be made, else None.
-        wish: What the person wants done with the plan.
     """
 
     def __init__(self, around: Around) -> None:

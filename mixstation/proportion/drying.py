@@ -99,11 +99,7 @@ def drying_risk(rate_kg_m2_h: float) -> DryingRisk:
 def drying(*, surface_c: float, air_c: float, humidity_fraction: float, wind_kmh: float) -> Drying:
     """Estimate drying, its spread and its class.
 
-    Args:
-        surface_c: Temperature of the mix at its surface, −10 to 60 °C.
-        air_c: Air temperature, −10 to 60 °C.
-        humidity_fraction: Relative humidity of the air, 0 to 1.
-        wind_kmh: Wind over the surface, 0 to 100 km/h.
+    It takes what `evaporation_kg_m2_h` takes.
 
     Source: Menzel (1954) as in ACI 305R; the spread is Hover (2020).
     """

@@ -64,10 +64,6 @@ def read(seq: int, body: str) -> Entry:
 
 
 def stored_whole(body: str) -> bool:
-    """Whether a stored body was stored together with all others of its decision.
-
-    Args:
-        body: One that can be read.
-    """
+    """Whether a stored body was stored together with all others of its decision."""
     form: int = json.loads(body)["form"]
     return form >= _FIRST_WHOLE_FORM

@@ -27,7 +27,8 @@ _Answer = TypeVar("_Answer")
 class Journal:
     """All recorded events, in one SQLite file that one thread of one process writes.
 
-    Every call comes from the thread that opened it. Nothing is cached: what a call returns was read from the file.
+    Every call comes from the thread that opened it. Nothing is cached: what a call returns was read from the file. One
+    that reads may raise `JournalError` "busy", "file-damaged" or "storage-failed" besides what it names.
     """
 
     def __init__(
@@ -190,7 +191,6 @@ class Journal:
         """Store events unless these very events are stored already.
 
         Args:
-            batch_id: As for `append`.
             events: As for `append`, or with the numbers under which they are stored.
 
         Raises:
@@ -226,11 +226,7 @@ class Journal:
         return tuple(queries.stored_event(batch_id, row) for row in rows)
 
     def batches(self) -> tuple[BatchRow, ...]:
-        """All batches, the one begun last first.
-
-        Raises:
-            JournalError: "busy", "file-damaged", "storage-failed".
-        """
+        """All batches, the one begun last first."""
         with reported(self._path, JournalError):
             return queries.all_batches(self._connected())
 
@@ -254,11 +250,7 @@ class Journal:
             return () if number is None else queries.batch_faults(connection, number, batch_id.encode())
 
     def ask(self, question: Callable[[sqlite3.Connection], _Answer]) -> _Answer:
-        """Put a question of `proof` or `queries` to the open file.
-
-        Raises:
-            JournalError: "busy", "file-damaged", "storage-failed".
-        """
+        """Put a question of `proof` or `queries` to the open file."""
         with reported(self._path, JournalError):
             return question(self._connected())
 

@@ -36,7 +36,6 @@ class Difference(Frozen):
     """One place where journal and witness do not agree.
 
     Attributes:
-        code: "batch-gone", "entries-gone", "entries-altered", "renumbered" or "number-gap".
         batch_id: The batch; the one after it for a gap in the numbers.
         expected: Entries the witness knows of, or the number the batch had or should have.
         found: Entries that are there, or the number found.

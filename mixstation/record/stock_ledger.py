@@ -96,7 +96,11 @@ class Movement(Frozen):
 
 
 class StockLedger:
-    """What is on hand, lot by lot. Every call comes from the thread that opened it."""
+    """What is on hand, lot by lot. Every call comes from the thread that opened it.
+
+    A call raises `StorageError` when the ledger cannot be read, or an entry was not stored or may not have been: call
+    again.
+    """
 
     def __init__(self, path: Path, connection: sqlite3.Connection, *, read_only: bool = False) -> None:
         """Use `open` instead."""
@@ -139,9 +143,6 @@ class StockLedger:
 
         Returns:
             Lots; a mass below 0 means that more was drawn than was entered: count that lot.
-
-        Raises:
-            StorageError: When it cannot be read.
         """
         with reported(self._path):
             rows = self._connected().execute(_ON_HAND).fetchall()
@@ -152,11 +153,7 @@ class StockLedger:
         )
 
     def movements(self) -> tuple[Movement, ...]:
-        """The whole ledger, oldest first.
-
-        Raises:
-            StorageError: When it cannot be read.
-        """
+        """The whole ledger, oldest first."""
         names = ", ".join(Movement.__dataclass_fields__)
         with reported(self._path):
             rows = self._connected().execute(f"SELECT {names} FROM movement ORDER BY number").fetchall()
@@ -185,7 +182,6 @@ class StockLedger:
 
         Raises:
             ValueError: A mass out of bounds.
-            StorageError: When it was not stored, or may not have been: call again.
         """
         if not 0 < mass_mg <= MAX_MASS_MG or not 0 <= pack_mg <= MAX_MASS_MG:
             raise ValueError(f"{mass_mg} mg in packs of {pack_mg} mg cannot be received")
@@ -208,7 +204,6 @@ class StockLedger:
 
         Raises:
             ValueError: A mass out of bounds.
-            StorageError: When it was not stored, or may not have been: call again.
         """
         if not 0 <= mass_mg <= MAX_MASS_MG:
             raise ValueError(f"{mass_mg} mg cannot have been counted")
@@ -243,7 +238,6 @@ class StockLedger:
 
         Raises:
             ValueError: A mass out of bounds.
-            StorageError: When it was not stored, or may not have been: call again.
         """
         used = {_key(material): mass_mg for material, mass_mg in amounts_mg.items() if mass_mg}
         if any(not 0 < mass_mg <= MAX_MASS_MG for mass_mg in used.values()):

@@ -14,7 +14,6 @@ from mixstation.scale.pty_port import PtyPort
 from mixstation.scale.reading import Link, LinkStatus, Reading
 from mixstation.scale.serial_link import SerialLink
 from mixstation.scale.steadiness import steady
-from mixstation.toml.lines import FileFault
 from mixstation.units.clean import clean
 from mixstation.units.errors import UnitsError
 from mixstation.units.parse import parse_mass_mg
@@ -38,18 +37,6 @@ def list_ports(out: TextIO) -> int:
     if not ports:
         print("No serial port found. Plug the scale's cable in and try again.", file=out)
     return 0 if ports else 1
-
-
-def list_profiles(out: TextIO) -> list[FileFault]:
-    """Print the scale profiles, one a line.
-
-    Returns:
-        What is wrong with profiles that cannot be used, for the caller to say.
-    """
-    profiles, faults = all_profiles()
-    for profile in profiles:
-        print(f"{profile.name:<24}{profile.title}", file=out)
-    return faults
 
 
 def watch(port: str, profile_name: str | None, out: TextIO, seconds: float | None = None) -> int:

@@ -94,7 +94,6 @@ def detect(
 
     Args:
         port: Name of the port; it must not be open elsewhere.
-        listen_s: Seconds at each speed.
         bauds: Speeds, in the order they are tried; the profiles' own come first.
         should_stop: Asked several times a second.
 

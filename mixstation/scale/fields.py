@@ -33,7 +33,6 @@ class Shown(Frozen):
     Attributes:
         count: The digits shown, as a whole number with its sign; None under a fault.
         decimals: How many of the digits stand after the decimal mark.
-        motion: What the scale says about movement.
         fault: A condition in which there is no weight, else None.
         tare_mark: Net or gross, where the scale says.
     """

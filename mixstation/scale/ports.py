@@ -58,10 +58,6 @@ def port_of(name: str) -> Port | None:
 def same_device(before: Port, ports: list[Port]) -> Port | None:
     """The port that is the same USB device as one seen before, or None.
 
-    Args:
-        before: As it was while it was plugged in.
-        ports: What is plugged in now.
-
     Returns:
         The one port of the same kind and serial number; without a serial number, the only one of its kind.
     """

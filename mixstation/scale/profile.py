@@ -62,11 +62,9 @@ class Profile(Frozen):
     Attributes:
         name: The stem of its file, after the shape of the line.
         is_text: The frames are ASCII, so that bit 7 is parity or nothing and is dropped.
-        framing: Where a frame begins and ends.
         poll: For scales that must be asked, else None.
         unit: Where the frame names none; "" if it always does.
         last_digit_step: By unit, what the last digit counts in (1, 2, 5, ...); 1 for a unit not named.
-        samples: Frames, as sent, with what they say.
     """
 
     name: str

@@ -38,7 +38,6 @@ class Order(Frozen):
 
     Attributes:
         powders: Weighed mass of each powder, milligrams.
-        fill_limit: Largest part of it to fill.
         needed_l: Volume the moulds need from this bucket; 0 if not planned.
         plan: Id of the plan this bucket is of, or "".
     """
@@ -136,7 +135,6 @@ class ToldBucket(Frozen):
         inside: Weighed mass of each material in it, milligrams, above 0.
         division_mg: Of the scale that will weigh what is added.
         working_left_s: Working time left, or None where it is not known.
-        stiffening: The mix stiffens.
     """
 
     order: Order

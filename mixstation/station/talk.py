@@ -95,7 +95,6 @@ class Menu(Frozen):
     """Numbered lines, each leading to something.
 
     Attributes:
-        ident: Tells this menu from others.
         first: Which line is offered first; where not all have a number, the last one offered leads to the rest.
         over: Whether what was asked about is so no more.
     """

@@ -7,8 +7,9 @@ from threading import Thread
 
 import pytest
 
-from mixstation.scale.commands import emulate, list_ports, list_profiles, obey, watch
+from mixstation.scale.commands import emulate, list_ports, obey, watch
 from mixstation.scale.emulator import EmulatedScale, Make
+from mixstation.scale.profile_folder import all_profiles
 from mixstation.scale.pty_port import PtyPort
 from mixstation.toml.lines import FileRefused
 
@@ -51,9 +52,8 @@ def test_profiles_are_listed(own_home: Path) -> None:
     folder = own_home / "config" / "scale_profiles"
     folder.mkdir(parents=True)
     (folder / "bad.toml").write_text("title = 5\n")
-    out = io.StringIO()
-    faults = list_profiles(out)
-    assert [line.split()[0] for line in out.getvalue().splitlines()] == list(PROFILES)
+    profiles, faults = all_profiles()
+    assert [profile.name for profile in profiles] == list(PROFILES)
     assert {Path(fault.path).name for fault in faults} == {"bad.toml"}
 
 

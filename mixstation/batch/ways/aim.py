@@ -26,7 +26,6 @@ def aim_for(
     """The aim that ends at given totals.
 
     Args:
-        run: The batch, before the way is taken.
         left: What is in the bucket once the way's portion is out, by material.
         totals: Where each material is to end, at least `left`.
         topped_up: Materials a make-up adds to.
