@@ -177,7 +177,9 @@ def _unbeaten(found: list[_Found]) -> list[_Found]:
     for place, (way, mine) in enumerate(found):
         plain = way.kind in ("hold-less", "pour-back")
         others = [
-            its for other, (rival, its) in enumerate(found) if other != place and _same_sort(rival, way)
+            its
+            for other, (rival, its) in enumerate(found)
+            if other != place and bool(rival.hindrances) == bool(way.hindrances)
         ]
         if not plain and any(its.beats(mine) for its in others):
             continue
@@ -185,10 +187,6 @@ def _unbeaten(found: list[_Found]) -> list[_Found]:
             continue
         kept.append((way, mine))
     return kept
-
-
-def _same_sort(rival: Way, way: Way) -> bool:
-    return bool(rival.hindrances) == bool(way.hindrances)
 
 
 def _alike(one: Way, other: Way) -> bool:
