@@ -35,13 +35,10 @@ class Dosing(Frozen):
 
 
 def dosing(run: Run, projection: Projection, step: RunStep, division_mg: int) -> Dosing | None:
-    """What to weigh for a step.
+    """What to weigh for a step; None for one that adds nothing.
 
     Args:
         division_mg: Of the main scale, above 0; what is weighed apart comes in the steps of its own.
-
-    Returns:
-        The dose, or None for a step that adds nothing.
     """
     if not isinstance(step, AddStep | ReleaseStep):
         return None

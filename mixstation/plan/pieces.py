@@ -97,13 +97,10 @@ def piece_faults(piece: Piece) -> tuple[PlanFault, ...]:
 
 
 def layer_volumes(piece: Piece) -> tuple[LayerVolume, ...]:
-    """Mix each layer of one piece takes, from the mould face.
+    """Mix each layer of one piece takes, litres, in their order from the mould face.
 
     The face coat of a solid is its thickness times the faced area, as if that lay flat: corners make it differ by
     about the thickness squared per corner and length.
-
-    Returns:
-        Volumes, litres, in the order of the layers.
 
     Raises:
         PlanRefused: The piece is impossible; see `piece_faults`.
@@ -133,10 +130,7 @@ def layer_volumes(piece: Piece) -> tuple[LayerVolume, ...]:
 
 
 def piece_cautions(piece: Piece) -> tuple[Caution, ...]:
-    """Thicknesses outside what thin pieces are usually cast in.
-
-    Returns:
-        Cautions with codes "thickness-unusual" and "face-thickness-unusual".
+    """Thicknesses outside what thin pieces are cast in: "thickness-unusual" and "face-thickness-unusual".
 
     Source: Common practice, no source: 10 to 25 mm whole, 2 to 4 mm face coat.
     """

@@ -216,14 +216,11 @@ CUT_OUTS: Final[Mapping[str, Form[CutOut]]] = MappingProxyType(
 
 
 def made(form: Form[_Made], values: Mapping[str, SizeValue], **more: object) -> _Made:
-    """A shape, or a cut-out, of its sizes.
+    """A shape, or a cut-out, of its sizes; it may be impossible, see `mixstation.plan.pieces.piece_faults`.
 
     Args:
         form: Which; of `SHAPES` or `CUT_OUTS`.
         values: What was read, by the size's name: mm, mm², mg, °C, a word, corners in mm.
-
-    Returns:
-        The shape, which may be impossible; see `mixstation.plan.pieces.piece_faults`.
 
     Example:
         >>> made(SHAPES["tray"], {"length": 500, "width": 300, "returns": 80}).left_mm

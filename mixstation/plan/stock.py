@@ -104,11 +104,7 @@ def take(material: str, need_mg: int, lines: Iterable[StockLine], *, pack_mg: in
 def take_all(
     recipe: Recipe, masses_mg: Mapping[str, int], lines: Iterable[StockLine]
 ) -> tuple[StockTake, ...]:
-    """Take every material of a batch but the water.
-
-    Returns:
-        One take for each material that is needed, in the recipe's order.
-    """
+    """Take every material of a batch but the water, in the recipe's order, where some is needed."""
     held = tuple(lines)
     return tuple(
         take(material.key, masses_mg[material.key], held, pack_mg=material.pack_mg)
@@ -118,10 +114,7 @@ def take_all(
 
 
 def stock_cautions(recipe: Recipe, takes: Iterable[StockTake]) -> tuple[Caution, ...]:
-    """What is short, and where two lots may show as two colours.
-
-    Returns:
-        "short" and "several-lots", each about a material.
+    """What is "short", and where "several-lots" may show as two colours.
 
     Source: Common practice, no source: cement and pigment differ from lot to lot.
     """

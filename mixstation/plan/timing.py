@@ -137,10 +137,7 @@ def plan_timing(
 
 
 def timing_cautions(timing: Timing) -> tuple[Caution, ...]:
-    """Where the order of the work runs out of time.
-
-    Returns:
-        "stiff-before-placed" and "backing-after-window", each about a bucket's number.
+    """Buckets that are "stiff-before-placed" or "backing-after-window": the order of the work runs out of time.
 
     Source: Common practice, no source.
     """

@@ -175,13 +175,10 @@ def weigh_outs(
 
 
 def take_outs(recipe: Recipe, powder_dry_mg: Fraction, layers: Mapping[str, float]) -> tuple[TakeOut, ...]:
-    """What is taken out of one bucket for the layers in front.
+    """What is taken out of one bucket for the layers in front, whole grams; nothing without a split.
 
     Args:
         layers: Volume each layer in front takes, litres, by name; only their proportion counts.
-
-    Returns:
-        Whole grams; nothing for a recipe without a split.
     """
     split = next((step for step in recipe.steps if isinstance(step, SplitStep)), None)
     if split is None:

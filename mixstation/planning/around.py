@@ -45,13 +45,10 @@ class Around(Frozen):
 
 
 def stock_held(folder: Path, *, catching_up: bool = True) -> StockHeld | None:
-    """What is on hand, once batches that have not taken theirs yet have done so.
+    """What is on hand once batches that have not taken theirs have done so; None where stock is not kept.
 
     Args:
         catching_up: Look at the journal for such batches; not in a process that has it open to write.
-
-    Returns:
-        None where stock is not kept.
 
     Raises:
         StorageError: The stock could not be read.

@@ -87,11 +87,7 @@ def is_of_pieces(draft: Draft) -> bool:
 
 
 def answered(draft: Draft, value: Given, around: Around) -> Draft | tuple[PlanFault, ...]:
-    """The next question after an answer.
-
-    Returns:
-        The draft at the next question; or why the piece cannot be, and the talk stays.
-    """
+    """The draft at the next question after an answer; or why the piece cannot be, and the talk stays."""
     now = replace(draft, given={**draft.given, draft.at: value}, first=0, page=0)
     if faults := _faults_of_piece(now, around):
         return faults

@@ -188,11 +188,7 @@ def weighed_apart(
 
 
 def bench_recipe(plan: JobPlan, bucket: BucketPlan, main: Scale | None, speech: PlanSpeech) -> Recipe:
-    """The recipe of a bucket for the bench.
-
-    Returns:
-        The bucket's recipe, with dilutions as materials of their own and a note in each step that wants one.
-    """
+    """The recipe of a bucket for the bench, dilutions materials of their own and notes in the steps that want one."""
     recipe = bucket.recipe
     weighings = {each.material: each for each in plan.weighings}
     for key, each in weighings.items():

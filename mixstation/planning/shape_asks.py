@@ -61,13 +61,10 @@ class ShapeAsks:
         self.complete = bool(self.asks) and all(value is not None for value in self._values.values())
 
     def piece(self, *, so_far: bool = False) -> Piece | None:
-        """The piece, with the usual for what was not answered.
+        """The piece, impossible or not, with the usual for what was not answered; None while something is missing.
 
         Args:
             so_far: Leave out cut-outs whose place was not answered yet.
-
-        Returns:
-            A piece that may be impossible to cast; None while something is missing.
         """
         if not self.complete and not (so_far and self.shape == WITH_CUT_OUTS):
             return None

@@ -49,14 +49,11 @@ def relative_yield_ratio(*, made_l: float, designed_l: float) -> float:
 
 
 def air_free_density_kg_m3(density_kg_m3: float, *, air_fraction: float) -> float:
-    """Density a mix would have without its air.
+    """Density a mix would have without its air, kg/m³: T of ASTM C138.
 
     Args:
         density_kg_m3: With its air, above 0.
         air_fraction: Air over volume, 0 to less than 1.
-
-    Returns:
-        Density in kg/m³: T of ASTM C138.
 
     Source: ASTM C138, theoretical density, from memory.
 
@@ -70,14 +67,11 @@ def air_free_density_kg_m3(density_kg_m3: float, *, air_fraction: float) -> floa
 
 
 def gravimetric_air_fraction(*, air_free_kg_m3: float, measured_kg_m3: float) -> float:
-    """Air in fresh mix from how much lighter it is than without air.
+    """Air over volume of fresh mix, 0 to 1, from how much lighter it is than without air.
 
     Args:
         air_free_kg_m3: Density computed without air, above 0.
         measured_kg_m3: Density measured, above 0, at most the air-free one.
-
-    Returns:
-        Air over volume, 0 to 1.
 
     Raises:
         ProportionError: "not-finite", "not-positive", "denser-than-air-free" (a mass or a density is wrong).

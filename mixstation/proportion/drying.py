@@ -52,16 +52,13 @@ def saturation_vapour_kpa(temperature_c: float) -> float:
 def evaporation_kg_m2_h(
     *, surface_c: float, air_c: float, humidity_fraction: float, wind_kmh: float
 ) -> float:
-    """Water that leaves the fresh surface.
+    """Water that leaves the fresh surface, kg/m²/h; 0 where the air would wet it.
 
     Args:
         surface_c: Temperature of the mix at its surface, −10 to 60 °C.
         air_c: Air temperature, −10 to 60 °C.
         humidity_fraction: Relative humidity of the air, 0 to 1.
         wind_kmh: Wind over the surface, 0 to 100 km/h.
-
-    Returns:
-        Rate in kg/m²/h; 0 where the air would wet the surface.
 
     Source: Menzel (1954), the formula behind the ACI 305R nomograph.
 

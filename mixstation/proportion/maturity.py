@@ -37,9 +37,6 @@ def energy_rate_ratio(temperature_c: float) -> float:
     Args:
         temperature_c: Mix temperature, −10 to 80 °C.
 
-    Returns:
-        The ratio; 1 at 20 °C.
-
     Source: Freiesleben Hansen and Pedersen (1977), from memory.
 
     Example:
@@ -56,9 +53,6 @@ def constant_rate_ratio(temperature_c: float) -> float:
 
     Args:
         temperature_c: Mix temperature, −10 to 80 °C.
-
-    Returns:
-        The ratio; 1 at 20 °C.
 
     Source: ASTM C1074, equivalent age, Q = 5000 K, from memory.
 
@@ -89,14 +83,11 @@ def _intervals(history: Sequence[tuple[float, float]]) -> list[tuple[float, floa
 
 
 def equivalent_age_h(history: Sequence[tuple[float, float]], *, rate: Rate = energy_rate_ratio) -> float:
-    """Hours at 20 °C that do as much as a history of temperatures.
+    """Hours at 20 °C that do as much as a history of temperatures; 0 for fewer than two points.
 
     Args:
         history: Pairs of hour and °C, hours rising; each interval counts at its mean temperature.
         rate: `energy_rate_ratio` or `constant_rate_ratio`.
-
-    Returns:
-        Equivalent age in hours; 0 for fewer than two points.
 
     Raises:
         ProportionError: "not-finite", "negative", "out-of-range", "hours-not-rising".

@@ -12,13 +12,10 @@ COVERAGE_RATIO = 2.0
 
 
 def reading_uncertainty_g(division_g: float) -> float:
-    """Standard uncertainty of one reading from the display's rounding alone.
+    """Standard uncertainty (k = 1) of one reading from the display's rounding alone, g.
 
     Args:
         division_g: Smallest step of the display, above 0.
-
-    Returns:
-        Standard uncertainty (k = 1) in g.
 
     Source: JCGM 100:2008 (GUM), F.2.2.1, from memory: a rectangle as wide as the step.
 

@@ -137,10 +137,7 @@ def prove(folder: Path) -> Backup:
 
 
 def restore(source: Path, data: Path, config: Path) -> tuple[Backup, Path]:
-    """Put a backup in place of what is there, which is moved aside.
-
-    Returns:
-        The backup, and the folder that now holds what was there.
+    """Put a backup in place of what is there, which is moved aside; the folder that then holds that is given too.
 
     Raises:
         StorageError: As `prove`; nothing has changed then. What kept it from being written.

@@ -69,13 +69,10 @@ class JournalError(StorageError):
 
 
 def storage_code(error: sqlite3.Error | OSError | UnicodeDecodeError) -> str:
-    """Our name for a storage fault.
+    """Our name for a storage fault; "storage-failed" for every one without a name of its own.
 
     Args:
         error: One of `STORAGE_FAULTS`.
-
-    Returns:
-        A code; "storage-failed" for every fault without a name of its own.
 
     Raises:
         sqlite3.ProgrammingError: When that is what came in: a mistake of ours, not a fault of the storage.

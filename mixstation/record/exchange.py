@@ -50,14 +50,11 @@ def make_ready(folder: Path) -> Path:
 
 
 def exchange(folder: Path, displaced: Iterable[str], aside: Path | None = None) -> Path:
-    """Put what was made ready in place of what is there.
+    """Put what was made ready in place of what is there; the folder that now holds that is returned.
 
     Args:
         displaced: Names in it that are moved aside; those of the new files are so in any case.
         aside: The folder in `ASIDE_NAME` to move them to; None for one named after the time.
-
-    Returns:
-        The folder that now holds what was there.
 
     Raises:
         StorageError: The plan could not be written; nothing has changed.

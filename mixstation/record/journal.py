@@ -202,13 +202,10 @@ class Journal:
         return held or self.append(batch_id, events)
 
     def events(self, batch_id: str, *, even_damaged: bool = False) -> tuple[StoredEvent, ...]:
-        """All events of a batch.
+        """All events of a batch, in order; none for a batch that is not there.
 
         Args:
             even_damaged: Give them although the chain does not hold, text that is not UTF-8 with U+FFFD.
-
-        Returns:
-            In order; none for a batch that is not there.
 
         Raises:
             JournalError: "damaged" with `faults` when the chain does not hold; "busy", "file-damaged",
@@ -231,13 +228,10 @@ class Journal:
             return queries.all_batches(self._connected())
 
     def audit(self, batch_id: str | None = None) -> tuple[ChainFault, ...]:
-        """Where the stored events are not what was stored.
+        """Where the stored events are not what was stored, oldest batch first; nothing of a batch that is not there.
 
         Args:
             batch_id: One batch; None for the whole file with its structure, which reads all of it.
-
-        Returns:
-            Faults, oldest batch first; none when all is well or the batch is not there.
 
         Raises:
             JournalError: "busy", "storage-failed".

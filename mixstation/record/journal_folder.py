@@ -115,14 +115,11 @@ def on_network(folder: Path) -> bool:
 
 
 def file_system_type(folder: Path, mounts: str) -> str:
-    """The type of the file system a folder lies on.
+    """The type of the file system a folder lies on; "" if no mount holds the folder.
 
     Args:
         folder: An absolute path without links.
         mounts: The text of a Linux `mountinfo` file.
-
-    Returns:
-        The type's name, or "" if no mount holds the folder.
 
     Source: proc_pid_mountinfo(5): field 5 is the mount point with octal escapes; the type follows the "-".
 

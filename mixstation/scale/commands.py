@@ -25,11 +25,7 @@ _PLACES: Final = {"kg": 3, "g": 1, "lb": 3, "oz": 2}
 
 
 def list_ports(out: TextIO) -> int:
-    """Print the serial ports, one a line.
-
-    Returns:
-        Exit status: 0 if there is one, 1 if there is none.
-    """
+    """Print the serial ports, one a line; exit status 0 if there is one, else 1."""
     ports = serial_ports()
     for port in ports:
         words = [port.device, port.description if port.description != "n/a" else "", port.stable_name]
@@ -40,14 +36,11 @@ def list_ports(out: TextIO) -> int:
 
 
 def watch(port: str, profile_name: str | None, out: TextIO, seconds: float | None = None) -> int:
-    """Print readings as they come, one a line, and how the link stands when that changes.
+    """Print readings as they come, and how the link stands when that changes; exit status 0 if any came, else 1.
 
     Args:
         profile_name: Which profile; None to find it by listening.
         seconds: How long; None until interrupted.
-
-    Returns:
-        Exit status: 0 if there were readings, 1 if there were none.
 
     Raises:
         FileRefused: The profile cannot be used.
@@ -184,13 +177,10 @@ SCALE_WORDS: Final = f"put 650 g, pour 500 g, pour 500 g at 40 g/s, {', '.join(_
 
 
 def obey(scale: EmulatedScale, line: str) -> str | None:
-    """Do what a line says.
+    """Do what a line says and answer in one line; None for "stop".
 
     Args:
         line: One of `SCALE_WORDS`; masses as anywhere, negative to take out.
-
-    Returns:
-        One line in answer; None for "stop".
     """
     word, _, rest = line.strip().lower().partition(" ")
     if word == "stop":

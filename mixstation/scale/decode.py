@@ -26,11 +26,7 @@ class Refusal(Frozen):
 
 
 def decode(frame: bytes, profile: Profile) -> Shown | Refusal:
-    """Read one frame.
-
-    Returns:
-        What it says, or why it is refused. A frame is refused unless its fields use it up.
-    """
+    """What one frame says, or why it is refused, as it is unless its fields use it up."""
     text = frame.decode("latin-1")
     gathered = Gathered(profile.unit)
     at = 0

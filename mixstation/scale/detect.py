@@ -90,15 +90,12 @@ def detect(
     bauds: Sequence[int] = BAUDS,
     should_stop: Callable[[], bool] = lambda: False,
 ) -> Detection:
-    """Listen to a port at one speed after another until a profile fits.
+    """Listen to a port at one speed after another until a profile fits; what speaks only when asked is not heard.
 
     Args:
         port: Name of the port; it must not be open elsewhere.
         bauds: Speeds, in the order they are tried; the profiles' own come first.
         should_stop: Asked several times a second.
-
-    Returns:
-        What was found; a scale that speaks only when asked is not heard.
 
     Raises:
         Exception: The port cannot be opened or read (see `open_port`).

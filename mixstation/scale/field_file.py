@@ -101,14 +101,11 @@ _UNIT = Key(read=one_of(*SCALE_UNITS), example='"kg"')
 
 
 def read_field(table: Table, *, is_text: bool) -> Field | None:
-    """One field.
+    """One field; None where anything was wrong.
 
     Args:
         table: With `kind` and the keys of that kind; what is wrong with it is noted there.
         is_text: Whether only seven bits of each character arrive.
-
-    Returns:
-        The field, or None where anything was wrong.
     """
     more = _DECIMALS if table.content.get("decimal_mark") == "none" else {}
     kind = table.read_kind("kind", {**FIELD_KEYS, "number": {**FIELD_KEYS["number"], **more}}, _KIND)
