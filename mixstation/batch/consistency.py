@@ -64,10 +64,7 @@ class Remedy(Frozen):
 
 
 def sets(run: Run, *, past_time: bool) -> bool:
-    """Whether the mix stiffens for good, so that nothing more may go in, least of all water.
-
-    Args:
-        past_time: Whether the earlier estimate of the working time is over.
+    """Whether the mix, judged so or too stiff past its time, stiffens for good: nothing may go in, least of all water.
 
     Source: Common practice, no source.
     """

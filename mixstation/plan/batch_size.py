@@ -134,10 +134,7 @@ def size_for_volume(
 
 
 def powder_for_material(recipe: Recipe, key: str, mass_mg: Fraction | int) -> Fraction:
-    """Powder of the batch that uses a given mass of one material ("I have one bag").
-
-    Args:
-        mass_mg: What is to be used of it, above 0.
+    """Powder of the batch that uses a given mass of one material, above 0 ("I have one bag").
 
     Raises:
         PlanRefused: "unknown-material", or the recipe cannot be scaled by it.
@@ -148,10 +145,7 @@ def powder_for_material(recipe: Recipe, key: str, mass_mg: Fraction | int) -> Fr
 
 
 def powder_for_mass(recipe: Recipe, total_mg: Fraction | int) -> Fraction:
-    """Powder of the batch in which all that is weighed adds up to a mass.
-
-    Args:
-        total_mg: Everything together, above 0.
+    """Powder of the batch in which all that is weighed adds up to a mass above 0.
 
     Raises:
         PlanRefused: The recipe cannot be scaled.
@@ -160,13 +154,10 @@ def powder_for_mass(recipe: Recipe, total_mg: Fraction | int) -> Fraction:
 
 
 def powder_for_stock(recipe: Recipe, on_hand_mg: Mapping[str, int]) -> tuple[Fraction, str]:
-    """Powder of the largest batch that the stock allows.
+    """Powder of the largest batch that the stock allows, dry, mg, exact; and the material that limits it.
 
     Args:
         on_hand_mg: What there is, by material key; a material not named (water) is not limited.
-
-    Returns:
-        Dry powder in milligrams, exact, and the key of the material that limits it.
 
     Raises:
         PlanRefused: "nothing-on-hand" for a material of which there is none, "stock-unknown" where no material of

@@ -52,14 +52,11 @@ def with_dilution(recipe: Recipe, key: str, ratio: int, name: str) -> Recipe:
 
 
 def neat_share(weighed: Material, neat: Material) -> Fraction:
-    """Mass of the material as it is delivered in one unit of what was weighed.
+    """Mass of the material as it is delivered in one unit of what was weighed; 1 for what was not diluted.
 
     Args:
         weighed: The material as the batch's recipe has it, diluted or not.
         neat: The same as its recipe's file has it.
-
-    Returns:
-        1 for what was not diluted.
 
     Source: Definition: diluting changes no solids.
     """

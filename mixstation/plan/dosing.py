@@ -98,21 +98,14 @@ class DoseWeighing(Frozen):
 
 
 def shares_of(recipe: Recipe, key: str) -> tuple[Fraction, ...]:
-    """The shares in which a material goes in, each weighed by itself.
-
-    Returns:
-        One for each step that adds it, and what these leave for a release; together 1.
-    """
+    """The shares in which a material goes in, each weighed by itself, a release's last; together 1."""
     added = tuple(step.share for step in recipe.steps if isinstance(step, AddStep) and step.material == key)
     rest = 1 - sum(added, Fraction(0))
     return (*added, rest) if rest else added
 
 
 def tolerance_fraction(tolerance: Tolerance) -> Fraction:
-    """The narrower side of a tolerance, by which a scale is judged.
-
-    Returns:
-        A fraction above 0.
+    """The narrower side of a tolerance, by which a scale is judged; above 0.
 
     Source: Choice: where one side is nought, half of the width: such a tolerance is aimed at its middle. Where both
         are, a thousandth.
@@ -122,15 +115,12 @@ def tolerance_fraction(tolerance: Tolerance) -> Fraction:
 
 
 def smallest_dose_mg(division_mg: int, *, tolerance: Fraction, weighings_count: int = 1) -> int:
-    """Smallest dose a scale can weigh within its tolerance; the one rule of plan and bucket.
+    """Smallest dose, mg rounded up, that a scale weighs within its tolerance; the one rule of plan and bucket.
 
     Args:
         division_mg: Smallest step of the scale, above 0.
         tolerance: Its narrower side, above 0.
         weighings_count: Separately tared weighings that make up the dose, at least 1.
-
-    Returns:
-        Milligrams, rounded up.
 
     Source: `mixstation.proportion.weighing.smallest_dose_g`.
 
@@ -278,13 +268,7 @@ def _dilution_way(
 
 
 def scale_cautions(scales: Iterable[Scale], today: date | None) -> tuple[Caution, ...]:
-    """Scales that want a check.
-
-    Args:
-        today: The day; None to leave ages alone.
-
-    Returns:
-        "scale-unchecked" and "scale-check-old", each about a scale.
+    """Scales that are "scale-unchecked", or on that day "scale-check-old"; None leaves ages alone.
 
     Source: Choice: see `CHECK_GOOD_DAYS`.
     """

@@ -46,11 +46,7 @@ class ForMass(Frozen):
 
 
 class ForBags(Frozen):
-    """What bags of one material make.
-
-    Attributes:
-        count: Bags, above 0; parts of one too.
-    """
+    """What bags of one material make, parts of one too."""
 
     material: str
     count: Fraction = Fraction(1)
@@ -105,11 +101,7 @@ class JobRequest(Frozen):
 
 
 class PiecePlan(Frozen):
-    """One kind of piece in the plan.
-
-    Attributes:
-        cost_cents: One piece's share of the batch's cost, waste counted.
-    """
+    """One kind of piece in the plan, with one piece's share of the batch's cost, waste counted."""
 
     piece: Piece
     layers: tuple[LayerVolume, ...]

@@ -42,13 +42,10 @@ def without_split(recipe: model.Recipe) -> model.Recipe:
 
 
 def totals_at_split(recipe: model.Recipe, powder_dry_mg: Fraction | int) -> Masses:
-    """What is in the bucket when the layer is taken out.
+    """What is in the bucket when the layer is taken out, weighed milligrams by material; 0 for what goes in later.
 
     Args:
         powder_dry_mg: All powders together, dry, milligrams, above 0.
-
-    Returns:
-        Weighed mass in milligrams by material key; 0 for what goes in later.
 
     Raises:
         ScalingError: See `mixstation.recipe.proportions.whole_totals`.

@@ -32,11 +32,7 @@ class Layer(Frozen):
 
 
 class Piece(Frozen):
-    """Pieces of one kind.
-
-    Attributes:
-        layers: From the mould face; at least one.
-    """
+    """Pieces of one kind, their layers from the mould face on; at least one."""
 
     name: str
     shape: Shape

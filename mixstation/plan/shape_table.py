@@ -76,11 +76,7 @@ class Size(Frozen):
 
 
 class Form(Frozen, Generic[_Made]):
-    """A shape by its sizes.
-
-    Attributes:
-        is_solid: It is filled, so it has no thickness.
-    """
+    """A shape by its sizes; a solid one is filled, so it has no thickness."""
 
     make: Callable[..., _Made]
     sizes: tuple[Size, ...]

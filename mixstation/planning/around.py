@@ -16,11 +16,7 @@ from mixstation.units.show import DisplayUnits
 
 
 class StockHeld(Frozen):
-    """The stock where it is kept.
-
-    Attributes:
-        known: Materials that are kept count of; of others nothing is known.
-    """
+    """The stock where it is kept; of materials that are not `known` nothing is."""
 
     lines: tuple[StockLine, ...]
     known: frozenset[str]

@@ -25,11 +25,7 @@ from mixstation.wording.plan_sheet import plan_sheets
 
 
 class Progress(Frozen):
-    """How far a kept plan has come.
-
-    Attributes:
-        open: Id of the newest open batch of each bucket that has one, by the bucket's number.
-    """
+    """How far a kept plan has come: buckets finished, and the newest open batch of each that has one."""
 
     finished: frozenset[int]
     open: Mapping[int, str]

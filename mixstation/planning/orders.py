@@ -73,10 +73,7 @@ def _kept_bucket(plan: JobPlan, bucket: BucketPlan, main: Scale | None, speech: 
 
 
 def order_of(kept: KeptPlan, number: int, held: StockHeld | None) -> Order:
-    """The order of one bucket.
-
-    Args:
-        held: The stock as it is now, or None where it is not kept.
+    """The order of one bucket, with the stock as it is now, or None where it is not kept.
 
     Raises:
         IndexError: The plan has no such bucket.

@@ -43,11 +43,7 @@ class ShapeAsks:
     """
 
     def __init__(self, prefix: str, given: Mapping[str, Given], units: DisplayUnits) -> None:
-        """Work out the questions.
-
-        Args:
-            prefix: Begins the key of each answer.
-        """
+        """Work out the questions; `prefix` begins the key of each answer."""
         self._prefix, self._given, self._units = prefix, given, units
         self._values: dict[str, Given] = {}
         self._asks: list[Ask] = []

@@ -31,11 +31,7 @@ class Planned(Frozen):
 
 
 class PlanTalk:
-    """One planning talk. Used from one thread.
-
-    Attributes:
-        planned: The plan once all is answered and it can be made, else None.
-    """
+    """One planning talk, used from one thread; `planned` is the plan once all is answered and it can be made."""
 
     def __init__(self, around: Around) -> None:
         """Start at the first question."""

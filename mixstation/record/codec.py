@@ -48,10 +48,7 @@ def new_event(entry: Entry) -> NewEvent:
 
 
 def read(seq: int, body: str) -> Entry:
-    """The entry a stored body holds, equal to the one that was written.
-
-    Args:
-        body: As `written` made it, or an earlier program.
+    """The entry a stored body holds, of an earlier program too; equal to the one that was written.
 
     Raises:
         CodecError: It is no entry of ours, or of a later form.

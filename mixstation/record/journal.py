@@ -249,10 +249,7 @@ class Journal:
             return question(self._connected())
 
     def back_up(self, to: Path) -> None:
-        """Write a whole copy, durable once this returns.
-
-        Args:
-            to: The copy's file name; a file of that name is replaced, by the whole copy or not at all.
+        """Write a whole copy, durable once this returns, in place of any file of that name or not at all.
 
         Raises:
             JournalError: "backup-onto-journal"; "disk-full", "read-only", "not-permitted", "file-damaged",

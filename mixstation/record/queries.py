@@ -89,13 +89,10 @@ def all_batches(connection: sqlite3.Connection) -> tuple[BatchRow, ...]:
 
 
 def heads(connection: sqlite3.Connection, after_number: int = 0) -> tuple[Claim, ...]:
-    """How many entries each batch has, and the newest one's hash; a batch without entries is left out.
+    """How many entries each batch has, and the newest one's hash, the first begun first; one without is left out.
 
     Args:
         after_number: Only batches filed under higher numbers than this.
-
-    Returns:
-        The one begun first first.
     """
     return tuple(
         Claim(batch_id=batch_id, entry_count=count, head=head, number=number)

@@ -110,10 +110,7 @@ class StockLedger:
 
     @classmethod
     def open(cls, folder: Path) -> "StockLedger":
-        """Open the ledger, making it if it is not there.
-
-        Returns:
-            The ledger; `read_only` where a later program wrote it.
+        """Open the ledger, making it if it is not there; it is `read_only` where a later program wrote it.
 
         Raises:
             StorageError: "in-use" while files are exchanged, "not-a-journal" for a file that is something else,
@@ -139,11 +136,7 @@ class StockLedger:
             return cls(path, open_for_reading(path), read_only=True)
 
     def on_hand(self) -> tuple[StockLine, ...]:
-        """Everything with something on hand, the lot first entered first.
-
-        Returns:
-            Lots; a mass below 0 means that more was drawn than was entered: count that lot.
-        """
+        """Everything on hand, the lot first entered first; below 0 more was drawn than was entered: count that lot."""
         with reported(self._path):
             rows = self._connected().execute(_ON_HAND).fetchall()
         return tuple(
@@ -171,14 +164,11 @@ class StockLedger:
         pack_mg: int = 0,
         note: str = "",
     ) -> bool:
-        """Enter a delivery.
+        """Enter a delivery; true once it is durable, false where it had been entered before.
 
         Args:
             mass_mg: All of it, above 0.
             pack_mg: Net mass of a pack; 0 for loose material.
-
-        Returns:
-            True once it is durable; False where it had been entered before.
 
         Raises:
             ValueError: A mass out of bounds.
@@ -194,13 +184,7 @@ class StockLedger:
     def count(
         self, entry: str, *, at_ms: int, who: str, material: str, mass_mg: int, lot: str = "", note: str = ""
     ) -> bool:
-        """Enter a stock-take: what really is there of one lot.
-
-        Args:
-            mass_mg: What is there, 0 or more.
-
-        Returns:
-            True once it is durable; False where it had been entered before.
+        """Enter a stock-take: what really is there of one lot, 0 or more; returns as `receive`.
 
         Raises:
             ValueError: A mass out of bounds.

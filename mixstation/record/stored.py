@@ -10,11 +10,7 @@ from mixstation.units.clean import clean
 
 
 class NewEvent(Frozen):
-    """One event of a decision that is to be stored.
-
-    Attributes:
-        seq: Its place in the batch, from 1 without gaps.
-    """
+    """One event of a decision that is to be stored; `seq` counts from 1 in its batch, without gaps."""
 
     seq: int
     kind: str

@@ -130,11 +130,7 @@ def write_witness(folder: Path, witness: Witness) -> None:
 
 
 def add_claim(folder: Path, claim: Claim) -> bool:
-    """Say of a batch what it has now, without waiting for the disk.
-
-    Returns:
-        Whether it was written; where it was not, the next opening of the journal catches up.
-    """
+    """Say of a batch what it has now, not waiting for the disk; whether it was written: else an opening catches up."""
     return _add(folder, _claim_line(claim))
 
 

@@ -49,10 +49,7 @@ def decode(frame: bytes, profile: Profile) -> Shown | Refusal:
 
 
 def encode(shown: Shown, profile: Profile) -> bytes:
-    """Write a frame as a scale of this profile would send it, line end included.
-
-    Args:
-        shown: What to say. What the profile has no field for is left unsaid.
+    """Write a frame as a scale of this profile would, line end included; what it has no field for is left unsaid.
 
     Raises:
         Unsayable: The profile has no way to show this number, unit or fault.

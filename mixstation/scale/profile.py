@@ -10,11 +10,7 @@ Parity = Literal["none", "even", "odd", "mark", "space"]
 
 
 class SerialSettings(Frozen):
-    """How the scale sends.
-
-    Attributes:
-        parity: Of the scale; a text profile reads either.
-    """
+    """How the scale sends; a text profile reads either parity."""
 
     baud: int = 9600
     data_bits: Literal[7, 8] = 8

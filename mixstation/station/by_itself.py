@@ -48,11 +48,7 @@ class ByItself:
             work.keep(ScaleChanged(state=change[0], detail=change[1]))
 
     def due(self, *, asking: bool) -> Command | None:
-        """What is to be carried out now.
-
-        Args:
-            asking: Something beside the step at hand is being asked of the mixer.
-        """
+        """What is to be carried out now; `asking`: something beside the step at hand is being asked of the mixer."""
         reference = None if asking else self._reference()
         return self._rest() or reference or self._hands_free(asking=asking)
 
