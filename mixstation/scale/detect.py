@@ -7,18 +7,8 @@ from dataclasses import replace
 from typing import Final, assert_never
 
 from mixstation.frozen import Frozen
+from mixstation.scale import fields
 from mixstation.scale.decode import decode
-from mixstation.scale.fields import (
-    CheckField,
-    ChoiceField,
-    LiteralField,
-    NumberField,
-    Shown,
-    SignField,
-    SkipField,
-    SpacesField,
-    UnitField,
-)
 from mixstation.scale.framing import framer_for
 from mixstation.scale.profile import Profile, SerialSettings
 from mixstation.scale.serial_port import open_port
@@ -121,7 +111,7 @@ def detect(
 def _score(data: bytes, profile: Profile) -> Score:
     framer = framer_for(profile)
     frames = framer.feed(data)
-    good = [frame for frame in frames if isinstance(decode(frame, profile), Shown)]
+    good = [frame for frame in frames if isinstance(decode(frame, profile), fields.Shown)]
     return Score(
         profile=profile,
         good_count=len(good),
@@ -135,15 +125,15 @@ def _strictness(score: Score) -> int:
     strictness = 0
     for field in score.profile.fields:
         match field:
-            case CheckField():
+            case fields.CheckField():
                 strictness += 8
-            case LiteralField(text=text):
+            case fields.LiteralField(text=text):
                 strictness += len(text)
-            case ChoiceField(of=of) | UnitField(of=of):
+            case fields.ChoiceField(of=of) | fields.UnitField(of=of):
                 strictness += min(map(len, of), default=0)
-            case NumberField(width=width):
+            case fields.NumberField(width=width):
                 strictness += width > 0
-            case SignField() | SpacesField() | SkipField():
+            case fields.SignField() | fields.SpacesField() | fields.SkipField():
                 pass
             case _ as forgotten:
                 assert_never(forgotten)

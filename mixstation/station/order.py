@@ -7,19 +7,7 @@ from datetime import UTC, datetime
 from fractions import Fraction
 
 from mixstation import __version__
-from mixstation.batch.events import (
-    Amount,
-    BatchStarted,
-    Entry,
-    Fact,
-    Lot,
-    SafetyAcknowledged,
-    ScaleOnFile,
-    Stamp,
-    WeighedApart,
-    Weighing,
-    WeightRecorded,
-)
+from mixstation.batch import events
 from mixstation.batch.run import Run, fold
 from mixstation.batch.targets import aim_of
 from mixstation.batch.way import EndsLate, Way
@@ -45,19 +33,19 @@ class Order(Frozen):
     loaded: LoadedRecipe
     powders: Mapping[str, int]
     piece: str = ""
-    weighing: Weighing = "bucket"
-    scale: ScaleOnFile | None = None
+    weighing: events.Weighing = "bucket"
+    scale: events.ScaleOnFile | None = None
     # Choice: a common mixing bucket, filled to two thirds at most.
     bucket_l: float = 30.0
     fill_limit: float = 2 / 3
     bucket_number: int = 1
     bucket_count: int = 1
     needed_l: float = 0.0
-    stock: tuple[Amount, ...] = ()
-    lots: tuple[Lot, ...] = ()
+    stock: tuple[events.Amount, ...] = ()
+    lots: tuple[events.Lot, ...] = ()
     shop_c: float | None = None
     plan: str = ""
-    weighed_apart: tuple[WeighedApart, ...] = ()
+    weighed_apart: tuple[events.WeighedApart, ...] = ()
 
 
 def powders_for(
@@ -89,9 +77,9 @@ def powders_for(
     return {key: round(mass) for key, mass in masses.items() if recipe.material(key).is_powder}
 
 
-def start_fact(order: Order, batch_id: str) -> BatchStarted:
+def start_fact(order: Order, batch_id: str) -> events.BatchStarted:
     """The start of a batch."""
-    return BatchStarted(
+    return events.BatchStarted(
         batch_id=batch_id,
         piece=clean(order.piece, LONGEST_NAME),
         recipe_text=order.loaded.text,
@@ -125,7 +113,7 @@ def of_plan(plan_id: str, bucket_number: int) -> str:
     return f"-{plan_id}-{bucket_number}"
 
 
-_NO_TIME = Stamp(utc_ms=0, offset_min=0, boot_ms=0, mono_ms=0, boot_id="", who="")
+_NO_TIME = events.Stamp(utc_ms=0, offset_min=0, boot_ms=0, mono_ms=0, boot_id="", who="")
 
 
 class ToldBucket(Frozen):
@@ -150,9 +138,9 @@ def told_run(told: ToldBucket) -> Run:
     Raises:
         FoldError: "unknown-material": the recipe has no such material.
     """
-    facts: list[Fact] = [start_fact(told.order, "told"), SafetyAcknowledged()]
+    facts: list[events.Fact] = [start_fact(told.order, "told"), events.SafetyAcknowledged()]
     facts += [
-        WeightRecorded(
+        events.WeightRecorded(
             step=None,
             material=material,
             mass_mg=mass_mg,
@@ -163,7 +151,7 @@ def told_run(told: ToldBucket) -> Run:
         )
         for material, mass_mg in told.inside.items()
     ]
-    return fold(Entry(seq=seq, stamp=_NO_TIME, fact=fact) for seq, fact in enumerate(facts, start=1))
+    return fold(events.Entry(seq=seq, stamp=_NO_TIME, fact=fact) for seq, fact in enumerate(facts, start=1))
 
 
 def ways_for(told: ToldBucket) -> tuple[Run, tuple[Way, ...]]:
