@@ -110,11 +110,7 @@ class Advice(Frozen):
 
 
 def stand(run: Run, division_mg: int) -> Standing:
-    """What the facts alone say.
-
-    Args:
-        division_mg: Of the main scale, above 0.
-    """
+    """What the facts alone say; `division_mg` is of the main scale, above 0."""
     projection = project(run, division_mg)
     step = run.step
     weigh = dosing(run, projection, step, division_mg) if step is not None else None
@@ -218,13 +214,10 @@ def take_out_mg(standing: Standing) -> int | None:
 
 
 def signed_net_mg(weighing: Weighing, takes_out: bool, gross_mg: int, reference_mg: int) -> int:
-    """How much has gone in (or come out) since the reference.
+    """How much has gone in (or come out) since the reference, mg; negative when it went the wrong way.
 
     Args:
         weighing: What stands on the scale. For taking out, "tub" means the vessel the portion goes into.
-
-    Returns:
-        Milligrams; negative when the change went the wrong way.
 
     Example:
         >>> signed_net_mg("supply", False, 7000, 10000)

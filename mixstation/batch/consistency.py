@@ -76,10 +76,7 @@ def _sets(verdict: Verdict | None, past_time: bool) -> bool:
 
 
 def remedy(run: Run, verdict: Verdict, divisions_mg: Mapping[str, int], *, past_time: bool = False) -> Remedy:
-    """The next thing to do about how the mix moves.
-
-    Args:
-        divisions_mg: Of the scale that would weigh each material, above 0.
+    """The next thing to do about how the mix moves; each division is of the scale that would weigh the material.
 
     Source: Common practice, no source.
     """

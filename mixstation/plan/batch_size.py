@@ -47,10 +47,7 @@ def mix_density_kg_m3(recipe: Recipe) -> float:
 
 
 def volume_for_powders_l(recipe: Recipe, powders_mg: Mapping[str, int]) -> float:
-    """Volume of the whole mix that weighed powders make.
-
-    Args:
-        powders_mg: Weighed mass of each powder, in the recipe's proportions, milligrams.
+    """Volume of the whole mix that powders make, weighed in the recipe's proportions, milligrams.
 
     Raises:
         PlanRefused: The recipe cannot be scaled.

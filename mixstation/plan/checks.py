@@ -22,11 +22,7 @@ _MG_PER_KG = 1_000_000
 
 
 class YieldClaim(Frozen):
-    """What a label or a printed recipe says a mass fills.
-
-    Attributes:
-        of: "mix" for everything weighed in, "powder" for the dry bag alone.
-    """
+    """What a label or a recipe says a mass fills: everything weighed in ("mix"), or the dry bag alone ("powder")."""
 
     mass_mg: int
     of: Literal["mix", "powder"]

@@ -13,7 +13,7 @@ def dilution_ratio(dilution: Dilution) -> int:
 
 
 def with_dilution(recipe: Recipe, key: str, ratio: int, name: str) -> Recipe:
-    """The recipe that asks for the dilution instead of the material.
+    """The recipe that asks for the dilution instead of the material; the same one where that is nothing but water.
 
     The dose then counts solids, for these stay the same however much water is with them. A pack of the material makes
     `ratio` packs of dilution, so what it costs stays the same too.
@@ -21,9 +21,6 @@ def with_dilution(recipe: Recipe, key: str, ratio: int, name: str) -> Recipe:
     Args:
         key: A material with a dose and solids.
         ratio: Parts of dilution that hold one part of the material, at least 2.
-
-    Returns:
-        The recipe; the same one where the material holds nothing but water.
 
     Raises:
         KeyError: The recipe has no such material.

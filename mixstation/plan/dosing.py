@@ -139,10 +139,7 @@ def smallest_dose_mg(division_mg: int, *, tolerance: Fraction, weighings_count: 
 
 
 def dilutable(recipe: Recipe, key: str) -> bool:
-    """Whether a material may go in as a dilution in mix water.
-
-    Returns:
-        True for liquids and admixtures, and for pigment that goes in before the fibres.
+    """Whether a material may go in as a dilution in mix water: liquids, admixtures, pigment before the fibres.
 
     Source: Common practice, no source: a pigment folded in last for clouds must stay thick.
     """

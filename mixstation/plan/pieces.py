@@ -21,11 +21,7 @@ MAX_PIECE_COUNT = int(RANGES["piece count"].most)
 
 
 class Layer(Frozen):
-    """One coat, counted from the mould face.
-
-    Attributes:
-        thickness_mm: Thickness; None only for the last layer of a solid, which fills the rest.
-    """
+    """One coat, counted from the mould face; the last of a solid fills the rest and has no thickness."""
 
     name: str
     thickness_mm: float | None

@@ -245,11 +245,7 @@ def sides_of(rectangle: str) -> tuple[str, str]:
 
 
 def size_faults(shape: shapes.Shape) -> tuple[PlanFault, ...]:
-    """What is wrong with the sizes of a shape, each taken by itself.
-
-    Returns:
-        Codes "size-not-positive" and "size-too-large"; how sizes go together is looked at by the shape.
-    """
+    """Sizes of a shape that are, each taken by itself, "size-not-positive" or "size-too-large"."""
     form = next(form for form in SHAPES.values() if form.make is type(shape))
     faults = list(_faults(shape, form.sizes))
     for cut in shape.cut_outs if isinstance(shape, shapes.Slab) else ():

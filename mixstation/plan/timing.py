@@ -55,10 +55,7 @@ class Timing(Frozen):
 
 
 def mixing_min(recipe: model.Recipe, *, until_split: bool = False) -> float:
-    """Minutes from the first water until the mix is ready, or until the face coat is taken out.
-
-    Returns:
-        Minutes: the least times of the steps, and half a minute for each that has none.
+    """Minutes, by the least times of the steps, from the first water until the mix is ready or the face coat out.
 
     Source: Choice: see `MINUTES_PER_STEP`.
     """

@@ -120,10 +120,7 @@ def kept_ids(folder: Path) -> tuple[str, ...]:
 
 
 def find_kept(folder: Path, asked: str) -> KeptPlan:
-    """Read a kept plan.
-
-    Args:
-        asked: Its id, or a part of it that no other has.
+    """Read a kept plan by its id, or a part of it that no other has.
 
     Raises:
         KeptPlanError: "plan-missing" or "plans-several", and codes of `read_kept`.

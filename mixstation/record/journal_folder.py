@@ -102,11 +102,7 @@ _MOUNTS = Path("/proc/self/mountinfo")
 
 
 def on_network(folder: Path) -> bool:
-    """Whether a folder that is there lies on a network file system.
-
-    Returns:
-        False also where it cannot be told: the list of mounts is read on Linux only.
-    """
+    """Whether a folder lies on a network file system; false also where it cannot be told, as outside Linux."""
     try:
         mounts = _MOUNTS.read_text("utf-8", "surrogateescape")
     except OSError:

@@ -93,10 +93,7 @@ class BatchNotFound(Exception):  # noqa: N818 - what was not found, in the words
 
 
 def find_batch(store: EventStore, asked: str) -> str:
-    """The id of a batch.
-
-    Args:
-        asked: Its id, or a part of it that no other has.
+    """The id of a batch, by all of it or a part that no other has.
 
     Raises:
         BatchNotFound: No batch has it, or several have.

@@ -65,13 +65,10 @@ def encode(shown: Shown, profile: Profile) -> bytes:
 
 
 def weigh(shown: Shown, last_digit_step: Mapping[str, int]) -> tuple[int | None, int]:
-    """The mass a frame says and the division of the display, each to the nearest milligram.
+    """The mass a frame says, None under a fault, and the display's division, at least 1; to the nearest milligram.
 
     Args:
         last_digit_step: By unit, what the last digit counts in; 1 for a unit not named.
-
-    Returns:
-        Mass (None under a fault) and division, milligrams; the division is at least 1.
 
     Source: NIST SP 811 (2008), Appendix B.8 for the factors; halves go to the even milligram.
 

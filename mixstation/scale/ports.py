@@ -56,11 +56,7 @@ def port_of(name: str) -> Port | None:
 
 
 def same_device(before: Port, ports: list[Port]) -> Port | None:
-    """The port that is the same USB device as one seen before, or None.
-
-    Returns:
-        The one port of the same kind and serial number; without a serial number, the only one of its kind.
-    """
+    """The port that is a USB device seen before: of its kind and serial number, or without one the only of its kind."""
     if before.vendor_id is None:
         return None
     kind = (before.vendor_id, before.product_id, before.serial_number)

@@ -18,11 +18,7 @@ FRESH_COUNT = 8
 
 
 class ByItself:
-    """Looks after a batch between answers.
-
-    Attributes:
-        over_hint: While a pour is past its tolerance, the first way out in words; "" while none is.
-    """
+    """Looks after a batch between answers; `over_hint`: the first way out in words, while too much is poured."""
 
     def __init__(self, work: Work) -> None:
         """Look after this batch."""
