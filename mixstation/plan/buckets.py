@@ -34,11 +34,7 @@ class Bucket(Frozen):
 
 
 class BucketCount(Frozen):
-    """How many buckets a volume takes.
-
-    Attributes:
-        easy_count: Buckets that all mix with ease; None where what stays in each is more than that.
-    """
+    """How many buckets a volume takes; `easy_count` is None where what stays in each is more than mixes with ease."""
 
     easy_count: int | None
     least_count: int

@@ -159,13 +159,10 @@ def load_cautions(
 def dose_cautions(
     doses: Iterable[DoseToWeigh], weighings: Mapping[str, DoseWeighing], file: str
 ) -> list[Caution]:
-    """Doses that the scales on file cannot weigh as they are.
+    """Doses that the scales on file cannot weigh as they are: "no-scale" once, "dose-diluted", "dose-too-small".
 
     Args:
         file: Where scales are looked for; "" where that is no file.
-
-    Returns:
-        "no-scale" once, "dose-diluted" and "dose-too-small" about a material.
 
     Source: JCGM 100 and JCGM 106, from memory; see `mixstation.plan.dosing`.
     """

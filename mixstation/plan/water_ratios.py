@@ -10,11 +10,7 @@ from mixstation.recipe.proportions import water_ratio
 
 
 class WaterRatio(Frozen):
-    """Water over a basis.
-
-    Attributes:
-        water: "added" as plain water, or "all" with what the other materials bring.
-    """
+    """Water over a basis, "added" as plain water or "all" with what the other materials bring."""
 
     water: Literal["added", "all"]
     of: Basis

@@ -37,11 +37,7 @@ class TakeOut(Frozen):
 
 
 class BucketPlan(Frozen):
-    """One bucket.
-
-    Attributes:
-        amounts: Weighed mass of every material, milligrams, the water of dilutions counted with the water.
-    """
+    """One bucket, with the weighed mass of every material; the water of dilutions counts with the water."""
 
     number: int
     recipe: Recipe
@@ -61,16 +57,13 @@ def amounts_by_bucket(
     *,
     never_over: frozenset[str] = frozenset(),
 ) -> list[dict[str, int]]:
-    """Round every material of every bucket to what its scale shows.
+    """Round every material of every bucket to what its scale shows, by material; a dilution is what its portion holds.
 
     Powders are shared out so that their sums hold; all else follows the powders of its bucket, as it will when that
     bucket is mixed.
 
     Args:
         never_over: Materials whose total must not be more than the exact one (all that there is of them).
-
-    Returns:
-        Milligrams by material for each bucket; what is weighed as a dilution is what its portion holds.
     """
     rounded: list[dict[str, int]] = [{} for _ in exact]
     for key in exact[0]:

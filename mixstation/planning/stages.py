@@ -114,11 +114,7 @@ class Ended:
     """The end of the job: the last thing shown, which the front end may close."""
 
     def __init__(self, last: View, *, parting: str) -> None:
-        """Show it.
-
-        Args:
-            parting: Said once the front end has closed, after what was shown last says of itself.
-        """
+        """Show it; `parting` is said once the front end has closed, after what was shown last says of itself."""
         said = " ".join(filter(None, (last.parting, parting)))
         self._view = replace(last, ended=True, parting=said, serial=last.serial + 1, answered=0)
 

@@ -55,10 +55,7 @@ def powders_for(
     total_mg: int | None = None,
     material: tuple[str, int] | None = None,
 ) -> dict[str, int]:
-    """Weighed powder masses, milligrams, for a dry powder total, a total of everything, or a mass of one material.
-
-    Args:
-        powder_mg: All powders together, dry.
+    """Weighed powder masses, mg, for all powders together, dry, a total of everything, or a mass of one material.
 
     Raises:
         ScalingError: The recipe cannot be scaled so.
