@@ -24,17 +24,7 @@ from mixstation.batch.targets import Projection, project, still_to_come
 from mixstation.batch.work_flags import too_long
 from mixstation.frozen import Frozen
 from mixstation.proportion.maturity import working_minutes_band
-from mixstation.recipe.model import (
-    AddStep,
-    ConsistencyStep,
-    MixStep,
-    NoteStep,
-    ReleaseStep,
-    RestStep,
-    ScrapeStep,
-    SplitStep,
-    TemperatureStep,
-)
+from mixstation.recipe import model
 from mixstation.units.plausible import RANGES
 
 Cue = Literal["", "pour", "slow", "stop", "over"]
@@ -52,7 +42,6 @@ class Standing(Frozen):
     """What the facts alone say.
 
     Attributes:
-        coming: Steps not yet done with their masses.
         division_mg: Of the main scale, which targets are rounded to.
         apart: The other scale that what is to be weighed now is rounded to and weighed on, or None.
         if_sets: What is so instead once the mix sets or is past its time: no water is asked for any more. None where
@@ -108,10 +97,8 @@ class Advice(Frozen):
     """All a screen needs to be told.
 
     Attributes:
-        standing: What the facts say, at a mix that sets without any water still to come.
         sets: The mix stiffens for good: nothing more may go in.
         net: A dose on its way, or None without a live reading and a reference.
-        flags: All flags, gravest first.
     """
 
     standing: Standing
@@ -123,11 +110,7 @@ class Advice(Frozen):
 
 
 def stand(run: Run, division_mg: int) -> Standing:
-    """What the facts alone say.
-
-    Args:
-        division_mg: Of the main scale, above 0.
-    """
+    """What the facts alone say; `division_mg` is of the main scale, above 0."""
     projection = project(run, division_mg)
     step = run.step
     weigh = dosing(run, projection, step, division_mg) if step is not None else None
@@ -153,7 +136,7 @@ def stand(run: Run, division_mg: int) -> Standing:
 
 
 def _brings_water(run: Run, step: RunStep) -> bool:
-    return isinstance(step, AddStep | ReleaseStep) and step.material == run.recipe.water_key
+    return isinstance(step, model.AddStep | model.ReleaseStep) and step.material == run.recipe.water_key
 
 
 def _right_without(standing: Standing, step: RunStep) -> Standing:
@@ -214,28 +197,27 @@ def take_out_mg(standing: Standing) -> int | None:
     """What to take out at a split or where a way asks for it, in whole divisions; None at other steps."""
     step, run, division_mg = standing.step, standing.run, standing.division_mg
     match step:
-        case SplitStep():
+        case model.SplitStep():
             return round(run.in_bucket_mg * step.fraction / division_mg) * division_mg
         case TakeOutStep():
             # Less may be in by now than the way was worked out for; all of a mix never comes out.
             inside = run.content[step.material] if step.material else run.in_bucket_mg - Fraction(1, 2)
             return min(step.mass_mg, max(0, floor(inside / division_mg) * division_mg))
-        case None | AddStep() | ReleaseStep():
+        case None | model.AddStep() | model.ReleaseStep():
             return None
-        case MixStep() | ScrapeStep() | RestStep() | ConsistencyStep() | TemperatureStep() | NoteStep():
+        case model.MixStep() | model.ScrapeStep() | model.RestStep():
+            return None
+        case model.ConsistencyStep() | model.TemperatureStep() | model.NoteStep():
             return None
         case _ as forgotten:
             assert_never(forgotten)
 
 
 def signed_net_mg(weighing: Weighing, takes_out: bool, gross_mg: int, reference_mg: int) -> int:
-    """How much has gone in (or come out) since the reference.
+    """How much has gone in (or come out) since the reference, mg; negative when it went the wrong way.
 
     Args:
         weighing: What stands on the scale. For taking out, "tub" means the vessel the portion goes into.
-
-    Returns:
-        Milligrams; negative when the change went the wrong way.
 
     Example:
         >>> signed_net_mg("supply", False, 7000, 10000)
@@ -307,7 +289,7 @@ def _timing(standing: Standing, moment: Moment) -> RunningTimer | None:
     if step is None or step.key not in run.timers:
         return None
     began, bounds = run.timers[step.key], bounds_s(step)
-    if bounds is None or (isinstance(step, ReleaseStep) and standing.phase != "release-mixing"):
+    if bounds is None or (isinstance(step, model.ReleaseStep) and standing.phase != "release-mixing"):
         return None
     alone = goes_on_alone(step)
     elapsed_s = chemical_s(began, moment) if alone else worked_s(began, run.paused_at or moment)

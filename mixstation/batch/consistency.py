@@ -53,8 +53,6 @@ class Remedy(Frozen):
     Attributes:
         mass_mg: How much, in whole divisions; 0 where nothing is added.
         room_mg: How much more could follow before its limit.
-        mix_s: Seconds to mix afterwards, 0 for none.
-        rest_s: Seconds to rest, 0 for none.
     """
 
     code: RemedyCode
@@ -66,10 +64,7 @@ class Remedy(Frozen):
 
 
 def sets(run: Run, *, past_time: bool) -> bool:
-    """Whether the mix stiffens for good, so that nothing more may go in, least of all water.
-
-    Args:
-        past_time: Whether the earlier estimate of the working time is over.
+    """Whether the mix, judged so or too stiff past its time, stiffens for good: nothing may go in, least of all water.
 
     Source: Common practice, no source.
     """
@@ -81,10 +76,7 @@ def _sets(verdict: Verdict | None, past_time: bool) -> bool:
 
 
 def remedy(run: Run, verdict: Verdict, divisions_mg: Mapping[str, int], *, past_time: bool = False) -> Remedy:
-    """The next thing to do about how the mix moves.
-
-    Args:
-        divisions_mg: Of the scale that would weigh each material, above 0.
+    """The next thing to do about how the mix moves; each division is of the scale that would weigh the material.
 
     Source: Common practice, no source.
     """

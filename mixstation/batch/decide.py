@@ -26,11 +26,7 @@ _WEIGHS_IN = (commands.Book, commands.FillTub, commands.TakeReference)
 
 
 def decide(advice: Advice, command: commands.Command) -> tuple[events.Fact, ...] | Refusal:
-    """Facts for a command, or why not.
-
-    Returns:
-        Facts to store in order (at least one), or a refusal.
-    """
+    """Facts for a command to store in order, at least one; or why not."""
     try:
         return _facts(advice, command)
     except RefusedError as refused:

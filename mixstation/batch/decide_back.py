@@ -50,14 +50,9 @@ def taken_back(run: Run, command: TakeBack) -> events.EntryTakenBack:
             seqs = _ran_out_with(run, live, command.seq, material)
         case events.WayTaken() | events.RemedyTaken():
             seqs += _hanging_on_way(live, command.seq)
-        case (
-            events.StepDone()
-            | events.StepSkipped()
-            | events.StepBroughtForward()
-            | events.EntryTakenBack()
-            | events.WeighingChanged()
-            | events.DensityMeasured()
-        ):
+        case events.StepDone() | events.StepSkipped() | events.StepBroughtForward():
+            pass
+        case events.EntryTakenBack() | events.WeighingChanged() | events.DensityMeasured():
             pass
         case events.TimerStarted(step=step):
             # How the mix was found to move rests on that mixing.

@@ -8,17 +8,7 @@ from mixstation.batch.advice import Advice
 from mixstation.batch.commands import DoneStep, Finish, Judge, NoteTemperature
 from mixstation.batch.run import Run, TakeOutStep
 from mixstation.batch.step import bounds_s, goes_on_alone
-from mixstation.recipe.model import (
-    AddStep,
-    ConsistencyStep,
-    MixStep,
-    NoteStep,
-    ReleaseStep,
-    RestStep,
-    ScrapeStep,
-    SplitStep,
-    TemperatureStep,
-)
+from mixstation.recipe import model
 from mixstation.units.plausible import RANGES
 
 # Choice: no bucket mix is outside these, °C.
@@ -31,7 +21,7 @@ RAN_OUT = "ran out"
 def enough(advice: Advice) -> tuple[events.Fact, ...]:
     """The step at hand is done with what is in; not with nothing in where something is asked for."""
     run, dosing = advice.standing.run, advice.standing.dosing
-    step = refusal.at_hand(run, AddStep | ReleaseStep)
+    step = refusal.at_hand(run, model.AddStep | model.ReleaseStep)
     if dosing is not None and dosing.exact_mg and not run.content[dosing.material]:
         raise refusal.RefusedError(refusal.NothingIn(material=dosing.material))
     return refusal.through(run, events.StepDone(step=step.key))
@@ -52,12 +42,14 @@ def done(advice: Advice, command: DoneStep) -> tuple[events.Fact, ...]:
     run = advice.standing.run
     step, timing = refusal.any_step(run), advice.timing
     match step:
-        case AddStep() | ReleaseStep() | SplitStep() | TakeOutStep() | ConsistencyStep() | TemperatureStep():
+        case model.AddStep() | model.ReleaseStep() | model.SplitStep():
             raise refusal.RefusedError(refusal.Plain.NEEDS_ANSWER)
-        case MixStep():
+        case TakeOutStep() | model.ConsistencyStep() | model.TemperatureStep():
+            raise refusal.RefusedError(refusal.Plain.NEEDS_ANSWER)
+        case model.MixStep():
             if timing is None:
                 raise refusal.RefusedError(refusal.Plain.NOT_STARTED)
-        case RestStep() | ScrapeStep() | NoteStep():
+        case model.RestStep() | model.ScrapeStep() | model.NoteStep():
             pass
         case _ as forgotten:
             assert_never(forgotten)
@@ -72,9 +64,11 @@ def forward(run: Run, key: str) -> tuple[events.Fact, ...]:
         raise refusal.RefusedError(refusal.Plain.NO_SUCH_STEP)
     if run.step is not None and run.step.key == key:
         raise refusal.RefusedError(refusal.Plain.ALREADY_THERE)
-    if run.takes_out_first and isinstance(run.step_of(key), AddStep | ReleaseStep | SplitStep):
+    if run.takes_out_first and isinstance(
+        run.step_of(key), model.AddStep | model.ReleaseStep | model.SplitStep
+    ):
         raise refusal.RefusedError(refusal.Plain.TAKE_OUT_FIRST)
-    if isinstance(run.step_of(key), RestStep) and key not in run.timers:
+    if isinstance(run.step_of(key), model.RestStep) and key not in run.timers:
         return (events.StepBroughtForward(step=key), events.TimerStarted(step=key))
     return (events.StepBroughtForward(step=key),)
 
@@ -87,9 +81,9 @@ def skipped(advice: Advice, reason: str) -> tuple[events.Fact, ...]:
     run, step = advice.standing.run, refusal.any_step(advice.standing.run)
     if (
         not advice.sets
-        and isinstance(step, AddStep)
+        and isinstance(step, model.AddStep)
         and any(
-            isinstance(other, AddStep)
+            isinstance(other, model.AddStep)
             and other.material == step.material
             and other.cumulative < step.cumulative
             and other.key not in run.finished
@@ -105,21 +99,21 @@ def judged(advice: Advice, command: Judge) -> tuple[events.Fact, ...]:
     run, dosing = advice.standing.run, advice.standing.dosing
     step = run.step
     verdict = command.verdict
-    if isinstance(step, ConsistencyStep) and command.figure is not None:
+    if isinstance(step, model.ConsistencyStep) and command.figure is not None:
         verdict = verdict or measured_verdict(step, command.figure)
     if verdict is None:
         raise refusal.RefusedError(refusal.Plain.NEEDS_ANSWER)
-    key = step.key if isinstance(step, ConsistencyStep | ReleaseStep) else None
+    key = step.key if isinstance(step, model.ConsistencyStep | model.ReleaseStep) else None
     fact = events.ConsistencyJudged(step=key, verdict=verdict, figure=command.figure)
-    if isinstance(step, ConsistencyStep):
+    if isinstance(step, model.ConsistencyStep):
         return refusal.through(run, fact, events.StepDone(step=step.key))
     all_in = dosing is not None and not dosing.exact_mg
-    if isinstance(step, ReleaseStep) and (verdict != "too-stiff" or all_in):
+    if isinstance(step, model.ReleaseStep) and (verdict != "too-stiff" or all_in):
         return refusal.through(run, fact, events.StepDone(step=step.key))
     return (fact,)
 
 
-def measured_verdict(step: ConsistencyStep, figure: int) -> events.Verdict:
+def measured_verdict(step: model.ConsistencyStep, figure: int) -> events.Verdict:
     """A measured consistency against the step's own bounds."""
     if step.least is not None and figure < step.least:
         return "too-stiff"
@@ -133,7 +127,7 @@ def temperature(run: Run, command: NoteTemperature) -> tuple[events.Fact, ...]:
     if not _MIX_C.holds(Fraction(command.mix_milli_c, 1000)):
         raise refusal.RefusedError(refusal.NoMixTemperature(mix_milli_c=command.mix_milli_c))
     step = run.step
-    at = step.key if isinstance(step, TemperatureStep) else None
+    at = step.key if isinstance(step, model.TemperatureStep) else None
     fact = events.TemperatureTaken(step=at, mix_milli_c=command.mix_milli_c, shown=command.shown)
     return refusal.through(run, fact, events.StepDone(step=at)) if at is not None else (fact,)
 
@@ -147,7 +141,7 @@ def ran_out(run: Run, material: str) -> tuple[events.Fact, ...]:
     skips = tuple(
         events.StepSkipped(step=step.key, reason=RAN_OUT)
         for step in run.steps
-        if isinstance(step, AddStep | ReleaseStep)
+        if isinstance(step, model.AddStep | model.ReleaseStep)
         and step.material == material
         and step.key not in run.finished
     )

@@ -137,7 +137,10 @@ def room_flags(run: Run, projection: Projection) -> Iterator[Flag]:
     fullest_l = max(volume_l(run.recipe, content) for content in contents)
     if fullest_l > limit_l:
         yield BucketFull(volume_l=fullest_l, limit_l=limit_l, spills=fullest_l > start.bucket_l)
-    yield from _load_flags(run, max(sum(content.values(), Fraction(0)) for content in contents))
+    # The bucket's own mass counts once it was weighed.
+    heaviest_mg = lifted_mg(run, max(sum(content.values(), Fraction(0)) for content in contents))
+    if heaviest_mg > LIFT_LIMIT_MG:
+        yield BucketHeavy(mass_mg=heaviest_mg, limit_mg=LIFT_LIMIT_MG)
     coming: dict[str, Fraction] = {}
     for step, mass in still_to_come(run, projection):
         if isinstance(step, model.AddStep | model.ReleaseStep):
@@ -156,13 +159,6 @@ def room_flags(run: Run, projection: Projection) -> Iterator[Flag]:
             yield doses.StockShort(material=amount.material, short_mg=short)
 
 
-def _load_flags(run: Run, mix_mg: Fraction) -> Iterator[Flag]:
-    """The bucket at its heaviest against what one person should lift; its own mass counts once it was weighed."""
-    mass_mg = lifted_mg(run, mix_mg)
-    if mass_mg > LIFT_LIMIT_MG:
-        yield BucketHeavy(mass_mg=mass_mg, limit_mg=LIFT_LIMIT_MG)
-
-
 def _contents_to_come(run: Run, projection: Projection) -> Iterator[Masses]:
     """What is in the bucket now and after each step still to come, portions taken out left off."""
     content: Masses = dict(run.content)
@@ -177,14 +173,9 @@ def _contents_to_come(run: Run, projection: Projection) -> Iterator[Masses]:
                 if whole := sum(content.values(), Fraction(0)):
                     left = 1 - min(Fraction(1), mass / whole)
                     content = {key: held * left for key, held in content.items()}
-            case (
-                model.MixStep()
-                | model.ScrapeStep()
-                | model.RestStep()
-                | model.ConsistencyStep()
-                | model.TemperatureStep()
-                | model.NoteStep()
-            ):
+            case model.MixStep() | model.ScrapeStep() | model.RestStep():
+                pass
+            case model.ConsistencyStep() | model.TemperatureStep() | model.NoteStep():
                 pass
             case _ as forgotten:
                 assert_never(forgotten)

@@ -25,7 +25,6 @@ class Dosing(Frozen):
         exact_mg: Still to add, before rounding; 0 where enough is in: then nothing is asked for but `EnoughIn`.
         target_mg: Still to add in whole divisions of the scale; 0 besides where the scale cannot show so little.
         low_mg: Least that is right; 0 only where enough is in.
-        high_mg: Most that is right.
     """
 
     material: str
@@ -36,13 +35,10 @@ class Dosing(Frozen):
 
 
 def dosing(run: Run, projection: Projection, step: RunStep, division_mg: int) -> Dosing | None:
-    """What to weigh for a step.
+    """What to weigh for a step; None for one that adds nothing.
 
     Args:
         division_mg: Of the main scale, above 0; what is weighed apart comes in the steps of its own.
-
-    Returns:
-        The dose, or None for a step that adds nothing.
     """
     if not isinstance(step, AddStep | ReleaseStep):
         return None

@@ -27,18 +27,12 @@ class BatchStarted(Frozen):
     """Holds all that is known before the first water.
 
     Attributes:
-        batch_id: Ours; also names files.
-        recipe_text: The recipe file as it was read.
         recipe_hash: SHA-256 of that text, hex.
         recipe: The recipe as understood by the program that started the batch.
-        weighing: Which vessel stands on the scale by default.
         fill_limit: Largest part of the bucket to fill.
         bucket_number: 1 for the first bucket of the job.
-        bucket_count: Buckets of the same mix in the job.
         needed_l: Volume of mix the moulds still need from this bucket, litres; 0 if not planned.
         stock: What there is of each material; a material not named is not limited.
-        shop_c: Air temperature, °C, or None.
-        weighed_apart: Materials weighed on another scale than the main one, and on which.
     """
 
     kind: Literal["batch-started"] = "batch-started"
@@ -100,7 +94,6 @@ class WeightRecorded(Frozen):
         gross_mg: What the scale then showed with the vessel on it, or None.
         residue_mg: What stuck to the tub and was weighed back; None where no tub was weighed back.
         weighing: How it was weighed, None when typed.
-        reason: Why, for an addition outside the recipe.
     """
 
     kind: Literal["weight-recorded"] = "weight-recorded"

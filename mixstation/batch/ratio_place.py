@@ -8,13 +8,7 @@ RatioPlace = Literal["inside", "under", "over", "cannot-tell"]
 
 
 def place_of_ratio(ratio: Fraction, expanded: float, least: Fraction, most: Fraction) -> RatioPlace:
-    """Where a ratio is against its band, as far as its uncertainty lets one tell.
-
-    Args:
-        expanded: Its uncertainty, k = 2.
-
-    Returns:
-        "inside", "under", "over", or "cannot-tell" where an end lies within the uncertainty.
+    """Where a ratio is against its band, as far as its uncertainty `expanded` (k = 2) lets one tell.
 
     Source: Choice: told apart only where the whole of the uncertainty is on one side.
     """

@@ -51,9 +51,6 @@ class FoldError(ValueError):
 def fold(entries: Iterable[events.Entry]) -> Run:
     """Replay a stored batch.
 
-    Args:
-        entries: All of a batch's entries, in order of `seq`.
-
     Raises:
         FoldError: The entries cannot be a batch of ours.
     """

@@ -16,18 +16,13 @@ class Run(Frozen):
     Attributes:
         entries: Everything stored, the taken-back entries included.
         void: Sequence numbers of entries that no longer count.
-        steps: The recipe's steps, with those a way out put in.
         kept: What is left of the powders aimed at, after portions taken out: 0 < kept <= 1.
         content: Weighed mass in the bucket by material, milligrams.
         overdrawn: Materials of which more came out than was in; their content stands at nothing then.
-        acknowledged: The safety text is behind the mixer.
-        finished: Keys of steps done or skipped.
-        skipped: Why, for those skipped.
         forward: The step the mixer went to ahead of the order, or "".
         references: What stood on the scale before the pour, by step; gone once the pour is booked.
         timers: When each step's timer started; moved on by a pause, gone for mixing that the machine's stop cut off.
         first_water: When the first water went in, by the wall clock as it is set now.
-        ran_out: Materials of which there is no more.
         judged_at: Its sequence number; 0 if none.
         raised: (code, about) of every flag put before the mixer.
         gives_up: Flag codes a way out knowingly left standing.

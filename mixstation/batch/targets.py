@@ -163,14 +163,9 @@ def still_to_come(run: Run, projection: Projection) -> tuple[tuple[RunStep, Frac
                 mass = Fraction(step.mass_mg)
             case model.SplitStep():
                 after *= 1 - step.fraction
-            case (
-                model.MixStep()
-                | model.ScrapeStep()
-                | model.RestStep()
-                | model.ConsistencyStep()
-                | model.TemperatureStep()
-                | model.NoteStep()
-            ):
+            case model.MixStep() | model.ScrapeStep() | model.RestStep():
+                pass
+            case model.ConsistencyStep() | model.TemperatureStep() | model.NoteStep():
                 pass
             case _ as forgotten:
                 assert_never(forgotten)

@@ -10,14 +10,11 @@ from mixstation.recipe.proportions import basis_mass, free_water
 
 
 def ratio_uncertainty(run: Run, finals: Mapping[str, Fraction], divisions_mg: Mapping[str, int]) -> float:
-    """Standard uncertainty of the final water ratio from the displays' rounding.
+    """Standard uncertainty (k = 1) of the final water ratio from the displays' rounding; 0 where it has no basis.
 
     Args:
         run: The batch; its live weighings, in and out, count with the division they were shown in.
         divisions_mg: Of the scale that weighs what is still to come.
-
-    Returns:
-        Standard uncertainty (k = 1) of the ratio; 0 where nothing makes up its basis.
 
     Source: JCGM 100, from memory: `net_uncertainty_g` of each weighing, first-order propagation.
     """

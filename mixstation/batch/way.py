@@ -83,7 +83,6 @@ class Way(Frozen):
         totals: Weighed mass of each material at the end.
         ratio: Water ratio at the end; None where there is no basis (discard).
         expanded: Its uncertainty, k = 2.
-        volume_l: Volume at the end, litres with air.
         cost_cents: Cost of what is added beyond the plan plus what is wasted, in hundredths; None without prices.
         wasted_mg: Mass of mix taken out or thrown away; plain water poured back is not waste.
         short_l: Volume the moulds lack at the end, 0 where they are filled.

@@ -70,13 +70,7 @@ def measured(command: MeasureDensity) -> DensityMeasured:
 def wet_density(
     recipe: Recipe, content: Mapping[str, Fraction], fact: DensityMeasured, made_mg: Fraction
 ) -> WetDensity | None:
-    """Work out what a cup of mix tells.
-
-    Args:
-        content: Weighed mass by material when the cup was filled, milligrams.
-
-    Returns:
-        The figures, or None where nothing was in the bucket.
+    """What a cup of mix tells, by the content when it was filled; None where nothing was in the bucket.
 
     Source: ASTM C138, density, yield, relative yield and air content, from memory.
     """

@@ -5,47 +5,33 @@ for.
 from collections.abc import Mapping, Sequence
 from fractions import Fraction
 
-from mixstation.plan.dosing import (
-    DoseToWeigh,
-    DoseWeighing,
-    Scale,
-    choose_weighing,
-    dilutable,
-    shares_of,
-    tolerance_fraction,
-)
+from mixstation.plan import dosing
 from mixstation.plan.job_parts import Shop
 from mixstation.recipe.model import Recipe, ReleaseStep
 from mixstation.recipe.proportions import Masses, needed_shares, whole_totals_of
 
 
-def doses_of(recipe: Recipe, buckets: Sequence[Masses]) -> list[DoseToWeigh]:
-    """Every material that is weighed, as small as any bucket needs it.
-
-    Returns:
-        In the recipe's order.
-
-    Source: Definition.
-    """
+def doses_of(recipe: Recipe, buckets: Sequence[Masses]) -> list[dosing.DoseToWeigh]:
+    """Every material that is weighed, in the recipe's order, as small as any bucket needs it."""
     doses = []
     for material in recipe.materials:
         mass_mg = min(masses[material.key] for masses in buckets)
         if mass_mg > 0:
             doses.append(
-                DoseToWeigh(
+                dosing.DoseToWeigh(
                     material=material.key,
                     mass_mg=mass_mg,
-                    shares=shares_of(recipe, material.key),
-                    tolerance_fraction=tolerance_fraction(material.tolerance),
-                    may_be_diluted=dilutable(recipe, material.key),
+                    shares=dosing.shares_of(recipe, material.key),
+                    tolerance_fraction=dosing.tolerance_fraction(material.tolerance),
+                    may_be_diluted=dosing.dilutable(recipe, material.key),
                 )
             )
     return doses
 
 
 def weighed_beside(
-    recipe: Recipe, powders_mg: Mapping[str, int], main: Scale, shop: Shop
-) -> tuple[DoseWeighing, ...]:
+    recipe: Recipe, powders_mg: Mapping[str, int], main: dosing.Scale, shop: Shop
+) -> tuple[dosing.DoseWeighing, ...]:
     """The doses of one bucket that the main scale cannot weigh within their tolerance and a finer one on file can.
 
     What goes in by shares has every share weighed so; what is held back is added by judgement and stays on the main
@@ -53,15 +39,13 @@ def weighed_beside(
 
     Returns:
         How each of them is weighed, in the recipe's order.
-
-    Source: `choose_weighing`.
     """
     finer = [scale for scale in shop.scales if scale.division_mg < main.division_mg]
     masses = _masses_of(recipe, powders_mg)
     full_mg = round(sum(masses.values(), Fraction(0)))
 
-    def way(dose: DoseToWeigh, scales: Sequence[Scale]) -> DoseWeighing | None:
-        chosen = choose_weighing(
+    def way(dose: dosing.DoseToWeigh, scales: Sequence[dosing.Scale]) -> dosing.DoseWeighing | None:
+        chosen = dosing.choose_weighing(
             dose,
             scales,
             bucket_tare_mg=shop.bucket.tare_mg,

@@ -20,10 +20,7 @@ Data = dict[str, Any]
 
 
 def plan_data(plan: JobPlan) -> Data:
-    """A plan as data that any JSON writer takes.
-
-    Returns:
-        Nested dictionaries and lists of text, whole counts, booleans and None; masses in grams to the milligram.
+    """A plan as nested text, whole counts, booleans and None for any JSON writer; masses in grams to the milligram.
 
     Source: Choice: text with its unit cannot be taken for another unit.
     """

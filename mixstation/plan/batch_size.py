@@ -55,10 +55,7 @@ def mix_density_kg_m3(recipe: Recipe) -> float:
 
 
 def volume_for_powders_l(recipe: Recipe, powders_mg: Mapping[str, int]) -> float:
-    """Volume of the whole mix that weighed powders make.
-
-    Args:
-        powders_mg: Weighed mass of each powder, in the recipe's proportions, milligrams.
+    """Volume of the whole mix that powders make, weighed in the recipe's proportions, milligrams.
 
     Raises:
         PlanRefused: The recipe cannot be scaled.
@@ -80,8 +77,6 @@ def scaled(recipe: Recipe) -> Masses:
 
     Raises:
         PlanRefused: The recipe cannot be scaled: see `mixstation.recipe.proportions.ScalingError`.
-
-    Source: Definition.
     """
     try:
         return whole_totals(recipe, _TRIAL_MG)
@@ -109,8 +104,6 @@ def size_for_volume(
 
     Raises:
         PlanRefused: "nothing-to-mix", or the recipe cannot be scaled.
-
-    Source: Definition.
     """
     if not face_l + rest_l > 0:
         raise refused(Plain.NOTHING_TO_MIX)
@@ -140,18 +133,10 @@ def size_for_volume(
 
 
 def powder_for_material(recipe: Recipe, key: str, mass_mg: Fraction | int) -> Fraction:
-    """Powder of the batch that uses a given mass of one material ("I have one bag").
-
-    Args:
-        mass_mg: What is to be used of it, above 0.
-
-    Returns:
-        Dry powder, milligrams, exact.
+    """Powder of the batch that uses a given mass of one material, above 0 ("I have one bag").
 
     Raises:
         PlanRefused: "unknown-material", or the recipe cannot be scaled by it.
-
-    Source: Definition.
     """
     if all(material.key != key for material in recipe.materials):
         known = ", ".join(material.key for material in recipe.materials)
@@ -160,36 +145,23 @@ def powder_for_material(recipe: Recipe, key: str, mass_mg: Fraction | int) -> Fr
 
 
 def powder_for_mass(recipe: Recipe, total_mg: Fraction | int) -> Fraction:
-    """Powder of the batch in which all that is weighed adds up to a mass.
-
-    Args:
-        total_mg: Everything together, above 0.
-
-    Returns:
-        Dry powder, milligrams, exact.
+    """Powder of the batch in which all that is weighed adds up to a mass above 0.
 
     Raises:
         PlanRefused: The recipe cannot be scaled.
-
-    Source: Definition.
     """
     return _powder_for(recipe, total_mg, lambda masses: sum(masses.values(), Fraction(0)))
 
 
 def powder_for_stock(recipe: Recipe, on_hand_mg: Mapping[str, int]) -> tuple[Fraction, str]:
-    """Powder of the largest batch that the stock allows.
+    """Powder of the largest batch that the stock allows, dry, mg, exact; and the material that limits it.
 
     Args:
         on_hand_mg: What there is, by material key; a material not named (water) is not limited.
 
-    Returns:
-        Dry powder in milligrams, exact, and the key of the material that limits it.
-
     Raises:
         PlanRefused: "nothing-on-hand" for a material of which there is none, "stock-unknown" where no material of
             the recipe is named, or the recipe cannot be scaled.
-
-    Source: Definition.
     """
     limits = []
     for material in recipe.materials:

@@ -14,11 +14,7 @@ MAX_BUCKET_COUNT = int(RANGES["bucket count"].most)
 
 
 class Bucket(Frozen):
-    """A mixing bucket.
-
-    Attributes:
-        tare_mg: Mass empty; 0 where not known.
-    """
+    """A mixing bucket; its tare is 0 where it is not known."""
 
     volume_l: float
     tare_mg: int = 0
@@ -37,11 +33,7 @@ class Bucket(Frozen):
 
 
 class BucketCount(Frozen):
-    """How many buckets a volume takes.
-
-    Attributes:
-        easy_count: Buckets that all mix with ease; None where what stays in each is more than that.
-    """
+    """How many buckets a volume takes; `easy_count` is None where what stays in each is more than mixes with ease."""
 
     easy_count: int | None
     least_count: int
@@ -79,8 +71,6 @@ def check_it_fits(mixed_l: float, bucket: Bucket) -> None:
 
     Raises:
         PlanRefused: "mix-over-bucket".
-
-    Source: Definition.
     """
     if mixed_l > bucket.volume_l:
         raise refused(
@@ -94,15 +84,12 @@ def check_it_fits(mixed_l: float, bucket: Bucket) -> None:
 
 
 def in_divisions(shares_mg: Sequence[Fraction], division_mg: int, *, down: bool = False) -> tuple[int, ...]:
-    """Round shares to whole divisions so that their sum is the rounded sum.
+    """Round shares to whole divisions, each by less than one, so that their sum is the rounded sum; milligrams.
 
     Args:
         shares_mg: Exact shares in order, 0 or more.
         division_mg: Smallest step of the scale, milligrams, above 0.
         down: The sum is rounded down, not to the nearest.
-
-    Returns:
-        Shares in milligrams, whole divisions, each less than one division from its exact value.
 
     Source: Definition: differences of the rounded running sum; halves go to the even count, as at the bucket.
 

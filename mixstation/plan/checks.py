@@ -21,11 +21,7 @@ _MG_PER_KG = 1_000_000
 
 
 class YieldClaim(Frozen):
-    """What a label or a printed recipe says a mass fills.
-
-    Attributes:
-        of: "mix" for everything weighed in, "powder" for the dry bag alone.
-    """
+    """What a label or a recipe says a mass fills: everything weighed in ("mix"), or the dry bag alone ("powder")."""
 
     mass_mg: int
     of: Literal["mix", "powder"]
@@ -115,13 +111,10 @@ def load_cautions(
 def dose_cautions(
     doses: Iterable[DoseToWeigh], weighings: Mapping[str, DoseWeighing], file: str
 ) -> list[told.NoScale | told.DoseDiluted | told.DoseTooSmall]:
-    """Doses that the scales on file cannot weigh as they are.
+    """Doses that the scales on file cannot weigh as they are: `NoScale` alone, or one for each such dose.
 
     Args:
         file: Where scales are looked for; "" where that is no file.
-
-    Returns:
-        `NoScale` alone, or one for each such dose.
 
     Source: JCGM 100 and JCGM 106, from memory; see `mixstation.plan.dosing`.
     """

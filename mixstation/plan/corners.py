@@ -11,9 +11,6 @@ _STEPS_PER_MM = 1000
 def area_mm2(corners: Sequence[Point]) -> float:
     """Area inside an outline that does not cross itself.
 
-    Args:
-        corners: Corners in order, either way round, mm.
-
     Source: Definition: the shoelace formula.
 
     Example:
@@ -29,8 +26,6 @@ def contains(corners: Sequence[Point], x_mm: float, y_mm: float) -> bool:
 
     Returns:
         True inside; points on the outline may go either way.
-
-    Source: Definition.
     """
     inside = False
     for (x1, y1), (x2, y2) in zip(corners, (*corners[1:], corners[0]), strict=True):

@@ -39,27 +39,12 @@ class Cost(Frozen):
         return sum((line.cents for line in self.lines), Fraction(0))
 
     def share_cents(self, share: Fraction) -> int:
-        """A part of the whole cost, such as one piece's by volume.
-
-        Args:
-            share: 0 to 1.
-
-        Returns:
-            Hundredths, halves to even.
-
-        Source: Definition.
-        """
+        """A part of the whole cost, 0 to 1, such as one piece's by volume; hundredths, halves to even."""
         return round(self.exact_cents * share)
 
 
 def cost_of(recipe: Recipe, masses_mg: Mapping[str, Fraction | int]) -> Cost:
-    """Cost of masses at the price of a pack for each part of a pack.
-
-    Returns:
-        The cost; water and ice cost nothing unless they have a price.
-
-    Source: Definition.
-    """
+    """Cost of masses, each part of a pack at the pack's price; water and ice without a price cost nothing."""
     lines, unpriced = [], []
     for material in recipe.materials:
         mass_mg = masses_mg.get(material.key, 0)

@@ -36,13 +36,7 @@ CutOut = RectangularCutOut | RoundCutOut
 
 
 def bounds(cut: CutOut) -> tuple[float, float, float, float]:
-    """Left, front, right and back edge of a cut-out.
-
-    Returns:
-        Distances from the slab's first corner, mm.
-
-    Source: Definition.
-    """
+    """Left, front, right and back edge of a cut-out, mm from the slab's first corner."""
     if isinstance(cut, RectangularCutOut):
         return cut.x_mm, cut.y_mm, cut.x_mm + cut.length_mm, cut.y_mm + cut.width_mm
     radius = cut.diameter_mm / 2

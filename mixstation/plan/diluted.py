@@ -13,7 +13,7 @@ def dilution_ratio(dilution: Dilution) -> int:
 
 
 def with_dilution(recipe: Recipe, key: str, ratio: int, name: str) -> Recipe:
-    """The recipe that asks for the dilution instead of the material.
+    """The recipe that asks for the dilution instead of the material; the same one where that is nothing but water.
 
     The dose then counts solids, for these stay the same however much water is with them. A pack of the material makes
     `ratio` packs of dilution, so what it costs stays the same too.
@@ -21,9 +21,6 @@ def with_dilution(recipe: Recipe, key: str, ratio: int, name: str) -> Recipe:
     Args:
         key: A material with a dose and solids.
         ratio: Parts of dilution that hold one part of the material, at least 2.
-
-    Returns:
-        The recipe; the same one where the material holds nothing but water.
 
     Raises:
         KeyError: The recipe has no such material.
@@ -52,14 +49,11 @@ def with_dilution(recipe: Recipe, key: str, ratio: int, name: str) -> Recipe:
 
 
 def neat_share(weighed: Material, neat: Material) -> Fraction:
-    """Mass of the material as it is delivered in one unit of what was weighed.
+    """Mass of the material as it is delivered in one unit of what was weighed; 1 for what was not diluted.
 
     Args:
         weighed: The material as the batch's recipe has it, diluted or not.
         neat: The same as its recipe's file has it.
-
-    Returns:
-        1 for what was not diluted.
 
     Source: Definition: diluting changes no solids.
     """

@@ -47,7 +47,6 @@ class DoseToWeigh(Frozen):
 
     Attributes:
         mass_mg: All of it, above 0.
-        shares: Share of it in each addition.
         tolerance_fraction: How far its total may be off either way.
         may_be_diluted: Whether it can go in as a dilution in mix water.
     """
@@ -67,7 +66,6 @@ class Dilution(Frozen):
         water_mg: Water to add to it, out of the water of the batch.
         portion_mg: Dilution to weigh into each bucket.
         portion_water_mg: Water in that portion, to be taken off the bucket's water.
-        over_mg: Material left over in the tub.
     """
 
     material_mg: int
@@ -81,11 +79,9 @@ class DoseWeighing(Frozen):
     """How a dose is weighed.
 
     Attributes:
-        kind: "weigh", or what to do instead.
         scale: Name of the scale; "" for "no-scale".
         fills_count: Tubs to fill for each addition; 1 where it fits at once.
         least_mg: Smallest dose of this tolerance for that scale.
-        dilution: For "dilution" only.
         error_fraction: Expanded uncertainty over the dose as weighed.
     """
 
@@ -101,23 +97,14 @@ class DoseWeighing(Frozen):
 
 
 def shares_of(recipe: Recipe, key: str) -> tuple[Fraction, ...]:
-    """The shares in which a material goes in, each weighed by itself.
-
-    Returns:
-        One for each step that adds it, and what these leave for a release; together 1.
-
-    Source: Definition.
-    """
+    """The shares in which a material goes in, each weighed by itself, a release's last; together 1."""
     added = tuple(step.share for step in recipe.steps if isinstance(step, AddStep) and step.material == key)
     rest = 1 - sum(added, Fraction(0))
     return (*added, rest) if rest else added
 
 
 def tolerance_fraction(tolerance: Tolerance) -> Fraction:
-    """The narrower side of a tolerance, by which a scale is judged.
-
-    Returns:
-        A fraction above 0.
+    """The narrower side of a tolerance, by which a scale is judged; above 0.
 
     Source: Choice: where one side is nought, half of the width: such a tolerance is aimed at its middle. Where both
         are, a thousandth.
@@ -127,15 +114,12 @@ def tolerance_fraction(tolerance: Tolerance) -> Fraction:
 
 
 def smallest_dose_mg(division_mg: int, *, tolerance: Fraction, weighings_count: int = 1) -> int:
-    """Smallest dose a scale can weigh within its tolerance; the one rule of plan and bucket.
+    """Smallest dose, mg rounded up, that a scale weighs within its tolerance; the one rule of plan and bucket.
 
     Args:
         division_mg: Smallest step of the scale, above 0.
         tolerance: Its narrower side, above 0.
         weighings_count: Separately tared weighings that make up the dose, at least 1.
-
-    Returns:
-        Milligrams, rounded up.
 
     Source: `mixstation.proportion.weighing.smallest_dose_g`.
 
@@ -154,10 +138,7 @@ def smallest_dose_mg(division_mg: int, *, tolerance: Fraction, weighings_count: 
 
 
 def dilutable(recipe: Recipe, key: str) -> bool:
-    """Whether a material may go in as a dilution in mix water.
-
-    Returns:
-        True for liquids and admixtures, and for pigment that goes in before the fibres.
+    """Whether a material may go in as a dilution in mix water: liquids, admixtures, pigment before the fibres.
 
     Source: Common practice, no source: a pigment folded in last for clouds must stay thick.
     """
@@ -191,8 +172,6 @@ def choose_weighing(
     Args:
         bucket_count: Buckets that get the same dose.
         bucket_water_mg: Water of one bucket that a dilution may draw on.
-
-    Source: Choice: see above.
     """
     on_file = sorted(scales, key=lambda scale: scale.division_mg)
     if not on_file:
@@ -285,10 +264,7 @@ def _dilution_way(
 
 
 def scale_cautions(scales: Iterable[Scale], today: date | None) -> Iterator[ScaleUnchecked | ScaleCheckOld]:
-    """Scales that want a check.
-
-    Args:
-        today: The day; None to leave ages alone.
+    """Scales that want a check on that day; None leaves ages alone.
 
     Source: Choice: see `CHECK_GOOD_DAYS`.
     """

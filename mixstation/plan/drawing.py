@@ -28,7 +28,6 @@ def draw_piece(
     """Draw a piece from above and cut through, with its dimensions and a scale bar.
 
     Args:
-        piece: A piece without faults.
         column_count: Characters across, at least 30 are taken.
         row_count: Lines, at least 10 are taken.
 

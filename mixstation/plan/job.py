@@ -31,8 +31,6 @@ def plan_job(request: JobRequest) -> JobPlan:
 
     Raises:
         PlanRefused: The job cannot be planned; all faults of the pieces together.
-
-    Source: See the modules this one joins.
     """
     check_settings(request)
     wanted = volumes_wanted(request)

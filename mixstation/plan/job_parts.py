@@ -46,12 +46,7 @@ class ForMass(Frozen):
 
 
 class ForBags(Frozen):
-    """What bags of one material make.
-
-    Attributes:
-        material: Key of a material with a pack size.
-        count: Bags, above 0; parts of one too.
-    """
+    """What bags of one material make, parts of one too."""
 
     material: str
     count: Fraction = Fraction(1)
@@ -90,7 +85,6 @@ class JobRequest(Frozen):
         recipe: The recipe, with the sand's moisture as it is today.
         bucket_count: Buckets wanted; None for as many as mix with ease.
         density_kg_m3: Measured density of the fresh mix, or None for absolute volume.
-        climate: The day, or None.
         stock: What is on hand, the oldest lot first; None where stock is not kept.
         today: The day, for the age of the scales' checks; None to leave them alone.
     """
@@ -107,12 +101,7 @@ class JobRequest(Frozen):
 
 
 class PiecePlan(Frozen):
-    """One kind of piece in the plan.
-
-    Attributes:
-        piece: As asked; drawings are made from it.
-        cost_cents: One piece's share of the batch's cost, waste counted.
-    """
+    """One kind of piece in the plan, with one piece's share of the batch's cost, waste counted."""
 
     piece: Piece
     layers: tuple[LayerVolume, ...]
@@ -144,20 +133,13 @@ class JobPlan(Frozen):
     """A planned job.
 
     Attributes:
-        pieces: In the order asked; empty where no pieces were given.
         computed_kg_m3: By absolute volume with the recipe's air.
-        totals: Weighed mass of every material over all buckets.
-        ratios: The water ratios side by side.
         easy_count: Buckets that mix with ease; None where none would.
-        least_count: Fewest buckets within the limit.
         limited_by: Material that limits a batch from stock; "" else.
         per_bag: The recipe for one bag of each blend, or of the cement where there is no blend.
-        claim: A claimed yield held against absolute volume.
         stock: What it takes from stock; empty where stock is not kept.
         temperature: What the day does to it; None without a climate.
         timing: Order of the work; None where there is one bucket and one layer.
-        rescue: A bag to keep by, for one bucket.
-        cautions: What to think about first.
     """
 
     request: JobRequest

@@ -5,15 +5,8 @@ from fractions import Fraction
 from typing import assert_never
 
 from mixstation.frozen import Frozen
+from mixstation.plan import batch_size
 from mixstation.plan import faults as why
-from mixstation.plan.batch_size import (
-    face_fractions_of,
-    mix_density_kg_m3,
-    powder_for_mass,
-    powder_for_material,
-    powder_for_stock,
-    size_for_volume,
-)
 from mixstation.plan.buckets import MAX_BUCKET_COUNT, BucketCount, bucket_count
 from mixstation.plan.faults import Plain, PlanFault, PlanRefused, refused
 from mixstation.plan.job_parts import ForBags, ForMass, ForPieces, ForStock, ForVolume, JobRequest, PiecePlan
@@ -41,9 +34,6 @@ class Sized(Frozen):
 
     Attributes:
         powder_dry_mg: All buckets together, dry.
-        recipes: As each bucket follows it.
-        face_layers: Volume of each layer in front, litres, by name.
-        count: Buckets that would do.
         limited_by: Material that limits a batch from stock; "" else.
         never_over: Materials of which there is no more than what is planned.
     """
@@ -64,8 +54,6 @@ def check_settings(request: JobRequest) -> None:
 
     Raises:
         PlanRefused: "waste-range", "negative-setting", "scale-figures", "bucket-count", "density-range", together.
-
-    Source: Definition.
     """
     shop = request.shop
     faults: list[PlanFault] = []
@@ -89,8 +77,6 @@ def volumes_wanted(request: JobRequest) -> Wanted:
 
     Raises:
         PlanRefused: "nothing-to-mix", "volume-range", or all faults of all pieces.
-
-    Source: Definition.
     """
     match request.amount:
         case ForPieces(pieces=pieces):
@@ -125,11 +111,9 @@ def cut_into_buckets(request: JobRequest, wanted: Wanted) -> Sized:
     Raises:
         PlanRefused: "bucket-over-limit", "too-many-buckets", and codes of `mixstation.plan.batch_size` and
             `mixstation.plan.buckets`.
-
-    Source: Definition.
     """
     recipe, shop = request.recipe, request.shop
-    density = request.density_kg_m3 or mix_density_kg_m3(recipe)
+    density = request.density_kg_m3 or batch_size.mix_density_kg_m3(recipe)
     loss_l = shop.loss_per_bucket_mg / _MG_PER_KG / density * 1000
     limited_by, never_over = "", frozenset[str]()
     by_volume = wanted.face_l + wanted.rest_l > 0
@@ -137,7 +121,7 @@ def cut_into_buckets(request: JobRequest, wanted: Wanted) -> Sized:
         more = 1 + float(shop.waste_fraction)
         needed_l = (wanted.face_l + wanted.rest_l) * more
         count, number = _count(request, needed_l, loss_l)
-        size = size_for_volume(
+        size = batch_size.size_for_volume(
             recipe,
             face_l=wanted.face_l * more,
             rest_l=wanted.rest_l * more + number * loss_l,
@@ -149,7 +133,7 @@ def cut_into_buckets(request: JobRequest, wanted: Wanted) -> Sized:
         powder, limited_by, never_over = _powder_asked(request)
         mixed_l = volume_l(recipe, totals_for_powder(recipe, powder), request.density_kg_m3)
         count, number = _count(request, mixed_l, 0.0)
-        fractions = face_fractions_of(recipe, number)
+        fractions = batch_size.face_fractions_of(recipe, number)
     layer = " and ".join(wanted.face_layers) or getattr(split_step(recipe), "layer", FACE_COAT)
     recipes = tuple(
         with_split(recipe, fraction, layer) if fraction else without_split(recipe) for fraction in fractions
@@ -172,16 +156,16 @@ def _powder_asked(request: JobRequest) -> tuple[Fraction, str, frozenset[str]]:
     recipe = request.recipe
     match request.amount:
         case ForMass(mass_mg=mass_mg):
-            return powder_for_mass(recipe, mass_mg), "", frozenset()
+            return batch_size.powder_for_mass(recipe, mass_mg), "", frozenset()
         case ForBags(material=key, count=bags):
             packs = {material.key: material.pack_mg for material in recipe.materials}
             if key in packs and not packs[key]:
                 raise refused(why.NoPackSize(material=key))
-            powder = powder_for_material(recipe, key, bags * (packs.get(key) or 1))
+            powder = batch_size.powder_for_material(recipe, key, bags * (packs.get(key) or 1))
             return powder, "", frozenset({key})
         case ForStock() | ForPieces() | ForVolume():
             on_hand = on_hand_mg(request.stock or ())
-            powder, limit = powder_for_stock(recipe, on_hand)
+            powder, limit = batch_size.powder_for_stock(recipe, on_hand)
             return powder, limit, frozenset(on_hand)
         case _ as forgotten:
             assert_never(forgotten)

@@ -42,18 +42,13 @@ def without_split(recipe: model.Recipe) -> model.Recipe:
 
 
 def totals_at_split(recipe: model.Recipe, powder_dry_mg: Fraction | int) -> Masses:
-    """What is in the bucket when the layer is taken out.
+    """What is in the bucket when the layer is taken out, weighed milligrams by material; 0 for what goes in later.
 
     Args:
         powder_dry_mg: All powders together, dry, milligrams, above 0.
 
-    Returns:
-        Weighed mass in milligrams by material key; 0 for what goes in later.
-
     Raises:
         ScalingError: See `mixstation.recipe.proportions.whole_totals`.
-
-    Source: Definition.
     """
     shares = {material.key: Fraction(0) for material in recipe.materials}
     for step in recipe.steps:
@@ -64,14 +59,9 @@ def totals_at_split(recipe: model.Recipe, powder_dry_mg: Fraction | int) -> Mass
                 shares[step.material] = step.cumulative
             case model.ReleaseStep():
                 shares[step.material] = Fraction(1)
-            case (
-                model.MixStep()
-                | model.ScrapeStep()
-                | model.RestStep()
-                | model.ConsistencyStep()
-                | model.TemperatureStep()
-                | model.NoteStep()
-            ):
+            case model.MixStep() | model.ScrapeStep() | model.RestStep():
+                pass
+            case model.ConsistencyStep() | model.TemperatureStep() | model.NoteStep():
                 pass
             case _ as forgotten:
                 assert_never(forgotten)

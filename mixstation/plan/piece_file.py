@@ -91,10 +91,7 @@ _CUT_OUT_KEYS: Final[Mapping[str, Key]] = {
 
 
 def read_pieces(text: str, path: str) -> tuple[Piece, ...]:
-    """Read the pieces of a job.
-
-    Returns:
-        The pieces in the order of the file, all of them possible to cast.
+    """Read the pieces of a job, in the order of the file; all of them can be cast.
 
     Raises:
         FileRefused: Codes of `mixstation.toml.lines`, of `mixstation.toml.quantities.QuantityError`, of

@@ -23,22 +23,14 @@ MAX_PIECE_COUNT = int(RANGES["piece count"].most)
 
 
 class Layer(Frozen):
-    """One coat, counted from the mould face.
-
-    Attributes:
-        thickness_mm: Thickness; None only for the last layer of a solid, which fills the rest.
-    """
+    """One coat, counted from the mould face; the last of a solid fills the rest and has no thickness."""
 
     name: str
     thickness_mm: float | None
 
 
 class Piece(Frozen):
-    """Pieces of one kind.
-
-    Attributes:
-        layers: From the mould face; at least one.
-    """
+    """Pieces of one kind, their layers from the mould face on; at least one."""
 
     name: str
     shape: Shape
@@ -70,8 +62,6 @@ def coats(thickness_mm: float | None, face_mm: float = 0.0) -> tuple[Layer, ...]
         thickness_mm: Whole thickness, above 0; None for a solid.
         face_mm: Thickness of the face coat, 0 for none.
 
-    Source: Definition.
-
     Example:
         >>> [layer.thickness_mm for layer in coats(20.0, 3.0)]
         [3.0, 17.0]
@@ -101,18 +91,13 @@ def piece_faults(piece: Piece) -> tuple[PieceFault, ...]:
 
 
 def layer_volumes(piece: Piece) -> tuple[LayerVolume, ...]:
-    """Mix each layer of one piece takes, from the mould face.
+    """Mix each layer of one piece takes, litres, in their order from the mould face.
 
     The face coat of a solid is its thickness times the faced area, as if that lay flat: corners make it differ by
     about the thickness squared per corner and length.
 
-    Returns:
-        Volumes, litres, in the order of the layers.
-
     Raises:
         PlanRefused: The piece is impossible; see `piece_faults`.
-
-    Source: Definition.
 
     Example:
         >>> from mixstation.plan.shapes import Slab

@@ -32,10 +32,7 @@ class RescueBag(Frozen):
 
 
 def rescue_bag(recipe: Recipe, bucket_mg: Mapping[str, int], divisions_mg: Mapping[str, int]) -> RescueBag:
-    """A bag for one bucket.
-
-    Returns:
-        Between 5 and 10 % of the bucket's powders with their pigment; what rounds to nothing is left out.
+    """A bag for one bucket: 5 to 10 % of its powders with their pigment; what rounds to nothing is left out.
 
     Source: Common practice, no source.
     """

@@ -12,14 +12,10 @@ MAX_MOISTURE = RANGES["moisture"].most
 
 
 def moisture_by_pan(wet_mg: int, dry_mg: int) -> Fraction:
-    """Total moisture of sand: weighed as it is, dried in a pan to constant mass, weighed again.
+    """Total moisture of sand over its dry mass: weighed as it is, dried in a pan to constant mass, weighed again.
 
     Args:
-        wet_mg: Net mass before drying.
         dry_mg: Net mass after drying, above 0, at most the wet mass.
-
-    Returns:
-        Moisture over dry mass, exact.
 
     Raises:
         PlanRefused: "pan-test" with both masses.

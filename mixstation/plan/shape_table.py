@@ -76,12 +76,7 @@ class Size(Frozen):
 
 
 class Form(Frozen, Generic[_Made]):
-    """A shape by its sizes.
-
-    Attributes:
-        sizes: In the order in which they are asked for.
-        is_solid: It is filled, so it has no thickness.
-    """
+    """A shape by its sizes; a solid one is filled, so it has no thickness."""
 
     make: Callable[..., _Made]
     sizes: tuple[Size, ...]
@@ -89,10 +84,7 @@ class Form(Frozen, Generic[_Made]):
 
     @property
     def in_one_line(self) -> tuple[Size, ...]:
-        """The sizes written one after the other on a command line, thickness last; none where lengths do not do.
-
-        Source: Choice.
-        """
+        """The sizes written one after the other on a command line, thickness last; none where lengths do not do."""
         needed = [size for size in self.sizes if size.each or not size.optional]
         if self.is_solid or any(size.measure != "length" for size in needed):
             return ()
@@ -220,16 +212,11 @@ CUT_OUTS: Final[Mapping[str, Form[CutOut]]] = MappingProxyType(
 
 
 def made(form: Form[_Made], values: Mapping[str, SizeValue], **more: object) -> _Made:
-    """A shape, or a cut-out, of its sizes.
+    """A shape, or a cut-out, of its sizes; it may be impossible, see `mixstation.plan.pieces.piece_faults`.
 
     Args:
         form: Which; of `SHAPES` or `CUT_OUTS`.
         values: What was read, by the size's name: mm, mm², mg, °C, a word, corners in mm.
-
-    Returns:
-        The shape, which may be impossible; see `mixstation.plan.pieces.piece_faults`.
-
-    Source: Definition.
 
     Example:
         >>> made(SHAPES["tray"], {"length": 500, "width": 300, "returns": 80}).left_mm
@@ -258,13 +245,7 @@ def sides_of(rectangle: str) -> tuple[str, str]:
 
 
 def size_faults(shape: shapes.Shape) -> tuple[SizeFault, ...]:
-    """What is wrong with the sizes of a shape, each taken by itself.
-
-    Returns:
-        Codes "size-not-positive" and "size-too-large"; how sizes go together is looked at by the shape.
-
-    Source: See `mixstation.units.plausible`.
-    """
+    """What is wrong with the sizes of a shape, each taken by itself; how they go together the shape looks at."""
     form = next(form for form in SHAPES.values() if form.make is type(shape))
     faults = list(_faults(shape, form.sizes))
     for cut in shape.cut_outs if isinstance(shape, shapes.Slab) else ():

@@ -49,7 +49,6 @@ class StockTake(Frozen):
 
     Attributes:
         draws: Lot by lot, in the order to take them.
-        left_mg: On hand afterwards, all lots.
         short_mg: What is missing; 0 if there is enough.
         buy_count: Packs to buy; None where the size of a pack is not known.
     """
@@ -105,13 +104,7 @@ def take(material: str, need_mg: int, lines: Iterable[StockLine], *, pack_mg: in
 def take_all(
     recipe: Recipe, masses_mg: Mapping[str, int], lines: Iterable[StockLine]
 ) -> tuple[StockTake, ...]:
-    """Take every material of a batch but the water.
-
-    Returns:
-        One take for each material that is needed, in the recipe's order.
-
-    Source: Definition.
-    """
+    """Take every material of a batch but the water, in the recipe's order, where some is needed."""
     held = tuple(lines)
     return tuple(
         take(material.key, masses_mg[material.key], held, pack_mg=material.pack_mg)

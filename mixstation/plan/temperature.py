@@ -66,7 +66,6 @@ class TemperaturePlan(Frozen):
         ice_for_wanted_fraction: Part of the water to weigh as ice, the rest as it comes; None as above, 0 where none
             is needed.
         working_min: Least and most working time at `reached_c`.
-        cautions: What to mind, the gravest first.
     """
 
     mix_c: float

@@ -66,10 +66,7 @@ class _Faults:
 
 
 def read_log(text: str, path: str) -> TemperatureLog:
-    """Read a log.
-
-    Returns:
-        At least two readings.
+    """Read a log of at least two readings.
 
     Raises:
         FileRefused: "cure-header", "cure-row", "cure-time", "cure-temperature", "cure-range", "cure-zone",

@@ -5,18 +5,7 @@ from typing import assert_never
 
 from mixstation.frozen import Frozen
 from mixstation.plan.cautions import BackingAfterWindow, StiffBeforePlaced
-from mixstation.recipe.model import (
-    AddStep,
-    ConsistencyStep,
-    MixStep,
-    NoteStep,
-    Recipe,
-    ReleaseStep,
-    RestStep,
-    ScrapeStep,
-    SplitStep,
-    TemperatureStep,
-)
+from mixstation.recipe import model
 
 MINUTES_PER_STEP = 0.5
 """Tipping in what is weighed out, scraping, judging: whatever has no time of its own. Source: Choice."""
@@ -36,7 +25,6 @@ class BucketTime(Frozen):
     """One bucket's times, minutes.
 
     Attributes:
-        start_min: First water.
         ready_min: Mixed, fibres and all.
         stiff_min: Earliest end of its working time.
     """
@@ -56,7 +44,6 @@ class Timing(Frozen):
         face_placed_min: All of the face coat lies in the mould; None without one.
         backing_from_min: Backing may go on from here; None without a face coat.
         backing_to_min: Backing must have gone on by here; None without a face coat.
-        buckets: In order.
     """
 
     face_placed_min: float | None
@@ -65,27 +52,28 @@ class Timing(Frozen):
     buckets: tuple[BucketTime, ...]
 
 
-def mixing_min(recipe: Recipe, *, until_split: bool = False) -> float:
-    """Minutes from the first water until the mix is ready, or until the face coat is taken out.
-
-    Returns:
-        Minutes: the least times of the steps, and half a minute for each that has none.
+def mixing_min(recipe: model.Recipe, *, until_split: bool = False) -> float:
+    """Minutes, by the least times of the steps, from the first water until the mix is ready or the face coat out.
 
     Source: Choice: see `MINUTES_PER_STEP`.
     """
     minutes = 0.0
-    held_back = {step.material: 1 - step.cumulative for step in recipe.steps if isinstance(step, AddStep)}
+    held_back = {
+        step.material: 1 - step.cumulative for step in recipe.steps if isinstance(step, model.AddStep)
+    }
     for step in recipe.steps:
         match step:
-            case SplitStep():
+            case model.SplitStep():
                 if until_split:
                     break
                 minutes += MINUTES_PER_STEP
-            case MixStep() | RestStep():
+            case model.MixStep() | model.RestStep():
                 minutes += step.min_s / 60
-            case ReleaseStep():
+            case model.ReleaseStep():
                 minutes += float(held_back.get(step.material, 0) / step.increment) * step.mix_s / 60
-            case AddStep() | ScrapeStep() | ConsistencyStep() | TemperatureStep() | NoteStep():
+            case model.AddStep() | model.ScrapeStep() | model.ConsistencyStep():
+                minutes += MINUTES_PER_STEP
+            case model.TemperatureStep() | model.NoteStep():
                 minutes += MINUTES_PER_STEP
             case _ as forgotten:
                 assert_never(forgotten)
@@ -93,7 +81,7 @@ def mixing_min(recipe: Recipe, *, until_split: bool = False) -> float:
 
 
 def plan_timing(
-    recipe: Recipe,
+    recipe: model.Recipe,
     *,
     face_buckets: int,
     bucket_count: int,

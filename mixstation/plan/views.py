@@ -31,10 +31,7 @@ class PieceView(Frozen):
 
 
 def views_of(piece: Piece) -> tuple[PieceView, ...]:
-    """The looks that show a piece's sizes.
-
-    Returns:
-        From above and cut through; a mould known by its water fill only as a cube.
+    """The looks that show a piece's sizes: from above and cut through; a mould known by its water only as a cube.
 
     Source: Choice: what a shop drawing shows.
     """

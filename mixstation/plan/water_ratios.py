@@ -10,12 +10,7 @@ from mixstation.recipe.proportions import water_ratio
 
 
 class WaterRatio(Frozen):
-    """Water over a basis.
-
-    Attributes:
-        water: "added" as plain water, or "all" with what the other materials bring.
-        steers: Whether this is the one the recipe is steered by.
-    """
+    """Water over a basis, "added" as plain water or "all" with what the other materials bring."""
 
     water: Literal["added", "all"]
     of: Basis
@@ -29,8 +24,6 @@ def water_ratios(recipe: Recipe, masses_mg: Mapping[str, Fraction | int]) -> tup
     Returns:
         Added and all-in water over binder and over cement; over dry powder too where the recipe steers by it or a
         blend does not state its cement or binder.
-
-    Source: Definition.
     """
     known = [basis for basis in (Basis.BINDER, Basis.CEMENT) if _known(recipe, basis)]
     if recipe.water.of is Basis.POWDER or len(known) < 2:

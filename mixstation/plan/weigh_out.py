@@ -17,7 +17,6 @@ class WeighOut(Frozen):
 
     Attributes:
         step: Key of the recipe's step; "" for what no step adds.
-        division_mg: Step of the scale it is weighed on.
         held_back: Water kept out until the consistency is judged.
         diluted: Weighed as its dilution; `mass_mg` is then of the dilution.
     """
@@ -38,15 +37,7 @@ class TakeOut(Frozen):
 
 
 class BucketPlan(Frozen):
-    """One bucket.
-
-    Attributes:
-        amounts: Weighed mass of every material, milligrams, the water of dilutions counted with the water.
-        weigh_outs: In the order of the steps.
-        take_outs: Portions for other layers.
-        mass_mg: All of `amounts` together.
-        needed_l: What the moulds need of it.
-    """
+    """One bucket, with the weighed mass of every material; the water of dilutions counts with the water."""
 
     number: int
     recipe: Recipe
@@ -66,18 +57,13 @@ def amounts_by_bucket(
     *,
     never_over: frozenset[str] = frozenset(),
 ) -> list[dict[str, int]]:
-    """Round every material of every bucket to what its scale shows.
+    """Round every material of every bucket to what its scale shows, by material; a dilution is what its portion holds.
 
     Powders are shared out so that their sums hold; all else follows the powders of its bucket, as it will when that
     bucket is mixed.
 
     Args:
         never_over: Materials whose total must not be more than the exact one (all that there is of them).
-
-    Returns:
-        Milligrams by material for each bucket; what is weighed as a dilution is what its portion holds.
-
-    Source: Definition.
     """
     rounded: list[dict[str, int]] = [{} for _ in exact]
     for key in exact[0]:
@@ -107,8 +93,6 @@ def asked_for(recipe: Recipe, amounts_mg: Mapping[str, int], *, of_total: bool) 
     Args:
         of_total: What is dosed on the whole mix, which follows all else as it was weighed; else what follows the
             powders alone.
-
-    Source: See `mixstation.recipe.proportions`.
     """
     shares = needed_shares(recipe)
     doses = {m.key: m.dose.fraction for m in recipe.materials if m.dose and m.dose.of is Basis.TOTAL}
@@ -132,8 +116,6 @@ def weigh_outs(
     Returns:
         One line for each addition, and one for water that is held back; their sums are the amounts, the water less
         what dilutions bring, to within a division.
-
-    Source: Definition.
     """
     mixed = recipe
     for key, each in weighings.items():
@@ -186,15 +168,10 @@ def weigh_outs(
 
 
 def take_outs(recipe: Recipe, powder_dry_mg: Fraction, layers: Mapping[str, float]) -> tuple[TakeOut, ...]:
-    """What is taken out of one bucket for the layers in front.
+    """What is taken out of one bucket for the layers in front, whole grams; nothing without a split.
 
     Args:
         layers: Volume each layer in front takes, litres, by name; only their proportion counts.
-
-    Returns:
-        Whole grams; nothing for a recipe without a split.
-
-    Source: Definition.
     """
     split = next((step for step in recipe.steps if isinstance(step, SplitStep)), None)
     if split is None:

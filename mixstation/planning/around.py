@@ -16,11 +16,7 @@ from mixstation.units.show import DisplayUnits
 
 
 class StockHeld(Frozen):
-    """The stock where it is kept.
-
-    Attributes:
-        known: Materials that are kept count of; of others nothing is known.
-    """
+    """The stock where it is kept; of materials that are not `known` nothing is."""
 
     lines: tuple[StockLine, ...]
     known: frozenset[str]
@@ -30,13 +26,9 @@ class Around(Frozen):
     """What is there before the first question.
 
     Attributes:
-        units: What the person reads and types in.
         decimal_comma: A comma in a typed number is always a decimal mark.
-        shop: Scales, bucket and the usual.
         recipes: Recipes of the shelf that can be used, by key, in the order to offer them.
-        stock: The stock, or None where it is not kept.
         shop_c: Air temperature as the settings have it, or None.
-        today: The day.
     """
 
     units: DisplayUnits
@@ -49,13 +41,10 @@ class Around(Frozen):
 
 
 def stock_held(folder: Path, *, catching_up: bool = True) -> StockHeld | None:
-    """What is on hand, once batches that have not taken theirs yet have done so.
+    """What is on hand once batches that have not taken theirs have done so; None where stock is not kept.
 
     Args:
         catching_up: Look at the journal for such batches; not in a process that has it open to write.
-
-    Returns:
-        None where stock is not kept.
 
     Raises:
         StorageError: The stock could not be read.

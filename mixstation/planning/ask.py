@@ -7,20 +7,13 @@ from typing import assert_never
 from mixstation.frozen import Frozen
 from mixstation.planning.around import Around
 from mixstation.station.view import EntryKind
+from mixstation.units import show
 from mixstation.units.parse import (
     parse_fraction,
     parse_length_mm,
     parse_mass_mg,
     parse_temperature_c,
     parse_volume_ml,
-)
-from mixstation.units.show import (
-    DisplayUnits,
-    show_length_mm,
-    show_percent,
-    show_temperature_c,
-    show_volume_ml,
-    trimmed,
 )
 from mixstation.units.show_mass import show_mass
 from mixstation.wording import planning as words
@@ -49,13 +42,10 @@ class Ask(Frozen):
     """A question.
 
     Attributes:
-        key: Tells it from all others of the talk.
         entry: What is typed; "whole" with lines for a choice.
         lines: What may be chosen, words by value; empty for what is typed.
         default: What Enter alone takes; None for left out.
         needed: It has no default: something must be typed.
-        least: Least that can be.
-        most: Most that can be.
         none_words: What Enter alone means where the default is None or nought.
     """
 
@@ -71,12 +61,12 @@ class Ask(Frozen):
     none_words: str = ""
 
 
-def unit_of(entry: EntryKind, units: DisplayUnits) -> str:
+def unit_of(entry: EntryKind, units: show.DisplayUnits) -> str:
     """Key of the unit of a bare typed number; "" for what has none."""
-    return _UNITS.get(entry, ("", ""))[0 if units is DisplayUnits.METRIC else 1]
+    return _UNITS.get(entry, ("", ""))[0 if units is show.DisplayUnits.METRIC else 1]
 
 
-def said(ask: Ask, value: Given, units: DisplayUnits) -> str:
+def said(ask: Ask, value: Given, units: show.DisplayUnits) -> str:
     """An answer in words."""
     if isinstance(value, str):
         return (ask.lines or {}).get(value, value)
@@ -85,21 +75,21 @@ def said(ask: Ask, value: Given, units: DisplayUnits) -> str:
     return quantity(ask.entry, Fraction(value), units)
 
 
-def quantity(entry: EntryKind, value: Fraction, units: DisplayUnits) -> str:
+def quantity(entry: EntryKind, value: Fraction, units: show.DisplayUnits) -> str:
     """A typed quantity with its unit, as the person reads it."""
     match entry:
         case "length":
-            return show_length_mm(value, units)
+            return show.show_length_mm(value, units)
         case "volume":
-            return show_volume_ml(value, units)
+            return show.show_volume_ml(value, units)
         case "mass":
             return show_mass(round(value), units)
         case "temperature":
-            return show_temperature_c(value, units)
+            return show.show_temperature_c(value, units)
         case "percent":
-            return show_percent(value, 2)
+            return show.show_percent(value, 2)
         case "whole" | "text" | "none":
-            return trimmed(value, 3)
+            return show.trimmed(value, 3)
         case _ as forgotten:
             assert_never(forgotten)
 
@@ -128,7 +118,9 @@ def taken(ask: Ask, typed: str, lines: Mapping[str, str], around: Around) -> Giv
     if ask.entry == "whole":
         value = Fraction(int(text)) if text.isascii() and text.isdigit() and len(text) <= 6 else Fraction(-1)
         if not ask.least <= value <= ask.most:
-            raise NotTaken(words.NOT_WHOLE.format(least=trimmed(ask.least, 0), most=trimmed(ask.most, 0)))
+            raise NotTaken(
+                words.NOT_WHOLE.format(least=show.trimmed(ask.least, 0), most=show.trimmed(ask.most, 0))
+            )
         return int(value)
     value = _read(ask.entry, text, around)
     if not ask.least <= value <= ask.most:

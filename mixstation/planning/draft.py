@@ -31,7 +31,6 @@ class Draft(Frozen):
     """Where a planning talk stands.
 
     Attributes:
-        given: Answers by key.
         at: Key of the question asked now, or "result".
         first: Which line of a long choice stands first.
     """
@@ -88,11 +87,7 @@ def is_of_pieces(draft: Draft) -> bool:
 
 
 def answered(draft: Draft, value: Given, around: Around) -> Draft | tuple[PieceFault, ...]:
-    """The next question after an answer.
-
-    Returns:
-        The draft at the next question; or why the piece cannot be, and the talk stays.
-    """
+    """The draft at the next question after an answer; or why the piece cannot be, and the talk stays."""
     now = replace(draft, given={**draft.given, draft.at: value}, first=0, page=0)
     if faults := _faults_of_piece(now, around):
         return faults

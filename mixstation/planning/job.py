@@ -25,12 +25,7 @@ from mixstation.wording.plan_sheet import plan_sheets
 
 
 class Progress(Frozen):
-    """How far a kept plan has come.
-
-    Attributes:
-        finished: Buckets with a finished batch.
-        open: Id of the newest open batch of each bucket that has one, by the bucket's number.
-    """
+    """How far a kept plan has come: buckets finished, and the newest open batch of each that has one."""
 
     finished: frozenset[int]
     open: Mapping[int, str]
@@ -76,7 +71,6 @@ class Job:
         Args:
             bench: What stations are opened with; its `at_end` is called for each bucket.
             kept: The plan; None where it is still to be made.
-            finished: Buckets of it that are done.
         """
         self._bench = replace(bench, at_end=self._at_end)
         self._own_at_end = bench.at_end

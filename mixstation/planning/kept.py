@@ -49,7 +49,6 @@ class KeptBucket(Frozen):
 
     Attributes:
         recipe: The recipe as it is mixed by, notes and dilutions in it.
-        needed_l: Volume the moulds need from it, litres.
         weighed_apart: Materials weighed on another scale than the bench's, and on which.
     """
 
@@ -65,14 +64,7 @@ class KeptPlan(Frozen):
     Attributes:
         plan_id: Ours; also its file's name.
         made_ms: When it was made, milliseconds since 1970 UTC.
-        piece: What is cast, in a few words.
-        recipe_text: The recipe's file as it was read.
         recipe_hash: SHA-256 of that text, hex.
-        weighing: What stands on the scale.
-        scale: The scale the bench works with, or None.
-        bucket_l: Volume of the bucket, litres.
-        fill_limit: Largest part of it to fill.
-        shop_c: Air temperature, °C, or None.
         lines: The plan as it was put to the person.
         data: The plan for other programs; see `mixstation.plan.as_data`.
     """
@@ -128,11 +120,7 @@ def kept_ids(folder: Path) -> tuple[str, ...]:
 
 
 def find_kept(folder: Path, asked: str) -> KeptPlan:
-    """Read a kept plan.
-
-    Args:
-        folder: The folder of plans.
-        asked: Its id, or a part of it that no other has.
+    """Read a kept plan by its id, or a part of it that no other has.
 
     Raises:
         KeptPlanError: "plan-missing" or "plans-several", and codes of `read_kept`.

@@ -4,19 +4,10 @@ from collections.abc import Mapping
 from dataclasses import replace
 from fractions import Fraction
 
+from mixstation.plan import job_parts
 from mixstation.plan.cautions import Short
 from mixstation.plan.faults import Plain, refused
 from mixstation.plan.job import plan_job
-from mixstation.plan.job_parts import (
-    ForBags,
-    ForMass,
-    ForPieces,
-    ForStock,
-    ForVolume,
-    JobAmount,
-    JobPlan,
-    JobRequest,
-)
 from mixstation.plan.sand import moisture_by_pan, with_moisture
 from mixstation.plan.temperature import Climate
 from mixstation.planning.around import Around, StockHeld
@@ -26,12 +17,8 @@ from mixstation.recipe.file import LoadedRecipe
 from mixstation.recipe.model import Recipe, Role
 
 
-def make_plan(request: JobRequest, held: StockHeld | None) -> JobPlan:
+def make_plan(request: job_parts.JobRequest, held: StockHeld | None) -> job_parts.JobPlan:
     """Plan a job; of materials that are not kept count of the stock says nothing.
-
-    Args:
-        request: What to plan; its stock is taken from `held`.
-        held: The stock, or None where it is not kept.
 
     Raises:
         PlanRefused: The job cannot be planned.
@@ -48,11 +35,8 @@ def make_plan(request: JobRequest, held: StockHeld | None) -> JobPlan:
     )
 
 
-def request_of(draft: Draft, around: Around) -> tuple[LoadedRecipe, JobRequest]:
+def request_of(draft: Draft, around: Around) -> tuple[LoadedRecipe, job_parts.JobRequest]:
     """What a planning talk asks for, with the usual where nothing was answered.
-
-    Returns:
-        The recipe with its text, and the request.
 
     Raises:
         PlanRefused: "no-recipe", "nothing-to-mix", or a pan test that cannot be.
@@ -66,7 +50,7 @@ def request_of(draft: Draft, around: Around) -> tuple[LoadedRecipe, JobRequest]:
         shop = replace(shop, bucket=replace(shop.bucket, volume_l=float(bucket_ml) / 1000))
     if isinstance(waste, Fraction):
         shop = replace(shop, waste_fraction=waste)
-    request = JobRequest(
+    request = job_parts.JobRequest(
         recipe=_with_moistures(loaded.recipe, given),
         amount=_amount(draft, around),
         shop=shop,
@@ -76,23 +60,23 @@ def request_of(draft: Draft, around: Around) -> tuple[LoadedRecipe, JobRequest]:
     return loaded, request
 
 
-def _amount(draft: Draft, around: Around) -> JobAmount:
+def _amount(draft: Draft, around: Around) -> job_parts.JobAmount:
     given = draft.given
     if is_of_pieces(draft):
         numbers = range(1, draft.kinds_count + 1)
         pieces = (shape_asks(draft, number, around).piece() for number in numbers)
-        return ForPieces(pieces=tuple(piece for piece in pieces if piece is not None))
+        return job_parts.ForPieces(pieces=tuple(piece for piece in pieces if piece is not None))
     match given.get("other"):
         case "mass":
-            return ForMass(mass_mg=round(_number(given.get("mass"))))
+            return job_parts.ForMass(mass_mg=round(_number(given.get("mass"))))
         case "volume":
-            return ForVolume(volume_l=float(_number(given.get("volume"))) / 1000)
+            return job_parts.ForVolume(volume_l=float(_number(given.get("volume"))) / 1000)
         case "bags":
-            return ForBags(
+            return job_parts.ForBags(
                 material=str(given.get("bag_material", "")), count=_number(given.get("bag_count", 1))
             )
         case "stock":
-            return ForStock()
+            return job_parts.ForStock()
         case other:
             raise ValueError(other)
 

@@ -38,13 +38,7 @@ def to_keep(
     units: DisplayUnits,
     weighing: Weighing = "bucket",
 ) -> KeptPlan:
-    """A plan as it is kept.
-
-    Args:
-        loaded: Its recipe with the text.
-        units: What notes and lines are written in.
-        weighing: What the mixer likes on the scale.
-    """
+    """A plan as it is kept."""
     main, vessel = main_weighing(plan, weighing)
     speech = speech_for(plan.request.recipe, units)
     bucket = plan.request.shop.bucket
@@ -79,11 +73,7 @@ def _kept_bucket(plan: JobPlan, bucket: BucketPlan, main: Scale | None, speech: 
 
 
 def order_of(kept: KeptPlan, number: int, held: StockHeld | None) -> Order:
-    """The order of one bucket.
-
-    Args:
-        number: The bucket, from 1.
-        held: The stock as it is now, or None where it is not kept.
+    """The order of one bucket, with the stock as it is now, or None where it is not kept.
 
     Raises:
         IndexError: The plan has no such bucket.
@@ -115,7 +105,6 @@ def stock_of(recipe: Recipe, neat: Recipe, held: StockHeld | None) -> tuple[Amou
 
     Args:
         neat: The recipe as its file has it; a dilution is as many times what is on hand of its material.
-        held: The stock, or None where it is not kept.
     """
     if held is None:
         return ()
@@ -150,9 +139,6 @@ def lots_of(recipe: Recipe, held: StockHeld | None) -> tuple[Lot, ...]:
 
 def main_weighing(plan: JobPlan, liked: Weighing) -> tuple[Scale | None, Weighing]:
     """The scale the bench works with, and what stands on it.
-
-    Args:
-        liked: What the mixer likes on the scale.
 
     Returns:
         The scale of the heaviest powder, or None where no scale is on file; a tub where the bucket is too heavy for it.
@@ -199,11 +185,7 @@ def weighed_apart(
 
 
 def bench_recipe(plan: JobPlan, bucket: BucketPlan, main: Scale | None, speech: PlanSpeech) -> Recipe:
-    """The recipe of a bucket for the bench.
-
-    Returns:
-        The bucket's recipe, with dilutions as materials of their own and a note in each step that wants one.
-    """
+    """The recipe of a bucket for the bench, dilutions materials of their own and notes in the steps that want one."""
     recipe = bucket.recipe
     weighings = {each.material: each for each in plan.weighings}
     for key, each in weighings.items():

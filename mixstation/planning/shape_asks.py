@@ -43,12 +43,7 @@ class ShapeAsks:
     """
 
     def __init__(self, prefix: str, given: Mapping[str, Given], units: DisplayUnits) -> None:
-        """Work out the questions.
-
-        Args:
-            prefix: Begins the key of each answer.
-            units: What lengths are asked in.
-        """
+        """Work out the questions; `prefix` begins the key of each answer."""
         self._prefix, self._given, self._units = prefix, given, units
         self._values: dict[str, Given] = {}
         self._asks: list[Ask] = []
@@ -62,13 +57,10 @@ class ShapeAsks:
         self.complete = bool(self.asks) and all(value is not None for value in self._values.values())
 
     def piece(self, *, so_far: bool = False) -> Piece | None:
-        """The piece, with the usual for what was not answered.
+        """The piece, impossible or not, with the usual for what was not answered; None while something is missing.
 
         Args:
             so_far: Leave out cut-outs whose place was not answered yet.
-
-        Returns:
-            A piece that may be impossible to cast; None while something is missing.
         """
         if not self.complete and not (so_far and self.shape == WITH_CUT_OUTS):
             return None
@@ -108,7 +100,6 @@ class ShapeAsks:
         Args:
             of: Begins the key and the name of its question.
             at: Ends the key.
-            place: Which place of a cut-out is asked for.
         """
         name, limits = f"{of}{size.name}{at}", size.range
         usual = size.usual[0 if self._units is DisplayUnits.METRIC else 1]

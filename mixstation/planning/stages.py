@@ -36,11 +36,7 @@ class Mixing:
     """A bucket being mixed. That it is over is not shown as the end: the job may go on."""
 
     def __init__(self, station: Station, number: int, changed: Callable[[], None]) -> None:
-        """Show a station.
-
-        Args:
-            changed: Called, from the station's thread, when it shows something else.
-        """
+        """Show a station; `changed` is called, from its thread, when it shows something else."""
         self.number = number
         self._station = station
         self._masked: tuple[View, View] | None = None
@@ -73,21 +69,10 @@ class Mixing:
 
 
 class Between:
-    """Whether the next bucket is mixed now.
-
-    Attributes:
-        number: The bucket that would be mixed.
-        mixes: What was answered; None while it is not.
-    """
+    """Whether the next bucket is mixed now; `mixes` is what was answered, None while it is not."""
 
     def __init__(self, *, number: int, count: int, done: int, again: bool, notice: str, title: str) -> None:
-        """Ask.
-
-        Args:
-            done: The bucket just ended.
-            again: It was discarded and would be mixed again.
-            notice: What came of that bucket.
-        """
+        """Ask; `again` where the bucket was discarded and would be mixed again."""
         self.number = number
         self.mixes: bool | None = None
         ask = words.AGAIN_ASK if again else words.NEXT_ASK
@@ -129,11 +114,7 @@ class Ended:
     """The end of the job: the last thing shown, which the front end may close."""
 
     def __init__(self, last: View, *, parting: str) -> None:
-        """Show it.
-
-        Args:
-            parting: Said once the front end has closed, after what was shown last says of itself.
-        """
+        """Show it; `parting` is said once the front end has closed, after what was shown last says of itself."""
         said = " ".join(filter(None, (last.parting, parting)))
         self._view = replace(last, ended=True, parting=said, serial=last.serial + 1, answered=0)
 

@@ -31,13 +31,7 @@ class Planned(Frozen):
 
 
 class PlanTalk:
-    """One planning talk. Used from one thread.
-
-    Attributes:
-        draft: The answers so far.
-        planned: The plan once all is answered and it can be made, else None.
-        wish: What the person wants done with the plan.
-    """
+    """One planning talk, used from one thread; `planned` is the plan once all is answered and it can be made."""
 
     def __init__(self, around: Around) -> None:
         """Start at the first question."""

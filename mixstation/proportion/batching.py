@@ -14,11 +14,7 @@ Group = Literal["cement", "cement-small-batch", "aggregate", "water", "admixture
 
 
 class BatchingTolerance(Frozen):
-    """How far a weighed amount may lie from its target.
-
-    Attributes:
-        source: Edition and place, with how it was read.
-    """
+    """How far a weighed amount may lie from its target; `source`: edition and place, with how it was read."""
 
     standard: Standard
     group: Group
@@ -64,8 +60,6 @@ def batching_tolerance(standard: Standard, group: Group) -> BatchingTolerance:
     Raises:
         KeyError: The standard has none.
 
-    Source: `BATCHING_TOLERANCES`.
-
     Example:
         >>> batching_tolerance("EN 206", "water").over_percent
         Fraction(3, 1)
@@ -85,15 +79,7 @@ class WidestTolerance(Frozen):
 
 
 def widest_tolerance(groups: Collection[Group]) -> WidestTolerance:
-    """The widest that any standard allows a material, by the groups it may be counted with.
-
-    Args:
-        groups: At least one.
-
-    Returns:
-        The widest on each side, and whose it is.
-
-    Source: `BATCHING_TOLERANCES`.
+    """The widest any standard allows a material on each side, and whose, by one or more groups it counts with.
 
     Example:
         >>> widest_tolerance(["cement", "cement-small-batch"]).over_percent

@@ -11,10 +11,7 @@ LAST_RING = 8
 
 
 def ring_diameter_mm(ring: int) -> float:
-    """Diameter of a ring of the slump-tube plate.
-
-    Args:
-        ring: Ring number; the plate has 0 to `LAST_RING`.
+    """Diameter of a ring of the slump-tube plate, which has 0 to `LAST_RING`.
 
     Source: EN 1170-1:1997, from memory.
 

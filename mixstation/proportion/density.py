@@ -16,9 +16,6 @@ def wet_density_kg_m3(mass_kg: float, *, volume_l: float) -> float:
         mass_kg: Net mass, above 0.
         volume_l: Volume it fills, above 0.
 
-    Raises:
-        ProportionError: "not-finite", "not-positive".
-
     Source: ASTM C138, density, from memory.
 
     Example:
@@ -36,9 +33,6 @@ def yield_l(mass_kg: float, *, density_kg_m3: float) -> float:
         mass_kg: All that went in, 0 or more.
         density_kg_m3: Measured density of the fresh mix, above 0.
 
-    Raises:
-        ProportionError: "not-finite", "negative", "not-positive".
-
     Source: ASTM C138, yield, from memory.
     """
     need_not_negative(mass_kg=mass_kg)
@@ -53,9 +47,6 @@ def relative_yield_ratio(*, made_l: float, designed_l: float) -> float:
         made_l: Yield, 0 or more.
         designed_l: Volume designed for, above 0.
 
-    Raises:
-        ProportionError: "not-finite", "negative", "not-positive".
-
     Source: ASTM C138, relative yield, from memory.
     """
     need_not_negative(made_l=made_l)
@@ -64,17 +55,11 @@ def relative_yield_ratio(*, made_l: float, designed_l: float) -> float:
 
 
 def air_free_density_kg_m3(density_kg_m3: float, *, air_fraction: float) -> float:
-    """Density a mix would have without its air.
+    """Density a mix would have without its air, kg/m³: T of ASTM C138.
 
     Args:
         density_kg_m3: With its air, above 0.
         air_fraction: Air over volume, 0 to less than 1.
-
-    Returns:
-        Density in kg/m³: T of ASTM C138.
-
-    Raises:
-        ProportionError: "not-finite", "negative", "not-positive".
 
     Source: ASTM C138, theoretical density, from memory.
 
@@ -88,14 +73,11 @@ def air_free_density_kg_m3(density_kg_m3: float, *, air_fraction: float) -> floa
 
 
 def gravimetric_air_fraction(*, air_free_kg_m3: float, measured_kg_m3: float) -> float:
-    """Air in fresh mix from how much lighter it is than without air.
+    """Air over volume of fresh mix, 0 to 1, from how much lighter it is than without air.
 
     Args:
         air_free_kg_m3: Density computed without air, above 0.
         measured_kg_m3: Density measured, above 0, at most the air-free one.
-
-    Returns:
-        Air over volume, 0 to 1.
 
     Raises:
         ProportionError: "not-finite", "not-positive", "denser-than-air-free" (a mass or a density is wrong).
@@ -117,9 +99,6 @@ def water_density_kg_m3(temperature_c: float) -> float:
 
     Args:
         temperature_c: Water temperature, 0 to 40 °C.
-
-    Raises:
-        ProportionError: "not-finite", "out-of-range".
 
     Source: Tanaka and others (2001), Metrologia 38, 301, the formula CIPM recommends.
 

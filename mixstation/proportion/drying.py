@@ -39,9 +39,6 @@ def saturation_vapour_kpa(temperature_c: float) -> float:
     Args:
         temperature_c: Surface or air temperature, −10 to 60 °C.
 
-    Raises:
-        ProportionError: "not-finite", "out-of-range".
-
     Source: The Tetens form that goes with Menzel's formula in Uno (1998), ACI Materials Journal 95-M34.
 
     Example:
@@ -55,19 +52,13 @@ def saturation_vapour_kpa(temperature_c: float) -> float:
 def evaporation_kg_m2_h(
     *, surface_c: float, air_c: float, humidity_fraction: float, wind_kmh: float
 ) -> float:
-    """Water that leaves the fresh surface.
+    """Water that leaves the fresh surface, kg/m²/h; 0 where the air would wet it.
 
     Args:
         surface_c: Temperature of the mix at its surface, −10 to 60 °C.
         air_c: Air temperature, −10 to 60 °C.
         humidity_fraction: Relative humidity of the air, 0 to 1.
         wind_kmh: Wind over the surface, 0 to 100 km/h.
-
-    Returns:
-        Rate in kg/m²/h; 0 where the air would wet the surface.
-
-    Raises:
-        ProportionError: "not-finite", "out-of-range".
 
     Source: Menzel (1954), the formula behind the ACI 305R nomograph.
 
@@ -90,9 +81,6 @@ def drying_risk(rate_kg_m2_h: float) -> DryingRisk:
     Returns:
         "low", "thin-skin" (above 0.5: cover thin skins at once) or "any-surface" (above 1.0).
 
-    Raises:
-        ProportionError: "not-finite", "negative".
-
     Source: ACI 305R for 1.0; common practice for 0.5.
 
     Example:
@@ -108,14 +96,7 @@ def drying_risk(rate_kg_m2_h: float) -> DryingRisk:
 def drying(*, surface_c: float, air_c: float, humidity_fraction: float, wind_kmh: float) -> Drying:
     """Estimate drying, its spread and its class.
 
-    Args:
-        surface_c: Temperature of the mix at its surface, −10 to 60 °C.
-        air_c: Air temperature, −10 to 60 °C.
-        humidity_fraction: Relative humidity of the air, 0 to 1.
-        wind_kmh: Wind over the surface, 0 to 100 km/h.
-
-    Raises:
-        ProportionError: "not-finite", "out-of-range".
+    It takes what `evaporation_kg_m2_h` takes.
 
     Source: Menzel (1954) as in ACI 305R; the spread is Hover (2020).
     """

@@ -1,4 +1,9 @@
-"""What a formula says when it cannot answer, and the checks every formula makes of what it is given."""
+"""What a formula says when it cannot answer, and the checks every formula makes of what it is given.
+
+Rules: a formula refuses what its arguments' ranges do not hold: "not-finite" for NaN and infinity, "negative" where it
+says 0 or more, "not-positive" where it says above 0, "out-of-range" where it names both ends. Its docstring names only
+what it refuses besides.
+"""
 
 import math
 
@@ -89,8 +94,6 @@ def need_finite(**amounts: float) -> None:
 
     Raises:
         ProportionError: "not-finite", with the name and the number.
-
-    Source: Definition.
     """
     for name, amount in amounts.items():
         if not math.isfinite(amount):
@@ -102,8 +105,6 @@ def need_not_negative(**amounts: float) -> None:
 
     Raises:
         ProportionError: "not-finite" or "negative", with the name and the number.
-
-    Source: Definition.
     """
     need_finite(**amounts)
     for name, amount in amounts.items():
@@ -116,8 +117,6 @@ def need_positive(**amounts: float) -> None:
 
     Raises:
         ProportionError: "not-finite" or "not-positive", with the name and the number.
-
-    Source: Definition.
     """
     need_finite(**amounts)
     for name, amount in amounts.items():
@@ -130,8 +129,6 @@ def need_between(least: float, most: float, **amounts: float) -> None:
 
     Raises:
         ProportionError: "not-finite" or "out-of-range", with the name, the number and the range.
-
-    Source: Definition.
     """
     need_finite(**amounts)
     for name, amount in amounts.items():

@@ -43,12 +43,6 @@ def energy_rate_ratio(temperature_c: float) -> float:
     Args:
         temperature_c: Mix temperature, −10 to 80 °C.
 
-    Returns:
-        The ratio; 1 at 20 °C.
-
-    Raises:
-        ProportionError: "not-finite", "out-of-range".
-
     Source: Freiesleben Hansen and Pedersen (1977), from memory.
 
     Example:
@@ -65,12 +59,6 @@ def constant_rate_ratio(temperature_c: float) -> float:
 
     Args:
         temperature_c: Mix temperature, −10 to 80 °C.
-
-    Returns:
-        The ratio; 1 at 20 °C.
-
-    Raises:
-        ProportionError: "not-finite", "out-of-range".
 
     Source: ASTM C1074, equivalent age, Q = 5000 K, from memory.
 
@@ -101,14 +89,11 @@ def _intervals(history: Sequence[tuple[float, float]]) -> list[tuple[float, floa
 
 
 def equivalent_age_h(history: Sequence[tuple[float, float]], *, rate: Rate = energy_rate_ratio) -> float:
-    """Hours at 20 °C that do as much as a history of temperatures.
+    """Hours at 20 °C that do as much as a history of temperatures; 0 for fewer than two points.
 
     Args:
         history: Pairs of hour and °C, hours rising; each interval counts at its mean temperature.
         rate: `energy_rate_ratio` or `constant_rate_ratio`.
-
-    Returns:
-        Equivalent age in hours; 0 for fewer than two points.
 
     Raises:
         ProportionError: "not-finite", "negative", "out-of-range", "hours-not-rising".
@@ -149,9 +134,6 @@ def working_minutes_band(label_minutes: float, at_c: float, mix_c: float) -> tup
         label_minutes: Working time stated, 0 or more.
         at_c: Temperature it is stated for, −10 to 80 °C.
         mix_c: Temperature of the mix, −10 to 80 °C.
-
-    Raises:
-        ProportionError: "not-finite", "negative", "out-of-range".
 
     Source: Both rate functions of this module, widened by `WORKING_SPREAD_FRACTION` (Choice: see there).
 

@@ -20,9 +20,6 @@ def most_pigment_mg(cement_mg: Fraction | int, own_limits_mg: Iterable[Fraction]
     Returns:
         Milligrams: 10 % of the cement, and no more than any pigment of the blend allows by itself.
 
-    Raises:
-        ProportionError: "negative".
-
     Source: ASTM C979/C979M-16, section 1.4.
 
     Example:

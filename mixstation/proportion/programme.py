@@ -73,8 +73,6 @@ class Linear:
 def combine(parts: Iterable[tuple[float, Linear]]) -> Linear:
     """Sum of expressions, each times a factor.
 
-    Source: Definition.
-
     Example:
         >>> combine([(2.0, Linear(1.0, {0: 3.0})), (-1.0, Linear(0.5, {1: 1.0}))])
         Linear(constant=1.5, factors={0: 6.0, 1: -1.0})

@@ -21,9 +21,6 @@ def strength_change_fractions(change_ratio: float) -> tuple[float, float]:
     Returns:
         Lower and upper end of the change of strength, as fractions: (−0.10, −0.04) reads "about 4 to 10 % weaker".
 
-    Raises:
-        ProportionError: "not-finite", "out-of-range".
-
     Source:
         Abrams (1918) for the form; the range holds Abrams' own constants, Powers' gel/space ratio with Mills' limit
         of hydration at a water ratio of 0.35 to 0.60, all from memory, and a fit to the data of Yeh (1998).

@@ -174,7 +174,7 @@ def ice_kg_for(
     water_kg: float,
     water_c: float,
 ) -> float:
-    """Ice to weigh in place of part of the water for a wanted mix temperature.
+    """Ice to weigh in place of part of the water for a wanted mix temperature, kg; 0 where none is needed.
 
     Args:
         wanted_c: Wanted mix temperature, 0 to 60 °C.
@@ -182,9 +182,6 @@ def ice_kg_for(
         waters: Water of other origin than the water to weigh.
         water_kg: Water to weigh, ice included, above 0.
         water_c: Temperature of its liquid part, 0 to 100 °C.
-
-    Returns:
-        Ice in kg; 0 where the mix is no warmer than wanted without it.
 
     Raises:
         ProportionError: "not-finite", "negative", "not-positive", "out-of-range", "ice-over-water" with the ice
@@ -213,7 +210,7 @@ def temperature_cautions(
     ice_kg: float = 0.0,
     film_forming_c: float | None = None,
 ) -> tuple[TemperatureCaution, ...]:
-    """What to mind about a planned mix temperature.
+    """What to mind about a planned mix temperature, gravest first.
 
     Args:
         mix_c: Mix temperature planned or measured, −30 to 100 °C.
@@ -221,12 +218,6 @@ def temperature_cautions(
         water_kg: Water to weigh, ice included, 0 or more.
         ice_kg: Ice in it, 0 or more, at most `water_kg`.
         film_forming_c: Film-forming temperature of the polymer; None without a curing polymer.
-
-    Returns:
-        The cautions that apply, gravest first.
-
-    Raises:
-        ProportionError: "not-finite", "negative", "out-of-range".
 
     Source: ACI 305R and ACI 306R, from memory, for ice and hot water; common practice for the polymer.
 

@@ -19,9 +19,6 @@ def absolute_volume_l(mass_kg: float, *, density_kg_m3: float) -> float:
         mass_kg: Mass, 0 or more.
         density_kg_m3: Density of the material itself, above 0.
 
-    Raises:
-        ProportionError: "not-finite", "negative", "not-positive".
-
     Source: ACI 211.1-91 section 6.3.7.2, from memory.
 
     Example:
@@ -39,9 +36,6 @@ def volume_with_air_l(solid_l: float, *, air_fraction: float) -> float:
     Args:
         solid_l: Absolute volume of everything in it, litres, 0 or more.
         air_fraction: Air over volume of the mix, 0 to less than 1.
-
-    Raises:
-        ProportionError: "not-finite", "negative", "not-positive".
 
     Source: ACI 211.1-91 section 6.3.7.2, from memory.
 
@@ -75,9 +69,6 @@ def claimed_yield(mass_kg: float, *, computed_l: float, claimed_l: float) -> Cla
         mass_kg: Everything that goes in, above 0.
         computed_l: Its volume by absolute volume, above 0.
         claimed_l: Volume claimed, above 0.
-
-    Raises:
-        ProportionError: "not-finite", "negative", "not-positive".
 
     Source: ACI 211.1-91 section 6.3.7.2, from memory; the limit is a Choice, see `CLAIM_LIMIT_FRACTION`.
     """

@@ -12,16 +12,10 @@ COVERAGE_RATIO = 2.0
 
 
 def reading_uncertainty_g(division_g: float) -> float:
-    """Standard uncertainty of one reading from the display's rounding alone.
+    """Standard uncertainty (k = 1) of one reading from the display's rounding alone, g.
 
     Args:
         division_g: Smallest step of the display, above 0.
-
-    Returns:
-        Standard uncertainty (k = 1) in g.
-
-    Raises:
-        ProportionError: "not-finite", "not-positive".
 
     Source: JCGM 100:2008 (GUM), F.2.2.1, from memory: a rectangle as wide as the step.
 
@@ -38,9 +32,6 @@ def net_uncertainty_g(division_g: float) -> float:
 
     Args:
         division_g: Smallest step of the display, above 0.
-
-    Raises:
-        ProportionError: "not-finite", "not-positive".
 
     Source: JCGM 100:2008 (GUM), 5.1.2 with F.2.2.1, from memory.
 
@@ -59,9 +50,6 @@ def separate_additions_uncertainty_g(division_g: float, *, additions_count: int)
     Args:
         division_g: Smallest step of the display, above 0.
         additions_count: Additions, 0 or more.
-
-    Raises:
-        ProportionError: "not-finite", "negative", "not-positive".
 
     Source: JCGM 100:2008 (GUM), 5.1.2, from memory.
 
@@ -82,9 +70,6 @@ def smallest_dose_g(*, division_g: float, tolerance_fraction: float, additions_c
         division_g: Smallest step of the display, above 0.
         tolerance_fraction: Tolerance over the dose, its narrower side, above 0.
         additions_count: Separately tared additions that make up the dose, at least 1.
-
-    Raises:
-        ProportionError: "not-finite", "negative", "not-positive".
 
     Source: JCGM 106:2012 with JCGM 100:2008, from memory: 2·d·√(k/6)/τ, for one addition 0.8165 d/τ.
 

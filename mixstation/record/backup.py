@@ -39,14 +39,7 @@ _DATABASES = tuple(name + end for name in (FILE_NAME, STOCK_NAME) for end in (""
 
 
 class Backup(Frozen):
-    """A backup that has been proven.
-
-    Attributes:
-        folder: Where it lies.
-        made: When, local time with its offset.
-        state: Of the journal in it.
-        file_count: Files in it.
-    """
+    """A backup that has been proven."""
 
     folder: Path
     made: str
@@ -62,9 +55,6 @@ def back_up(data: Path, config: Path, to: Path | None, program: str) -> Backup:
         config: Where settings, own recipes and scale profiles live; it need not be there.
         to: The folder to make; None for one named after the time, beside the journal.
         program: The version to write on it.
-
-    Returns:
-        The backup, read again and proven.
 
     Raises:
         JournalError: There is no journal, or it cannot be read.
@@ -120,9 +110,6 @@ def back_up(data: Path, config: Path, to: Path | None, program: str) -> Backup:
 def prove(folder: Path) -> Backup:
     """Read a backup from end to end.
 
-    Args:
-        folder: The backup.
-
     Raises:
         StorageError: "not-a-backup", "backup-damaged" (`path`).
     """
@@ -151,15 +138,7 @@ def prove(folder: Path) -> Backup:
 
 
 def restore(source: Path, data: Path, config: Path) -> tuple[Backup, Path]:
-    """Put a backup in place of what is there, which is moved aside.
-
-    Args:
-        source: The backup.
-        data: As for `back_up`.
-        config: As for `back_up`.
-
-    Returns:
-        The backup, and the folder that now holds what was there.
+    """Put a backup in place of what is there, which is moved aside; the folder that then holds that is given too.
 
     Raises:
         StorageError: As `prove`; nothing has changed then. What kept it from being written.

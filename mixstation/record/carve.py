@@ -18,14 +18,7 @@ _LINK_BYTES = 32
 
 
 def carve(content: bytes) -> tuple[dict[int, bytes], dict[int, dict[int, EventRow]]]:
-    """Batches and events in the bytes of a journal file.
-
-    Args:
-        content: The whole file, in whatever state.
-
-    Returns:
-        Ids of batches by their number, and events by batch number and sequence number.
-    """
+    """Ids by batch number, and events by batch and sequence number, in the bytes of a journal file."""
     names: dict[int, bytes] = {}
     events: dict[int, dict[int, EventRow]] = {}
     for row_id, values in _records(content):

@@ -62,10 +62,6 @@ def short_head(head: str) -> str:
 def chain_faults(batch_id: bytes, rows: Iterable[EventRow]) -> Iterator[ChainFault]:
     """Compare stored events with their hashes.
 
-    Args:
-        batch_id: The batch's id as it lies in the file.
-        rows: Its events in order of sequence number.
-
     Yields:
         A fault for each event that is not what was stored. Checking goes on from the stored hash, so that one
         damaged event does not condemn the rest.

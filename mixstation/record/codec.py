@@ -48,14 +48,7 @@ def new_event(entry: Entry) -> NewEvent:
 
 
 def read(seq: int, body: str) -> Entry:
-    """The entry a stored body holds.
-
-    Args:
-        seq: Its place in the batch.
-        body: As `written` made it, or an earlier program.
-
-    Returns:
-        An entry equal to the one that was written.
+    """The entry a stored body holds, of an earlier program too; equal to the one that was written.
 
     Raises:
         CodecError: It is no entry of ours, or of a later form.
@@ -75,10 +68,6 @@ def stored_entries(store: EventStore, batch_id: str) -> tuple[Entry, ...]:
 
 
 def stored_whole(body: str) -> bool:
-    """Whether a stored body was stored together with all others of its decision.
-
-    Args:
-        body: One that can be read.
-    """
+    """Whether a stored body was stored together with all others of its decision."""
     form: int = json.loads(body)["form"]
     return form >= _FIRST_WHOLE_FORM

@@ -39,7 +39,6 @@ def open_durable(path: Path, *, create: bool = True) -> sqlite3.Connection:
     SQLite's locks.
 
     Args:
-        path: The file.
         create: Make it, readable by this user alone, if it is not there; else its absence is an error.
 
     Returns:
@@ -123,12 +122,6 @@ def reading_copy(path: Path) -> Iterator[Path]:
     """Copy a journal file and its companions to a private temporary folder, removed on leaving.
 
     Must not be used in a process that has the original open for writing: it would drop SQLite's locks.
-
-    Args:
-        path: The journal file.
-
-    Yields:
-        The copy.
 
     Raises:
         JournalError: "busy" when the file keeps changing while it is copied.

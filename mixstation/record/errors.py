@@ -62,13 +62,10 @@ class JournalError(StorageError):
 
 
 def storage_code(error: sqlite3.Error | OSError | UnicodeDecodeError) -> PathCode:
-    """Our name for a storage fault.
+    """Our name for a storage fault; "storage-failed" for every one without a name of its own.
 
     Args:
         error: One of `STORAGE_FAULTS`.
-
-    Returns:
-        A code; "storage-failed" for every fault without a name of its own.
 
     Raises:
         sqlite3.ProgrammingError: When that is what came in: a mistake of ours, not a fault of the storage.
@@ -102,10 +99,6 @@ def unusable(folder: Path, error: OSError) -> AtPath:
 @contextlib.contextmanager
 def reported(path: Path, make: Callable[[StorageTrouble], StorageError] = StorageError) -> Iterator[None]:
     """Raise a storage fault of the block as an error of ours.
-
-    Args:
-        path: What was worked on.
-        make: Makes the error.
 
     Raises:
         StorageError: As made, with the code of `storage_code`.

@@ -41,9 +41,6 @@ def fresh(folder: Path) -> Path:
 def make_ready(folder: Path) -> Path:
     """An empty folder for the new files.
 
-    Args:
-        folder: Where they are to go.
-
     Raises:
         OSError: It could not be made.
     """
@@ -54,15 +51,11 @@ def make_ready(folder: Path) -> Path:
 
 
 def exchange(folder: Path, displaced: Iterable[str], aside: Path | None = None) -> Path:
-    """Put what was made ready in place of what is there.
+    """Put what was made ready in place of what is there; the folder that now holds that is returned.
 
     Args:
-        folder: Where the files go.
         displaced: Names in it that are moved aside; those of the new files are so in any case.
         aside: The folder in `ASIDE_NAME` to move them to; None for one named after the time.
-
-    Returns:
-        The folder that now holds what was there.
 
     Raises:
         StorageError: The plan could not be written; nothing has changed.

@@ -28,7 +28,8 @@ _Answer = TypeVar("_Answer")
 class Journal:
     """All recorded events, in one SQLite file that one thread of one process writes.
 
-    Every call comes from the thread that opened it. Nothing is cached: what a call returns was read from the file.
+    Every call comes from the thread that opened it. Nothing is cached: what a call returns was read from the file. One
+    that reads may raise `JournalError` "busy", "file-damaged" or "storage-failed" besides what it names.
     """
 
     def __init__(
@@ -54,9 +55,6 @@ class Journal:
 
         A journal of a later program, or one that may not be written, is opened for reading: see `read_only` and
         `notices`.
-
-        Args:
-            folder: The folder it lives in.
 
         Returns:
             The journal, its file readable by this user alone.
@@ -101,9 +99,6 @@ class Journal:
         """Open the journal to read while another instance may be writing; changes nothing and takes no lock.
 
         Not for a process that has it open for writing.
-
-        Args:
-            folder: The folder it lives in.
 
         Returns:
             The journal, or a copy of it where a crashed writer's unfinished work bars the original.
@@ -193,11 +188,7 @@ class Journal:
         """Store events unless these very events are stored already.
 
         Args:
-            batch_id: As for `append`.
             events: As for `append`, or with the numbers under which they are stored.
-
-        Returns:
-            The stored events.
 
         Raises:
             JournalError: As for `append`; "seq-taken" when other events have these numbers.
@@ -208,14 +199,10 @@ class Journal:
         return held or self.append(batch_id, events)
 
     def events(self, batch_id: str, *, even_damaged: bool = False) -> tuple[StoredEvent, ...]:
-        """All events of a batch.
+        """All events of a batch, in order; none for a batch that is not there.
 
         Args:
-            batch_id: The batch.
             even_damaged: Give them although the chain does not hold, text that is not UTF-8 with U+FFFD.
-
-        Returns:
-            In order; none for a batch that is not there.
 
         Raises:
             JournalError: "damaged" with `faults` when the chain does not hold; "busy", "file-damaged",
@@ -233,25 +220,15 @@ class Journal:
         return tuple(queries.stored_event(batch_id, row) for row in rows)
 
     def batches(self) -> tuple[BatchRow, ...]:
-        """All batches.
-
-        Returns:
-            The one begun last first.
-
-        Raises:
-            JournalError: "busy", "file-damaged", "storage-failed".
-        """
+        """All batches, the one begun last first."""
         with reported(self._path, JournalError):
             return queries.all_batches(self._connected())
 
     def audit(self, batch_id: str | None = None) -> tuple[ChainFault, ...]:
-        """Where the stored events are not what was stored.
+        """Where the stored events are not what was stored, oldest batch first; nothing of a batch that is not there.
 
         Args:
             batch_id: One batch; None for the whole file with its structure, which reads all of it.
-
-        Returns:
-            Faults, oldest batch first; none when all is well or the batch is not there.
 
         Raises:
             JournalError: "busy", "storage-failed".
@@ -264,19 +241,12 @@ class Journal:
             return () if number is None else queries.batch_faults(connection, number, batch_id.encode())
 
     def ask(self, question: Callable[[sqlite3.Connection], _Answer]) -> _Answer:
-        """Put a question of `proof` or `queries` to the open file.
-
-        Raises:
-            JournalError: "busy", "file-damaged", "storage-failed".
-        """
+        """Put a question of `proof` or `queries` to the open file."""
         with reported(self._path, JournalError):
             return question(self._connected())
 
     def back_up(self, to: Path) -> None:
-        """Write a whole copy, durable once this returns.
-
-        Args:
-            to: The copy's file name; a file of that name is replaced, by the whole copy or not at all.
+        """Write a whole copy, durable once this returns, in place of any file of that name or not at all.
 
         Raises:
             JournalError: "backup-onto-journal"; "disk-full", "read-only", "not-permitted", "file-damaged",

@@ -21,9 +21,6 @@ class FolderLock:
     def __init__(self, path: Path) -> None:
         """Take the lock at once.
 
-        Args:
-            path: The lock file, made if it is not there.
-
         Raises:
             JournalError: "in-use" with `pid`, the holder's process id, or None if it cannot be told.
             OSError: When the file cannot be opened or locks do not work there.
@@ -106,11 +103,7 @@ _MOUNTS = Path("/proc/self/mountinfo")
 
 
 def on_network(folder: Path) -> bool:
-    """Whether a folder that is there lies on a network file system.
-
-    Returns:
-        False also where it cannot be told: the list of mounts is read on Linux only.
-    """
+    """Whether a folder lies on a network file system; false also where it cannot be told, as outside Linux."""
     try:
         mounts = _MOUNTS.read_text("utf-8", "surrogateescape")
     except OSError:
@@ -119,14 +112,11 @@ def on_network(folder: Path) -> bool:
 
 
 def file_system_type(folder: Path, mounts: str) -> str:
-    """The type of the file system a folder lies on.
+    """The type of the file system a folder lies on; "" if no mount holds the folder.
 
     Args:
         folder: An absolute path without links.
         mounts: The text of a Linux `mountinfo` file.
-
-    Returns:
-        The type's name, or "" if no mount holds the folder.
 
     Source: proc_pid_mountinfo(5): field 5 is the mount point with octal escapes; the type follows the "-".
 

@@ -14,12 +14,7 @@ _MAX_BYTE_COUNT = 4096
 
 
 class KeptLink(Frozen):
-    """The link of a batch to its scale.
-
-    Attributes:
-        port: Name of the serial port.
-        profile: Name of the scale profile.
-    """
+    """The link of a batch to its scale."""
 
     port: str
     profile: str
@@ -27,11 +22,6 @@ class KeptLink(Frozen):
 
 def keep_link(folder: Path, batch_id: str, link: KeptLink) -> None:
     """Keep the link of a batch, in place of one it had.
-
-    Args:
-        folder: Where the journal lives.
-        batch_id: The batch.
-        link: Its link.
 
     Raises:
         StorageError: It was not written.

@@ -1,4 +1,7 @@
-"""Where the program keeps its files, and how a file is written so that a power cut leaves the old or the new."""
+"""Where the program keeps its files, and how a file is written so that a power cut leaves the old or the new.
+
+What names no error of its own raises OSError when the system refuses.
+"""
 
 import contextlib
 import fcntl
@@ -44,11 +47,7 @@ def data_folder() -> Path:
 
 
 def make_private_folder(folder: Path) -> None:
-    """Make a folder and those above it, for this user alone; folders already there keep their permissions.
-
-    Raises:
-        OSError: When the system refuses.
-    """
+    """Make a folder and those above it, for this user alone; folders already there keep their permissions."""
     if folder.is_dir():
         return
     if folder.parent != folder:
@@ -58,11 +57,7 @@ def make_private_folder(folder: Path) -> None:
 
 
 def flush_file(descriptor: int) -> None:
-    """Put what was written to an open file onto the disk itself.
-
-    Raises:
-        OSError: When the system refuses.
-    """
+    """Put what was written to an open file onto the disk itself."""
     os.fsync(descriptor)
     if _THROUGH_CACHE is not None:
         with contextlib.suppress(OSError):  # not every file system knows it
@@ -70,11 +65,7 @@ def flush_file(descriptor: int) -> None:
 
 
 def flush_folder(folder: Path) -> None:
-    """Make names created, replaced or removed in a folder survive a power cut.
-
-    Raises:
-        OSError: When the system refuses.
-    """
+    """Make names created, replaced or removed in a folder survive a power cut."""
     descriptor = os.open(folder, os.O_RDONLY | os.O_DIRECTORY)
     try:
         flush_file(descriptor)
@@ -118,9 +109,6 @@ def replacing(path: Path) -> Iterator[tuple[int, Path]]:
     Yields:
         The new file, still empty and readable by this user alone: its descriptor and its path. If the block fails
         it is removed and `path` is left as it was.
-
-    Raises:
-        OSError: When the system refuses.
     """
     descriptor, name = tempfile.mkstemp(dir=path.parent, prefix=".unfinished-")
     try:

@@ -37,7 +37,6 @@ class Difference(Frozen):
     """One place where journal and witness do not agree.
 
     Attributes:
-        code: "batch-gone", "entries-gone", "entries-altered", "renumbered" or "number-gap".
         batch_id: The batch; the one after it for a gap in the numbers.
         expected: Entries the witness knows of, or the number the batch had or should have.
         found: Entries that are there, or the number found.
@@ -53,8 +52,6 @@ class State(Frozen):
     """The whole journal in three figures.
 
     Attributes:
-        batch_count: Batches.
-        entry_count: Entries of all of them.
         head: Hexadecimal hash over the id, count and head of every batch, in order.
     """
 
@@ -81,7 +78,6 @@ def all_differences(connection: sqlite3.Connection, claims: Iterable[Claim]) -> 
     """Where the journal does not hold what is claimed, and where a number is left out of the batches'.
 
     Args:
-        connection: An open journal file.
         claims: Read before the journal, so that a writer at work only puts the journal further ahead.
     """
     heads = queries.heads(connection)
@@ -97,7 +93,6 @@ def difference(connection: sqlite3.Connection, claim: Claim, there: Claim | None
     """How a batch does not hold what is claimed of it; None for one that does, or has only grown since.
 
     Args:
-        connection: An open journal file.
         claim: What is claimed; its head may be cut short.
         there: The batch as it stands; None where it is not there.
     """
@@ -131,7 +126,6 @@ def caught_up(connection: sqlite3.Connection, witness: Witness) -> Witness:
     """The witness that says what the journal holds now, and still says what the journal does not bear out.
 
     Args:
-        connection: An open journal file.
         witness: Read before the journal.
     """
     heads = queries.heads(connection)
@@ -212,7 +206,6 @@ def standing_notices(folder: Path, connection: sqlite3.Connection) -> tuple[Noti
     """What a reader should be told of journal and witness: "witness-altered", "witness-later", "entries-gone".
 
     Args:
-        folder: Where both live.
         connection: The journal; of what is asked of it nothing is remembered from before.
     """
     try:
@@ -256,9 +249,6 @@ def settle(path: Path) -> None:
 def refuse_if_gone(path: Path) -> None:
     """Keep a journal that once was from being begun as if it had never been.
 
-    Args:
-        path: Where it should lie.
-
     Raises:
         JournalError: "journal-gone" with `traces`.
     """
@@ -268,11 +258,7 @@ def refuse_if_gone(path: Path) -> None:
 
 
 def absence(path: Path) -> JournalError:
-    """What to say of a journal that is not there: "journal-gone" where there are `traces` of one, else "no-journal".
-
-    Args:
-        path: Where it should lie.
-    """
+    """What to say of a journal that is not there: "journal-gone" where there are `traces` of one, else "no-journal"."""
     found = traces(path.parent)
     why = JournalGone(path=str(path), traces=tuple(found.items())) if found else Plain.NO_JOURNAL
     return JournalError(why)
@@ -289,9 +275,6 @@ def proof_was_printed(folder: Path) -> bool:
 
 def traces(folder: Path) -> dict[str, int]:
     """What shows that a journal was kept in a folder where none lies now, or one without a table in it.
-
-    Args:
-        folder: Where it would live.
 
     Returns:
         Counts above 0 by "batches" (the witness knows of), "records", "links" (of open batches), "draws" (batches

@@ -89,14 +89,10 @@ def all_batches(connection: sqlite3.Connection) -> tuple[BatchRow, ...]:
 
 
 def heads(connection: sqlite3.Connection, after_number: int = 0) -> tuple[Claim, ...]:
-    """How many entries each batch has, and the newest one's hash; a batch without entries is left out.
+    """How many entries each batch has, and the newest one's hash, the first begun first; one without is left out.
 
     Args:
-        connection: An open journal file.
         after_number: Only batches filed under higher numbers than this.
-
-    Returns:
-        The one begun first first.
     """
     return tuple(
         Claim(batch_id=batch_id, entry_count=count, head=head, number=number)
@@ -111,13 +107,7 @@ def numbers_given(connection: sqlite3.Connection) -> tuple[int, int]:
 
 
 def head_at(connection: sqlite3.Connection, there: Claim, entry_count: int) -> str:
-    """The hash a batch had at one of its entries, hexadecimal; "" where that entry is not there.
-
-    Args:
-        connection: An open journal file.
-        there: The batch as it stands.
-        entry_count: The entry's number.
-    """
+    """The hash a batch had at one of its entries, hexadecimal; "" where that entry is not there."""
     if entry_count == there.entry_count:
         return there.head
     row = connection.execute(_HEAD_AT, (there.number, entry_count)).fetchone()

@@ -80,9 +80,6 @@ class Salvaged(Frozen):
 def salvage(folder: Path) -> Salvaged:
     """Begin a fresh journal with every batch that proves itself whole; all else is moved aside.
 
-    Args:
-        folder: Where the journal lives.
-
     Raises:
         JournalError: "in-use", "written-later" (by a later program), "disk-full", "not-permitted", "read-only",
             "storage-failed".

@@ -27,7 +27,6 @@ class Drawn(Frozen):
     """What a batch took.
 
     Attributes:
-        batch_id: The batch.
         outcome: Whether it was taken now.
         amounts_mg: Milligrams by material, as delivered.
         names: What the batch's recipe calls them.
@@ -45,14 +44,10 @@ def kept_count_of(movements: Collection[Movement]) -> frozenset[str]:
 
 
 def used_mg(run: Run, since_ms: Mapping[str, int] | None = None) -> dict[str, int]:
-    """What went into a batch, as it was delivered: a dilution counts for the material in it.
+    """What went into a batch but water and ice, by material as delivered: a dilution counts for what is in it.
 
     Args:
-        run: The batch.
         since_ms: Only what went in later than this counts, by material; milliseconds since 1970 UTC.
-
-    Returns:
-        Milligrams by material; without water and ice.
     """
     weighed: dict[str, int] = {}
     for entry in run.live:
@@ -68,15 +63,7 @@ def used_mg(run: Run, since_ms: Mapping[str, int] | None = None) -> dict[str, in
 
 
 def draw_batch(store: EventStore, ledger: StockLedger, batch_id: str) -> Drawn | None:
-    """Take off what one batch used, by its readings.
-
-    Args:
-        store: Holds the batch.
-        ledger: The stock.
-        batch_id: A batch that has ended.
-
-    Returns:
-        What was taken; None where it is still open, or used nothing that is kept count of.
+    """Take off what an ended batch used, by its readings; None where it is open or used nothing kept count of.
 
     Raises:
         StorageError: Batch or ledger could not be read, or the ledger not written: call again.
@@ -88,14 +75,7 @@ def draw_batch(store: EventStore, ledger: StockLedger, batch_id: str) -> Drawn |
 
 
 def draw_missed(store: EventStore, ledger: StockLedger) -> tuple[Drawn, ...]:
-    """Take off what the newest ended batches used and have not taken off yet.
-
-    Args:
-        store: Holds the batches.
-        ledger: The stock.
-
-    Returns:
-        What was taken, the oldest batch first; batches that cannot be read are passed over.
+    """Take off what the newest ended batches have not taken yet, oldest first; unreadable ones are passed over.
 
     Raises:
         StorageError: The ledger could not be read or written; what is missing is taken off another time.

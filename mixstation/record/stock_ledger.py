@@ -76,15 +76,12 @@ class Movement(Frozen):
 
     Attributes:
         number: From 1, without gaps.
-        kind: What happened.
         entry: The caller's name for it; the batch for what was drawn.
         at_ms: Milliseconds since 1970 UTC, as the caller said.
-        who: Who entered it.
         material: Key, the same in every recipe of the shop.
         lot: Lot or bag mark; "" where none is known.
         pack_mg: Net mass of a full pack; 0 where not named.
         mass_mg: Change of what is on hand.
-        note: Remark.
     """
 
     number: int
@@ -100,7 +97,11 @@ class Movement(Frozen):
 
 
 class StockLedger:
-    """What is on hand, lot by lot. Every call comes from the thread that opened it."""
+    """What is on hand, lot by lot. Every call comes from the thread that opened it.
+
+    A call raises `StorageError` when the ledger cannot be read, or an entry was not stored or may not have been: call
+    again.
+    """
 
     def __init__(self, path: Path, connection: sqlite3.Connection, *, read_only: bool = False) -> None:
         """Use `open` instead."""
@@ -110,13 +111,7 @@ class StockLedger:
 
     @classmethod
     def open(cls, folder: Path) -> "StockLedger":
-        """Open the ledger, making it if it is not there.
-
-        Args:
-            folder: The folder it lives in, the journal's.
-
-        Returns:
-            The ledger; `read_only` where a later program wrote it.
+        """Open the ledger, making it if it is not there; it is `read_only` where a later program wrote it.
 
         Raises:
             StorageError: "in-use" while files are exchanged, "not-a-journal" for a file that is something else,
@@ -142,14 +137,7 @@ class StockLedger:
             return cls(path, open_for_reading(path), read_only=True)
 
     def on_hand(self) -> tuple[StockLine, ...]:
-        """Everything with something on hand, the lot first entered first.
-
-        Returns:
-            Lots; a mass below 0 means that more was drawn than was entered: count that lot.
-
-        Raises:
-            StorageError: When it cannot be read.
-        """
+        """Everything on hand, the lot first entered first; below 0 more was drawn than was entered: count that lot."""
         with reported(self._path):
             rows = self._connected().execute(_ON_HAND).fetchall()
         return tuple(
@@ -159,11 +147,7 @@ class StockLedger:
         )
 
     def movements(self) -> tuple[Movement, ...]:
-        """The whole ledger, oldest first.
-
-        Raises:
-            StorageError: When it cannot be read.
-        """
+        """The whole ledger, oldest first."""
         names = ", ".join(Movement.__dataclass_fields__)
         with reported(self._path):
             rows = self._connected().execute(f"SELECT {names} FROM movement ORDER BY number").fetchall()
@@ -181,24 +165,14 @@ class StockLedger:
         pack_mg: int = 0,
         note: str = "",
     ) -> bool:
-        """Enter a delivery.
+        """Enter a delivery; true once it is durable, false where it had been entered before.
 
         Args:
-            entry: The caller's name for this delivery.
-            at_ms: When, milliseconds since 1970 UTC.
-            who: Who entered it.
-            material: Key.
             mass_mg: All of it, above 0.
-            lot: Lot or bag mark.
             pack_mg: Net mass of a pack; 0 for loose material.
-            note: Remark.
-
-        Returns:
-            True once it is durable; False where it had been entered before.
 
         Raises:
             ValueError: A mass out of bounds.
-            StorageError: When it was not stored, or may not have been: call again.
         """
         if not 0 < mass_mg <= MAX_MASS_MG or not 0 <= pack_mg <= MAX_MASS_MG:
             raise ValueError(f"{mass_mg} mg in packs of {pack_mg} mg cannot be received")
@@ -211,23 +185,10 @@ class StockLedger:
     def count(
         self, entry: str, *, at_ms: int, who: str, material: str, mass_mg: int, lot: str = "", note: str = ""
     ) -> bool:
-        """Enter a stock-take: what really is there of one lot.
-
-        Args:
-            entry: The caller's name for this count.
-            at_ms: When, milliseconds since 1970 UTC.
-            who: Who counted.
-            material: Key.
-            mass_mg: What is there, 0 or more.
-            lot: Lot or bag mark.
-            note: Remark.
-
-        Returns:
-            True once it is durable; False where it had been entered before.
+        """Enter a stock-take: what really is there of one lot, 0 or more; returns as `receive`.
 
         Raises:
             ValueError: A mass out of bounds.
-            StorageError: When it was not stored, or may not have been: call again.
         """
         if not 0 <= mass_mg <= MAX_MASS_MG:
             raise ValueError(f"{mass_mg} mg cannot have been counted")
@@ -254,8 +215,6 @@ class StockLedger:
         Args:
             batch_id: The batch; it draws once.
             amounts_mg: Used, by material key; nothing below 0.
-            at_ms: When, milliseconds since 1970 UTC.
-            who: Who mixed.
             lots: Lot used, by material key, where known; else open packs first, then the oldest lot.
 
         Returns:
@@ -264,7 +223,6 @@ class StockLedger:
 
         Raises:
             ValueError: A mass out of bounds.
-            StorageError: When it was not stored, or may not have been: call again.
         """
         used = {_key(material): mass_mg for material, mass_mg in amounts_mg.items() if mass_mg}
         if any(not 0 < mass_mg <= MAX_MASS_MG for mass_mg in used.values()):

@@ -10,13 +10,7 @@ from mixstation.record.trouble import Notice
 
 
 class NewEvent(Frozen):
-    """One event of a decision that is to be stored.
-
-    Attributes:
-        seq: Its place in the batch, from 1 without gaps.
-        kind: Its stored name.
-        body: Its canonical JSON.
-    """
+    """One event of a decision that is to be stored; `seq` counts from 1 in its batch, without gaps."""
 
     seq: int
     kind: str
@@ -27,10 +21,7 @@ class StoredEvent(Frozen):
     """One event as it lies in the journal.
 
     Attributes:
-        batch_id: The batch it belongs to.
         seq: Its place in the batch, from 1 without gaps.
-        kind: Its stored name.
-        body: Its canonical JSON.
         chain: Hexadecimal hash over this event and all before it in the batch.
     """
 
@@ -42,14 +33,7 @@ class StoredEvent(Frozen):
 
 
 class BatchRow(Frozen):
-    """One batch in the list of batches.
-
-    Attributes:
-        batch_id: The batch.
-        first_kind: Kind of its first event.
-        last_kind: Kind of its newest event.
-        event_count: How many events it has.
-    """
+    """One batch in the list of batches."""
 
     batch_id: str
     first_kind: str
@@ -107,11 +91,7 @@ class BatchNotFound(Exception):  # noqa: N818 - what was not found, in the words
 
 
 def find_batch(store: EventStore, asked: str) -> str:
-    """The id of a batch.
-
-    Args:
-        store: Holds the batches.
-        asked: Its id, or a part of it that no other has.
+    """The id of a batch, by all of it or a part that no other has.
 
     Raises:
         BatchNotFound: No batch has it, or several have.

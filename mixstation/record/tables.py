@@ -28,13 +28,7 @@ class Tables(Frozen):
         return 1 + len(self.upgrades)
 
     def standing(self, connection: sqlite3.Connection) -> Literal["empty", "older", "current", "newer"]:
-        """How the tables in a file relate to those this program knows.
-
-        Args:
-            connection: An open connection.
-
-        Returns:
-            "empty" for a file without tables, "newer" for one written by a later program.
+        """How the tables in a file relate to those this program knows; "empty" where it has none.
 
         Raises:
             JournalError: "not-a-journal" for a SQLite file that is something else.
@@ -52,10 +46,7 @@ class Tables(Frozen):
         return "older" if version < self.version else "newer"
 
     def bring_up_to_date(self, connection: sqlite3.Connection) -> None:
-        """Make the tables in an empty file, or those of now out of older ones.
-
-        Args:
-            connection: A connection for writing, to a file that is "empty" or "older".
+        """Make the tables in an empty file, or those of now out of older ones; the file is open for writing.
 
         Raises:
             sqlite3.Error: When storage fails; the file is then as it was.

@@ -37,12 +37,7 @@ _hints_of = cache(get_type_hints)
 
 
 class ContentError(ValueError):
-    """Content that is no value of the type.
-
-    Attributes:
-        what: What is wrong with it.
-        path: Names and places that lead to it, from the outside in.
-    """
+    """Content that is no value of the type; `path` leads to it, from the outside in."""
 
     def __init__(self, what: str, *path: str) -> None:
         """Keep what is wrong, and where."""
@@ -90,13 +85,7 @@ def content_of(value: Any) -> Any:
 
 @cache
 def reader_of(kind: Any) -> Reader:
-    """What makes values of a type from parsed JSON.
-
-    Args:
-        kind: The type, as it is written in a dataclass.
-
-    Returns:
-        A function of the content, which raises `ContentError`.
+    """What makes values of a type from parsed JSON: a function that raises `ContentError`.
 
     Raises:
         TypeError: Values of that type are not stored.

@@ -30,8 +30,6 @@ class Claim(Frozen):
     """What a batch had at a moment.
 
     Attributes:
-        batch_id: The batch.
-        entry_count: How many entries it had.
         head: Hexadecimal hash of the newest of them.
         number: What it was filed under in the journal; None where that was not noted.
     """
@@ -51,7 +49,6 @@ class Witness(Frozen):
         found_altered: When it was found altered or gone, UTC in ISO form, and written anew; "" where it never was. It
             stays until salvage, or until a backup without it is put back.
         begun: When it was begun, UTC in ISO form; "" where that is not known.
-        claims: What it says of batches; of one batch there may be several.
         files: SHA-256 of each written record, by its file's name.
         added_count: Lines added since it was written whole, torn ones among them.
     """
@@ -66,9 +63,6 @@ class Witness(Frozen):
 
 def read_witness(folder: Path) -> Witness:
     """What the witness in a folder says.
-
-    Args:
-        folder: Where the journal lives.
 
     Raises:
         OSError: It could not be read.
@@ -111,7 +105,6 @@ def write_witness(folder: Path, witness: Witness) -> None:
     """Write the witness whole, durable once this returns.
 
     Args:
-        folder: Where the journal lives.
         witness: What it is to say; begun now where `begun` is "", marked as found altered where it stands so.
 
     Raises:
@@ -137,11 +130,7 @@ def write_witness(folder: Path, witness: Witness) -> None:
 
 
 def add_claim(folder: Path, claim: Claim) -> bool:
-    """Say of a batch what it has now, without waiting for the disk.
-
-    Returns:
-        Whether it was written; where it was not, the next opening of the journal catches up.
-    """
+    """Say of a batch what it has now, not waiting for the disk; whether it was written: else an opening catches up."""
     return _add(folder, _claim_line(claim))
 
 

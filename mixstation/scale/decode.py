@@ -26,15 +26,7 @@ class Refusal(Frozen):
 
 
 def decode(frame: bytes, profile: Profile) -> Shown | Refusal:
-    """Read one frame.
-
-    Args:
-        frame: As the framer gives it.
-        profile: How to read it.
-
-    Returns:
-        What it says, or why it is refused. A frame is refused unless its fields use it up.
-    """
+    """What one frame says, or why it is refused, as it is unless its fields use it up."""
     text = frame.decode("latin-1")
     gathered = Gathered(profile.unit)
     at = 0
@@ -57,14 +49,7 @@ def decode(frame: bytes, profile: Profile) -> Shown | Refusal:
 
 
 def encode(shown: Shown, profile: Profile) -> bytes:
-    """Write a frame as a scale of this profile would send it, line end included.
-
-    Args:
-        shown: What to say. What the profile has no field for is left unsaid.
-        profile: How to write it.
-
-    Returns:
-        The bytes.
+    """Write a frame as a scale of this profile would, line end included; what it has no field for is left unsaid.
 
     Raises:
         Unsayable: The profile has no way to show this number, unit or fault.
@@ -80,14 +65,10 @@ def encode(shown: Shown, profile: Profile) -> bytes:
 
 
 def weigh(shown: Shown, last_digit_step: Mapping[str, int]) -> tuple[int | None, int]:
-    """The mass a frame says and the division of the display, each to the nearest milligram.
+    """The mass a frame says, None under a fault, and the display's division, at least 1; to the nearest milligram.
 
     Args:
-        shown: What the frame says.
         last_digit_step: By unit, what the last digit counts in; 1 for a unit not named.
-
-    Returns:
-        Mass (None under a fault) and division, milligrams; the division is at least 1.
 
     Source: NIST SP 811 (2008), Appendix B.8 for the factors; halves go to the even milligram.
 

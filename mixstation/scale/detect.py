@@ -7,18 +7,8 @@ from dataclasses import replace
 from typing import Final, assert_never
 
 from mixstation.frozen import Frozen
+from mixstation.scale import fields
 from mixstation.scale.decode import decode
-from mixstation.scale.fields import (
-    CheckField,
-    ChoiceField,
-    LiteralField,
-    NumberField,
-    Shown,
-    SignField,
-    SkipField,
-    SpacesField,
-    UnitField,
-)
 from mixstation.scale.framing import framer_for
 from mixstation.scale.profile import Profile, SerialSettings
 from mixstation.scale.serial_port import open_port
@@ -52,7 +42,6 @@ class Detection(Frozen):
 
     Attributes:
         profile: The profile that fits, with the speed at which it was heard, or None.
-        baud: Speed of the last listening.
         heard_byte_count: Bytes heard in all, at every speed.
         scores: Of the last speed, best first.
     """
@@ -91,17 +80,12 @@ def detect(
     bauds: Sequence[int] = BAUDS,
     should_stop: Callable[[], bool] = lambda: False,
 ) -> Detection:
-    """Listen to a port at one speed after another until a profile fits.
+    """Listen to a port at one speed after another until a profile fits; what speaks only when asked is not heard.
 
     Args:
         port: Name of the port; it must not be open elsewhere.
-        profiles: To choose from.
-        listen_s: Seconds at each speed.
         bauds: Speeds, in the order they are tried; the profiles' own come first.
         should_stop: Asked several times a second.
-
-    Returns:
-        What was found; a scale that speaks only when asked is not heard.
 
     Raises:
         Exception: The port cannot be opened or read (see `open_port`).
@@ -127,7 +111,7 @@ def detect(
 def _score(data: bytes, profile: Profile) -> Score:
     framer = framer_for(profile)
     frames = framer.feed(data)
-    good = [frame for frame in frames if isinstance(decode(frame, profile), Shown)]
+    good = [frame for frame in frames if isinstance(decode(frame, profile), fields.Shown)]
     return Score(
         profile=profile,
         good_count=len(good),
@@ -141,15 +125,15 @@ def _strictness(score: Score) -> int:
     strictness = 0
     for field in score.profile.fields:
         match field:
-            case CheckField():
+            case fields.CheckField():
                 strictness += 8
-            case LiteralField(text=text):
+            case fields.LiteralField(text=text):
                 strictness += len(text)
-            case ChoiceField(of=of) | UnitField(of=of):
+            case fields.ChoiceField(of=of) | fields.UnitField(of=of):
                 strictness += min(map(len, of), default=0)
-            case NumberField(width=width):
+            case fields.NumberField(width=width):
                 strictness += width > 0
-            case SignField() | SpacesField() | SkipField():
+            case fields.SignField() | fields.SpacesField() | fields.SkipField():
                 pass
             case _ as forgotten:
                 assert_never(forgotten)

@@ -48,7 +48,6 @@ class Make(Frozen):
     """What does not change about a scale.
 
     Attributes:
-        capacity_mg: Most it weighs.
         displays: One for each unit its unit key goes through, the first shown when it is switched on.
         lag_s: Time constant of the cell and its filter.
         noise_mg: Standard deviation of the noise.
@@ -90,12 +89,7 @@ class EmulatedScale:
     """A bench scale with a vessel on it. Every method may be called from any thread."""
 
     def __init__(self, make: Make | None = None, seed: int = 0) -> None:
-        """Switched on, empty and plugged in.
-
-        Args:
-            make: What kind of scale.
-            seed: Of its noise.
-        """
+        """Switched on, empty and plugged in; `seed` is of its noise."""
         self.make = make or Make()
         self._lock = RLock()
         self._random = random.Random(seed)
@@ -246,11 +240,7 @@ class EmulatedScale:
         self._is_plugged = True
 
     def advance(self, dt_s: float) -> None:
-        """Let time pass.
-
-        Args:
-            dt_s: Seconds, 0 or more; what is less than a step of 10 ms is kept for the next call.
-        """
+        """Let time pass, 0 s or more; what is less than a step of 10 ms is kept for the next call."""
         with self._lock:
             self._owed_s += dt_s
             # Sums of tenths and hundredths fall short of a whole step by rounding alone.

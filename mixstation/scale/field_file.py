@@ -8,21 +8,7 @@ from collections.abc import Callable, Mapping
 from types import MappingProxyType
 from typing import Any, Final, get_args
 
-from mixstation.scale.fields import (
-    MAX_DECIMAL_COUNT,
-    CheckField,
-    CheckMethod,
-    ChoiceField,
-    DecimalMark,
-    Field,
-    LiteralField,
-    Meaning,
-    NumberField,
-    SignField,
-    SkipField,
-    SpacesField,
-    UnitField,
-)
+from mixstation.scale import fields
 from mixstation.scale.reading import Fault
 from mixstation.toml.quantities import (
     QuantityError,
@@ -47,14 +33,14 @@ _MAX_WIDTH: Final = 32
 _MAX_TEXT_COUNT: Final = 32
 
 
-def meaning(value: object) -> Meaning:
+def meaning(value: object) -> fields.Meaning:
     """Reader of what a text stands for, none or several words: "steady net"."""
     parts: dict[str, Any] = {}
     for word in written(value).split():
         if word not in _MEANINGS:
             raise QuantityError("meaning-unknown", **not_one_of(word, _MEANINGS).values)
         parts[_MEANINGS[word]] = word
-    return Meaning(**parts)
+    return fields.Meaning(**parts)
 
 
 def _line_text(value: object) -> str:
@@ -63,27 +49,27 @@ def _line_text(value: object) -> str:
 
 _SPACE_COUNT = Key(read=count(0, _MAX_WIDTH), example="1", optional=True)
 _FLAG = Key(read=true_or_false, example="true", optional=True)
-_KINDS: Final[Mapping[str, tuple[Callable[..., Field], Keys]]] = {
-    "literal": (LiteralField, {"text": Key(read=_line_text, example='","')}),
-    "choice": (ChoiceField, {"of": TableKey(example='of = {S = "steady", M = "moving"}')}),
-    "sign": (SignField, {"may_be_absent": _FLAG}),
+_KINDS: Final[Mapping[str, tuple[Callable[..., fields.Field], Keys]]] = {
+    "literal": (fields.LiteralField, {"text": Key(read=_line_text, example='","')}),
+    "choice": (fields.ChoiceField, {"of": TableKey(example='of = {S = "steady", M = "moving"}')}),
+    "sign": (fields.SignField, {"may_be_absent": _FLAG}),
     "number": (
-        NumberField,
+        fields.NumberField,
         {
             "width": Key(read=count(1, _MAX_WIDTH), example="8", optional=True),
-            "decimal_mark": Key(read=one_of(*get_args(DecimalMark)), example='"."', optional=True),
+            "decimal_mark": Key(read=one_of(*get_args(fields.DecimalMark)), example='"."', optional=True),
             "pad": Key(read=one_of(" ", "0"), example='" "', optional=True),
             "signed": _FLAG,
             "instead": TableKey(example='instead = {OL = "overload"}', optional=True),
         },
     ),
-    "unit": (UnitField, {"of": TableKey(example='of = {"kg" = "kg", "lb" = "lb"}')}),
-    "spaces": (SpacesField, {"least": _SPACE_COUNT, "most": _SPACE_COUNT}),
-    "skip": (SkipField, {"count": Key(read=count(1, _MAX_WIDTH), example="1")}),
+    "unit": (fields.UnitField, {"of": TableKey(example='of = {"kg" = "kg", "lb" = "lb"}')}),
+    "spaces": (fields.SpacesField, {"least": _SPACE_COUNT, "most": _SPACE_COUNT}),
+    "skip": (fields.SkipField, {"count": Key(read=count(1, _MAX_WIDTH), example="1")}),
     "check": (
-        CheckField,
+        fields.CheckField,
         {
-            "method": Key(read=one_of(*get_args(CheckMethod)), example='"xor"'),
+            "method": Key(read=one_of(*get_args(fields.CheckMethod)), example='"xor"'),
             "form": Key(read=one_of("byte", "hex"), example='"byte"', optional=True),
             "first": Key(read=count(0, _MAX_WIDTH), example="1", optional=True),
             "leave_out": Key(read=count(0, 4), example="1", optional=True),
@@ -95,20 +81,17 @@ _KINDS: Final[Mapping[str, tuple[Callable[..., Field], Keys]]] = {
 FIELD_KEYS: Final[Mapping[str, Keys]] = {kind: keys for kind, (_, keys) in _KINDS.items()}
 _KIND: Final[Keys] = {"kind": Key(read=one_of(*_KINDS), example='"number"')}
 # Where no mark is sent, and only there, it must be said how many digits stand after it.
-_DECIMALS: Final[Keys] = {"decimals": Key(read=count(0, MAX_DECIMAL_COUNT), example="3")}
+_DECIMALS: Final[Keys] = {"decimals": Key(read=count(0, fields.MAX_DECIMAL_COUNT), example="3")}
 _MEANING = Key(read=meaning, example='"steady"')
 _UNIT = Key(read=one_of(*SCALE_UNITS), example='"kg"')
 
 
-def read_field(table: Table, *, is_text: bool) -> Field | None:
-    """One field.
+def read_field(table: Table, *, is_text: bool) -> fields.Field | None:
+    """One field; None where anything was wrong.
 
     Args:
         table: With `kind` and the keys of that kind; what is wrong with it is noted there.
         is_text: Whether only seven bits of each character arrive.
-
-    Returns:
-        The field, or None where anything was wrong.
     """
     more = _DECIMALS if table.content.get("decimal_mark") == "none" else {}
     kind = table.read_kind("kind", {**FIELD_KEYS, "number": {**FIELD_KEYS["number"], **more}}, _KIND)
@@ -134,7 +117,7 @@ def _texts(table: Table, key: Key) -> Mapping[str, Any]:
     return MappingProxyType(table.read(dict.fromkeys(table.content, key)))
 
 
-def _instead(table: Table, instead: Mapping[str, Meaning]) -> Mapping[str, Meaning]:
+def _instead(table: Table, instead: Mapping[str, fields.Meaning]) -> Mapping[str, fields.Meaning]:
     for text, stands_for in instead.items():
         # Without one, a frame that shows no digits would read as zero.
         if stands_for.fault is None:

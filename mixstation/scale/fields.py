@@ -33,8 +33,6 @@ class Shown(Frozen):
     Attributes:
         count: The digits shown, as a whole number with its sign; None under a fault.
         decimals: How many of the digits stand after the decimal mark.
-        unit: In our spelling.
-        motion: What the scale says about movement.
         fault: A condition in which there is no weight, else None.
         tare_mark: Net or gross, where the scale says.
     """
@@ -287,7 +285,6 @@ class CheckField(Frozen):
     """A sum over the characters before it.
 
     Attributes:
-        method: How the sum is made.
         form: "byte", or "hex" for two hexadecimal digits.
         first: Place of the first character summed, from 0.
         leave_out: Characters just before the check that are not summed.

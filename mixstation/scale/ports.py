@@ -17,8 +17,6 @@ class Port(Frozen):
         device: What is opened, such as "/dev/ttyUSB0" or "COM3".
         stable_name: A name that stays when it is plugged in elsewhere, "" if the system gives none.
         description: The device's own words, cleaned.
-        vendor_id: USB vendor, None if it is no USB device.
-        product_id: USB product.
         serial_number: USB serial number, "" if it has none.
         location: Where it is plugged in, "" if not known.
     """
@@ -58,15 +56,7 @@ def port_of(name: str) -> Port | None:
 
 
 def same_device(before: Port, ports: list[Port]) -> Port | None:
-    """The port that is the same USB device as one seen before, or None.
-
-    Args:
-        before: As it was while it was plugged in.
-        ports: What is plugged in now.
-
-    Returns:
-        The one port of the same kind and serial number; without a serial number, the only one of its kind.
-    """
+    """The port that is a USB device seen before: of its kind and serial number, or without one the only of its kind."""
     if before.vendor_id is None:
         return None
     kind = (before.vendor_id, before.product_id, before.serial_number)

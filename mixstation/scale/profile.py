@@ -10,14 +10,7 @@ Parity = Literal["none", "even", "odd", "mark", "space"]
 
 
 class SerialSettings(Frozen):
-    """How the scale sends.
-
-    Attributes:
-        baud: Bits a second.
-        data_bits: 7 or 8.
-        parity: Of the scale; a text profile reads either.
-        stop_bits: 1 or 2.
-    """
+    """How the scale sends; a text profile reads either parity."""
 
     baud: int = 9600
     data_bits: Literal[7, 8] = 8
@@ -64,15 +57,10 @@ class Profile(Frozen):
 
     Attributes:
         name: The stem of its file, after the shape of the line.
-        title: One line for a person.
-        serial: How the scale sends.
         is_text: The frames are ASCII, so that bit 7 is parity or nothing and is dropped.
-        framing: Where a frame begins and ends.
-        fields: In the order of the frame.
         poll: For scales that must be asked, else None.
         unit: Where the frame names none; "" if it always does.
         last_digit_step: By unit, what the last digit counts in (1, 2, 5, ...); 1 for a unit not named.
-        samples: Frames, as sent, with what they say.
     """
 
     name: str

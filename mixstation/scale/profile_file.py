@@ -101,13 +101,7 @@ _KIND: Final[Keys] = {"kind": Key(read=one_of(*_FRAMINGS), example='"line"')}
 
 
 def load_profile(path: str | Path) -> Profile:
-    """Read one profile and try it on its samples.
-
-    Args:
-        path: A TOML file; its stem is the profile's name.
-
-    Returns:
-        The profile.
+    """Read one profile, named by the stem of its TOML file, and try it on its samples.
 
     Raises:
         FileRefused: With every fault found. Codes: those of `toml.lines`, `toml.table`, `field_file` and

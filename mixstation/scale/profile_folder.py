@@ -29,10 +29,7 @@ def profile_paths() -> dict[str, Path]:
 
 
 def find_profile(name: str) -> Profile:
-    """Load a profile.
-
-    Args:
-        name: Stem of its file, or a path that ends in ".toml".
+    """Load a profile by the stem of its file, or by a path that ends in ".toml".
 
     Raises:
         FileRefused: "profile-unknown" (name, suggestion, choices), "profile-twice" (other), or what is wrong

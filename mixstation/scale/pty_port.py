@@ -50,7 +50,6 @@ class PtyPort:
 
         Args:
             scale: Advanced by this port alone.
-            profile: How it sends.
             link: Name to open the port by; by default one in a new folder for temporary files.
             rate_hz: Frames a second, 1 to 100; a polled scale sends when asked.
             line: What a line does to each frame on its way.

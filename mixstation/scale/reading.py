@@ -44,10 +44,7 @@ class LinkStatus(Frozen):
         state: "opening" until the first good frame, "live", "silent" (port open, no good frame for a while),
             "lost" (port gone, trying again), "closed" (stopped by us).
         since_s: Monotonic seconds when this state began.
-        port: The port as a person would name it.
-        profile: Name of the scale profile in use.
         detail: Cleaned text of the last trouble, "" if none.
-        good_count: Frames decoded.
         bad_count: Frames refused (garbled, failed check).
     """
 

@@ -27,13 +27,7 @@ class Receiver:
     """Decodes what a link receives and says how the link stands."""
 
     def __init__(self, profile: Profile, port: str, clock: Callable[[], float]) -> None:
-        """Start in state "opening".
-
-        Args:
-            profile: How to read the bytes.
-            port: The port as a person would name it.
-            clock: Monotonic seconds.
-        """
+        """Start in state "opening"."""
         self._profile = profile
         self._port = clean(port)
         self._clock = clock

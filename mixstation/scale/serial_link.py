@@ -38,8 +38,6 @@ class SerialLink:
 
         Args:
             port: Name of the port, or of a link to it, which is followed anew at each opening.
-            profile: How to read the scale.
-            clock: Monotonic seconds.
             discard_s: How long after an opening what arrives is still taken for old.
         """
         self._discard_s = discard_s

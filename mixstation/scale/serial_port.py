@@ -35,16 +35,11 @@ class OpenPort(Protocol):
 def open_port(
     device: str, settings: SerialSettings, *, is_text: bool, read_timeout_s: float = READ_TIMEOUT_S
 ) -> OpenPort:
-    """Open a port for ourselves alone; text of 7 bits and a parity is read as 8 bits without.
+    """Open a port for ourselves alone, to be closed by the caller; text of 7 bits and a parity is read as 8 without.
 
     Args:
-        device: Name of the port.
-        settings: Of the scale.
         is_text: Whether bit 7 is dropped from what arrives.
         read_timeout_s: Longest a read waits for its first byte.
-
-    Returns:
-        The open port; whoever opens it closes it.
 
     Raises:
         Exception: Of several kinds, by system and by what is wrong (serial.SerialException, OSError,

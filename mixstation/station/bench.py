@@ -17,7 +17,6 @@ class Settings(Frozen):
     """How a mixer likes it.
 
     Attributes:
-        units: What masses and temperatures are read in.
         division_mg: Smallest step worth saying before a scale has been heard.
         hands_free_s: Seconds a steady weight inside its tolerance waits before it takes itself; 0 for never.
         decimal_comma: A comma in a typed number is always a decimal mark.
@@ -33,11 +32,7 @@ class Bench(Frozen):
     """What a station is opened with.
 
     Attributes:
-        folder: Where the journal lives.
-        settings: How the mixer likes it.
-        who: Who is mixing.
         link: Makes the link to the scale, or None without one; called in the station's thread.
-        clock: Tells the moment.
         at_end: Called with the store and the batch's id once the batch is over; gives the words to show.
         opened: Called with the batch's id once the batch is open; gives the words to show, "" for none.
         beside: A new batch may begin while another is open.

@@ -18,11 +18,7 @@ FRESH_COUNT = 8
 
 
 class ByItself:
-    """Looks after a batch between answers.
-
-    Attributes:
-        over_hint: While a pour is past its tolerance, the first way out in words; "" while none is.
-    """
+    """Looks after a batch between answers; `over_hint`: the first way out in words, while too much is poured."""
 
     def __init__(self, work: Work) -> None:
         """Look after this batch."""
@@ -48,11 +44,7 @@ class ByItself:
             work.keep(ScaleChanged(state=change[0], detail=change[1]))
 
     def due(self, *, asking: bool) -> Command | None:
-        """What is to be carried out now.
-
-        Args:
-            asking: Something beside the step at hand is being asked of the mixer.
-        """
+        """What is to be carried out now; `asking`: something beside the step at hand is being asked of the mixer."""
         reference = None if asking else self._reference()
         return self._rest() or reference or self._hands_free(asking=asking)
 

@@ -20,12 +20,7 @@ RETRY_MS: Final = 1_000
 
 
 class Keeper:
-    """The only one who stores facts of a batch. Used from one thread.
-
-    Attributes:
-        run: The batch as it stands.
-        trouble: Code of what keeps facts from being stored, "" when all are stored.
-    """
+    """The only one who stores facts of a batch, from one thread; `trouble` says what keeps them back, or ""."""
 
     def __init__(
         self, store: EventStore, clock: Clock, who: str, run: Run, held: tuple[Entry, ...] = ()

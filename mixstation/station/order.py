@@ -7,19 +7,7 @@ from fractions import Fraction
 from os import urandom
 
 from mixstation import __version__
-from mixstation.batch.events import (
-    Amount,
-    BatchStarted,
-    Entry,
-    Fact,
-    Lot,
-    SafetyAcknowledged,
-    ScaleOnFile,
-    Stamp,
-    WeighedApart,
-    Weighing,
-    WeightRecorded,
-)
+from mixstation.batch import events
 from mixstation.batch.run import Run, fold
 from mixstation.batch.targets import aim_of
 from mixstation.batch.way import EndsLate, Way
@@ -37,39 +25,27 @@ class Order(Frozen):
     """What is to be mixed in one bucket.
 
     Attributes:
-        loaded: The recipe with its text.
         powders: Weighed mass of each powder, milligrams.
-        piece: What is cast.
-        weighing: What stands on the scale.
-        scale: Scale on file, or None.
-        bucket_l: Volume of the bucket, litres.
-        fill_limit: Largest part of it to fill.
-        bucket_number: From 1.
-        bucket_count: Of the job.
         needed_l: Volume the moulds need from this bucket; 0 if not planned.
-        stock: What there is of each limited material.
-        lots: Bags or lots, where known.
-        shop_c: Air temperature, or None.
         plan: Id of the plan this bucket is of, or "".
-        weighed_apart: Materials weighed on another scale than this one, and on which.
     """
 
     loaded: LoadedRecipe
     powders: Mapping[str, int]
     piece: str = ""
-    weighing: Weighing = "bucket"
-    scale: ScaleOnFile | None = None
+    weighing: events.Weighing = "bucket"
+    scale: events.ScaleOnFile | None = None
     # Choice: a common mixing bucket, filled to two thirds at most.
     bucket_l: float = 30.0
     fill_limit: float = 2 / 3
     bucket_number: int = 1
     bucket_count: int = 1
     needed_l: float = 0.0
-    stock: tuple[Amount, ...] = ()
-    lots: tuple[Lot, ...] = ()
+    stock: tuple[events.Amount, ...] = ()
+    lots: tuple[events.Lot, ...] = ()
     shop_c: float | None = None
     plan: str = ""
-    weighed_apart: tuple[WeighedApart, ...] = ()
+    weighed_apart: tuple[events.WeighedApart, ...] = ()
 
 
 def powders_for(
@@ -79,12 +55,7 @@ def powders_for(
     total_mg: int | None = None,
     material: tuple[str, int] | None = None,
 ) -> dict[str, int]:
-    """Weighed powder masses, milligrams, for a dry powder total, a total of everything, or a mass of one material.
-
-    Args:
-        powder_mg: All powders together, dry.
-        total_mg: Everything that goes into the bucket.
-        material: A material's key and its mass.
+    """Weighed powder masses, mg, for all powders together, dry, a total of everything, or a mass of one material.
 
     Raises:
         ScalingError: The recipe cannot be scaled so.
@@ -103,9 +74,9 @@ def powders_for(
     return {key: round(mass) for key, mass in masses.items() if recipe.material(key).is_powder}
 
 
-def start_fact(order: Order, batch_id: str) -> BatchStarted:
+def start_fact(order: Order, batch_id: str) -> events.BatchStarted:
     """The start of a batch."""
-    return BatchStarted(
+    return events.BatchStarted(
         batch_id=batch_id,
         piece=clean(order.piece, LONGEST_NAME),
         recipe_text=order.loaded.text,
@@ -139,18 +110,16 @@ def of_plan(plan_id: str, bucket_number: int) -> str:
     return f"-{plan_id}-{bucket_number}"
 
 
-_NO_TIME = Stamp(utc_ms=0, offset_min=0, boot_ms=0, mono_ms=0, boot_id="", who="")
+_NO_TIME = events.Stamp(utc_ms=0, offset_min=0, boot_ms=0, mono_ms=0, boot_id="", who="")
 
 
 class ToldBucket(Frozen):
     """What is in a bucket by someone's word.
 
     Attributes:
-        order: What it was to be.
         inside: Weighed mass of each material in it, milligrams, above 0.
         division_mg: Of the scale that will weigh what is added.
         working_left_s: Working time left, or None where it is not known.
-        stiffening: The mix stiffens.
     """
 
     order: Order
@@ -166,9 +135,9 @@ def told_run(told: ToldBucket) -> Run:
     Raises:
         FoldError: "unknown-material": the recipe has no such material.
     """
-    facts: list[Fact] = [start_fact(told.order, "told"), SafetyAcknowledged()]
+    facts: list[events.Fact] = [start_fact(told.order, "told"), events.SafetyAcknowledged()]
     facts += [
-        WeightRecorded(
+        events.WeightRecorded(
             step=None,
             material=material,
             mass_mg=mass_mg,
@@ -179,7 +148,7 @@ def told_run(told: ToldBucket) -> Run:
         )
         for material, mass_mg in told.inside.items()
     ]
-    return fold(Entry(seq=seq, stamp=_NO_TIME, fact=fact) for seq, fact in enumerate(facts, start=1))
+    return fold(events.Entry(seq=seq, stamp=_NO_TIME, fact=fact) for seq, fact in enumerate(facts, start=1))
 
 
 def ways_for(told: ToldBucket) -> tuple[Run, tuple[Way, ...]]:

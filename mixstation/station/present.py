@@ -8,30 +8,9 @@ from mixstation.batch.advice import Advice, RunningTimer, Working, take_out_mg
 from mixstation.batch.events import MaterialRemoved, MovedMass, PortionTaken, WeightRecorded
 from mixstation.batch.ratio_place import expanded_up, place_of_ratio
 from mixstation.batch.run import TakeOutStep
-from mixstation.recipe.model import (
-    AddStep,
-    ConsistencyStep,
-    MixStep,
-    NoteStep,
-    ReleaseStep,
-    RestStep,
-    ScrapeStep,
-    SplitStep,
-    TemperatureStep,
-)
+from mixstation.recipe import model
+from mixstation.station import view
 from mixstation.station.scene import Scene
-from mixstation.station.view import (
-    ClockShown,
-    Countdown,
-    Figure,
-    FlagShown,
-    Line,
-    Pour,
-    Question,
-    RatioShown,
-    ScaleShown,
-    View,
-)
 from mixstation.units.show import show_clock, show_duration, show_ratio
 from mixstation.units.show_mass import show_mass_parts
 from mixstation.wording import view_lines as said
@@ -39,9 +18,9 @@ from mixstation.wording.flag_lines import GRAVITY_SYMBOLS, GRAVITY_WORDS, flag_l
 from mixstation.wording.words import as_booked, in_its_steps, name_of, step_words
 
 
-def still(scene: Scene, question: Question) -> View:
+def still(scene: Scene, question: view.Question) -> view.View:
     """The view of what changes with the facts alone, worked out once for each standing; the rest is put in later."""
-    return View(
+    return view.View(
         question=question,
         title=title_words(scene),
         place=place_words(scene.advice),
@@ -53,10 +32,10 @@ def still(scene: Scene, question: Question) -> View:
     )
 
 
-def flags_shown(scene: Scene) -> tuple[FlagShown, ...]:
+def flags_shown(scene: Scene) -> tuple[view.FlagShown, ...]:
     """All flags in words, gravest first."""
     return tuple(
-        FlagShown(
+        view.FlagShown(
             gravity=flag.gravity,
             word=GRAVITY_WORDS[flag.gravity],
             symbol=GRAVITY_SYMBOLS[flag.gravity],
@@ -66,7 +45,7 @@ def flags_shown(scene: Scene) -> tuple[FlagShown, ...]:
     )
 
 
-def pour_shown(scene: Scene) -> Pour | None:
+def pour_shown(scene: Scene) -> view.Pour | None:
     """A dose on its way in, or None at other steps."""
     standing = scene.advice.standing
     target = scene.target_mg
@@ -78,7 +57,7 @@ def pour_shown(scene: Scene) -> Pour | None:
     else:
         slack = max(standing.division_mg, target // 50)
         low, high = target - slack, target + slack
-    return Pour(
+    return view.Pour(
         target=scene.at_hand.mass(target),
         right=scene.at_hand.span(low, high),
         actual="—" if net is None else scene.speech.mass(net.net_mg),
@@ -91,14 +70,14 @@ def pour_shown(scene: Scene) -> Pour | None:
     )
 
 
-def countdown_shown(timing: RunningTimer | None) -> Countdown | None:
+def countdown_shown(timing: RunningTimer | None) -> view.Countdown | None:
     """A running timer."""
     if timing is None:
         return None
     state = "long" if timing.elapsed_s > timing.max_s else "enough"
     if timing.elapsed_s < timing.min_s:
         state = "short"
-    return Countdown(
+    return view.Countdown(
         elapsed=show_clock(int(timing.elapsed_s)),
         least=show_duration(timing.min_s),
         most=show_duration(timing.max_s),
@@ -108,14 +87,14 @@ def countdown_shown(timing: RunningTimer | None) -> Countdown | None:
     )
 
 
-def figure_shown(scene: Scene) -> Figure | None:
+def figure_shown(scene: Scene) -> view.Figure | None:
     """The number to act on: what is still to pour, or the time."""
     timing = scene.advice.timing
     if timing is not None:
         left = timing.min_s - timing.elapsed_s
         label, seconds = (said.STILL_TO_GO, -(-left // 1)) if left > 0 else (said.GOING_FOR, timing.elapsed_s)
         number = show_clock(int(seconds))
-        return Figure(label=label, number=number, unit_word=said.TIME_UNITS, plain=f"{label} {number}")
+        return view.Figure(label=label, number=number, unit_word=said.TIME_UNITS, plain=f"{label} {number}")
     target, speech, standing = scene.target_mg, scene.at_hand, scene.advice.standing
     if target is None or standing.phase not in ("pour", "tub-fill", "take-out"):
         return None
@@ -134,7 +113,7 @@ def figure_shown(scene: Scene) -> Figure | None:
         else (said.OVER_BY if over else said.STILL_TO_GO)
     )
     shown = show_mass_parts(abs(to_go), speech.units, speech.division_mg)
-    return Figure(
+    return view.Figure(
         label=label,
         number=shown.number,
         unit_word=shown.unit_word,
@@ -142,7 +121,7 @@ def figure_shown(scene: Scene) -> Figure | None:
     )
 
 
-def ratio_shown(scene: Scene) -> RatioShown | None:
+def ratio_shown(scene: Scene) -> view.RatioShown | None:
     """The water ratio the batch will end at, in its band."""
     rule, projection = scene.run.recipe.water, scene.advice.standing.projection
     ratio = projection.ratio
@@ -151,7 +130,7 @@ def ratio_shown(scene: Scene) -> RatioShown | None:
     width = rule.most - rule.least or Fraction(1, 1000)
     unsure = Fraction(projection.expanded)
     place = place_of_ratio(ratio, projection.expanded, rule.least, rule.most)
-    return RatioShown(
+    return view.RatioShown(
         label=said.ratio_label(rule.of),
         value=f"{show_ratio(ratio)} ± {show_ratio(expanded_up(projection.expanded))}",
         target=show_ratio(scene.run.aim.water_ratio),
@@ -167,7 +146,7 @@ def ratio_shown(scene: Scene) -> RatioShown | None:
     )
 
 
-def went_in(scene: Scene) -> tuple[Line, ...]:
+def went_in(scene: Scene) -> tuple[view.Line, ...]:
     """Every entry that moved mass, oldest first, those taken back included."""
     run, lines = scene.run, []
     for entry in run.entries:
@@ -189,11 +168,11 @@ def went_in(scene: Scene) -> tuple[Line, ...]:
                 assert_never(forgotten)
         if entry.seq in run.void:
             mark = said.TAKEN_BACK
-        lines.append(Line(name=name, amount=amount, mark=mark, note=note))
+        lines.append(view.Line(name=name, amount=amount, mark=mark, note=note))
     return tuple(lines)
 
 
-def to_come(scene: Scene) -> tuple[Line, ...]:
+def to_come(scene: Scene) -> tuple[view.Line, ...]:
     """What is still to come, the step at hand first; nothing is at hand before the gear is on."""
     standing = scene.advice.standing
     if standing.phase == "ended":
@@ -202,40 +181,44 @@ def to_come(scene: Scene) -> tuple[Line, ...]:
     lines = []
     for place, (step, mass) in enumerate(standing.coming):
         match step:
-            case AddStep() | ReleaseStep() | TakeOutStep():
+            case model.AddStep() | model.ReleaseStep() | TakeOutStep():
                 amount = in_its_steps(scene.run, step.material, scene.speech).mass(mass)
-            case SplitStep():
+            case model.SplitStep():
                 amount = f"{float(step.fraction):.0%}".replace("%", " %")
-            case MixStep() | ScrapeStep() | RestStep() | ConsistencyStep() | TemperatureStep() | NoteStep():
+            case model.MixStep() | model.ScrapeStep() | model.RestStep():
+                amount = ""
+            case model.ConsistencyStep() | model.TemperatureStep() | model.NoteStep():
                 amount = ""
             case _ as forgotten:
                 assert_never(forgotten)
         mark = at_hand if step == standing.step else follows if place == 1 else ""
-        lines.append(Line(name=step_words(scene.run, step), amount=amount, mark=mark))
+        lines.append(view.Line(name=step_words(scene.run, step), amount=amount, mark=mark))
     return tuple(lines)
 
 
-def clock_shown(working: Working) -> ClockShown:
+def clock_shown(working: Working) -> view.ClockShown:
     """Time since the first water, and what is left of the working time as a band."""
     low, high = round(working.low_s / 60), round(working.high_s / 60)
     if working.since_s is None:
-        return ClockShown(since_water="", left=said.WORKING_TIME.format(low=low, high=high), place="before")
+        return view.ClockShown(
+            since_water="", left=said.WORKING_TIME.format(low=low, high=high), place="before"
+        )
     low_left, high_left = (round((bound - working.since_s) / 60) for bound in (working.low_s, working.high_s))
     left = said.TIME_LEFT.format(low=max(0, low_left), high=max(0, high_left))
     if high_left <= 0:
         left = said.TIME_IS_PAST
-    return ClockShown(since_water=show_clock(int(working.since_s)), left=left, place=working.place)
+    return view.ClockShown(since_water=show_clock(int(working.since_s)), left=left, place=working.place)
 
 
-def scale_shown(scene: Scene, link_state: str) -> ScaleShown:
+def scale_shown(scene: Scene, link_state: str) -> view.ScaleShown:
     """How the scale stands."""
     live = scene.live
     if live is None:
-        return ScaleShown(state=said.NO_SCALE, text="", fresh=False)
+        return view.ScaleShown(state=said.NO_SCALE, text="", fresh=False)
     fresh = live.mass_mg is not None and live.state in ("steady", "moving")
     word = said.SCALE_WORDS["lost"] if link_state == "lost" else said.SCALE_WORDS[live.state]
     text = scene.speech.mass(live.mass_mg) if fresh and live.mass_mg is not None else ""
-    return ScaleShown(state=word, text=text, fresh=fresh)
+    return view.ScaleShown(state=word, text=text, fresh=fresh)
 
 
 def place_words(advice: Advice) -> str:

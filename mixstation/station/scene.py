@@ -23,9 +23,6 @@ class Scene(Frozen):
     """One moment at the bucket.
 
     Attributes:
-        advice: Of this moment.
-        speech: How to say things.
-        live: What the scale says, or None without one.
         has_scale: Whether a scale is linked and has been heard.
         vessel_off: What stood on the scale before the pour is not on it any more.
         ways: Ways out worked out for the run as it stands, or None when none were asked for.

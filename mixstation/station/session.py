@@ -3,21 +3,8 @@
 from collections.abc import Callable
 from dataclasses import replace
 
+from mixstation.batch import commands
 from mixstation.batch.advice import Standing
-from mixstation.batch.commands import (
-    Book,
-    BookExtra,
-    BringForward,
-    Command,
-    DoneStep,
-    EnoughIn,
-    Judge,
-    RunOut,
-    SkipStep,
-    StartTimer,
-    TakeReference,
-    TakeRemedy,
-)
 from mixstation.batch.decide import decide
 from mixstation.batch.reconcile import allowed_mg, expected_gross_mg
 from mixstation.batch.refusal import AskedOnce, BucketDiffers, FlagsStand, NothingToType, Plain, Refusal
@@ -113,7 +100,7 @@ class Session:
         if isinstance(self._talk, Confirm | Menu) and self._talk.settled(self._scene()):
             self._talk = None
         command = self._by_itself.due(asking=self._talk is not None)
-        if isinstance(command, StartTimer | TakeReference):
+        if isinstance(command, commands.StartTimer | commands.TakeReference):
             self._carry_out(command, quietly=True)
         elif command is not None and self._carry_out(command):
             self._bells += 1
@@ -201,7 +188,7 @@ class Session:
                     self._talk = (
                         then
                         or self._ways_if_needed()
-                        or (self._remedy() if isinstance(command, Judge) else None)
+                        or (self._remedy() if isinstance(command, commands.Judge) else None)
                     )
             case Open(talk=talk, ways=ways):
                 if not ways or self._worked_out() or not isinstance(talk, PickWay):
@@ -213,13 +200,13 @@ class Session:
             case Leave():
                 self._left = True
 
-    def _booked_first(self, command: Command) -> bool:
+    def _booked_first(self, command: commands.Command) -> bool:
         """What has been poured for the step at hand is booked before the step is left; whether to go on then."""
         scene = self._scene()
         step, net = scene.advice.standing.step, scene.advice.net
-        leaves = isinstance(command, EnoughIn | SkipStep | BringForward | TakeRemedy) or (
-            isinstance(command, RunOut) and command.material == material_of(step)
-        )
+        leaves = isinstance(
+            command, commands.EnoughIn | commands.SkipStep | commands.BringForward | commands.TakeRemedy
+        ) or (isinstance(command, commands.RunOut) and command.material == material_of(step))
         # What is in a tub on the scale has not gone in.
         if not leaves or step is None or net is None or scene.advice.standing.phase == "tub-fill":
             return True
@@ -231,16 +218,16 @@ class Session:
             return False
         late = scene.advice.standing.phase == "setting"
         material = self.run.recipe.water_key
-        extra = BookExtra(material=material, weight=weight, reason=POURED_LATE)
-        if not self._carry_out(extra if late else Book(weight=weight)):
+        extra = commands.BookExtra(material=material, weight=weight, reason=POURED_LATE)
+        if not self._carry_out(extra if late else commands.Book(weight=weight)):
             return False
         # What was asked for is done if that was the whole dose.
-        through = step.key in self.run.finished and isinstance(command, EnoughIn | SkipStep)
+        through = step.key in self.run.finished and isinstance(command, commands.EnoughIn | commands.SkipStep)
         if through:
             self._talk = self._ways_if_needed()
         return not through
 
-    def _carry_out(self, command: Command, *, quietly: bool = False) -> bool:
+    def _carry_out(self, command: commands.Command, *, quietly: bool = False) -> bool:
         """Decide a command and keep its facts; a refusal that asks opens the question."""
         scene = self._scene()
         decided = decide(scene.advice, command)
@@ -253,13 +240,15 @@ class Session:
             return True
         if isinstance(decided, FlagsStand):
             self._talk = concede()
-        elif isinstance(decided, BucketDiffers) and isinstance(command, TakeReference):
+        elif isinstance(decided, BucketDiffers) and isinstance(command, commands.TakeReference):
             expected_mg = expected_gross_mg(self.run)
             why = refusal_line(self.run, decided, scene.speech)
             self._talk = bucket_differs(command, round(expected_mg or 0), why)
-        elif isinstance(decided, AskedOnce) and isinstance(command, Book | BookExtra | DoneStep):
+        elif isinstance(decided, AskedOnce) and isinstance(
+            command, commands.Book | commands.BookExtra | commands.DoneStep
+        ):
             why = refusal_line(self.run, decided, scene.speech)
-            if isinstance(command, BookExtra):
+            if isinstance(command, commands.BookExtra):
                 amount = scene.speech.finely(command.weight.mass_mg)
                 name = name_of(self.run.recipe, command.material)
                 why = BESIDE_ASKED.format(amount=amount, name=name, why=why)

@@ -95,9 +95,6 @@ class Menu(Frozen):
     """Numbered lines, each leading to something.
 
     Attributes:
-        ident: Tells this menu from others.
-        lines: What can be picked at a scene.
-        none: Said when there is nothing to pick.
         first: Which line is offered first; where not all have a number, the last one offered leads to the rest.
         over: Whether what was asked about is so no more.
     """

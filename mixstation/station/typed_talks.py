@@ -3,16 +3,7 @@
 from fractions import Fraction
 from math import floor
 
-from mixstation.batch.commands import (
-    BookExtra,
-    BookPortion,
-    BookRemoved,
-    Command,
-    MeasureDensity,
-    NoteTemperature,
-    Weight,
-    WriteNote,
-)
+from mixstation.batch import commands
 from mixstation.batch.decide_weighing import FAR_OFF, most_beside_mg
 from mixstation.batch.events import DensityMeasured
 from mixstation.batch.refusal import Plain
@@ -60,12 +51,12 @@ class TypeAmount(Frozen):
             return Open(talk=which_weight(weight, slip, self._booked))
         return Do(command=self._booked(weight))
 
-    def _booked(self, weight: Weight) -> Command:
+    def _booked(self, weight: commands.Weight) -> commands.Command:
         if self.what == "added":
-            return BookExtra(material=self.material, weight=weight, reason=self.reason)
+            return commands.BookExtra(material=self.material, weight=weight, reason=self.reason)
         if self.material:
-            return BookRemoved(material=self.material, weight=weight, reason=self.reason)
-        return BookPortion(weight=weight, reason=self.reason)
+            return commands.BookRemoved(material=self.material, weight=weight, reason=self.reason)
+        return commands.BookPortion(weight=weight, reason=self.reason)
 
     def _expected(self, scene: Scene) -> Expected:
         run, projection = scene.run, scene.advice.standing.projection
@@ -108,7 +99,7 @@ def temperature(answer: Answer, scene: Scene) -> Outcome:
         return Refuse(why=Plain.NOTHING_TYPED)
     unit = temperature_unit(scene.speech.units)
     mix_c = parse_temperature_c(answer.typed, unit, comma_is_decimal=scene.decimal_comma)
-    return Do(command=NoteTemperature(mix_milli_c=round(mix_c * 1000), shown=answer.typed.strip()))
+    return Do(command=commands.NoteTemperature(mix_milli_c=round(mix_c * 1000), shown=answer.typed.strip()))
 
 
 class TypeNote(Frozen):
@@ -122,7 +113,7 @@ class TypeNote(Frozen):
 
     def answer(self, answer: Answer, scene: Scene) -> Outcome:
         """Noted; an empty line goes back."""
-        return Do(command=WriteNote(text=answer.typed)) if answer.typed.strip() else Back()
+        return Do(command=commands.WriteNote(text=answer.typed)) if answer.typed.strip() else Back()
 
 
 class TypeCup(Frozen):
@@ -168,11 +159,7 @@ def _cup_ml(typed: str, scene: Scene) -> Fraction:
 
 
 class TypeCupful(Frozen):
-    """What the mix in the cup weighs.
-
-    Attributes:
-        cup_ul: Volume of the cup, microlitres.
-    """
+    """What the mix in the cup weighs."""
 
     cup_ul: int
 
@@ -193,7 +180,7 @@ class TypeCupful(Frozen):
         if not answer.typed.strip():
             return Refuse(why=Plain.NOTHING_TYPED)
         weight = scene.typed(answer.typed, self._like_mg)
-        return Do(command=MeasureDensity(cup_ul=self.cup_ul, weight=weight), then=CupTells())
+        return Do(command=commands.MeasureDensity(cup_ul=self.cup_ul, weight=weight), then=CupTells())
 
     @property
     def _like_mg(self) -> int:

@@ -20,8 +20,6 @@ class Act(Frozen):
     Attributes:
         name: What an `Answer` calls it.
         pad: Its number-pad key: "+", "-", "*" or "/".
-        letter: Its letter.
-        words: What it does, two or three words.
     """
 
     name: str
@@ -98,7 +96,6 @@ class Pour(Frozen):
         high_fraction: Upper end.
         place: Where the actual stands against the tolerance.
         cue: "" , "pour", "slow", "stop" or "over".
-        cue_words: The cue as a sentence.
     """
 
     target: str
@@ -118,7 +115,6 @@ class Countdown(Frozen):
     Attributes:
         fraction: elapsed over most, 0 and up.
         least_fraction: least over most.
-        words: "keep on", "enough", "too long" as a short sentence.
     """
 
     elapsed: str
@@ -137,7 +133,6 @@ class RatioShown(Frozen):
         value: Projected value with its uncertainty, as text.
         low: Lower end of the band, as text.
         high: Upper end of the band, as text.
-        ceiling: What it is never to pass, as text.
         position: Where the value lies: 0 at `low`, 1 at `high`; may be outside.
         target_position: Where the target lies on the same line.
         ceiling_position: Where the ceiling lies on it.
@@ -216,11 +211,9 @@ class View(Frozen):
         title: Piece, recipe, bucket of how many.
         place: "step 5 of 17".
         ratio: The projected water ratio, or None before it can be said.
-        flags: In order of gravity.
         went_in: What is in, oldest first.
         to_come: What is still to come, next first.
         saved: "saved", "saving", or the banner that storage is away (then `saved_grave`).
-        saved_grave: Storage is away.
         notice: What came of the last answer: a confirmation or a refusal, with what to do.
         bells: Counts bells rung since the start; a front end rings when it grows.
         ended: The batch is over and the front end may close.

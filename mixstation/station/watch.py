@@ -36,11 +36,7 @@ class ScaleWatch:
         self._link.tell(heard)
 
     def live(self, now_s: float) -> Live:
-        """What the scale says now, judged.
-
-        Args:
-            now_s: Seconds of the clock the link stamps its readings with.
-        """
+        """What the scale says now, judged; `now_s` is by the clock the link stamps its readings with."""
         readings = self._link.recent()
         status = self._link.status()
         judged = steady(readings, now_s)

@@ -20,7 +20,6 @@ class Expected(Frozen):
 
     Attributes:
         like_mg: The mass on screen whose unit a bare number takes, or None.
-        most_mg: More than this is never meant.
         fits: Whether a mass would raise no question.
     """
 

@@ -25,8 +25,6 @@ class Work:
     """A batch with its clock and its scale. Used from one thread.
 
     Attributes:
-        watch: The scale, or None without one.
-        moment: When it was last looked at.
         ways_trouble: Why the ways out could not be worked out the last time, "" where they could.
         booked_serial: Serial of the newest reading when the last weight was booked.
     """

@@ -25,7 +25,6 @@ class BatchFlag(Coded):
         bars_taking: No weight takes itself while it stands.
         says_too: Code of the flag that says less of the same, left standing with it; "" for none.
         reach: Which end of a band reaches as far as the batch stands once it was accepted; "" for none.
-        place: Where the material stands in its band.
         too_late: Of one that asks to add: nothing may go in any more.
     """
 

@@ -23,16 +23,12 @@ def standing_aim(run: Run) -> Aim:
 def aim_for(
     run: Run, left: Mapping[str, Fraction], totals: Mapping[str, Fraction], topped_up: Collection[str]
 ) -> Aim:
-    """The aim that ends at given totals.
+    """The aim from which `project` gives these totals, powders rounded to the milligram.
 
     Args:
-        run: The batch, before the way is taken.
         left: What is in the bucket once the way's portion is out, by material.
         totals: Where each material is to end, at least `left`.
         topped_up: Materials a make-up adds to.
-
-    Returns:
-        An aim from which `project` gives these totals, powders rounded to the milligram.
     """
     recipe = run.recipe
     powders = tuple(

@@ -35,8 +35,6 @@ class DoseBand(Frozen):
 
     Attributes:
         counted: What one unit of weighed mass counts.
-        target: As a fraction of the basis.
-        cap: Limit that is never passed, or None.
         fine_mg: How near the target whole divisions can be brought, as counted mass.
         half_mg: Half the width of the band, as counted mass at the planned size; the yardstick of deviations.
         tolerance_mg: Counted mass off the target that passes as on target.

@@ -15,11 +15,7 @@ VOLUME_NOISE_L = 1e-6
 
 
 def breaches(situation: Situation, mend: Mend) -> tuple[way.Hindrance, ...]:
-    """Every limit a mend passes, and by how much.
-
-    Returns:
-        Shelf, bucket and moulds first, then caps, doses, powders and water; empty where all is kept.
-    """
+    """Every limit a mend passes, and by how much: shelf, bucket, moulds, caps, doses, powders, water, in this order."""
     return (*_outer(situation, mend), *_inner(situation, mend))
 
 

@@ -155,7 +155,7 @@ def additions_now(run: Run, situation: Situation, mend: Mend) -> tuple[Amount, .
         mass = round(exact / part.division_mg) * part.division_mg
         if mass > 0:
             now.append(Amount(material=key, mass_mg=mass))
-    order = _steps_order(run)
+    order = [step.material for step in run.recipe.steps if isinstance(step, AddStep | ReleaseStep)]
     return tuple(sorted(now, key=lambda amount: _place(run.recipe.material(amount.material), order)))
 
 
@@ -167,10 +167,6 @@ def _split_comes_first(run: Run, key: str) -> bool:
             if isinstance(step, AddStep | ReleaseStep) and step.material == key:
                 return False
     return False
-
-
-def _steps_order(run: Run) -> Sequence[str]:
-    return [step.material for step in run.recipe.steps if isinstance(step, AddStep | ReleaseStep)]
 
 
 def _place(material: Material, order: Sequence[str]) -> tuple[int, int]:

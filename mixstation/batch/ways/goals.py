@@ -7,7 +7,6 @@ class Freedom(Frozen):
     """What the search may do.
 
     Attributes:
-        scoop: Take a portion of the mixed bucket out.
         any_stock: Use more than there is; at a cost.
         any_volume: End in less than the moulds need; at a cost.
         any_band: End outside the bands; at a cost.

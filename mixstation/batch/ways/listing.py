@@ -7,27 +7,12 @@ from fractions import Fraction
 from mixstation.batch.events import WayKind
 from mixstation.batch.run import Run
 from mixstation.batch.way import MouldsShort, Way
+from mixstation.batch.ways import goals, pour
 from mixstation.batch.ways.aim import standing_aim
 from mixstation.batch.ways.check import breaches
 from mixstation.batch.ways.describe import Marks, discarded, kind_of, way_of
-from mixstation.batch.ways.goals import (
-    LEAST_ADDED,
-    LEAST_WASTED,
-    NEAREST,
-    SAME_COLOUR,
-    Freedom,
-    Goal,
-)
 from mixstation.batch.ways.limits import Limits
 from mixstation.batch.ways.mend import Mend, MendScore, as_planned, score
-from mixstation.batch.ways.pour import (
-    left_alone,
-    over_share,
-    poured_way,
-    standing_codes,
-    water_held,
-    without_excess,
-)
 from mixstation.batch.ways.search import Search
 from mixstation.batch.ways.situation import Situation, situation
 
@@ -50,9 +35,6 @@ _Found = tuple[Way, MendScore]
 def ways_out(run: Run, limits: Limits) -> tuple[Way, ...]:
     """Every sensible way out of a batch as it stands.
 
-    Args:
-        limits: What bounds it; a division for every material of the recipe.
-
     Returns:
         Ways that can be taken, best first; then leaving it and discarding it, always there; then ways that a limit
         stops, with that limit. A mix that stiffens is only to be discarded; leaving it comes after.
@@ -62,12 +44,12 @@ def ways_out(run: Run, limits: Limits) -> tuple[Way, ...]:
     """
     stands = situation(run, limits)
     if limits.stiffening:
-        return discarded(stands), left_alone(stands)
+        return discarded(stands), pour.left_alone(stands)
     found = sorted(_unbeaten(list(_found(stands))), key=_order)
-    held = water_held(stands)
+    held = pour.water_held(stands)
     ways = [way for way, _ in found if not way.hindrances]
     hindered = [way for way, _ in found if way.hindrances]
-    return (*ways, *((held,) if held else ()), left_alone(stands), discarded(stands), *hindered)
+    return (*ways, *((held,) if held else ()), pour.left_alone(stands), discarded(stands), *hindered)
 
 
 def _found(stands: Situation) -> Iterator[_Found]:
@@ -77,47 +59,47 @@ def _found(stands: Situation) -> Iterator[_Found]:
     plan = as_planned(stands)
     keeps = not breaches(stands, plan)
     on_target = keeps and _on_target(stands, plan)
-    if keeps and any(over_share(stands, key) and part.rest_mg for key, part in stands.parts.items()):
+    if keeps and any(pour.over_share(stands, key) and part.rest_mg for key, part in stands.parts.items()):
         marks = Marks(kind="hold-less", goal="nearest", aim=standing_aim(stands.run))
         yield way_of(stands, plan, marks), score(stands, plan)
-    elif on_target and standing_codes(stands):
+    elif on_target and pour.standing_codes(stands):
         marks = Marks(kind=kind_of(stands, plan), goal="nearest")
         yield way_of(stands, plan, marks), score(stands, plan)
     yield from _poured(stands)
     if on_target:
         return
-    nearest = _best(stands, Freedom(), NEAREST, "nearest")
+    nearest = _best(stands, goals.Freedom(), goals.NEAREST, "nearest")
     if nearest is None:
         yield from _harder(stands)
         return
     yield nearest
     if not keeps:
-        yield from _some(_best(stands, Freedom(), LEAST_ADDED, "least-added"))
+        yield from _some(_best(stands, goals.Freedom(), goals.LEAST_ADDED, "least-added"))
     if nearest[1].colour_off > ON_TARGET:
-        yield from _some(_best(stands, Freedom(), SAME_COLOUR, "same-colour"))
+        yield from _some(_best(stands, goals.Freedom(), goals.SAME_COLOUR, "same-colour"))
 
 
 def _harder(stands: Situation) -> Iterator[_Found]:
     """Nothing fits as it is: end smaller, take some out first, or say what is lacking."""
-    smaller = _best(stands, Freedom(any_volume=True), NEAREST, "nearest")
+    smaller = _best(stands, goals.Freedom(any_volume=True), goals.NEAREST, "nearest")
     yield from _some(smaller)
     if stands.scoop_mg:
-        scooped = _best(stands, Freedom(scoop=True), LEAST_WASTED, "least-wasted")
+        scooped = _best(stands, goals.Freedom(scoop=True), goals.LEAST_WASTED, "least-wasted")
         if scooped is not None:
             yield scooped
             if scooped[1].off > ON_TARGET:
-                yield from _some(_best(stands, Freedom(scoop=True), NEAREST, "nearest"))
+                yield from _some(_best(stands, goals.Freedom(scoop=True), goals.NEAREST, "nearest"))
         elif smaller is None:
-            freedom = Freedom(scoop=True, any_volume=True)
-            yield from _some(_best(stands, freedom, LEAST_WASTED, "least-wasted"))
+            freedom = goals.Freedom(scoop=True, any_volume=True)
+            yield from _some(_best(stands, freedom, goals.LEAST_WASTED, "least-wasted"))
     yield from _stopped(stands, smaller_will_do=smaller is None)
 
 
 def _stopped(stands: Situation, *, smaller_will_do: bool) -> Iterator[_Found]:
     """The way there would be, and the limits that stop it: with least beyond the shelf, else least off the bands."""
-    lacking = Freedom(any_stock=True, any_volume=smaller_will_do)
-    for freedom in (lacking, Freedom(any_band=True, any_volume=True)):
-        mend, _ = Search(stands, freedom, NEAREST).found()
+    lacking = goals.Freedom(any_stock=True, any_volume=smaller_will_do)
+    for freedom in (lacking, goals.Freedom(any_band=True, any_volume=True)):
+        mend, _ = Search(stands, freedom, goals.NEAREST).found()
         if mend is None:
             continue
         past = breaches(stands, mend)
@@ -133,19 +115,19 @@ def _stopped(stands: Situation, *, smaller_will_do: bool) -> Iterator[_Found]:
 
 
 def _poured(stands: Situation) -> Iterator[_Found]:
-    excess = without_excess(stands)
+    excess = pour.without_excess(stands)
     if excess is None:
         return
     poured_mg, left = excess
     after = situation(replace(stands.run, content=left), stands.limits)
     mend: Mend | None = as_planned(after)
     if mend is not None and (breaches(after, mend) or not _on_target(after, mend)):
-        mend, _ = Search(after, Freedom(), NEAREST).found()
+        mend, _ = Search(after, goals.Freedom(), goals.NEAREST).found()
     if mend is not None and not breaches(after, mend):
-        yield poured_way(stands, poured_mg, mend), score(after, mend)
+        yield pour.poured_way(stands, poured_mg, mend), score(after, mend)
 
 
-def _best(stands: Situation, freedom: Freedom, goal: Goal, name: str) -> _Found | None:
+def _best(stands: Situation, freedom: goals.Freedom, goal: goals.Goal, name: str) -> _Found | None:
     """The best mend for a goal, told; None where there is none that passes the check."""
     mend, _ = Search(stands, freedom, goal).found()
     if mend is None:
@@ -180,7 +162,9 @@ def _unbeaten(found: list[_Found]) -> list[_Found]:
     for place, (way, mine) in enumerate(found):
         plain = way.kind in ("hold-less", "pour-back")
         others = [
-            its for other, (rival, its) in enumerate(found) if other != place and _same_sort(rival, way)
+            its
+            for other, (rival, its) in enumerate(found)
+            if other != place and bool(rival.hindrances) == bool(way.hindrances)
         ]
         if not plain and any(its.beats(mine) for its in others):
             continue
@@ -188,10 +172,6 @@ def _unbeaten(found: list[_Found]) -> list[_Found]:
             continue
         kept.append((way, mine))
     return kept
-
-
-def _same_sort(rival: Way, way: Way) -> bool:
-    return bool(rival.hindrances) == bool(way.hindrances)
 
 
 def _alike(one: Way, other: Way) -> bool:

@@ -6,15 +6,7 @@ from fractions import Fraction
 
 from mixstation.batch.run import Run
 from mixstation.batch.targets import Projection, project
-from mixstation.batch.ways.bands import (
-    DoseBand,
-    PowderBand,
-    WaterBand,
-    accepted,
-    dose_band,
-    powder_band,
-    water_band,
-)
+from mixstation.batch.ways import bands
 from mixstation.batch.ways.limits import Limits
 from mixstation.frozen import Frozen
 from mixstation.recipe.model import Basis, Cap, Material, Recipe, Role
@@ -50,10 +42,7 @@ class Situation(Frozen):
     """All that the search and the check look at.
 
     Attributes:
-        parts: By material key, in the recipe's order.
         water: Band of the water ratio, or None without a basis.
-        doses: Band of each dose that has a basis.
-        powders: Band of each powder that was aimed at.
         aimed_l: Volume of the batch as it is steered to.
         needed_l: Volume below which the moulds are not filled.
         shares: What a weighed mass of each material adds to each basis; materials that add nothing are left out.
@@ -67,9 +56,9 @@ class Situation(Frozen):
     limits: Limits
     parts: Mapping[str, Part]
     projection: Projection
-    water: WaterBand | None
-    doses: Mapping[str, DoseBand]
-    powders: Mapping[str, PowderBand]
+    water: bands.WaterBand | None
+    doses: Mapping[str, bands.DoseBand]
+    powders: Mapping[str, bands.PowderBand]
     aimed_l: float
     needed_l: float
     shares: Mapping[Basis, Mapping[str, Fraction]]
@@ -120,11 +109,7 @@ def _is_liquid(material: Material) -> bool:
 
 
 def situation(run: Run, limits: Limits) -> Situation:
-    """Look at a batch.
-
-    Args:
-        limits: What bounds it; a division for every material of the recipe.
-    """
+    """Look at a batch."""
     recipe, divisions = run.recipe, limits.divisions_mg
     projection = project(run)
     aimed = _aimed(run)
@@ -135,10 +120,10 @@ def situation(run: Run, limits: Limits) -> Situation:
     doses = {
         material.key: band
         for material in recipe.materials
-        if (band := dose_band(run, material, projection, divisions)) is not None
+        if (band := bands.dose_band(run, material, projection, divisions)) is not None
     }
     powders = {
-        amount.material: powder_band(
+        amount.material: bands.powder_band(
             recipe.material(amount.material), Fraction(amount.mass_mg), divisions[amount.material]
         )
         for amount in run.start.aim.powders
@@ -151,7 +136,7 @@ def situation(run: Run, limits: Limits) -> Situation:
         limits=limits,
         parts=parts,
         projection=projection,
-        water=water_band(run, projection, divisions),
+        water=bands.water_band(run, projection, divisions),
         doses=doses,
         powders=powders,
         aimed_l=aimed_l,
@@ -165,7 +150,7 @@ def situation(run: Run, limits: Limits) -> Situation:
 
 def _pigment_caps(run: Run, aimed: Mapping[str, Fraction]) -> tuple[Cap, ...]:
     keys = pigment_shares(run.recipe)
-    is_accepted = any(accepted(run, "dose-most", key) for key in keys)
+    is_accepted = any(bands.accepted(run, "dose-most", key) for key in keys)
     if is_accepted or not any(aimed[key] for key in keys) or pigment_over_mg(run.recipe, aimed) > 0:
         return ()
     return pigment_caps(run.recipe, aimed)
