@@ -5,7 +5,6 @@ from dataclasses import fields
 from string import Formatter
 from typing import Any
 
-from mixstation.plan.faults_of_pieces import PieceFault
 from mixstation.toml.lines import FileFault
 from mixstation.units.clean import clean
 from mixstation.units.errors import KINDS
@@ -18,7 +17,6 @@ from mixstation.wording.file_faults import (
     RECIPE_FAULTS,
     Sentences,
 )
-from mixstation.wording.piece_lines import piece_line
 from mixstation.wording.quantity_lines import template_of
 
 _LONGEST_LINE = 160
@@ -61,8 +59,13 @@ def sentence_of(fault: FileFault) -> str:
     Raises:
         KeyError: A code without a sentence, or without the values its sentence needs.
     """
-    if isinstance(fault.why, PieceFault):
-        return piece_line(fault.why)
+    if fault.why is not None:
+        # A plan's own, loaded where there is one: settings are read before the first picture.
+        from mixstation.plan.faults_of_pieces import PieceFault
+        from mixstation.wording.piece_lines import piece_line
+
+        if isinstance(fault.why, PieceFault):
+            return piece_line(fault.why)
     values = {name: clean(str(value), _LONGEST_VALUE) for name, value in fault.values.items()}
     near = f"Did you mean “{values['suggestion']}”? " if values.get("suggestion") else ""
     write = _written(values.get("key", ""), values.get("example", ""))
