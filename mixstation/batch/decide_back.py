@@ -38,7 +38,7 @@ def taken_back(run: Run, command: TakeBack) -> events.EntryTakenBack:
     """What a taking-back voids: the entry named and what hangs on it."""
     live = {entry.seq: entry.fact for entry in run.live}
     fact = live.get(command.seq)
-    if fact is None or not isinstance(fact, TAKES_BACK + TAKES_BACK_BESIDES):
+    if not isinstance(fact, TAKES_BACK + TAKES_BACK_BESIDES):
         raise RefusedError(CannotTakeBack(seq=command.seq))
     if isinstance(fact, events.TubFilled) and fact != run.tub:
         raise RefusedError(CannotTakeBack(seq=command.seq))

@@ -123,7 +123,7 @@ def _rounded(
     elif count * division_mg > most and (count - 1) * division_mg >= max(least, Fraction(0)):
         count -= 1
     target = count * division_mg
-    if rest <= 0 or (not target and rest <= nothing):
+    if not target and rest <= nothing:
         return Dosing(
             material=material,
             exact_mg=Fraction(0),

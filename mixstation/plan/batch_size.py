@@ -123,7 +123,7 @@ def size_for_volume(
     powder = face_mg + rest_l / whole_l * _TRIAL_MG
     face_buckets = face_mg / (powder / bucket_count)
     count = next(
-        (at for at in range(1, bucket_count + 1) if face_buckets / at <= FULL_OF_FACE_FRACTION), bucket_count
+        (at for at in range(1, bucket_count) if face_buckets / at <= FULL_OF_FACE_FRACTION), bucket_count
     )
     fraction = Fraction(face_buckets / count).limit_denominator(10_000)
     if fraction >= 1:

@@ -181,3 +181,10 @@ def test_a_ways_own_mixing_is_slow_only_with_fibres_in(fibres: bool) -> None:
     step = told(run, way).step
     assert isinstance(step, MixStep)
     assert step.speed == ("slow" if fibres else "fast")
+
+
+def test_a_mixing_begun_and_not_ended_has_mixed_nothing_in() -> None:
+    run = begin(RAW, RAW_KG)
+    run = work(run, limits(run).divisions_mg, until="mix-2")
+    begun = told(run, TimerStarted(step="mix-2"))
+    assert remedy(begun, "too-stiff", DIVISIONS) == Remedy(code="mix-first", mix_s=30)

@@ -294,3 +294,28 @@ def test_a_first_share_that_did_not_go_in_is_made_up_by_its_own_step() -> None:
     (missing,) = (kg(18) - entry.fact.mass_mg for entry in bench.run.entries if entry.seq == second)
     assert bench.dosing.target_mg == missing
     assert "powder-under" not in bench.codes
+
+
+def test_a_later_share_that_ran_out_stays_left_out_when_an_earlier_one_is_taken_back() -> None:
+    """The first share was booked by mistake; there is still no more of it for the second."""
+    bench = blend().goes_to("blend-1")
+    first = bench.pours()
+    bench.goes_to("blend-2")
+    bench.does(RunOut(material="blend"))
+    bench.takes_back(first)
+    assert bench.step == "blend-1"
+    assert "blend-2" in bench.run.finished
+    assert bench.run.ran_out == {"blend"}
+
+
+def test_a_way_not_begun_goes_with_the_weighing_it_was_worked_out_with() -> None:
+    """It would mend a bucket that is not as it was thought to be."""
+    bench = blend().goes_to("mix-1")
+    weighed = last(bench, WeightRecorded)
+    bench.tell(way(bench, make_up=("blend",), mix_s=30))
+    grown = last(bench, WayTaken)
+    (fact,) = bench.does(TakeBack(seq=weighed, reason="misread"))
+    assert isinstance(fact, EntryTakenBack)
+    assert grown in fact.seqs
+    assert bench.step == "blend-1"
+    assert all(not step.key.startswith("way") for step in bench.run.steps)

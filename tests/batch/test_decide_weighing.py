@@ -14,6 +14,7 @@ from mixstation.batch.commands import (
     BringForward,
     ChangeWeighing,
     FillTub,
+    RunOut,
     TakeReference,
 )
 from mixstation.batch.events import (
@@ -301,3 +302,26 @@ def test_what_goes_in_or_out_beside_the_steps_needs_a_reason_and_a_known_materia
     assert (
         bench.refuses(BookRemoved(material="gravel", weight=weight(1), reason="x")).code == "unknown-material"
     )
+
+
+@pytest.mark.parametrize(("extra", "asked"), [("1.663", False), ("1.664", True)])
+def test_half_more_than_the_whole_plan_is_far_over_it_with_what_is_in(extra: str, asked: bool) -> None:
+    """0.132 of 18 kg is 2.376 kg of water; half more is 3.564 kg, of which 1.901 kg are in already."""
+    bench = blend().goes_to("blend-1")
+    assert bench.run.content["water"] == kg("1.901")
+    refused = bench.refuses(BookExtra(material="water", weight=weight(kg(extra), "typed"), reason="x"))
+    assert isinstance(refused, AskedOnce)
+    assert ("far-over-plan" in {refused.code, *(other.code for other in refused.also)}) is asked
+
+
+def test_a_cap_on_a_powder_that_never_came_holds_nothing_back() -> None:
+    """No cement nor metakaolin in and none to come: there is nothing to hold the plasticiser's cap against."""
+    bench = raw().goes_to("cement-1")
+    for key in ("cement", "metakaolin"):
+        bench.does(RunOut(material=key))
+    command = BookExtra(material="plasticiser", weight=weight(g(10)), reason="x")
+    decided = bench.tries(command)
+    told = (
+        {decided.code, *(other.code for other in decided.also)} if isinstance(decided, AskedOnce) else set()
+    )
+    assert "over-cap" not in told

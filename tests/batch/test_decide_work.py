@@ -19,6 +19,7 @@ from mixstation.batch.commands import (
     RunOut,
     SkipStep,
     StartTimer,
+    TakeBack,
     TakeUp,
     TakeWay,
     WriteNote,
@@ -370,3 +371,21 @@ def test_the_way_to_discard_needs_its_words() -> None:
     way = a_way(bench, kind="discard")
     assert bench.refuses(TakeWay(way=way, said="")).code == "no-reason"
     assert bench.does(TakeWay(way=way, said="throw it away")) == (BatchDiscarded(reason="throw it away"),)
+
+
+def test_what_runs_out_after_its_first_share_leaves_out_the_later_one_alone() -> None:
+    bench = blend().goes_to("blend-2")
+    facts = bench.does(RunOut(material="blend"))
+    assert [fact.step for fact in facts if isinstance(fact, StepSkipped)] == ["blend-2"]
+    assert set(bench.run.skipped) == {"blend-2"}
+
+
+def test_a_rest_whose_beginning_was_taken_back_is_begun_by_hand() -> None:
+    """It began by itself at the wrong moment; nothing else starts it again."""
+    bench = blend().goes_to("rest")
+    began = next(entry.seq for entry in reversed(bench.run.live) if isinstance(entry.fact, TimerStarted))
+    bench.does(TakeBack(seq=began, reason="still scraping"))
+    assert "rest" not in bench.run.timers
+    assert bench.does(StartTimer()) == (TimerStarted(step="rest"),)
+    bench.rests()
+    assert bench.step == "remix"

@@ -362,3 +362,11 @@ def test_a_rest_of_held_back_water_that_the_band_needs_is_asked_for() -> None:
     bench.pours(kg("2.98"))
     assert bench.step == "release"
     assert bench.dosing.target_mg == kg("0.03")
+
+
+def test_the_rest_of_a_dose_is_not_too_small_for_the_scale_where_the_dose_is_not() -> None:
+    """A scale of 5 g weighs no less than 137 g of fibre well enough; of 544 g it does, in however many parts."""
+    bench = blend(5000).goes_to("fibre")
+    bench.does(Book(weight=weight(g(440), division_mg=5000)))
+    assert (bench.step, bench.dosing.target_mg) == ("fibre", g(105))
+    assert "dose-small-for-scale" not in bench.codes

@@ -13,7 +13,7 @@ from mixstation.batch.flag.work import MixLong, StiffAndWarm
 from mixstation.units.show import DisplayUnits
 from mixstation.wording.flag_lines import flag_line
 from mixstation.wording.words import Speech
-from tests.batch.every_flag import EVERY_FLAG
+from tests.batch.every_flag import EVERY_FLAG, at_the_scale
 from tests.batch.making import values_of
 
 CODES = sorted(EVERY_FLAG)
@@ -90,3 +90,8 @@ def test_what_the_kinds_of_flags_say_of_themselves() -> None:
     assert codes(lambda kind: kind.reach == "dose-least") == {"dose-under", "dose-missing", "ran-out"}
     # What a flag says less of is a flag.
     assert {kind.says_too for kind in KINDS} - {""} == {"water-over", "dose-over"}
+
+
+def test_a_scale_that_does_not_tell_its_division_has_not_changed_it() -> None:
+    assert "scale-unit-changed" in at_the_scale("moving", division_mg=453).codes
+    assert "scale-unit-changed" not in at_the_scale("moving", division_mg=0).codes

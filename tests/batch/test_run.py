@@ -369,3 +369,11 @@ def test_ice_may_be_on_hand_without_a_dose() -> None:
     bench = Bench.begin(iced, BLEND_POWDERS)
     bench.does(BookExtra(material="ice", weight=weight(g(300)), reason="hot day"))
     assert bench.projection.totals["water"] == kg("2.376") - g(300)
+
+
+def test_mixing_after_fibres_that_a_way_makes_up_is_slow() -> None:
+    """Fast paddles break the glass, whether fibres were in before the way or come in with it."""
+    bench = blend().goes_to("mix-1")
+    bench.tell(way(bench, make_up=("fibre",), mix_s=30))
+    (mixing,) = (step for step in bench.run.steps if step.key.startswith("way") and isinstance(step, MixStep))
+    assert mixing.speed == "slow"

@@ -228,3 +228,9 @@ def test_the_time_away_is_no_mixing_of_the_water() -> None:
     bench.does(TakeUp())
     bench.does(Judge(verdict="right"))
     assert "mix-short" in bench.codes
+
+
+def test_mixing_left_out_with_powder_on_the_wall_is_no_scraping_left_out() -> None:
+    bench = left_out(blend(), "mix-1")
+    assert bench.step == "scrape-1"
+    assert "scrape-skipped" not in bench.codes

@@ -75,3 +75,18 @@ def test_ratio_of_a_dilution() -> None:
         material_mg=30_000, water_mg=120_000, portion_mg=60_000, portion_water_mg=48_000, over_mg=18_000
     )
     assert dilution_ratio(dilution) == 5
+
+
+def test_the_ends_of_a_dose_move_with_it() -> None:
+    """The plasticiser is 3 parts in 10 solids: 4 to 9 g of it in a kilogram of binder bring 1.2 to 2.7 g."""
+    recipe = raw_recipe()
+    plasticiser = recipe.material("plasticiser")
+    assert plasticiser.dose is not None
+    dose = replace(plasticiser.dose, least=Fraction(4, 1000), most=Fraction(9, 1000))
+    recipe = replace(
+        recipe,
+        materials=tuple(replace(m, dose=dose) if m is plasticiser else m for m in recipe.materials),
+    )
+    diluted = with_dilution(recipe, "plasticiser", 4, "diluted").material("plasticiser").dose
+    assert diluted is not None
+    assert (diluted.least, diluted.most) == (Fraction(12, 10_000), Fraction(27, 10_000))

@@ -18,6 +18,7 @@ from mixstation.plan.shapes import (
     Trough,
     WaterFill,
 )
+from mixstation.plan.views import views_of
 from mixstation.units.show import DisplayUnits
 
 SHAPES: tuple[tuple[Shape, tuple[Layer, ...]], ...] = (
@@ -135,3 +136,14 @@ def test_us_lengths() -> None:
 def test_a_name_from_outside_is_cleaned() -> None:
     piece = Piece(name="plate\x1b[2J\u202e", shape=Disc(diameter_mm=300), layers=coats(15))
     assert draw_piece(piece)[0] == "plate\ufffd[2J\ufffd, from above"
+
+
+def test_the_edge_itself_is_part_of_the_piece() -> None:
+    """A return of 80 mm is drawn up to 80 mm, a trough 260 mm wide out to 130 mm from its middle; not beyond."""
+    tray = Tray(length_mm=500, width_mm=300, front_mm=80, back_mm=40)
+    _, cut = views_of(Piece(name="tray", shape=tray, layers=coats(15)))
+    assert [cut.paint(5, y, (1, 1)) for y in (80, 81)] == ["#", " "]
+    assert [cut.paint(295, y, (1, 1)) for y in (40, 41)] == ["#", " "]
+    trough = Trough(length_mm=900, top_width_mm=260, floor_width_mm=180, height_mm=180)
+    above, _ = views_of(Piece(name="trough", shape=trough, layers=coats(15)))
+    assert [above.paint(450, y, (1, 1)) for y in (-1, 0, 16, 244, 260, 261)] == [" ", "#", ".", ".", "#", " "]

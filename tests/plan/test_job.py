@@ -295,8 +295,18 @@ def test_refuses_what_cannot_be() -> None:
         SHOP, scales=(Scale(name="odd", capacity_mg=100, division_mg=0),), waste_fraction=Fraction(-1)
     )
     assert refusal(bench_tops(), shop=bad) == [("waste-range", ""), ("scale-figures", "odd")]
-    negative = replace(SHOP, loss_per_bucket_mg=-1)
-    assert refusal(bench_tops(), shop=negative) == [("negative-setting", "")]
+    for setting in ("loss_per_bucket_mg", "tub_tare_mg"):
+        negative = replace(SHOP, **{setting: -1})
+        assert refusal(bench_tops(), shop=negative) == [("negative-setting", "")]
+    bucket = replace(SHOP.bucket, tare_mg=-1)
+    assert refusal(bench_tops(), shop=replace(SHOP, bucket=bucket)) == [("negative-setting", "")]
+
+
+def test_a_shop_may_lose_nothing_and_weigh_from_nothing() -> None:
+    """A bucket and a tub set to zero on the scale have no weight of their own."""
+    bucket = replace(SHOP.bucket, tare_mg=0)
+    shop = replace(SHOP, bucket=bucket, tub_tare_mg=0, loss_per_bucket_mg=0)
+    assert job(bench_tops(), shop=shop).buckets
 
 
 def test_no_plan_has_more_than_a_hundred_buckets() -> None:

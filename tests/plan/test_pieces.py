@@ -86,6 +86,8 @@ def test_refuses_with_every_fault_at_once() -> None:
         (piece(WaterFill(water_kg=4, water_c=18), coats(None, 3)), ["faced-missing"]),
         (piece(WaterFill(water_kg=1, water_c=18, face_mm2=500_000), coats(None, 3)), ["face-over-piece"]),
         (piece(WaterFill(water_kg=4, water_c=18), coats(None), count=1001), ["piece-count"]),
+        # Water too warm to reckon the volume of the piece with: its face coat is not held against that volume.
+        (piece(WaterFill(water_kg=1, water_c=55, face_mm2=500_000), coats(None, 3)), ["water-c"]),
     ],
 )
 def test_faults_of_layers(found: Piece, expected: list[str]) -> None:

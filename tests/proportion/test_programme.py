@@ -1,12 +1,15 @@
 """The integer programme: right answers, honest outcomes, equal answers for equal programmes, nothing on the output."""
 
+import os
 import subprocess
 import sys
 from math import inf
 from random import Random
 
+import highspy
 import pytest
 
+from mixstation.proportion import programme as programme_module
 from mixstation.proportion.programme import GAP, Linear, Programme, ProgrammeError, combine
 from tests.proportion.scipy_cost import scipy_cost
 
@@ -116,3 +119,25 @@ def test_the_solver_is_loaded_late_and_prints_nothing() -> None:
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stdout == "(3.0,)\n"
     assert done.stderr == ""
+
+
+def test_what_the_solver_says_when_first_made_is_kept_from_the_output(
+    monkeypatch: pytest.MonkeyPatch, capfd: pytest.CaptureFixture[str]
+) -> None:
+    """Its first making writes to file descriptor 1, past Python; that may be a file of somebody's data."""
+    made = []
+
+    def first_says(*given: object) -> object:
+        if not made:
+            os.write(1, b"made by nobody")
+        made.append(given)
+        return real(*given)
+
+    real = highspy.Highs
+    monkeypatch.setattr(highspy, "Highs", first_says)
+    programme_module._solver_module.cache_clear()
+    programme = Programme()
+    unknown = programme.unknown(2, 9)
+    assert programme.least(unknown).cost == 2
+    assert len(made) > 1
+    assert capfd.readouterr().out == ""

@@ -393,3 +393,10 @@ def test_a_way_taken_is_a_fact() -> None:
     fact = way_taken(ways[0], "Leave it.")
     assert (fact.way, fact.said, fact.make_up) == ("leave", "Leave it.", ())
     assert fact.gives_up == ("water-over",)
+
+
+def test_a_bucket_of_less_than_a_litre_is_filled_to_its_limit_too() -> None:
+    """Six tenths of a cup of 0.8 L; one whose volume is not known has no limit."""
+    of_nothing = limits_of(worked(BLEND, "blend-50"), {}, None, stiffening=False)
+    assert replace(of_nothing, bucket_l=0.8, fill_limit=0.6).full_l == pytest.approx(0.48)
+    assert replace(of_nothing, bucket_l=0.0).full_l is None

@@ -1,0 +1,44 @@
+"""What a way out may leave, and what it costs: by hand."""
+
+from fractions import Fraction
+
+import pytest
+
+from mixstation.batch.events import FlagRaised
+from mixstation.batch.targets import dose_now, project
+from mixstation.batch.way import way_taken
+from mixstation.batch.ways.bands import dose_band, powder_band
+from tests.batch.ways.bucket import BLEND, limits, told, weighed
+from tests.batch.ways.test_mishaps import listed, of_kind, total, worked
+
+
+def test_half_a_division_of_a_powder_is_as_fine_as_it_gets() -> None:
+    """20 kg within 1 %, on a scale of 50 g: fine to 25 g, right within 200 g; on one of 500 g to 250 g."""
+    blend = BLEND.material("blend")
+    width_mg = (blend.tolerance.under + blend.tolerance.over) * 20_000_000
+    found = powder_band(blend, Fraction(20_000_000), 50_000)
+    assert (found.fine_mg, found.half_mg) == (25_000, width_mg / 2)
+    assert powder_band(blend, Fraction(20_000_000), 500_000).fine_mg == 250_000
+
+
+def test_a_dose_left_over_its_band_is_right_as_far_as_it_stands() -> None:
+    run = weighed(worked(BLEND, "blend-50"), "fibre", 600_000, None)
+    fibre, divisions = BLEND.material("fibre"), limits(run).divisions_mg
+    before = dose_band(run, fibre, project(run), divisions)
+    over = FlagRaised(code="dose-over", about="fibre", gravity="stop", said="over")
+    left = told(run, over, way_taken(of_kind(listed(run), "leave"), "leave it"))
+    after = dose_band(left, fibre, project(left), divisions)
+    assert before is not None
+    assert before.high is not None
+    assert after is not None
+    assert after.high is not None
+    assert after.high.fraction == dose_now(BLEND, fibre, project(left).finals) > before.high.fraction
+
+
+def test_a_larger_batch_costs_the_blend_it_takes_beyond_the_plan() -> None:
+    """A bag of 20 kg for 39.00: every kilogram of blend more is 1.95; water and fibre have no price."""
+    run = weighed(worked(BLEND, "fibre-100"), "water", 250_000, None)
+    grown = of_kind(listed(run), "grow")
+    more_mg = total(grown, "blend") - run.content["blend"]
+    assert more_mg > 0
+    assert grown.cost_cents == pytest.approx(float(more_mg * 3900 / 20_000_000), abs=1)
