@@ -131,7 +131,27 @@ EDGES: Mapping[str, Callable[[], JobRequest]] = {
         bucket_count=-2,
         density_kg_m3=9e9,
     ),
+    "division of a milligram": lambda: _ask(
+        shop=_shop(scales=(Scale(name="fine", capacity_mg=9_000, division_mg=1), PLATFORM))
+    ),
+    "tare of a milligram": lambda: _ask(
+        shop=_shop(tub_tare_mg=1, loss_per_bucket_mg=1, bucket=replace(BUCKET, tare_mg=1))
+    ),
     # Amounts.
+    "half a litre": lambda: _ask(
+        amount=ForVolume(volume_l=0.5),
+        climate=Climate(shop_c=15.0, wanted_c=21.0),
+        shop=_shop(loss_per_bucket_mg=0),
+    ),
+    "thin and small": lambda: _ask(
+        amount=ForPieces(
+            pieces=(Piece(name="tile", shape=Slab(length_mm=90, width_mm=60), layers=coats(9, 0.5), count=5),)
+        ),
+        shop=_shop(loss_per_bucket_mg=0, scales=(BENCH, POCKET), waste_fraction=Fraction(0)),
+    ),
+    "a little from stock": lambda: _ask(
+        amount=ForStock(), stock=tuple(replace(each, mass_mg=90_001) for each in LOTS)
+    ),
     "no pieces": lambda: _ask(amount=ForPieces(pieces=())),
     "no volume": lambda: _ask(amount=ForVolume(volume_l=0.0)),
     "endless volume": lambda: _ask(amount=ForVolume(volume_l=1e5)),
@@ -209,6 +229,20 @@ EDGES: Mapping[str, Callable[[], JobRequest]] = {
     "as warm as wanted": lambda: _ask(climate=Climate(shop_c=20.0, wanted_c=20.0, humidity_fraction=0.5)),
     "scalding water": lambda: _ask(
         climate=Climate(shop_c=9.0, water_c=65.0, humidity_fraction=0.9, wind_kmh=40.0)
+    ),
+    "cooler than scalding": lambda: _ask(
+        climate=Climate(shop_c=20.0, water_c=65.0, wanted_c=26.0), amount=ForVolume(volume_l=6.0)
+    ),
+    "two films": lambda: _ask(
+        replace(
+            recipe_named("stated"),
+            materials=(
+                *recipe_named("stated").materials,
+                replace(recipe_named("stated").material("resin"), key="gum", film_forming_c=12.0),
+            ),
+        ),
+        amount=ForVolume(volume_l=6.0),
+        climate=Climate(shop_c=8.0),
     ),
     "film just forms": lambda: _ask(climate=Climate(shop_c=10.0, water_c=10.0)),
     "film just not": lambda: _ask(climate=Climate(shop_c=9.99, water_c=9.99)),

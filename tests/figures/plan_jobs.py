@@ -29,7 +29,7 @@ from mixstation.plan.timing import LayerWindow
 from mixstation.recipe.model import Recipe, Role
 from tests.figures.plan_recipes import NAMES, recipe_named
 
-JOB_COUNT = 42
+JOB_COUNT = 36
 TODAY = date(2026, 11, 30)
 
 FLOOR = Scale(name="floor", capacity_mg=150_000_000, division_mg=20_000, checked=date(2026, 3, 1))

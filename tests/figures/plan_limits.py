@@ -186,6 +186,10 @@ def _doses() -> list[Any]:
             "fills_l": shown(volume_for_powders_l(recipe, powders)),
         }
         found.append([name, part["beside"], part["fills_l"], digest(part, 12)])
+    bare = replace(recipe_named("raw"), steps=())
+    found.append([[dilutable(bare, each.key), shown(shares_of(bare, each.key))] for each in bare.materials])
+    one = {key: Fraction(1) for key in whole_totals(bare, 1)}
+    found.append([each.material for each in doses_of(bare, [one, {**one, "sand": Fraction(0)}])])
     odd = ((0, 0), (0, 3), (3, 0), (1, 4), (4, 1))
     found += [
         shown(tolerance_fraction(Tolerance(under=Fraction(a, 100), over=Fraction(b, 100)))) for a, b in odd
@@ -214,6 +218,21 @@ def _powders() -> list[Any]:
                 shown(mixing_min(recipe, until_split=True)),
                 [[each.water, each.of.value, shown(each.ratio), each.steers] for each in _ratios(name)],
             ]
+        )
+    raw, stated = recipe_named("raw"), recipe_named("stated")
+    iceless = replace(
+        stated,
+        materials=tuple(replace(each, dose=None) if each.key == "ice" else each for each in stated.materials),
+    )
+    for amount in (-1, 0, 1, Fraction(1, 2)):
+        found.append(told(lambda amount=amount: powder_for_mass(raw, amount)))
+        found.append(told(lambda amount=amount: powder_for_material(raw, "ochre", amount)))
+        found.append(told(lambda amount=amount: list(powder_for_stock(raw, {"ochre": amount, "sand": 5}))))
+    found.append(told(lambda: powder_for_material(iceless, "ice", 5)))
+    found.append(told(lambda: powder_for_mass(replace(raw, materials=raw.materials[:1], steps=()), 5)))
+    for face_l, rest_l in ((0.4, 0.0), (0.0, 0.4), (0.3, 0.6)):
+        found.append(
+            told(lambda f=face_l, r=rest_l: size_for_volume(raw, face_l=f, rest_l=r, bucket_count=1))
         )
     found.append(told(lambda: size_for_volume(recipe_named("raw"), face_l=0.0, rest_l=0.0, bucket_count=1)))
     # Of a bucket nine tenths may be face coat.
@@ -310,7 +329,10 @@ def _stock() -> list[Any]:
             )
             for _ in range(4)
         )
-        need_mg, pack_mg = rng.choice((0, 3, 10, 25, 26, 50)) * KG, rng.choice((None, 0, 25 * KG))
+        need_mg, pack_mg = (
+            rng.choice((0, 3, 10, 25, 26, 50)) * KG + number % 2,
+            rng.choice((None, 0, 25 * KG)),
+        )
         taken = take("cement", need_mg, lines, pack_mg=pack_mg)
         each = [shown(taken), on_hand_mg(lines), [[line.full_count, line.open_mg] for line in lines]]
         found.append([number, *each, [shown(one) for one in stock_cautions(recipe, [taken])]])
@@ -374,13 +396,25 @@ def _days() -> list[Any]:
         ]
         for surface_c, humidity, wind_kmh in product((10.0, 22.0, 35.0), (0.1, 0.5, 1.0), (0.0, 8.0, 30.0))
     ]
+    # Cold, hot and small batches, and water hotter than the mix wants.
+    for water_c, wanted_c, powder_mg in product(
+        (40.0, 59.0, 60.0, 64.0), (16.0, 22.0, 24.0), (200_000, 9 * KG)
+    ):
+        masses = totals_for_powder(recipe_named("raw"), powder_mg)
+        climate = Climate(
+            shop_c=16.0, water_c=water_c, wanted_c=wanted_c, humidity_fraction=0.5, wind_kmh=0.5
+        )
+        found.append(told(lambda m=masses, c=climate: plan_temperature(recipe_named("raw"), m, c)))
     # Working time that is just too short, and long enough.
+    short = replace(recipe_named("raw"), working_min=18.75)
+    wanted = Climate(shop_c=23.0, wanted_c=20.0)
+    found.append(told(lambda: plan_temperature(short, totals_for_powder(short, 9 * KG), wanted)))
     working = []
     for minutes in (18, 19, 20, 23, 24, 25, 26):
         quick = replace(recipe_named("raw"), working_min=minutes)
         planned = plan_temperature(quick, totals_for_powder(quick, 9 * KG), Climate(shop_c=23.0))
         working.append([shown(planned.working_min), [each.code for each in planned.cautions]])
-    return [digest(found), found[::17], digest(dry), dry[::4], working]
+    return [digest(found), found[::19], found[-1], digest(dry), dry[::4], working]
 
 
 def _rescues() -> list[Any]:
@@ -391,6 +425,13 @@ def _rescues() -> list[Any]:
         for division_mg in (10, 1000, 5000, 50_000):
             found.append(shown(rescue_bag(recipe, masses, dict.fromkeys(masses, division_mg))))
         found.append(shown(cost_of(recipe, masses)))
+    found.append(
+        shown(
+            cost_of(
+                recipe_named("raw"), dict.fromkeys((each.key for each in recipe_named("raw").materials), 1)
+            )
+        )
+    )
     empty = cost_of(recipe_named("raw"), {})
     shares = [cost_of(recipe_named("raw"), {"cement": KG}).share_cents(Fraction(n, 8)) for n in range(9)]
     return [digest(found), found[::11], shown(empty), shares]
@@ -430,6 +471,8 @@ LOGS = (
     "hours,°C\n0,20\n1\n2,20,3\nx,4\n3,warm\n2,5\n2,6\n1,6\n",
     "time,°C\n2026-11-30 10:00,20\n2026-11-30 11:00Z,20\n",
     "time,°C\n2026-11-30 10:00,20\n",
+    "time,°C\n2026-11-30,20,3\nsoon,20\n10:00,20\n2026-11-30 10:00,hot\n",
+    "hours,°C\n0,20\n0.5,21\n",
     "when,°C\n",
     "",
     "hours,°C\n" + "x,20\n" * 25,

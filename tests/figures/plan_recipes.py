@@ -272,12 +272,21 @@ def _changed(each: Material, rng: Random) -> Material:
             return changed
 
 
+def _partly_stated(**stated: Fraction) -> Recipe:
+    """The bagged blend, of which one thing is known."""
+    recipe = blend_recipe()
+    materials = tuple(replace(each, **stated) if each.key == "blend" else each for each in recipe.materials)
+    return replace(recipe, materials=materials)
+
+
 MADE: Mapping[str, Callable[[], Recipe]] = {
     "raw": lambda: raw_recipe(split=False),
     "raw split": raw_recipe,
     "blend": blend_recipe,
     "stated": stated_blend,
     "colour": liquid_colour,
+    "cement stated": lambda: _partly_stated(cement_fraction=Fraction(6, 10)),
+    "binder stated": lambda: _partly_stated(binder_fraction=Fraction(7, 10)),
     **{f"drawn {seed}": (lambda seed=seed: drawn(seed)) for seed in range(12)},
 }
 NAMES = (*SHIPPED, *MADE)

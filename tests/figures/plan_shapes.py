@@ -3,7 +3,7 @@
 import json
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import replace
-from itertools import combinations
+from itertools import combinations, product
 from random import Random
 from typing import Any
 
@@ -42,6 +42,12 @@ FLATS: tuple[tuple[Shape, tuple[float, ...]], ...] = (
     (Tray(length_mm=400, width_mm=500, left_mm=390, right_mm=210), (199.5, 200)),
     (Tray(length_mm=400, width_mm=500, left_mm=450), (399.5, 400)),
     (Tray(length_mm=400, width_mm=500, left_mm=80, front_mm=120, right_mm=40), (20, 39.5, 40)),
+    (Tray(length_mm=40, width_mm=0.8, front_mm=0.9, back_mm=0.9), (0.39, 0.4)),
+    (Tray(length_mm=0.8, width_mm=40, left_mm=0.9, right_mm=0.9), (0.39, 0.4)),
+    (Tray(length_mm=40, width_mm=40, left_mm=0.5), (0.4,)),
+    (Slab(length_mm=0.5, width_mm=0.5), (0.4,)),
+    (Disc(diameter_mm=0.5), (0.4,)),
+    (Slab(length_mm=0.5, width_mm=0.0), (0.4,)),
     (Trough(length_mm=900, top_width_mm=260, floor_width_mm=200, height_mm=220), (15, 115, 116, 132)),
     (
         Trough(length_mm=900, top_width_mm=200, floor_width_mm=260, height_mm=220, ends="open"),
@@ -69,6 +75,7 @@ SOLIDS: tuple[Shape, ...] = (
     WaterFill(water_kg=5.0, water_c=4.0, face_mm2=1e6),
     WaterFill(water_kg=5.0, water_c=40.0, face_mm2=1e5),
     WaterFill(water_kg=5.0, water_c=40.5),
+    WaterFill(water_kg=0.5, water_c=0.5, face_mm2=0.5),
     WaterFill(water_kg=0.0, water_c=20.0),
     WaterFill(water_kg=12.0, water_c=20.0, face_mm2=0.0),
     Profile(section=((0, 0), (100, 0), (100, 30), (0, 30)), length_mm=20_000, faced_mm=160),
@@ -142,16 +149,19 @@ def _outlines() -> list[Any]:
     """Outlines on a coarse grid, so that corners fall together and sides touch, cross and double back."""
     rng = Random("outlines")
     found = []
-    for _ in range(220):
+    for number in range(240):
         points = tuple(
             (float(rng.randint(0, 4)), float(rng.randint(0, 3))) for _ in range(rng.choice((3, 4, 5, 6)))
         )
+        if number % 3 == 0:
+            # No finer than the outline is looked at.
+            points = tuple((x / 1000, y / 1000) for x, y in points)
         again, cross = repeated_corner(points), None
         if again is None:
             cross = crossing_sides(points)
-        inside = [contains(points, x + 0.3, y + 0.4) for x in range(4) for y in range(3)]
+        inside = [contains(points, x + 0.25, y + 0.5) for x in range(4) for y in range(3)]
         found.append([again, cross, area_mm2(points), "".join("01"[each] for each in inside)])
-    return [digest(found), found[:12]]
+    return [digest(found), shown(found[:12])]
 
 
 def _drawings(name: str) -> list[Any]:
@@ -168,9 +178,13 @@ def _drawings(name: str) -> list[Any]:
         ):
             lines = draw_piece(each, column_count=columns, row_count=rows, units=units)
             found.append(lines if not found else digest(lines, 8))
-        for view in views_of(each):
-            cell = view.along_mm / 23, view.across_mm / 11
-            cells = [view.paint(x * cell[0], y * cell[1], cell) for x in range(24) for y in range(12)]
+        for view, (columns, rows) in product(views_of(each), ((23, 11), (97, 41))[: 2 - number // 2]):
+            cell = view.along_mm / columns, view.across_mm / rows
+            cells = [
+                view.paint((x + 0.5) * cell[0], (y + 0.5) * cell[1], cell)
+                for x in range(columns)
+                for y in range(rows)
+            ]
             found.append([view.title, shown(view.along_mm), shown(view.across_mm), digest(cells, 8)])
     return found
 
@@ -232,6 +246,10 @@ FILES = (
     _FILL + 'faced = "900 mm"\nface_coat = "3 mm"\n',
     _FILL.replace("18 °C", "41 °C"),
     _FILL.replace("12.4 kg", "0 kg"),
+    _CAP + 'section = [["0 mm", "0 mm"], "ab", ["180 mm", "40 mm"]]\n',
+    _PLATE.replace('shape = "slab"\n', ""),
+    _PLATE + _CUT + 'diameter = "wide"\n',
+    _PLATE + 'face_coat = "0.5 mm"\n',
     _PLATE + _CUT,
     _PLATE + _CUT + 'diameter = "35 mm"\nlength = "20 mm"\n',
     _PLATE + "count = 1000\n" + _PLATE.replace("plate", "Plate"),
