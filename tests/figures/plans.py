@@ -4,6 +4,7 @@ from functools import cache
 from typing import Any
 
 from tests.figures.compared import plain
+from tests.figures.plan_days import DAY_PARTS
 from tests.figures.plan_edges import EDGES
 from tests.figures.plan_figures import plan_figures
 from tests.figures.plan_jobs import JOB_COUNT, job
@@ -12,9 +13,9 @@ from tests.figures.plan_shapes import SHAPE_PARTS
 
 FILE = "plans.jsonl"
 # Choice: so many of the drawn jobs are kept as data for other programs and as drawings too.
-AS_DATA_EVERY, DRAWN_EVERY = 16, 4
+AS_DATA_EVERY, DRAWN_EVERY = 20, 4
 
-PARTS = {**LIMIT_PARTS, **SHAPE_PARTS}
+PARTS = {**LIMIT_PARTS, **DAY_PARTS, **SHAPE_PARTS}
 # The job that the others at the edges differ from: of these only what differs is kept.
 PLAIN = "plain"
 
