@@ -131,6 +131,10 @@ def _days() -> list[Any]:
             shop_c=16.0, water_c=water_c, wanted_c=wanted_c, humidity_fraction=0.5, wind_kmh=0.5
         )
         found.append(told(lambda m=masses, c=climate: plan_temperature(recipe_named("raw"), m, c)))
+    for wanted_c in (None, 21.0):
+        climate = Climate(shop_c=16.0, wanted_c=wanted_c)
+        dry_masses = {**totals_for_powder(recipe_named("raw"), 9 * KG), "water": 0}
+        found.append(told(lambda m=dry_masses, c=climate: plan_temperature(recipe_named("raw"), m, c)))
     # Working time that is just too short, and long enough.
     short = replace(recipe_named("raw"), working_min=18.75)
     wanted = Climate(shop_c=23.0, wanted_c=20.0)
@@ -180,6 +184,8 @@ LOGS = (
     "time,°C\n2026-11-30 10:00,20\n",
     "time,°C\n2026-11-30,20,3\nsoon,20\n10:00,20\n2026-11-30 10:00,hot\n",
     "hours,°C\n0,20\n0.5,21\n",
+    "hours;°C\n2,500;20,250\n3,250;21,500\n",
+    "hours;°C\n2,500;20\n2,500;21\n",
     "when,°C\n",
     "",
     "hours,°C\n" + "x,20\n" * 25,

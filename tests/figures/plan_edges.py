@@ -161,6 +161,9 @@ EDGES: Mapping[str, Callable[[], JobRequest]] = {
     "nothing on hand": lambda: _ask(amount=ForStock(), stock=LOTS),
     "stock unknown": lambda: _ask(amount=ForStock(), stock=()),
     "stock not kept": lambda: _ask(amount=ForStock()),
+    "bag of odd mass": lambda: _ask(
+        _with("raw", "cement", pack_mg=12_345_678), amount=ForBags(material="cement", count=Fraction(1, 2))
+    ),
     "bag of ice": lambda: _ask(
         _with("stated", "ice", dose=None, pack_mg=2_000_000), amount=ForBags(material="ice")
     ),

@@ -11,7 +11,7 @@ from mixstation.plan.corners import area_mm2, contains, crossing_sides, repeated
 from mixstation.plan.cut_outs import CutOut, RectangularCutOut, RoundCutOut, bounds, overlap
 from mixstation.plan.drawing import draw_piece
 from mixstation.plan.piece_file import KEYS, read_pieces
-from mixstation.plan.pieces import Piece, coats, layer_volumes, piece_cautions, piece_faults
+from mixstation.plan.pieces import Layer, Piece, coats, layer_volumes, piece_cautions, piece_faults
 from mixstation.plan.shape_table import CUT_OUTS, SHAPES
 from mixstation.plan.shapes import CornerShape, Disc, Profile, Ring, Shape, Slab, Tray, Trough, WaterFill
 from mixstation.plan.views import views_of
@@ -29,6 +29,8 @@ FLATS: tuple[tuple[Shape, tuple[float, ...]], ...] = (
     (Ring(outer_diameter_mm=300, inner_diameter_mm=301), (20,)),
     (CornerShape(corners=((0, 0), (300, 0), (0, 90))), (89.5, 90)),
     (CornerShape(corners=((0, 0), (70, 0), (0, 90))), (69.5, 70)),
+    (CornerShape(corners=((100, 200), (170, 200), (100, 290))), (69.5, 70)),
+    (CornerShape(corners=((100, 200), (300, 200), (100, 290))), (89.5, 90)),
     (CornerShape(corners=((0, 0), (300, 0))), (10,)),
     (CornerShape(corners=tuple((n, n * n / 10) for n in range(100))), (1,)),
     (CornerShape(corners=tuple((n, n * n / 10) for n in range(101))), (1,)),
@@ -280,6 +282,13 @@ def _read(text: str) -> tuple[Piece, ...]:
     return pieces if len(pieces) < 9 else pieces[-1:]
 
 
+def _many_layers() -> tuple[str, ...]:
+    names = (f"layer {n} under a name that fills a good part of the line" for n in range(3))
+    layers = tuple(Layer(name=name, thickness_mm=5.0) for name in names)
+    slab = Slab(length_mm=850, width_mm=300)
+    return draw_piece(Piece(name="layered", shape=slab, layers=layers), column_count=150)
+
+
 SHAPE_PARTS: Mapping[str, Callable[[], Any]] = {
     "flat shapes": lambda: list(_flat()),
     "solids": _solids,
@@ -289,5 +298,6 @@ SHAPE_PARTS: Mapping[str, Callable[[], Any]] = {
     "table of shapes": _table,
     "pieces files": _files,
     "many cut-outs": _many_cuts,
+    "many layers": _many_layers,
     **{f"drawn {name}": (lambda name=name: _drawings(name)) for name in SHAPES},
 }
