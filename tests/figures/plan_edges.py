@@ -159,6 +159,12 @@ EDGES: Mapping[str, Callable[[], JobRequest]] = {
     "unknown bag": lambda: _ask(amount=ForBags(material="chalk")),
     "bag of no size": lambda: _ask("stated", amount=ForBags(material="chalk")),
     "nothing on hand": lambda: _ask(amount=ForStock(), stock=LOTS),
+    "less ink than a division": lambda: _ask(
+        "colour",
+        amount=ForStock(),
+        stock=(StockLine(material="ink", lot="", mass_mg=18_000),),
+        shop=_shop(scales=(FLOOR,), loss_per_bucket_mg=0),
+    ),
     "stock unknown": lambda: _ask(amount=ForStock(), stock=()),
     "stock not kept": lambda: _ask(amount=ForStock()),
     "bag of odd mass": lambda: _ask(

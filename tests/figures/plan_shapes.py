@@ -2,7 +2,7 @@
 
 import json
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import replace
+from dataclasses import fields, replace
 from itertools import combinations, product
 from random import Random
 from typing import Any
@@ -188,7 +188,26 @@ def _drawings(name: str) -> list[Any]:
                 for y in range(rows)
             ]
             found.append([view.title, shown(view.along_mm), shown(view.across_mm), digest(cells, 8)])
+        found.append(digest(list(_on_edges(each)), 8))
     return found
+
+
+def _on_edges(each: Piece) -> Iterator[str]:
+    """What stands exactly on the edges of a piece: at its sizes, their halves, its thickness, from either end."""
+    shape, thick_mm = each.shape, each.thickness_mm
+    sizes_mm = {thick_mm, 0.0}
+    sizes_mm |= {size for field in fields(shape) if isinstance(size := getattr(shape, field.name), float)}
+    if isinstance(shape, Slab):
+        for left, front, right, back in map(bounds, shape.cut_outs):
+            sizes_mm |= {left, front, right, back, (left + right) / 2, (front + back) / 2}
+    if isinstance(shape, Tray | Trough | Ring | Disc):
+        sizes_mm |= {size / 2 for size in sizes_mm}
+    for view in views_of(each):
+        places = [
+            sorted({*sizes_mm, *(end - size for size in sizes_mm)}) for end in (view.along_mm, view.across_mm)
+        ]
+        for cell in ((1.0, 1.0), (40.0, 25.0)):
+            yield "".join(view.paint(x, y, cell) for x in places[0] for y in places[1])
 
 
 def _many_cuts() -> tuple[str, ...]:
