@@ -12,8 +12,8 @@ from tests.figures.plan_limits import LIMIT_PARTS
 from tests.figures.plan_shapes import SHAPE_PARTS
 
 FILE = "plans.jsonl"
-# Choice: so many of the drawn jobs are kept as data for other programs and as drawings too.
-AS_DATA_EVERY, DRAWN_EVERY = 20, 4
+# Choice: of so many of the drawn jobs one is kept with its drawings.
+DRAWN_EVERY = 4
 
 PARTS = {**LIMIT_PARTS, **DAY_PARTS, **SHAPE_PARTS}
 # The job that the others at the edges differ from: of these only what differs is kept.
@@ -33,15 +33,17 @@ def figures(name: str) -> Any:
 def _worked_out(name: str) -> Any:
     if name in EDGES:
         found = plan_figures(EDGES[name](), as_data=name.startswith("data "))
-        return (
-            found
-            if name == PLAIN
-            else {key: each for key, each in found.items() if each != _plain().get(key)}
-        )
+        return found if name == PLAIN or "refused" in found else _beside_plain(found)
     if name in PARTS:
         return PARTS[name]()
     number = int(name.removeprefix("job "))
-    return plan_figures(job(number), as_data=number % AS_DATA_EVERY == 0, drawn=number % DRAWN_EVERY == 1)
+    return plan_figures(job(number), drawn=number % DRAWN_EVERY == 1)
+
+
+def _beside_plain(found: dict[str, Any]) -> dict[str, Any]:
+    """What is not as in the plain plan, and what of that is not there."""
+    told = {key: each for key, each in found.items() if each != _plain().get(key)}
+    return {**told, "without": [key for key in _plain() if key not in found]}
 
 
 @cache
