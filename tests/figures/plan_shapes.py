@@ -308,6 +308,15 @@ def _many_layers() -> tuple[str, ...]:
     return draw_piece(Piece(name="layered", shape=slab, layers=layers), column_count=150)
 
 
+def _usual_sizes() -> list[Any]:
+    """A wide, a high and a tiny piece where no size of the screen is given."""
+    sizes = ((3000, 90), (90, 3000), (3, 2))
+    return [
+        draw_piece(Piece(name="usual", shape=Slab(length_mm=along, width_mm=across), layers=coats(1)))
+        for along, across in sizes
+    ]
+
+
 SHAPE_PARTS: Mapping[str, Callable[[], Any]] = {
     "flat shapes": lambda: list(_flat()),
     "solids": _solids,
@@ -318,5 +327,6 @@ SHAPE_PARTS: Mapping[str, Callable[[], Any]] = {
     "pieces files": _files,
     "many cut-outs": _many_cuts,
     "many layers": _many_layers,
+    "drawn as usual": _usual_sizes,
     **{f"drawn {name}": (lambda name=name: _drawings(name)) for name in SHAPES},
 }
