@@ -268,6 +268,8 @@ FILES = (
     _FILL.replace("18 °C", "41 °C"),
     _FILL.replace("12.4 kg", "0 kg"),
     _CAP + 'section = [["0 mm", "0 mm"], "ab", ["180 mm", "40 mm"]]\n',
+    *(_FILL + 'faced = "900 mm by ' + "450 mm".rjust(width) + '"\n' for width in (50, 51)),
+    *(_PLATE.replace('"plate"', '"' + "p" * length + '"') for length in (60, 61)),
     _PLATE.replace('shape = "slab"\n', ""),
     _PLATE + _CUT + 'diameter = "wide"\n',
     _PLATE + 'face_coat = "0.5 mm"\n',
