@@ -233,6 +233,9 @@ EDGES: Mapping[str, Callable[[], JobRequest]] = {
     # Days.
     "shop too hot": lambda: _ask(climate=Climate(shop_c=120.0)),
     "water frozen": lambda: _ask(climate=Climate(shop_c=10.0, water_c=-1.0, wanted_c=20.0)),
+    "wanted too cold": lambda: _ask(
+        climate=Climate(shop_c=35.0, wanted_c=1.0, humidity_fraction=0.35, wind_kmh=3.0)
+    ),
     "wanted too hot": lambda: _ask(climate=Climate(shop_c=10.0, wanted_c=61.0)),
     "too humid": lambda: _ask(climate=Climate(shop_c=10.0, humidity_fraction=1.01)),
     "as warm as wanted": lambda: _ask(climate=Climate(shop_c=20.0, wanted_c=20.0, humidity_fraction=0.5)),
