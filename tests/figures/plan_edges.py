@@ -234,7 +234,7 @@ EDGES: Mapping[str, Callable[[], JobRequest]] = {
     "shop too hot": lambda: _ask(climate=Climate(shop_c=120.0)),
     "water frozen": lambda: _ask(climate=Climate(shop_c=10.0, water_c=-1.0, wanted_c=20.0)),
     "wanted too cold": lambda: _ask(
-        climate=Climate(shop_c=35.0, wanted_c=1.0, humidity_fraction=0.35, wind_kmh=3.0)
+        climate=Climate(shop_c=48.0, water_c=40.0, wanted_c=0.5, humidity_fraction=0.35)
     ),
     "wanted too hot": lambda: _ask(climate=Climate(shop_c=10.0, wanted_c=61.0)),
     "too humid": lambda: _ask(climate=Climate(shop_c=10.0, humidity_fraction=1.01)),
