@@ -53,7 +53,15 @@ def test_a_statement_that_only_acts_is_left_out(before: str) -> None:
 
 @pytest.mark.parametrize(
     "text",
-    ['x = f"{a + b}"', "assert a < b", "raise ValueError(1)", "x: Literal[1]", "x = a['k']", "import a"],
+    [
+        'x = f"{a + b}"',
+        "assert a < b",
+        "raise ValueError(1)",
+        "x: Literal[1]",
+        "x = a['k']",
+        "import a",
+        "assert_never(a)",
+    ],
 )
 def test_words_types_and_checks_stay(text: str) -> None:
     assert mutants_of("a.py", text) == ()
