@@ -3,7 +3,7 @@
 Rules: fields that say nothing (None, "", an empty tuple) are left out, fractions are written as decimals.
 """
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import fields, is_dataclass
 from enum import Enum
 from fractions import Fraction
@@ -57,6 +57,8 @@ def shown(value: Any) -> Any:
         return {
             name: each for name, each in told.items() if name not in _LEFT_OUT and each not in (None, "", [])
         }
+    if isinstance(value, Iterator):
+        return _several(tuple(value))
     if isinstance(value, list | tuple | set | frozenset):
         return _several(sorted(value) if isinstance(value, set | frozenset) else value)
     return value if value is None or isinstance(value, str | int) else str(value)
