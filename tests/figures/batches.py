@@ -9,13 +9,13 @@ from random import Random
 from typing import Any
 
 from mixstation.batch.events import Amount, WeighedApart
-from tests.figures.bench import Player
+from tests.figures.bench import Player, begun
 from tests.figures.drawn import plays
 from tests.figures.mixes import MIXES, Mix, made
 from tests.figures.scripts import SCRIPTS
 
 FILE = "batches.jsonl"
-DRAWN_COUNT = 36
+DRAWN_COUNT = 30
 DIVISIONS_MG = (1000, 1000, 100, 453, 5000, 20_000)
 
 
@@ -45,9 +45,8 @@ def _begun(dice: Random, seed: int) -> Player:
     mixes = list(MIXES.values())
     recipe, powders = mixes[seed % len(mixes)]() if seed % 3 else made(dice)
     division = DIVISIONS_MG[seed % len(DIVISIONS_MG)]
-    return Player.begin(
-        recipe,
-        powders,
+    return begun(
+        (recipe, powders),
         division,
         acknowledged=dice.random() < 0.8,
         weighing=("bucket", "bucket", "tub", "supply")[seed // 2 % 4],

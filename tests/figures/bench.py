@@ -19,6 +19,7 @@ from mixstation.batch.ways import limits_of
 from mixstation.batch.wet_density import wet_density
 from tests.batch.making import Bench
 from tests.figures.compared import digest, plain
+from tests.figures.mixes import Mix
 
 # What the digits of a command stand for, in order.
 SECTIONS = ("decided", "targets", "dose", "flags", "moment", "run")
@@ -66,6 +67,10 @@ class Player(Bench):
         head = f"{done}: {' '.join(codes)}; {phase(self.run)} {self.step}"
         self.kept.append((head, {"decided": plain(decided), **standing(self)}))
 
+    def notes(self, head: str, data: object) -> None:
+        """Keep something besides."""
+        self.kept.append((head, {section: plain(data) for section in SECTIONS[:1]}))
+
     @property
     def lines(self) -> list[str]:
         """What was kept, a line a command."""
@@ -73,8 +78,15 @@ class Player(Bench):
         return [f"{head}; {_digits(whole)}" for head, whole in self.kept]
 
 
+def begun(of: Mix, division_mg: int = 1000, **fields: object) -> Player:
+    """A batch begun, the safety text behind the mixer."""
+    player = Player.begin(of[0], of[1], division_mg, **fields)  # type: ignore[arg-type]
+    assert isinstance(player, Player)
+    return player
+
+
 def _digits(whole: dict[str, Any]) -> str:
-    return " ".join(digest(whole[section], DIGITS) for section in SECTIONS)
+    return " ".join(digest(whole[section], DIGITS) for section in SECTIONS if section in whole)
 
 
 def standing(bench: Bench) -> dict[str, Any]:
