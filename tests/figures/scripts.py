@@ -4,7 +4,7 @@ from collections.abc import Callable, Mapping
 from functools import partial
 
 from tests.batch.every_flag import EVERY_FLAG
-from tests.figures import limits_met, undone, work_done
+from tests.figures import bounds_met, limits_met, undone, work_done
 from tests.figures.bench import Player
 
 
@@ -54,8 +54,8 @@ SCRIPTS: Mapping[str, Callable[[], Player]] = {
             undone.ways_that_fit,
             undone.remedies_taken,
             undone.before_all,
-            undone.strangers,
-            undone.bounds,
+            bounds_met.strangers,
+            bounds_met.bounds,
         )
     },
     **{f"flag {code}": partial(flagged, code) for code in EVERY_FLAG},

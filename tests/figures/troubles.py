@@ -36,6 +36,7 @@ from tests.batch.ways.bucket import (
     work,
 )
 
+RAW_MG = {key: round(mass * 1_000_000) for key, mass in RAW_KG.items()}
 Made = tuple[Run, Mapping[str, object]]
 
 # The small plate again: two pigments, and a layer taken out before the fibres.
@@ -59,6 +60,13 @@ BANDED = with_material(
     "fibre",
     dose=Dose(fraction=per_mille(28), of=Basis.TOTAL, least=per_mille(25), most=per_mille(31)),
 )
+# Growing mends the colour and thins the plasticiser of which there is no more.
+THIN = with_material(
+    with_material(RAW, "pigment", dose=Dose(fraction=per_mille(30), of=Basis.CEMENT, most=per_mille(40))),
+    "plasticiser",
+    dose=Dose(fraction=per_mille(6), of=Basis.BINDER, least=per_mille("4.5"), most=per_mille("6.5")),
+)
+HOLLOW = with_material(BLEND, "blend", binder_fraction=Fraction(0))
 BARE = replace(BLEND, materials=tuple(replace(item, price_cents=None) for item in BLEND.materials))
 
 
@@ -165,6 +173,40 @@ COARSE = {"divisions_mg": dict.fromkeys((item.key for item in RAW.materials), 50
 
 TROUBLES: Mapping[str, Callable[[], Made]] = {
     "nothing in": off(BLEND, "water-80"),
+    "nothing planned": off(BLEND, "water-80", start={"aim": aim_of(BLEND, {"blend": 0})}),
+    "powder left out": off(BLEND, "blend-50", then=both(skipped, skipped, skipped)),
+    "colour matched": off(
+        THIN, "fibre-100", then=both(ran_out("plasticiser"), extra("water", 180_000)), pigment_100="1.2"
+    ),
+    "colour far off": off(
+        THIN, "fibre-100", then=both(ran_out("plasticiser"), extra("water", 90_000)), pigment_100="1.33"
+    ),
+    "blend ran out, water not all in": off(BLEND, "blend-100", then=ran_out("blend"), water_80="0.6"),
+    "blend runs short": off(BLEND, "blend-100", bounds={"stock_mg": {"blend": 5_600_000}}),
+    "blend runs short, moulds": off(
+        BLEND, "blend-100", bounds={"stock_mg": {"blend": 5_000_000}, "needed_l": 8.0}, water_80="0.7"
+    ),
+    "cement runs short": off(RAW, "cement-100", bounds={"stock_mg": {"cement": 2_000_000}}, water_80="0.7"),
+    "cement ran out, water not all in": off(RAW, "cement-100", then=ran_out("cement"), water_80="0.6"),
+    "full bucket, runs short": off(
+        RAW, "fibre-100", bucket_l=11.0, bounds={"stock_mg": {"cement": 100_000}}, water_80="1.36"
+    ),
+    "fibre half ran out, accepted": off(
+        BLEND, "mix-3", then=both(ran_out("fibre"), accepted("ran-out", about="fibre")), fibre_100="0.5"
+    ),
+    "fibre short, accepted": off(
+        BANDED, "mix-4", then=accepted("dose-under", about="fibre"), fibre_100="0.8"
+    ),
+    "pigment not wanted": off(
+        THIN,
+        "fibre-100",
+        start={"aim": replace(aim_of(THIN, RAW_MG), doses=aim_of(THIN, RAW_MG).doses[:2])},
+        then=extra("pigment", 100_000),
+    ),
+    "blend without binder": off(HOLLOW, "fibre-100", then=extra("water", 300_000)),
+    "found right, then powder": off(
+        BLEND, "release", then=both(released, found("right"), extra("blend", 900_000))
+    ),
     "nothing wrong": off(BLEND, "fibre-100"),
     "water alone over": off(BLEND, "blend-50", water_80="1.4"),
     "water alone a little over": off(BLEND, "blend-50", water_80="1.03"),
