@@ -234,6 +234,18 @@ def roundings() -> Player:
     return player
 
 
+def room_for_more() -> Player:
+    """A stiff mix with room for no more water, a part of a step, half a step, or many."""
+    player = exactly(begun(exact(), g(5)), "fold")
+    for total_g in (900, 1200, *range(1355, 1400, 5), 1470, 1490, 1500):
+        brings(player, "water", g(total_g))
+        player.tries(commands.StartTimer())
+        player.hands.go(40)
+        player.tries(commands.DoneStep())
+        player.tries(commands.TakeBack(seq=len(player.run.entries) - 1, reason="on"))
+    return player
+
+
 def room() -> Player:
     """Stock just enough or a milligram short; a bucket just as heavy as one person lifts, or heavier."""
     player = exactly(

@@ -156,12 +156,12 @@ def ways_that_fit() -> Player:
     for changed in ends:
         before = len(player.run.entries)
         player.tries(commands.TakeWay(way=made(player, **changed), said="so"))
-        for key in ("cement-2", "mix-2", "face", "release"):
-            player.tries(commands.BringForward(step=key))
-        player.tries(commands.TakeRemedy(remedy=Remedy(code="wait", rest_s=60, mix_s=20), said="so"))
-        for seq in range(len(player.run.entries), before, -1):
-            if not isinstance(player.run.entries[seq - 1].fact, events.EntryTakenBack):
-                back(player, seq)
+        if len(player.run.entries) > before:
+            for key in ("cement-2", "mix-2", "face", "release"):
+                player.tries(commands.BringForward(step=key))
+            player.tries(commands.TakeRemedy(remedy=Remedy(code="wait", rest_s=60, mix_s=20), said="so"))
+            back(player, last(player, events.StepBroughtForward))
+            back(player, before + 1)
     player.tries(commands.TakeWay(way=made(player, scoop_mg=kg(2), pour_back_mg=g(300), mix_s=30), said="so"))
     player.tries(commands.BookRemoved(material="water", weight=weight(water - g(200)), reason="out"))
     for mass_mg in (g(201), g(200)):

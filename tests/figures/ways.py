@@ -25,7 +25,7 @@ from tests.figures.troubles import TROUBLES
 
 FILE = "ways.jsonl"
 # Of the batches by chance those whose ways are of every sort.
-CHANCES = (1, 3, 8, 10, 12, 31, 32, 46, 56, 82, 135, 137)
+CHANCES = (1, 3, 8, 10, 12, 31, 32, 46, 56)
 # What is kept, in digits, of where the batch may end, in this order.
 BANDS = (
     "parts",

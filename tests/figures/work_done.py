@@ -153,8 +153,8 @@ def warm_and_cold() -> Player:
     none.pours()
     player.kept += none.kept
     for shop_c in (None, -20.0, 90.0, 5.5, 35.0):
-        other = begun(MIXES["chips"](), shop_c=shop_c)
-        other.goes_to("brake")
+        other = begun(MIXES["exact"](), shop_c=shop_c)
+        other.pours()
         player.kept += other.kept
     return player
 
@@ -273,6 +273,13 @@ def run_out() -> Player:
     for _ in range(2):
         player.tries(commands.BookExtra(material="cement", weight=weight(1, "typed", 0), reason="found"))
     player.goes_through()
+    player.tries(commands.Finish())
+    return player
+
+
+def nothing_stands() -> Player:
+    """A batch without a flag is closed without a word."""
+    player = begun(MIXES["blend"]()).goes_through()
     player.tries(commands.Finish())
     return player
 
