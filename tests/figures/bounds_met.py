@@ -5,7 +5,9 @@ from dataclasses import replace
 
 from mixstation.batch import events
 from mixstation.batch.bounds import MOST_MG, aim_fits, recipe_fits
+from mixstation.batch.decide_back import TAKES_BACK, TAKES_BACK_BESIDES
 from mixstation.batch.events import Amount, DoseAim
+from mixstation.batch.flag import KINDS
 from mixstation.batch.run import FoldError, Run, apply, fold
 from mixstation.recipe.model import Basis, Cap, Dose, Recipe, Tolerance
 from tests.batch.recipes import BLEND, RAW, RAW_POWDERS, f, with_material, with_step
@@ -145,6 +147,15 @@ def _unfit() -> tuple[Recipe, ...]:
         with_step(BLEND, "rest", min_s=0, max_s=0),
         *(with_step(RAW, "face", fraction=f(at)) for at in ("0", "1", "-1/9", "10/9")),
     )
+
+
+def kinds() -> Player:
+    """What is so of every kind of flag."""
+    player = begun((RAW, RAW_POWDERS))
+    names = ("grave", "mended_by_ways", "asks_to_add", "bars_taking", "says_too", "reach", "place")
+    player.notes("flags", {kind.code: [getattr(kind, name) for name in names] for kind in KINDS})
+    player.notes("facts", [[kind.__name__ for kind in each] for each in (TAKES_BACK, TAKES_BACK_BESIDES)])
+    return player
 
 
 def bounds() -> Player:

@@ -58,6 +58,7 @@ SCRIPTS: Mapping[str, Callable[[], Player]] = {
             undone.before_all,
             bounds_met.strangers,
             bounds_met.bounds,
+            bounds_met.kinds,
         )
     },
     **{f"flag {code}": partial(flagged, code) for code in EVERY_FLAG},
