@@ -51,6 +51,7 @@ SCRIPTS: Mapping[str, Callable[[], Player]] = {
             work_done.off_scale,
             undone.every_entry,
             undone.shares_left_out,
+            undone.hanging_shares,
             undone.came_out_since,
             undone.ways_taken_back,
             undone.ways_that_fit,

@@ -65,6 +65,20 @@ def shares_left_out() -> Player:
     return player
 
 
+def hanging_shares() -> Player:
+    """A share poured before its material ran out; a way's taking out and its make-up both left out."""
+    player = begun(MIXES["blend"]()).goes_to("blend-2")
+    player.tries(commands.RunOut(material="blend"))
+    back(player, last(player, events.WeightRecorded))
+    back(player, last(player, events.EntryTakenBack))
+    way = made(player, pour_back_mg=g(100), additions=(Amount(material="water", mass_mg=g(50)),), mix_s=20)
+    player.tries(commands.TakeWay(way=way, said="so"))
+    player.tries(commands.SkipStep(reason="no"))
+    player.tries(commands.SkipStep(reason="no"))
+    back(player, last(player, events.WayTaken))
+    return player
+
+
 def came_out_since() -> Player:
     """What came out since cannot come back in; a portion too."""
     player = begun(MIXES["blend"]()).goes_to("blend-2")
