@@ -256,4 +256,6 @@ def before_all() -> Player:
         player.tries(commands.TakeRemedy(remedy=found, said="so"))
     player.tries(commands.EnoughIn())
     player.tries(commands.SkipStep(reason="no"))
+    for key in ("plasticiser", "water"):
+        player.tries(commands.BookExtra(material=key, weight=weight(g(5)), reason="spilt in"))
     return player
