@@ -10,8 +10,9 @@ from mixstation.batch.events import Amount, DoseAim, ScaleChanged, WeighedApart
 from mixstation.batch.reconcile import allowed_mg, expected_gross_mg
 from mixstation.batch.targets import aim_of
 from mixstation.proportion.lifting import LIFT_LIMIT_MG
+from mixstation.recipe.model import Basis, Cap
 from tests.batch.making import weight
-from tests.batch.recipes import CLOUDED, CLOUDED_POWDERS, g, kg
+from tests.batch.recipes import CLOUDED, CLOUDED_POWDERS, RAW, RAW_POWDERS, f, g, kg, with_material
 from tests.figures.bench import Player, begun
 from tests.figures.mixes import MIXES, chips, exact
 
@@ -100,6 +101,18 @@ def asked_about() -> Player:
         typed(player, mass_mg)
     player.tries(commands.BookExtra(material="gravel", weight=weight(5), reason="more"))
     player.tries(commands.BookRemoved(material="gravel", weight=weight(5), reason="more"))
+    return player
+
+
+def solids_capped() -> Player:
+    """A polymer counted by its solids, up to its cap and past it: 7 % of 8 kg of cement are 1166.667 g of emulsion."""
+    capped = with_material(RAW, "emulsion", cap=Cap(fraction=f("0.07"), of=Basis.CEMENT, source="its label"))
+    player = begun((capped, RAW_POWDERS)).goes_to("emulsion")
+    for mass_mg in (1_166_666, 1_166_667):
+        typed(player, mass_mg)
+        player.tries(commands.BookExtra(material="emulsion", weight=weight(mass_mg), reason="more"))
+        brings(player, "emulsion", mass_mg)
+        brings(player, "emulsion", 0)
     return player
 
 

@@ -26,6 +26,7 @@ SCRIPTS: Mapping[str, Callable[[], Player]] = {
         for make in (
             limits_met.limits_ahead,
             limits_met.asked_about,
+            limits_met.solids_capped,
             limits_met.taken_out,
             limits_met.tubs,
             limits_met.reconciled,
