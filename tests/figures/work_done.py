@@ -278,8 +278,11 @@ def run_out() -> Player:
 
 
 def nothing_stands() -> Player:
-    """A batch without a flag is closed without a word."""
-    player = begun(MIXES["blend"]()).goes_through()
+    """A batch without a flag, its rest begun anew by hand, is closed without a word."""
+    player = begun(MIXES["blend"]()).goes_to("rest")
+    player.tries(commands.TakeBack(seq=len(player.run.entries), reason="not yet"))
+    player.tries(commands.StartTimer())
+    player.goes_through()
     player.tries(commands.Finish())
     return player
 
