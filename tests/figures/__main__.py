@@ -9,7 +9,7 @@ import sys
 from collections.abc import Callable, Iterable
 from typing import Any, Protocol
 
-from tests.figures import plans
+from tests.figures import batches, plans, ways
 from tests.figures.compared import HERE, differences, kept, write
 
 
@@ -27,7 +27,7 @@ class Ledger(Protocol):
     figures: Callable[[str], Any]
 
 
-LEDGERS: tuple[Ledger, ...] = (plans,)
+LEDGERS: tuple[Ledger, ...] = (plans, batches, ways)
 
 
 def main() -> int:
