@@ -27,7 +27,7 @@ PACKAGES = ("proportion", "plan", "batch")
 # Tests that run the core in their own process; those of screens and commands mostly start others.
 TESTS = (
     *("proportion", "recipe", "plan", "batch", "published", "worked"),
-    *("record", "account", "wording", "station", "mishaps", "planning"),
+    *("record", "account", "wording", "station", "mishaps", "planning", "figures"),
 )
 # What names a change that is explained; line numbers move.
 KEYS = ("path", "line", "before", "after")
