@@ -17,6 +17,7 @@ class Plain(PlainCode):
     """Reasons that need no figure."""
 
     NOTHING_TO_MIX = "nothing-to-mix"
+    UNDER_A_DIVISION = "under-a-division"
     NO_RECIPE = "no-recipe"
     STOCK_UNKNOWN = "stock-unknown"
     FACE_COAT_ONLY = "face-coat-only"

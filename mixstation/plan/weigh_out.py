@@ -7,6 +7,7 @@ from mixstation.frozen import Frozen
 from mixstation.plan.buckets import in_divisions
 from mixstation.plan.diluted import dilution_ratio, with_dilution
 from mixstation.plan.dosing import DoseWeighing
+from mixstation.plan.faults import Plain, refused
 from mixstation.plan.layering import totals_at_split
 from mixstation.recipe.model import AddStep, Basis, Recipe, ReleaseStep, Role, SplitStep
 from mixstation.recipe.proportions import Masses, needed_shares, whole_totals_of
@@ -64,6 +65,9 @@ def amounts_by_bucket(
 
     Args:
         never_over: Materials whose total must not be more than the exact one (all that there is of them).
+
+    Raises:
+        PlanRefused: "under-a-division": a bucket would be without any powder.
     """
     rounded: list[dict[str, int]] = [{} for _ in exact]
     for key in exact[0]:
@@ -79,6 +83,8 @@ def amounts_by_bucket(
         for bucket, share in zip(rounded, shares, strict=True):
             bucket[key] = share
     for recipe, bucket in zip(recipes, rounded, strict=True):
+        if not any(bucket[material.key] for material in recipe.materials if material.is_powder):
+            raise refused(Plain.UNDER_A_DIVISION)
         for of_total in (False, True):
             for key, mass_mg in asked_for(recipe, bucket, of_total=of_total).items():
                 weighing = weighings.get(key)

@@ -121,6 +121,8 @@ def _plain(fault: Plain) -> str:
     match fault:
         case Plain.NOTHING_TO_MIX:
             return "There is nothing to mix. Give pieces, a volume, a mass or bags, above nothing."
+        case Plain.UNDER_A_DIVISION:
+            return "That is less than the scale can tell in a bucket. Mix more, or put a finer scale on file."
         case Plain.NO_RECIPE:
             return "No recipe on the shelf can be used. See what is wrong with: mixstation recipes"
         case Plain.STOCK_UNKNOWN:

@@ -302,6 +302,12 @@ def test_refuses_what_cannot_be() -> None:
     assert refusal(bench_tops(), shop=replace(SHOP, bucket=bucket)) == [("negative-setting", "")]
 
 
+def test_a_bucket_without_a_powder_is_no_bucket() -> None:
+    """Half of what the scale that carries it shows in a step is nothing; a little more is a step of a powder."""
+    assert refusal(ForMass(mass_mg=100)) == [("under-a-division", "")]
+    assert job(ForMass(mass_mg=100_000)).buckets
+
+
 def test_a_shop_may_lose_nothing_and_weigh_from_nothing() -> None:
     """A bucket and a tub set to zero on the scale have no weight of their own."""
     bucket = replace(SHOP.bucket, tare_mg=0)

@@ -18,6 +18,7 @@ from mixstation.plan.faults_of_pieces import PieceFault
 from mixstation.plan.job import plan_job
 from mixstation.plan.job_parts import (
     ForBags,
+    ForMass,
     ForPieces,
     ForStock,
     ForVolume,
@@ -174,6 +175,7 @@ def all_refusals() -> list[PlanFault]:
         lambda: job(ForBags(material="water")),
         lambda: job(ForStock()),
         lambda: job(ForStock(), stock=(StockLine(material="sand", lot="", mass_mg=0),)),
+        lambda: job(ForMass(mass_mg=100)),
         lambda: job(ForVolume(volume_l=-2.0)),
         lambda: job(ForVolume(volume_l=9000.0)),
         lambda: job(wall(count=40), bucket_count=1),
