@@ -1,12 +1,12 @@
 """What can be wrong with a typed quantity; the sentences are in `mixstation/wording/quantity_lines.py`."""
 
 from collections.abc import Mapping
-from dataclasses import fields, replace
+from dataclasses import fields
 from types import MappingProxyType
-from typing import Any, get_args
+from typing import get_args
 
 from mixstation.coded import Coded
-from mixstation.units.clean import clean
+from mixstation.units.clean import cleaned
 
 _LONGEST_VALUE = 60
 
@@ -170,12 +170,7 @@ class UnitsError(ValueError):
 
     def __init__(self, fault: UnitsFault) -> None:
         """Keep what is wrong."""
-        given = {field.name: getattr(fault, field.name) for field in fields(fault)}
-        texts = {
-            name: clean(value, _LONGEST_VALUE) for name, value in given.items() if isinstance(value, str)
-        }
-        told: Any = fault
-        self.fault: UnitsFault = replace(told, **texts)
+        self.fault = cleaned(fault, _LONGEST_VALUE)
         super().__init__(
             ", ".join([self.code, *(f"{name}={value!r}" for name, value in self.values.items())])
         )
