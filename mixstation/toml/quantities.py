@@ -20,8 +20,8 @@ from mixstation.toml.faults_of_files import (
     TooMany,
 )
 from mixstation.toml.lines import suggestion
-from mixstation.units.clean import clean, cleaned
-from mixstation.units.errors import Nothing, TooLong, UnitMissing, UnitNotWhole, UnitsError
+from mixstation.units.clean import clean
+from mixstation.units.errors import Nothing, TooLong, UnitMissing, UnitNotWhole, UnitsError, cleaned
 from mixstation.units.numbers import read_number
 from mixstation.units.parse import parse_mass_mg
 from mixstation.units.plausible import RANGES

@@ -1,16 +1,11 @@
 """The one cleaning of text from outside: files, serial lines, keys, the database, other programs' errors."""
 
 import unicodedata
-from dataclasses import fields, replace
-from typing import Any, TypeVar
-
-from mixstation.frozen import Frozen
 
 REPLACEMENT = "\N{REPLACEMENT CHARACTER}"
 MAX_MARK_COUNT = 4
 _REPLACED = frozenset({"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"})
 _MARKS = frozenset({"Mn", "Mc", "Me"})
-_Told = TypeVar("_Told")
 
 
 def clean(text: str, limit: int = 200, *, keep_lines: bool = False) -> str:
@@ -53,18 +48,3 @@ def clean(text: str, limit: int = 200, *, keep_lines: bool = False) -> str:
         if len(kept) > limit:
             return "".join(kept[: limit - 1]) + "…"
     return "".join(kept)
-
-
-def cleaned(told: _Told, limit: int) -> _Told:
-    """A value with its texts made safe; what is no value with fields stays as it is. Source: `clean`.
-
-    Args:
-        limit: Longest text, in characters.
-    """
-    value: Any = told
-    if not isinstance(told, Frozen):
-        return told
-    given = {field.name: getattr(value, field.name) for field in fields(value)}
-    texts = {name: clean(text, limit) for name, text in given.items() if isinstance(text, str)}
-    cleaned_told: _Told = replace(value, **texts)
-    return cleaned_told

@@ -1,14 +1,16 @@
 """What can be wrong with a typed quantity; the sentences are in `mixstation/wording/quantity_lines.py`."""
 
 from collections.abc import Mapping
-from dataclasses import fields
+from dataclasses import fields, replace
 from types import MappingProxyType
-from typing import get_args
+from typing import Any, TypeVar, get_args
 
 from mixstation.coded import Coded
-from mixstation.units.clean import cleaned
+from mixstation.frozen import Frozen
+from mixstation.units.clean import clean
 
 _LONGEST_VALUE = 60
+_Told = TypeVar("_Told")
 
 
 class Nothing(Coded, code="empty"):
@@ -184,3 +186,18 @@ class UnitsError(ValueError):
     def values(self) -> Mapping[str, str]:
         """The values as texts, by name."""
         return {field.name: str(getattr(self.fault, field.name)) for field in fields(self.fault)}
+
+
+def cleaned(told: _Told, limit: int) -> _Told:
+    """A value with its texts made safe; what is no value with fields stays as it is. Source: `clean`.
+
+    Args:
+        limit: Longest text, in characters.
+    """
+    value: Any = told
+    if not isinstance(told, Frozen):
+        return told
+    given = {field.name: getattr(value, field.name) for field in fields(value)}
+    texts = {name: clean(text, limit) for name, text in given.items() if isinstance(text, str)}
+    cleaned_told: _Told = replace(value, **texts)
+    return cleaned_told
