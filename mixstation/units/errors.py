@@ -2,8 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import fields, replace
-from types import MappingProxyType
-from typing import Any, TypeVar, get_args
+from typing import Any, TypeVar
 
 from mixstation.coded import Coded
 from mixstation.frozen import Frozen
@@ -159,8 +158,6 @@ UnitsFault = (
     | PartTooLarge
     | NotPlausible
 )
-KINDS: Mapping[str, type[UnitsFault]] = MappingProxyType({kind.code: kind for kind in get_args(UnitsFault)})
-"""Every kind by its code."""
 
 
 class UnitsError(ValueError):

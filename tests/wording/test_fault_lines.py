@@ -18,7 +18,7 @@ from mixstation.scale.faults import FrameCode, ProfileFault
 from mixstation.toml import faults_of_files
 from mixstation.toml.faults_of_files import AnyFileFault, BadValue, Form
 from mixstation.toml.lines import FileFault, FileRefused
-from mixstation.units.errors import KINDS, UnitMissing
+from mixstation.units.errors import UnitMissing, UnitsFault
 from mixstation.wording.fault_lines import fault_lines, sentence_of
 from mixstation.wording.profile_faults import FRAME_REFUSALS
 from tests.recipe.test_file_faults import SINGLE
@@ -65,7 +65,7 @@ def test_every_fault_can_be_said_with_its_own_fields(family: str) -> None:
 
 
 def test_a_quantity_is_told_with_its_key_and_what_to_write() -> None:
-    for kind in KINDS.values():
+    for kind in kinds(UnitsFault):
         for told in samples(kind):
             line = sentence_of(written(told))
             assert line.startswith("air")
