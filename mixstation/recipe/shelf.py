@@ -69,12 +69,7 @@ def list_recipes() -> tuple[ShelfEntry, ...]:
         key = clean(stem, 100)
         twins = _twins(stem, files)
         if len(twins) > 1:
-            fault = FileFault(
-                path=str(path),
-                line=0,
-                line_text="",
-                told=RecipeTwice(others=_paths(twins, path)),
-            )
+            fault = FileFault(path=str(path), told=RecipeTwice(others=_paths(twins, path)))
             entries.append(ShelfEntry(key=key, name=key, path=path, origin=origin, faults=(fault,)))
             continue
         try:
@@ -108,7 +103,7 @@ def find_recipe(name_or_path: str) -> Path:
     twins = _twins(name_or_path, files)
     if len(twins) > 1:
         told = RecipeTwice(others=_paths(twins, twins[0]))
-        raise FileRefused([FileFault(path=str(twins[0]), line=0, line_text="", told=told)])
+        raise FileRefused([FileFault(path=str(twins[0]), told=told)])
     if twins:
         return twins[0]
     if _is_file(name_or_path):

@@ -43,8 +43,7 @@ def find_profile(name: str) -> Profile:
     told = ProfileUnknown(
         name=clean(name, 60), suggestion=suggestion(name[:60], paths), choices=", ".join(paths)
     )
-    fault = FileFault(path=str(own_folder()), line=0, line_text="", told=told)
-    raise FileRefused([fault])
+    raise FileRefused([FileFault(path=str(own_folder()), told=told)])
 
 
 def all_profiles() -> tuple[list[Profile], list[FileFault]]:
@@ -65,7 +64,7 @@ def _load(name: str, paths: Mapping[str, Path]) -> Profile:
     twin = first_alike(name, paths)
     if twin is not None:
         told = ProfileTwice(other=str(paths[twin]))
-        raise FileRefused([FileFault(path=str(paths[name]), line=0, line_text="", told=told)])
+        raise FileRefused([FileFault(path=str(paths[name]), told=told)])
     return load_profile(paths[name])
 
 

@@ -33,18 +33,18 @@ class FileFault(Frozen):
 
     Attributes:
         path: The file as it was asked for.
+        told: What is wrong.
         line: Line number from 1; 0 where the fault is of the file as a whole.
         line_text: That line as it stands in the file, not cleaned; "" with line 0.
-        told: What is wrong.
         key: The key it is about; "" where it is about none.
         place: The key with the tables around it, in files that write several tables on a line.
         example: What may be written, as it would stand in the file; "" for nothing.
     """
 
     path: str
-    line: int
-    line_text: str
     told: Told
+    line: int = 0
+    line_text: str = ""
     key: str = ""
     place: str = ""
     example: str = ""

@@ -13,6 +13,7 @@ from mixstation.plan import faults_of_files as faults_of_plan_files
 from mixstation.plan.faults_of_files import PlanFileFault
 from mixstation.recipe import faults as recipe_faults
 from mixstation.recipe.faults import RecipeFault
+from mixstation.recipe.proportions import BasisEmpty, NoSuchMaterial, Unscalable
 from mixstation.scale import faults as profile_faults
 from mixstation.scale.faults import FrameCode, ProfileFault
 from mixstation.toml import faults_of_files
@@ -62,6 +63,13 @@ def test_every_fault_can_be_said_with_its_own_fields(family: str) -> None:
         assert line.endswith((".", "?", '"5 %"')), line
         assert "{" not in line
         assert "  " not in line
+
+
+def test_every_reason_why_a_recipe_cannot_be_scaled_can_be_said_of_its_file() -> None:
+    told = (*Unscalable, *samples(BasisEmpty), *samples(NoSuchMaterial))
+    said = {sentence_of(written(each)) for each in told}
+    assert len(said) == len(told)
+    assert all(line.endswith(".") and "{" not in line for line in said)
 
 
 def test_a_quantity_is_told_with_its_key_and_what_to_write() -> None:
@@ -115,8 +123,6 @@ def test_what_to_write_for_a_table_is_its_head() -> None:
     assert any(line.endswith("water is missing. Write: [water]") for line in lines)
     corners = FileFault(
         path="caps.toml",
-        line=0,
-        line_text="",
         told=Form.KEY_MISSING,
         key="corners",
         example='[["0 mm", "0 mm"], ["600 mm", "0 mm"]]',
@@ -124,8 +130,6 @@ def test_what_to_write_for_a_table_is_its_head() -> None:
     assert 'Write: corners = [["0 mm"' in sentence_of(corners)
     framed = FileFault(
         path="p.toml",
-        line=0,
-        line_text="",
         told=Form.KEY_MISSING,
         key="frame",
         example='[frame]\nkind = "line"',
