@@ -1,12 +1,20 @@
 """What is told, as a flag, a refusal or a fault: a type of its own whose fields are the values of its sentence."""
 
 from enum import StrEnum
-from typing import ClassVar
+from typing import ClassVar, Protocol
 
 from mixstation.frozen import Frozen
 
 ABOUT = ("material", "piece", "bucket_number", "scale_name", "asked")
 """Names of fields that say what a thing told is about."""
+
+
+class Told(Protocol):
+    """Anything told: a `Coded`, a member of a `PlainCode`, or a value with a code of its own from a closed list."""
+
+    @property
+    def code(self) -> str:
+        """Its short name."""
 
 
 class Coded(Frozen):

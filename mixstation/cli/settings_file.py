@@ -43,7 +43,7 @@ def _typed(name: str, unit: str) -> Callable[[object], str]:
         try:
             read_plausible(name, text, unit)
         except UnitsError as error:
-            raise q.QuantityError(error.code, **error.values) from None
+            raise q.QuantityError(error.fault) from None
         return text
 
     return read

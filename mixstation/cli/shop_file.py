@@ -6,6 +6,7 @@ from typing import Final
 from mixstation.cli.settings_file import BUCKET, PLAN, SCALE, SHOP, settings_path
 from mixstation.plan.buckets import EASY_FRACTION, LIMIT_FRACTION, Bucket
 from mixstation.plan.dosing import Scale
+from mixstation.plan.faults_of_files import Plain
 from mixstation.plan.job_parts import LOSS_PER_BUCKET_MG, WASTE_FRACTION, Shop
 from mixstation.plan.timing import MINUTES_TO_PLACE, LayerWindow
 from mixstation.toml.lines import read_text_file
@@ -45,7 +46,7 @@ def read_shop(text: str, path: str) -> Shop:
     plan = values["plan"].read(PLAN) if "plan" in values else {}
     easy, limit = sizes.get("easy", EASY_FRACTION), sizes.get("limit", LIMIT_FRACTION)
     if easy > limit and isinstance(bucket, Table):
-        bucket.fault("limit" if "limit" in sizes else "easy", "easy-over-limit")
+        bucket.fault("limit" if "limit" in sizes else "easy", Plain.EASY_OVER_LIMIT)
     if not top.is_sound:
         raise top.refusal()
     window = plan.get("backing_after", (Fraction(600), Fraction(1800)))
@@ -72,7 +73,7 @@ def _scale(table: Table) -> Scale | None:
         return None
     capacity_mg, division_mg = round(values["capacity"]), round(values["division"])
     if division_mg >= capacity_mg:
-        table.fault("division", "division-over-capacity")
+        table.fault("division", Plain.DIVISION_OVER_CAPACITY)
     return Scale(
         name=values["name"], capacity_mg=capacity_mg, division_mg=division_mg, checked=values.get("checked")
     )

@@ -7,6 +7,7 @@ from typing import Final, assert_never
 
 from mixstation.plan.corners import Point
 from mixstation.plan.cut_outs import CutOut
+from mixstation.plan.faults_of_files import AreaForm, CornerForm, CornersForm, Plain
 from mixstation.plan.pieces import MAX_PIECE_COUNT, Piece, coats, piece_faults
 from mixstation.plan.shape_table import CUT_OUTS, FACE_COAT_SIZE, SHAPES, THICKNESS, Size, made, sides_of
 from mixstation.plan.shapes import MAX_CORNER_COUNT
@@ -23,18 +24,18 @@ def _area_mm2(value: object, side: Read) -> Fraction:
     text = words(60)(value)
     along, by, across = text.partition(" by ")
     if not by:
-        raise QuantityError("area-form", found=text)
+        raise QuantityError(AreaForm(found=text))
     return side(along) * side(across)
 
 
 def _corners(value: object, place: Read) -> tuple[Point, ...]:
     """Corners, each a pair of lengths."""
     if not isinstance(value, list) or not 3 <= len(value) <= MAX_CORNER_COUNT:
-        raise QuantityError("corners-form", limit=str(MAX_CORNER_COUNT))
+        raise QuantityError(CornersForm(limit_count=MAX_CORNER_COUNT))
     pairs = []
     for number, pair in enumerate(value, start=1):
         if not isinstance(pair, list) or len(pair) != 2:
-            raise QuantityError("corner-form", corner=str(number))
+            raise QuantityError(CornerForm(corner_number=number))
         pairs.append((float(place(pair[0])), float(place(pair[1]))))
     return tuple(pairs)
 
@@ -94,9 +95,7 @@ def read_pieces(text: str, path: str) -> tuple[Piece, ...]:
     """Read the pieces of a job, in the order of the file; all of them can be cast.
 
     Raises:
-        FileRefused: Codes of `mixstation.toml.lines`, of `mixstation.toml.quantities.QuantityError`, of
-            `piece_faults`, and "key-missing", "unknown-key", "not-tables", "too-many", "area-form", "corners-form",
-            "corner-form", "returns-twice", "cut-out-form".
+        FileRefused: All that is wrong with the file, or else with the pieces.
 
     Example:
         >>> cap = '[[piece]]\\nname = "cap"\\nshape = "disc"\\ndiameter = "400 mm"\\nthickness = "15 mm"\\n'
@@ -121,7 +120,7 @@ def _piece(table: Table) -> Piece | None:
     more = {"cut_outs": cuts} if shape_name == "slab" else {}
     for size in form.sizes:
         if size.name in values and any(each in values for each in size.each):
-            table.fault(size.name, "returns-twice")
+            table.fault(size.name, Plain.RETURNS_TWICE)
     if not table.is_sound:
         return None
     thickness = values.get(THICKNESS.name)
@@ -134,7 +133,7 @@ def _piece(table: Table) -> Piece | None:
         ),
     )
     for fault in piece_faults(piece):
-        table.fault(None, fault.code, fault)
+        table.fault(None, fault)
     return piece
 
 
@@ -145,5 +144,5 @@ def _cut_out(table: Table) -> CutOut | None:
     for form in CUT_OUTS.values():
         if {size.name for size in form.sizes} == values.keys():
             return made(form, values)
-    table.fault(None, "cut-out-form")
+    table.fault(None, Plain.CUT_OUT_FORM)
     return None

@@ -8,6 +8,14 @@ from datetime import datetime
 from fractions import Fraction
 
 from mixstation.frozen import Frozen
+from mixstation.plan.faults_of_files import (
+    CureBefore,
+    CureCell,
+    CureLong,
+    CureRange,
+    Plain,
+    PlanFileFault,
+)
 from mixstation.toml.lines import FileFault, FileRefused
 from mixstation.units.errors import UnitsError
 from mixstation.units.numbers import read_number
@@ -53,10 +61,10 @@ class _Faults:
         self.path, self.line, self.line_text = path, 0, ""
         self.found: list[FileFault] = []
 
-    def wrong(self, code: str, **values: str | int) -> None:
+    def wrong(self, told: PlanFileFault, example: str = "") -> None:
         """Note a fault on the line that is being read."""
         self.found.append(
-            FileFault(path=self.path, line=self.line, line_text=self.line_text, code=code, values=values)
+            FileFault(path=self.path, line=self.line, line_text=self.line_text, told=told, example=example)
         )
 
     def refuse(self) -> None:
@@ -69,8 +77,7 @@ def read_log(text: str, path: str) -> TemperatureLog:
     """Read a log of at least two readings.
 
     Raises:
-        FileRefused: "cure-header", "cure-row", "cure-time", "cure-temperature", "cure-range", "cure-zone",
-            "cure-order", "cure-long", "cure-short", the first twenty together.
+        FileRefused: What is wrong with it, the first twenty faults together.
     """
     lines = [(number, line.strip()) for number, line in enumerate(text.split("\n"), start=1) if line.strip()]
     faults = _Faults(path)
@@ -78,7 +85,7 @@ def read_log(text: str, path: str) -> TemperatureLog:
         faults.line, faults.line_text = lines[0]
     columns = _columns(faults.line_text)
     if columns is None:
-        faults.wrong("cure-header", example=HEADER_EXAMPLE)
+        faults.wrong(Plain.CURE_HEADER, HEADER_EXAMPLE)
         raise FileRefused(faults.found)
     readings: list[tuple[Fraction | datetime, float]] = []
     for faults.line, faults.line_text in lines[1:]:
@@ -88,17 +95,17 @@ def read_log(text: str, path: str) -> TemperatureLog:
         if read is None:
             continue
         if readings and _has_zone(readings[0][0]) is not _has_zone(read[0]):
-            faults.wrong("cure-zone")
+            faults.wrong(Plain.CURE_ZONE)
         elif readings and not _hours(readings[-1][0], read[0]) > 0:
-            faults.wrong("cure-order")
+            faults.wrong(Plain.CURE_ORDER)
         elif readings and _hours(readings[0][0], read[0]) > MOST_HOURS:
-            faults.wrong("cure-long", limit_count=MOST_HOURS // 24)
+            faults.wrong(CureLong(limit_count=MOST_HOURS // 24))
         else:
             readings.append(read)
     faults.refuse()
     if len(readings) < 2:
         faults.line, faults.line_text = 0, ""
-        faults.wrong("cure-short")
+        faults.wrong(Plain.CURE_SHORT)
         faults.refuse()
     first = readings[0][0]
     return TemperatureLog(
@@ -117,12 +124,12 @@ def since(log: TemperatureLog, closed: datetime, path: str) -> TemperatureLog:
         At least two readings; from the closing to the first of them the piece counts as warm as then.
 
     Raises:
-        FileRefused: "cure-no-clock" for a log of hours, "cure-before" where there are not two readings since.
+        FileRefused: It counts hours and knows no clock, or has not two readings since.
     """
     faults = _Faults(path)
     history: tuple[tuple[float, float], ...] = ()
     if log.began is None:
-        faults.wrong("cure-no-clock")
+        faults.wrong(Plain.CURE_NO_CLOCK)
     else:
         closed = closed if _has_zone(log.began) else closed.replace(tzinfo=None)
         later_h = _hours(log.began, closed)
@@ -130,7 +137,7 @@ def since(log: TemperatureLog, closed: datetime, path: str) -> TemperatureLog:
             (hour_h - later_h, reading_c) for hour_h, reading_c in log.history if hour_h >= later_h
         )
         if len(history) < 2:
-            faults.wrong("cure-before", closed=closed.isoformat(sep=" ", timespec="minutes"))
+            faults.wrong(CureBefore(closed=closed.isoformat(sep=" ", timespec="minutes")))
     faults.refuse()
     first = ((0.0, history[0][1]),) if history[0][0] > 0 else ()
     return TemperatureLog(history=(*first, *history), began=closed)
@@ -151,19 +158,19 @@ def _row(line: str, columns: _Columns, faults: _Faults) -> tuple[Fraction | date
     cells = [cell.strip().strip('"') for cell in line.split(columns.mark)]
     example = ROW_EXAMPLE[columns.clock]
     if len(cells) != 2:
-        faults.wrong("cure-row", example=example)
+        faults.wrong(Plain.CURE_ROW, example)
         return None
     at = _time(cells[0], columns)
     if at is None:
-        faults.wrong("cure-time", found=cells[0], example=example)
+        faults.wrong(CureCell(code="cure-time", found=cells[0]), example)
         return None
     try:
         reading_c = float(parse_temperature_c(cells[1], columns.unit, comma_is_decimal=columns.mark != ","))
     except UnitsError:
-        faults.wrong("cure-temperature", found=cells[1], example=example)
+        faults.wrong(CureCell(code="cure-temperature", found=cells[1]), example)
         return None
     if not LEAST_C <= reading_c <= MOST_C:
-        faults.wrong("cure-range", found=cells[1], least_c=LEAST_C, most_c=MOST_C)
+        faults.wrong(CureRange(found=cells[1], least_c=LEAST_C, most_c=MOST_C))
         return None
     return at, reading_c
 

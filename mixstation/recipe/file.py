@@ -5,12 +5,14 @@ from dataclasses import replace
 from pathlib import Path
 
 from mixstation.frozen import Frozen
+from mixstation.recipe.faults import KeyTwice, PackFigureNotOfPowder
 from mixstation.recipe.limits import LimitWarning, published_limits
 from mixstation.recipe.materials import check_materials, check_order, material_of
 from mixstation.recipe.model import Basis, Material, Recipe, Role, Step, WaterRule
-from mixstation.recipe.proportions import BasisEmpty, ScalingError, Unscalable, whole_totals
+from mixstation.recipe.proportions import ScalingError, Unscalable, whole_totals
 from mixstation.recipe.steps import Known, read_steps
 from mixstation.recipe.written import HEAD, MATERIAL, WATER, read_step
+from mixstation.toml.faults_of_files import NoText, OverLimit
 from mixstation.toml.lines import (
     MAX_FILE_BYTE_COUNT,
     FileRefused,
@@ -71,9 +73,10 @@ def _checked(text: str, where: str) -> bytes:
         data = text.encode()
     except UnicodeEncodeError as error:
         line = text.count("\n", 0, error.start) + 1
-        raise FileRefused([fault_at(text, where, line, "not-utf8")]) from None
+        raise FileRefused([fault_at(text, where, line, NoText.NOT_UTF8)]) from None
     if len(data) > MAX_FILE_BYTE_COUNT:
-        raise FileRefused([fault_at(text, where, 0, "file-too-large", limit_byte_count=MAX_FILE_BYTE_COUNT)])
+        over = OverLimit(code="file-too-large", limit_count=MAX_FILE_BYTE_COUNT)
+        raise FileRefused([fault_at(text, where, 0, over)])
     check_line_lengths(text, where)
     return data
 
@@ -103,7 +106,7 @@ def _recipe(top: Table, key: str) -> Recipe:
         why = error.why
         carried = why is Unscalable.WATER_ALL_CARRIED
         table, at = (head["water"], "target") if carried else (top, "material")
-        table.fault(at, why.code, **({"basis": why.basis} if isinstance(why, BasisEmpty) else {}))
+        table.fault(at, why)
         raise top.refusal() from None
     return recipe
 
@@ -117,7 +120,7 @@ def _water(table: Table) -> WaterRule | None:
     if values["of"] != Basis.POWDER:
         for key in band:
             if " per " in table.content[key]:
-                table.fault(key, "pack-figure-not-of-powder", basis=values["of"])
+                table.fault(key, PackFigureNotOfPowder(basis=values["of"]))
     return WaterRule(of=Basis(values["of"]), **band)
 
 
@@ -133,7 +136,7 @@ def _materials(top: Table, water: WaterRule | None) -> tuple[tuple[Material, ...
         if not isinstance(name, str):
             continue
         if name in places:
-            table.fault("key", "key-twice", found=name, first_line=places[name].line("key"))
+            table.fault("key", KeyTwice(found=name, first_line=places[name].line("key")))
             continue
         places[name] = table
         roles[name] = material.role if material else None

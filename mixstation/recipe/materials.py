@@ -6,8 +6,11 @@ from itertools import pairwise
 from types import MappingProxyType
 from typing import Any, Final
 
+from mixstation.recipe import faults
 from mixstation.recipe.defaults import DENSITIES_KG_M3, default_tolerance
 from mixstation.recipe.model import POWDERS, Basis, Cap, Dose, Material, Role, Tolerance, WaterRule
+from mixstation.recipe.proportions import BasisEmpty, Unscalable
+from mixstation.toml.faults_of_files import Form
 from mixstation.toml.table import Table
 from mixstation.units.plausible import RANGES
 
@@ -56,18 +59,18 @@ def material_of(table: Table, *, has_currency: bool) -> Material | None:
     _check_keys(table, role)
     check_order(table, "least", "dose", "most")
     if values.get("counts") == "solids" and not values.keys() & {"solids", "water"}:
-        table.fault("counts", "solids-unknown")
+        table.fault("counts", faults.Plain.SOLIDS_UNKNOWN)
     for key in ("of", "cap_of"):
         if values.get(key) == Basis.TOTAL and role is not Role.FIBRE:
-            table.fault(key, "of-total-not-fibre", role=str(role))
+            table.fault(key, faults.OfTotalNotFibre(role=role))
     if values.get("cement_share", 0) > values.get("binder_share", 1):
-        table.fault("binder_share", "cement-over-binder")
+        table.fault("binder_share", faults.Plain.CEMENT_OVER_BINDER)
     possible = RANGES[f"{role} density"]
     if "density" in values and not possible.holds(values["density"]):
         found = str(table.content["density"])
-        table.fault("density", "density-of-role", found=found, role=str(role), bounds=possible.bounds)
+        table.fault("density", faults.DensityOfRole(role=role, found=found, bounds=possible.bounds))
     if "price" in values and not has_currency:
-        table.fault("price", "currency-missing")
+        table.fault("price", faults.Plain.CURRENCY_MISSING)
     if not table.is_sound:
         return None
 
@@ -104,7 +107,7 @@ def check_order(table: Table, *keys: str) -> None:
     for low_key, high_key in pairwise(key for key in keys if key in table.values):
         if table.values[low_key] > table.values[high_key]:
             low, high = (str(table.content[key]) for key in (low_key, high_key))
-            table.fault(high_key, "band-order", low_key=low_key, low=low, high=high)
+            table.fault(high_key, faults.BandOrder(low_key=low_key, low=low, high=high))
 
 
 def check_materials(
@@ -118,14 +121,14 @@ def check_materials(
     """
     waters = [table for table, material in materials if material.role is Role.WATER]
     for table in waters[1:]:
-        table.fault("role", "water-twice", first_line=waters[0].line("role"))
+        table.fault("role", faults.WaterTwice(first_line=waters[0].line("role")))
     if not is_whole:
         return
     if not waters:
-        top.fault("material", "water-missing")
+        top.fault("material", faults.Plain.WATER_MISSING)
     powders = [material for _, material in materials if material.is_powder]
     if not powders:
-        top.fault("material", "powder-missing")
+        top.fault("material", Unscalable.POWDER_MISSING)
         return
     if water is not None:
         _amount_of(water.of, top.values["water"], "of", powders)
@@ -138,8 +141,8 @@ def check_materials(
         if dose and cap and dose_of and cap_of and (dose.of is Basis.TOTAL) == (cap.of is Basis.TOTAL):
             for key, fraction in (("dose", dose.fraction), ("most", dose.most or dose.fraction)):
                 if fraction * dose_of > cap.fraction * cap_of:
-                    limit = cap.fraction * cap_of / dose_of
-                    table.fault(key, "over-cap", limit=percent(limit), source=cap.source)
+                    limit = percent(cap.fraction * cap_of / dose_of)
+                    table.fault(key, faults.OverCap(limit=limit, source=cap.source))
                     break
 
 
@@ -162,12 +165,12 @@ def _amount_of(basis: Basis, table: Table, key: str, powders: Sequence[Material]
     for material in powders:
         share = material.cement_fraction if basis is Basis.CEMENT else material.binder_fraction
         if basis is not Basis.POWDER and share is None:
-            table.fault(key, "basis-unknown", basis=str(basis), material=material.key, missing=missing)
+            table.fault(key, faults.BasisUnknown(material=material.key, basis=basis, missing=missing))
             return None
         # Parts are by dry mass, so the moisture of sand does not come in here.
         amount += (material.parts or 0) * (Fraction(1) if basis is Basis.POWDER else share or Fraction(0))
     if not amount:
-        table.fault(key, "basis-empty", basis=str(basis))
+        table.fault(key, BasisEmpty(basis=basis))
     return amount or None
 
 
@@ -176,18 +179,18 @@ def _check_keys(table: Table, role: Role) -> None:
     for key in sorted(given):
         roles = ROLES_BY_KEY.get(key, _ALL)
         if role not in roles:
-            table.fault(key, "key-not-for-role", role=str(role), roles=", ".join(sorted(roles)))
+            table.fault(key, faults.KeyNotForRole(role=role, roles=", ".join(sorted(roles))))
     required = {"parts"} if role in POWDERS else {"dose", "of"} if role in DOSED else set()
     if role is Role.ICE and "dose" in given:
         required.add("of")
     for key in sorted(required - given):
-        table.fault(key, "key-missing")
+        table.fault(key, Form.KEY_MISSING)
     for key, needed in _NEEDS:
         if key in given and needed not in given | required and role in ROLES_BY_KEY.get(key, _ALL):
-            table.fault(key, "needs-key", needed=needed)
+            table.fault(key, faults.Beside(code="needs-key", other=needed))
     for first, second in _EITHER:
         if {first, second} <= given:
-            table.fault(second, "both-given", other=first)
+            table.fault(second, faults.Beside(code="both-given", other=first))
 
 
 def _binding(role: Role, stated: Fraction | None, whole: set[Role]) -> Fraction | None:

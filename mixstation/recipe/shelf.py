@@ -6,6 +6,7 @@ from typing import Literal
 
 from mixstation.folders import home_config, shipped_folder
 from mixstation.frozen import Frozen
+from mixstation.recipe.faults import RecipeTwice
 from mixstation.toml.lines import FileFault, FileRefused, suggestion
 from mixstation.units.alike import alike
 from mixstation.units.clean import clean
@@ -68,13 +69,7 @@ def list_recipes() -> tuple[ShelfEntry, ...]:
         key = clean(stem, 100)
         twins = _twins(stem, files)
         if len(twins) > 1:
-            fault = FileFault(
-                path=str(path),
-                line=0,
-                line_text="",
-                code="recipe-twice",
-                values={"others": _paths(twins, path)},
-            )
+            fault = FileFault(path=str(path), told=RecipeTwice(others=_paths(twins, path)))
             entries.append(ShelfEntry(key=key, name=key, path=path, origin=origin, faults=(fault,)))
             continue
         try:
@@ -107,10 +102,8 @@ def find_recipe(name_or_path: str) -> Path:
         return Path(name_or_path)
     twins = _twins(name_or_path, files)
     if len(twins) > 1:
-        values = {"others": _paths(twins, twins[0])}
-        raise FileRefused(
-            [FileFault(path=str(twins[0]), line=0, line_text="", code="recipe-twice", values=values)]
-        )
+        told = RecipeTwice(others=_paths(twins, twins[0]))
+        raise FileRefused([FileFault(path=str(twins[0]), told=told)])
     if twins:
         return twins[0]
     if _is_file(name_or_path):

@@ -7,10 +7,10 @@ from string import ascii_lowercase
 from typing import assert_never
 
 from mixstation.frozen import Frozen
-from mixstation.recipe import model
+from mixstation.recipe import faults, model
 from mixstation.recipe.materials import check_order, percent
 from mixstation.recipe.written import StepKind
-from mixstation.toml.quantities import not_one_of
+from mixstation.toml.quantities import none_of
 from mixstation.toml.table import Table
 
 ALL_POWDERS = "powders"
@@ -111,15 +111,17 @@ def _additions(key: str, table: Table, known: Known, bucket: _Bucket) -> Iterato
         share = 1 - before if stated is None else stated
         if name in bucket.released_at:
             first_line = bucket.released_at[name].line("release")
-            table.fault("add", "add-after-release", material=name, first_line=first_line)
+            table.fault(
+                "add", faults.AfterEarlier(code="add-after-release", material=name, first_line=first_line)
+            )
         elif before == 1 and stated is None:
             first_line = bucket.added_at[name].line("add")
-            table.fault("add", "nothing-left", material=name, first_line=first_line)
+            table.fault("add", faults.AfterEarlier(code="nothing-left", material=name, first_line=first_line))
         elif before + share > 1:
             total = percent(before + share)
-            table.fault("share", "share-over-whole", material=name, total=total, found=percent(share))
+            table.fault("share", faults.ShareOverWhole(material=name, found=percent(share), total=total))
         if name in known.undosed:
-            table.fault("add", "amount-missing", material=name)
+            table.fault("add", faults.OfMaterial(code="amount-missing", material=name))
         bucket.cumulative[name] = min(before + share, Fraction(1))
         bucket.added_at[name] = table
         bucket.roles_in.add(known.roles[name])
@@ -156,14 +158,17 @@ def _release(key: str, table: Table, known: Known, bucket: _Bucket) -> Iterator[
         return
     held_back = 1 - bucket.cumulative.get(name, Fraction(0))
     if known.roles[name] not in (model.Role.WATER, None):
-        table.fault("release", "release-not-water", found=name, role=str(known.roles[name]))
+        table.fault("release", faults.ReleaseNotWater(found=name, role=str(known.roles[name])))
     elif name in bucket.released_at:
         first_line = bucket.released_at[name].line("release")
-        table.fault("release", "release-twice", material=name, first_line=first_line)
+        table.fault(
+            "release", faults.AfterEarlier(code="release-twice", material=name, first_line=first_line)
+        )
     elif held_back <= 0:
-        table.fault("release", "nothing-held-back", material=name)
+        table.fault("release", faults.OfMaterial(code="nothing-held-back", material=name))
     elif increment > held_back:
-        table.fault("by", "release-over-held-back", held_back=percent(held_back), found=percent(increment))
+        told = faults.ReleaseOverHeldBack(found=percent(increment), held_back=percent(held_back))
+        table.fault("by", told)
     bucket.released_at.setdefault(name, table)
     mix_s, say = round(table.values["mix"]), table.values.get("say", "")
     yield model.ReleaseStep(key=key, material=name, increment=increment, mix_s=mix_s, say=say)
@@ -173,13 +178,13 @@ def _unknown(
     name: str, table: Table, key: str | tuple[str, int], choices: Sequence[str], known: Known
 ) -> None:
     if not known.has_nameless:
-        table.fault(key, "unknown-material", **not_one_of(name, choices).values)
+        table.fault(key, none_of(name, choices, faults.UnknownMaterial))
 
 
 def _claim(key: str, table: Table, bucket: _Bucket) -> None:
     first = bucket.claimed_at.setdefault(key, table)
     if first is not table:
-        table.fault("key", "key-twice", found=key, first_line=first.line())
+        table.fault("key", faults.KeyTwice(found=key, first_line=first.line()))
 
 
 def _check_not_too_early(kind: StepKind, table: Table, bucket: _Bucket) -> None:
@@ -187,13 +192,13 @@ def _check_not_too_early(kind: StepKind, table: Table, bucket: _Bucket) -> None:
     if kind in ("note", "add"):
         return
     if not bucket.roles_in:
-        table.fault(kind, "bucket-empty")
+        table.fault(kind, faults.Plain.BUCKET_EMPTY)
         return
     if None in bucket.roles_in or kind not in _NEEDS_A_MIX:
         return
     for missing, roles in (("water", {model.Role.WATER, model.Role.ICE}), ("powder", model.POWDERS)):
         if not bucket.roles_in & roles:
-            table.fault(kind, "too-early", missing=missing)
+            table.fault(kind, faults.TooEarly(missing=missing))
 
 
 def _check_all_in(known: Known, bucket: _Bucket) -> None:
@@ -204,8 +209,9 @@ def _check_all_in(known: Known, bucket: _Bucket) -> None:
         if name in bucket.released_at or name in known.undosed or cumulative == 1:
             continue
         if name not in bucket.added_at:
-            place.fault("key", "never-added", material=name)
+            place.fault("key", faults.OfMaterial(code="never-added", material=name))
             continue
         missing = percent(1 - cumulative)
         table = bucket.added_at[name]
-        table.fault("share", "share-short", material=name, total=percent(cumulative), missing=missing)
+        told = faults.ShareShort(material=name, total=percent(cumulative), missing=missing)
+        table.fault("share", told)

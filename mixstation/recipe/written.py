@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from types import MappingProxyType
 from typing import Final, Literal, get_args
 
+from mixstation.recipe.faults import Beside, StepKindMissing
 from mixstation.recipe.model import Basis, Role
 from mixstation.toml import quantities as q
 from mixstation.toml.faults import nearest
@@ -149,7 +150,7 @@ def read_step(table: Table) -> StepKind | None:
             return kind
         case []:
             near = nearest(table.content, STEPS)
-            table.fault(None, "step-kind-missing", suggestion=near, choices=", ".join(STEPS))
+            table.fault(None, StepKindMissing(suggestion=near, choices=", ".join(STEPS)))
         case [first, *others]:
-            table.fault(others[0], "step-twofold", other=first)
+            table.fault(others[0], Beside(code="step-twofold", other=first))
     return None

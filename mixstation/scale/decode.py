@@ -5,6 +5,7 @@ from fractions import Fraction
 from functools import lru_cache
 
 from mixstation.frozen import Frozen
+from mixstation.scale.faults import FrameCode
 from mixstation.scale.fields import Gathered, Shown, Unfit, Unsayable
 from mixstation.scale.profile import LineFraming, Profile
 from mixstation.units.tables import UNITS_BY_KEY
@@ -14,13 +15,11 @@ class Refusal(Frozen):
     """Why a frame is not a reading.
 
     Attributes:
-        code: "text-differs", "choice-unknown", "sign-missing", "number-unreadable", "number-too-long",
-            "unit-unknown", "space-missing", "check-differs", "too-short" or "left-over".
         at: Place of the character, from 0.
         field: Place of the field, from 0; the number of fields for "left-over".
     """
 
-    code: str
+    code: FrameCode
     at: int
     field: int
 

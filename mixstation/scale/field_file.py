@@ -1,20 +1,18 @@
-"""The fields of a profile from its file: what each kind may hold.
-
-Fault codes and their values, besides those of `mixstation.toml.table`: "meaning-unknown" (found, suggestion, choices);
-"text-count" (found, least, most); "instead-without-fault" (found, choices).
-"""
+"""The fields of a profile from its file: what each kind may hold."""
 
 from collections.abc import Callable, Mapping
 from types import MappingProxyType
 from typing import Any, Final, get_args
 
 from mixstation.scale import fields
+from mixstation.scale.faults import InsteadWithoutFault, MeaningUnknown, TextCount
 from mixstation.scale.reading import Fault
+from mixstation.toml.faults_of_files import BadValue, OutOfRange
 from mixstation.toml.quantities import (
     QuantityError,
     count,
     line_bytes,
-    not_one_of,
+    none_of,
     one_of,
     true_or_false,
     written,
@@ -38,7 +36,7 @@ def meaning(value: object) -> fields.Meaning:
     parts: dict[str, Any] = {}
     for word in written(value).split():
         if word not in _MEANINGS:
-            raise QuantityError("meaning-unknown", **not_one_of(word, _MEANINGS).values)
+            raise QuantityError(none_of(word, _MEANINGS, MeaningUnknown))
         parts[_MEANINGS[word]] = word
     return fields.Meaning(**parts)
 
@@ -110,10 +108,11 @@ def read_field(table: Table, *, is_text: bool) -> fields.Field | None:
 def _texts(table: Table, key: Key) -> Mapping[str, Any]:
     """A table whose keys are texts that a frame can hold, each value read by the same key."""
     if not 0 < len(table.content) <= _MAX_TEXT_COUNT:
-        table.fault(None, "text-count", found=len(table.content), least=1, most=_MAX_TEXT_COUNT)
+        count_of = TextCount(found_count=len(table.content), least_count=1, most_count=_MAX_TEXT_COUNT)
+        table.fault(None, count_of)
     for text in table.content:
         if any(ord(character) > 0xFF for character in text):
-            table.fault(text, "not-latin", found=text)
+            table.fault(text, BadValue(code="not-latin", found=text))
     return MappingProxyType(table.read(dict.fromkeys(table.content, key)))
 
 
@@ -121,7 +120,7 @@ def _instead(table: Table, instead: Mapping[str, fields.Meaning]) -> Mapping[str
     for text, stands_for in instead.items():
         # Without one, a frame that shows no digits would read as zero.
         if stands_for.fault is None:
-            table.fault("instead", "instead-without-fault", found=text, choices=", ".join(get_args(Fault)))
+            table.fault("instead", InsteadWithoutFault(found=text, choices=", ".join(get_args(Fault))))
     return MappingProxyType({text.strip(" "): stands_for for text, stands_for in instead.items()})
 
 
@@ -130,5 +129,5 @@ def _spaces(table: Table, values: Mapping[str, int]) -> dict[str, int]:
     fewest = max(1, least)
     most = values.get("most", fewest)
     if most < fewest:
-        table.fault("most", "out-of-range", found=most, bounds=f"from {fewest} to {_MAX_WIDTH}")
+        table.fault("most", OutOfRange(found=str(most), bounds=f"from {fewest} to {_MAX_WIDTH}"))
     return {"least": least, "most": most}

@@ -10,6 +10,7 @@ from operator import xor
 from typing import Final, Literal
 
 from mixstation.frozen import Frozen
+from mixstation.scale.faults import FrameCode
 from mixstation.scale.reading import Fault, Motion, TareMark
 
 MAX_WHOLE_DIGIT_COUNT: Final = 7
@@ -78,7 +79,7 @@ class Gathered:
 class Unfit(Exception):  # noqa: N818 - a refusal, turned into a value by the decoder
     """A field does not find what it needs; `code` and place say what."""
 
-    def __init__(self, code: str, at: int) -> None:
+    def __init__(self, code: FrameCode, at: int) -> None:
         self.code, self.at = code, at
         super().__init__(code)
 

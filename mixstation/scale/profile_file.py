@@ -6,6 +6,7 @@ from pathlib import Path
 from types import MappingProxyType
 from typing import Final, get_args
 
+from mixstation.scale import faults
 from mixstation.scale.decode import Refusal, decode, weigh
 from mixstation.scale.field_file import SCALE_UNITS, read_field
 from mixstation.scale.fields import CheckField, Field, NumberField, Shown, UnitField
@@ -104,9 +105,7 @@ def load_profile(path: str | Path) -> Profile:
     """Read one profile, named by the stem of its TOML file, and try it on its samples.
 
     Raises:
-        FileRefused: With every fault found. Codes: those of `toml.lines`, `toml.table`, `field_file` and
-            `profile_samples`, and "number-count" (found), "unit-unsaid" (example), "check-byte-place", "lead-length"
-            (after).
+        FileRefused: With every fault found.
     """
     top = file_table(read_text_file(path), str(path), places=True)
     values = top.read(_PROFILE)
@@ -144,7 +143,7 @@ def _framing(table: Table) -> Framing | None:
         return None
     framing = _FRAMINGS[kind][0](**{key: value for key, value in table.values.items() if key != "kind"})
     if isinstance(framing, LeadFraming) and framing.after >= framing.length - 1:
-        table.fault("length", "lead-length", after=framing.after)
+        table.fault("length", faults.LeadLength(after_count=framing.after))
     return framing
 
 
@@ -161,14 +160,14 @@ def _check_fields(top: Table, fields: list[Field], framing: Framing | None) -> N
         return
     number_count = sum(isinstance(field, NumberField) for field in fields)
     if number_count != 1:
-        top.fault("fields", "number-count", found=number_count)
+        top.fault("fields", faults.NumberCount(found_count=number_count))
     if "unit" not in top.content and not any(isinstance(field, UnitField) for field in fields):
-        top.fault("fields", "unit-unsaid", example='unit = "kg"')
+        top.fault("fields", faults.Plain.UNIT_UNSAID, 'unit = "kg"')
     # A check byte may hold any value, so it may stand only where the framing does not look for its own bytes.
     after = framing.after if isinstance(framing, EnclosedFraming | LeadFraming) else 0
     checks = [isinstance(field, CheckField) and field.form == "byte" for field in fields]
     if framing is not None and any(checks[:-1] if after else checks):
-        top.fault("fields", "check-byte-place")
+        top.fault("fields", faults.Plain.CHECK_BYTE_PLACE)
 
 
 _FRAME = Key(read=line_bytes(512), example='"..."')
@@ -197,16 +196,19 @@ def must_read(table: Table, profile: Profile) -> tuple[bytes, Shown]:
     data = values.get("frame", b"")
     nothing = Shown(count=None, decimals=0, unit="kg", fault=values.get("fault"))
     if not table.content.keys() & {"mass", "fault"}:
-        table.fault("frame", "sample-empty", frame=_shown(data), example='mass = "1.234 kg"')
+        table.fault("frame", faults.SampleEmpty(frame=_shown(data)), 'mass = "1.234 kg"')
     frames = frames_of(data, profile)
     if "frame" in values and len(frames) != 1:
-        table.fault("frame", "sample-frames", frame=_shown(data), found=len(frames))
+        table.fault("frame", faults.SampleFrames(frame=_shown(data), found_count=len(frames)))
     if len(frames) != 1:
         return data, nothing
     shown = decode(frames[0], profile)
     if isinstance(shown, Refusal):
-        place = {"at": shown.at + 1, "field": shown.field + 1}
-        table.fault("frame", "sample-refused", frame=_shown(data), reason=shown.code, **place)
+        at, field = shown.at + 1, shown.field + 1
+        table.fault(
+            "frame",
+            faults.SampleRefused(frame=_shown(data), reason=shown.code, at_number=at, field_number=field),
+        )
         return data, nothing
     found_mg, division_mg = weigh(shown, profile.last_digit_step)
     pairs: list[tuple[str, object, object]] = [
@@ -222,8 +224,10 @@ def must_read(table: Table, profile: Profile) -> tuple[bytes, Shown]:
     for what, found, expected in pairs:
         # Of a key that could not be read, enough is said.
         if found != expected and (what in values or what not in table.content):
-            told = {"what": what, "found": _named(what, found), "expected": _named(what, expected)}
-            table.fault(what if what in values else "frame", "sample-differs", frame=_shown(data), **told)
+            told = faults.SampleDiffers(
+                frame=_shown(data), what=what, found=_named(what, found), expected=_named(what, expected)
+            )
+            table.fault(what if what in values else "frame", told)
     return data, shown
 
 
@@ -235,7 +239,7 @@ def must_refuse(table: Table, profile: Profile) -> None:
         if isinstance(shown, Shown):
             mass_mg, _ = weigh(shown, profile.last_digit_step)
             found = shown.fault or _named("mass", mass_mg)
-            table.fault("frame", "refuse-read", frame=_shown(data), found=found)
+            table.fault("frame", faults.RefuseRead(frame=_shown(data), found=found))
 
 
 def _named(what: str, value: object) -> str:

@@ -5,6 +5,7 @@ from pathlib import Path
 from typing import Final
 
 from mixstation.folders import home_config, shipped_folder
+from mixstation.scale.faults import ProfileTwice, ProfileUnknown
 from mixstation.scale.profile import Profile
 from mixstation.scale.profile_file import load_profile
 from mixstation.toml.lines import FileFault, FileRefused, suggestion
@@ -32,21 +33,17 @@ def find_profile(name: str) -> Profile:
     """Load a profile by the stem of its file, or by a path that ends in ".toml".
 
     Raises:
-        FileRefused: "profile-unknown" (name, suggestion, choices), "profile-twice" (other), or what is wrong
-            with its file.
+        FileRefused: There is none, or two, or all that is wrong with its file.
     """
     if name.endswith(".toml"):
         return load_profile(name)
     paths = profile_paths()
     if name in paths:
         return _load(name, paths)
-    values = {
-        "name": clean(name, 60),
-        "suggestion": suggestion(name[:60], paths),
-        "choices": ", ".join(paths),
-    }
-    fault = FileFault(path=str(own_folder()), line=0, line_text="", code="profile-unknown", values=values)
-    raise FileRefused([fault])
+    told = ProfileUnknown(
+        name=clean(name, 60), suggestion=suggestion(name[:60], paths), choices=", ".join(paths)
+    )
+    raise FileRefused([FileFault(path=str(own_folder()), told=told)])
 
 
 def all_profiles() -> tuple[list[Profile], list[FileFault]]:
@@ -66,10 +63,8 @@ def _load(name: str, paths: Mapping[str, Path]) -> Profile:
     """Load a profile, unless another's name would be taken for it."""
     twin = first_alike(name, paths)
     if twin is not None:
-        values = {"other": str(paths[twin])}
-        raise FileRefused(
-            [FileFault(path=str(paths[name]), line=0, line_text="", code="profile-twice", values=values)]
-        )
+        told = ProfileTwice(other=str(paths[twin]))
+        raise FileRefused([FileFault(path=str(paths[name]), told=told)])
     return load_profile(paths[name])
 
 

@@ -1,9 +1,10 @@
 """What is wrong with a file, gathered so that it is told all together, each fault on its line."""
 
 from collections.abc import Iterable, Mapping
+from dataclasses import replace
 from typing import Final
 
-from mixstation.coded import Coded
+from mixstation.coded import Told
 from mixstation.toml.lines import FileFault, KeyPath, fault_at, line_of, suggestion
 from mixstation.units.clean import clean
 
@@ -36,22 +37,20 @@ class Faults:
         """Line of the path or of what encloses it; 0 where even its first part is missing."""
         return line_of(self._lines, path) if path[:1] in self._lines else 0
 
-    def add(self, path: KeyPath, code: str, why: Coded | None = None, /, **values: str | int) -> None:
+    def add(self, path: KeyPath, told: Told, example: str = "") -> None:
         """Note a fault.
 
         Args:
             path: The key it is about; a key that is missing is reported where its table begins.
-            code: Kind of fault.
-            why: The fault, where its kind is a type of its own.
-            **values: For the sentence; "key" is added, and "place" where keys are named with their tables.
+            told: What is wrong.
+            example: What may be written.
         """
         if self.is_full:
             return
         key = next((part for part in reversed(path) if isinstance(part, str)), "")
-        named = {"key": clean(key, 60), **({"place": _place(path)} if self._places else {})}
-        self.found.append(
-            fault_at(self._text, self._where, self.line(path), code, why, **{**named, **values})
-        )
+        place = _place(path) if self._places else ""
+        fault = fault_at(self._text, self._where, self.line(path), told)
+        self.found.append(replace(fault, key=clean(key, 60), place=place, example=example))
 
 
 def nearest(words: Iterable[str], known: Iterable[str]) -> str:

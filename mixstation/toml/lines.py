@@ -9,13 +9,14 @@ import os
 import stat
 from bisect import bisect_left
 from collections.abc import Iterable, Mapping
-from dataclasses import field, replace
+from dataclasses import replace
 from difflib import get_close_matches
 from pathlib import Path
 from typing import Any, Final
 
-from mixstation.coded import Coded
+from mixstation.coded import Told
 from mixstation.frozen import Frozen
+from mixstation.toml.faults_of_files import NoText, OverLimit, TextFault, Unread
 
 MAX_FILE_BYTE_COUNT: Final = 256 * 1024
 MAX_LINE_CHARACTER_COUNT: Final = 1000
@@ -32,19 +33,26 @@ class FileFault(Frozen):
 
     Attributes:
         path: The file as it was asked for.
+        told: What is wrong.
         line: Line number from 1; 0 where the fault is of the file as a whole.
         line_text: That line as it stands in the file, not cleaned; "" with line 0.
-        code: Short name of the kind of fault.
-        values: What the sentence about it needs, by name.
-        why: The same where the kind of fault is a type of its own.
+        key: The key it is about; "" where it is about none.
+        place: The key with the tables around it, in files that write several tables on a line.
+        example: What may be written, as it would stand in the file; "" for nothing.
     """
 
     path: str
-    line: int
-    line_text: str
-    code: str
-    values: Mapping[str, str | int] = field(default_factory=dict)
-    why: Coded | None = None
+    told: Told
+    line: int = 0
+    line_text: str = ""
+    key: str = ""
+    place: str = ""
+    example: str = ""
+
+    @property
+    def code(self) -> str:
+        """Short name of what is wrong."""
+        return self.told.code
 
 
 class FileRefused(ValueError):  # noqa: N818 - a refusal that lists faults, which are the errors
@@ -56,9 +64,9 @@ class FileRefused(ValueError):  # noqa: N818 - a refusal that lists faults, whic
 
 
 class _Stop(Exception):  # noqa: N818 - ends the scan, never leaves this module
-    def __init__(self, position: int, code: str, **values: str | int) -> None:
-        self.position, self.code, self.values = position, code, values
-        super().__init__(code)
+    def __init__(self, position: int, told: TextFault) -> None:
+        self.position, self.told = position, told
+        super().__init__(told.code)
 
 
 def read_text_file(path: str | Path) -> str:
@@ -77,32 +85,33 @@ def read_text_file(path: str | Path) -> str:
     """
     name = str(path)
 
-    def refused(code: str, line: int = 0, line_text: str = "", **values: str | int) -> FileRefused:
-        return FileRefused([FileFault(path=name, line=line, line_text=line_text, code=code, values=values)])
+    def refused(told: TextFault, line: int = 0, line_text: str = "") -> FileRefused:
+        return FileRefused([FileFault(path=name, line=line, line_text=line_text, told=told)])
 
     try:
         # Looked at before it is opened: opening a device or a FIFO already does something.
         if not stat.S_ISREG(os.lstat(name).st_mode):
-            raise refused("file-not-ordinary")
+            raise refused(NoText.FILE_NOT_ORDINARY)
         flags = os.O_RDONLY | getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 0)
         with open(os.open(name, flags), "rb") as file:  # noqa: PTH123 - flags need the descriptor
             if not stat.S_ISREG(os.fstat(file.fileno()).st_mode):
-                raise refused("file-not-ordinary")
+                raise refused(NoText.FILE_NOT_ORDINARY)
             data = file.read(MAX_FILE_BYTE_COUNT + 1)
     except FileNotFoundError:
-        raise refused("file-missing") from None
+        raise refused(NoText.FILE_MISSING) from None
     except (OSError, ValueError) as error:
         if isinstance(error, FileRefused):
             raise
-        raise refused("file-unreadable", reason=getattr(error, "strerror", None) or str(error)) from None
+        reason = getattr(error, "strerror", None) or str(error)
+        raise refused(Unread(code="file-unreadable", reason=reason)) from None
     if len(data) > MAX_FILE_BYTE_COUNT:
-        raise refused("file-too-large", limit_byte_count=MAX_FILE_BYTE_COUNT)
+        raise refused(OverLimit(code="file-too-large", limit_count=MAX_FILE_BYTE_COUNT))
     try:
         text = data.decode("utf-8-sig").replace("\r\n", "\n")
     except UnicodeDecodeError as error:
         line = data.count(b"\n", 0, error.start) + 1
         line_text = data.split(b"\n")[line - 1].decode("utf-8", "replace")[:MAX_LINE_CHARACTER_COUNT]
-        raise refused("not-utf8", line, line_text) from None
+        raise refused(NoText.NOT_UTF8, line, line_text) from None
     check_line_lengths(text, name)
     return text
 
@@ -116,7 +125,7 @@ def check_line_lengths(text: str, path: str) -> None:
     limit = MAX_LINE_CHARACTER_COUNT
     for number, line_text in enumerate(text.split("\n"), start=1):
         if len(line_text) > limit:
-            fault = fault_at(text, path, number, "line-too-long", limit_character_count=limit)
+            fault = fault_at(text, path, number, OverLimit(code="line-too-long", limit_count=limit))
             raise FileRefused([replace(fault, line_text=line_text[:limit])])
 
 
@@ -142,8 +151,8 @@ def parse_toml(text: str, path: str) -> tuple[dict[str, Any], dict[KeyPath, int]
 
     scan = _Scan(text)
     stop = scan.run()
-    if stop is not None and stop.code != "toml-syntax":
-        raise FileRefused([fault_at(text, path, scan.line_at(stop.position), stop.code, **stop.values)])
+    if stop is not None and stop.told.code != "toml-syntax":
+        raise FileRefused([fault_at(text, path, scan.line_at(stop.position), stop.told)])
     # Where our scan stopped, the parser gets no more to read than we have checked.
     checked = text if stop is None else text[: (text.find("\n", stop.position) + 1) or len(text)]
     try:
@@ -152,9 +161,10 @@ def parse_toml(text: str, path: str) -> tuple[dict[str, Any], dict[KeyPath, int]
         reason, _, place = str(error).removesuffix(")").rpartition(" (at ")
         number = place.removeprefix("line ").partition(",")[0]
         line = int(number) if number.isdecimal() else text.count("\n") + 1
-        raise FileRefused([fault_at(text, path, line, "toml-syntax", reason=reason or str(error))]) from None
+        told = Unread(code="toml-syntax", reason=reason or str(error))
+        raise FileRefused([fault_at(text, path, line, told)]) from None
     if stop is not None:
-        raise FileRefused([fault_at(text, path, scan.line_at(stop.position), stop.code, **stop.values)])
+        raise FileRefused([fault_at(text, path, scan.line_at(stop.position), stop.told)])
     return document, scan.lines
 
 
@@ -184,13 +194,11 @@ def line_of(lines: Mapping[KeyPath, int], path: KeyPath) -> int:
     return 1
 
 
-def fault_at(
-    text: str, path: str, line: int, code: str, why: Coded | None = None, /, **values: str | int
-) -> FileFault:
+def fault_at(text: str, path: str, line: int, told: Told) -> FileFault:
     """A fault on a numbered line of the text."""
     all_lines = text.split("\n")
     line_text = all_lines[line - 1] if 1 <= line <= len(all_lines) else ""
-    return FileFault(path=path, line=line, line_text=line_text, code=code, values=values, why=why)
+    return FileFault(path=path, line=line, line_text=line_text, told=told)
 
 
 def suggestion(word: str, known: Iterable[str]) -> str:
@@ -234,7 +242,7 @@ class _Scan:
             return stop
 
     def _syntax(self) -> _Stop:
-        return _Stop(self._at, "toml-syntax", reason="not understood from here on")
+        return _Stop(self._at, Unread(code="toml-syntax", reason="not understood from here on"))
 
     def _take(self, literal: str) -> bool:
         found = self.text.startswith(literal, self._at)
@@ -288,7 +296,7 @@ class _Scan:
         while True:
             self._skip(newlines=False)
             if len(parts) == MAX_KEY_DEPTH:
-                raise _Stop(self._at, "key-too-deep", limit_count=MAX_KEY_DEPTH)
+                raise _Stop(self._at, OverLimit(code="key-too-deep", limit_count=MAX_KEY_DEPTH))
             parts.append(self._key_part())
             self._skip(newlines=False)
             if not self._take("."):
@@ -316,7 +324,7 @@ class _Scan:
             self._string(quote * 3 if self.text.startswith(quote * 3, self._at) else quote)
         elif quote in ("[", "{"):
             if nesting == MAX_NESTING:
-                raise _Stop(self._at, "nesting-too-deep", limit_count=MAX_NESTING)
+                raise _Stop(self._at, OverLimit(code="nesting-too-deep", limit_count=MAX_NESTING))
             self._at += 1
             self._inside(path, nesting + 1, "]" if quote == "[" else "}")
         else:

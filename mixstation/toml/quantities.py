@@ -9,9 +9,19 @@ from datetime import date, datetime
 from fractions import Fraction
 from typing import Final, TypeVar
 
+from mixstation.coded import Told
+from mixstation.toml.faults_of_files import (
+    BadPrice,
+    BadValue,
+    KeyForm,
+    NotOneOf,
+    OfChoices,
+    OutOfRange,
+    TooMany,
+)
 from mixstation.toml.lines import suggestion
 from mixstation.units.clean import clean
-from mixstation.units.errors import UnitsError
+from mixstation.units.errors import Nothing, TooLong, UnitMissing, UnitNotWhole, UnitsError, cleaned
 from mixstation.units.numbers import read_number
 from mixstation.units.parse import parse_mass_mg
 from mixstation.units.plausible import RANGES
@@ -19,6 +29,7 @@ from mixstation.units.plausible import RANGES
 Range = tuple[Fraction, Fraction]
 Read = Callable[[object], Fraction]
 _Read = TypeVar("_Read")
+_Choices = TypeVar("_Choices", bound=OfChoices)
 
 RESERVED_KEYS: Final = frozenset({"powders", "rest"})
 MAX_KEY_CHARACTER_COUNT: Final = 40
@@ -32,23 +43,20 @@ class QuantityError(ValueError):
     """A written value that cannot be used.
 
     Attributes:
-        code: A code of `mixstation.units.errors`, or of this module: "not-text", "not-number", "not-whole",
-            "not-true", "not-true-or-false", "not-latin", "empty", "too-long", "too-many", "key-form", "key-reserved",
-            "not-one-of", "named-twice", "out-of-range", "one-sided", "range-missing", "range-order", "day-form".
-        values: Texts for the sentence, cleaned.
+        told: What is wrong, its texts cleaned: of `mixstation.toml.faults_of_files`, of `mixstation.units.errors`, or
+            of the faults of one kind of file.
     """
 
-    def __init__(self, code: str, **values: str) -> None:
-        """Keep the code and its cleaned values."""
-        self.code = code
-        self.values = {name: clean(value, _SHOWN_CHARACTER_COUNT) for name, value in values.items()}
-        super().__init__(code)
+    def __init__(self, told: Told) -> None:
+        """Keep what is wrong."""
+        self.told = cleaned(told, _SHOWN_CHARACTER_COUNT)
+        super().__init__(told.code)
 
 
 def written(value: object) -> str:
     """The value as text; a bare number or anything else is refused, since its unit is not known."""
     if not isinstance(value, str):
-        raise QuantityError("not-text", found=_shown(value))
+        raise QuantityError(BadValue(code="not-text", found=_shown(value)))
     return value
 
 
@@ -65,9 +73,9 @@ def key(value: object) -> str:
     """A short name: lower-case letters, digits, "-" and "_"."""
     text = written(value)
     if not text or len(text) > MAX_KEY_CHARACTER_COUNT or not _KEY_CHARACTERS.issuperset(text):
-        raise QuantityError("key-form", found=text, limit=str(MAX_KEY_CHARACTER_COUNT))
+        raise QuantityError(KeyForm(found=text, limit_count=MAX_KEY_CHARACTER_COUNT))
     if text in RESERVED_KEYS:
-        raise QuantityError("key-reserved", found=text)
+        raise QuantityError(BadValue(code="key-reserved", found=text))
     return text
 
 
@@ -76,32 +84,32 @@ def one_of(*choices: str) -> Callable[[object], str]:
 
     def read(value: object) -> str:
         if value not in choices or not isinstance(value, str):
-            raise not_one_of(value, choices)
+            raise QuantityError(none_of(value, choices, NotOneOf))
         return value
 
     return read
 
 
-def not_one_of(value: object, choices: Iterable[str]) -> QuantityError:
-    """What to say of a word that is none of the choices."""
+def none_of(value: object, choices: Iterable[str], kind: type[_Choices]) -> _Choices:
+    """What to say of a word that is none of the choices, as a fault of the kind."""
     choices = tuple(choices)
     near = suggestion(value[:_SHOWN_CHARACTER_COUNT].lower(), choices) if isinstance(value, str) else ""
     # A line end, say, is shown as it is written.
     shown = ", ".join(choice if choice.isprintable() else repr(choice)[1:-1] for choice in choices)
-    return QuantityError("not-one-of", found=_shown(value), suggestion=near, choices=shown)
+    return cleaned(kind(found=_shown(value), suggestion=near, choices=shown), _SHOWN_CHARACTER_COUNT)
 
 
 def yes(value: object) -> bool:
     """Nothing but `true`."""
     if value is not True:
-        raise QuantityError("not-true", found=_shown(value))
+        raise QuantityError(BadValue(code="not-true", found=_shown(value)))
     return True
 
 
 def true_or_false(value: object) -> bool:
     """`true` or `false`."""
     if not isinstance(value, bool):
-        raise QuantityError("not-true-or-false", found=_shown(value))
+        raise QuantityError(BadValue(code="not-true-or-false", found=_shown(value)))
     return value
 
 
@@ -115,10 +123,9 @@ def count(least: int, most: int) -> Callable[[object], int]:
 
     def read(value: object) -> int:
         if isinstance(value, bool) or not isinstance(value, int):
-            raise QuantityError("not-whole", found=_shown(value), unit="")
+            raise QuantityError(UnitNotWhole(found=_shown(value), unit=""))
         if not least <= value <= most:
-            bounds = f"from {least} to {most}"
-            raise QuantityError("out-of-range", found=_shown(value), bounds=bounds, suggestion="")
+            raise QuantityError(OutOfRange(found=_shown(value), bounds=f"from {least} to {most}"))
         return value
 
     return read
@@ -132,7 +139,7 @@ def line_bytes(limit: int) -> Callable[[object], bytes]:
         try:
             return text.encode("latin-1")
         except UnicodeEncodeError:
-            raise QuantityError("not-latin", found=text) from None
+            raise QuantityError(BadValue(code="not-latin", found=text)) from None
 
     return read
 
@@ -145,16 +152,16 @@ def day(value: object) -> date:
     try:
         return date.fromisoformat(text)
     except ValueError:
-        raise QuantityError("day-form", found=text) from None
+        raise QuantityError(BadValue(code="day-form", found=text)) from None
 
 
 def parts(value: object) -> Fraction:
     """Parts by mass, as a number or as text; above 0."""
     if isinstance(value, bool) or not isinstance(value, int | float | str):
-        raise QuantityError("not-number", found=_shown(value))
+        raise QuantityError(BadValue(code="not-number", found=_shown(value)))
     number = _units(read_number, _shown(value))
     if not RANGES["parts"].holds(number):
-        raise QuantityError("out-of-range", found=_shown(value), bounds=RANGES["parts"].bounds, suggestion="")
+        raise QuantityError(OutOfRange(found=_shown(value), bounds=RANGES["parts"].bounds))
     return number
 
 
@@ -162,12 +169,12 @@ def added(value: object) -> tuple[str, ...]:
     """One key, "powders", or a list of keys, each named once."""
     names = tuple(written(item) for item in value) if isinstance(value, list) else (written(value),)
     if not names:
-        raise QuantityError("empty")
+        raise QuantityError(Nothing())
     if len(names) > _MAX_ADDED_COUNT:
-        raise QuantityError("too-many", count=str(len(names)), limit=str(_MAX_ADDED_COUNT))
+        raise QuantityError(TooMany(found_count=len(names), limit_count=_MAX_ADDED_COUNT))
     for index, name in enumerate(names):
         if name in names[:index]:
-            raise QuantityError("named-twice", found=name)
+            raise QuantityError(BadValue(code="named-twice", found=name))
     return names
 
 
@@ -181,7 +188,7 @@ def price_cents(value: object) -> Fraction:
     text = written(value)
     cents = _units(read_number, text) * 100
     if not RANGES["price"].holds(cents / 100) or cents.denominator != 1:
-        raise QuantityError("out-of-range", found=text, bounds="≥ 0, 0.01", suggestion="")
+        raise QuantityError(BadPrice(found=text))
     return cents
 
 
@@ -208,7 +215,7 @@ def bounded(
         amount = Fraction(_units(parse, text))
         if not least <= amount <= most:
             near = _as_percent(text) if is_share else ""
-            raise QuantityError("out-of-range", found=text, bounds=bounds, suggestion=near)
+            raise QuantityError(OutOfRange(found=text, bounds=bounds, suggestion=near))
         return amount
 
     return read
@@ -233,7 +240,7 @@ def ratio(value: object) -> Fraction:
         return within("water ratio")(text)
     water_mg, pack_mg = _units(parse_mass_mg, above), _units(parse_mass_mg, below)
     if not 0 < water_mg < pack_mg:
-        raise QuantityError("out-of-range", found=text, bounds=RANGES["water ratio"].bounds, suggestion="")
+        raise QuantityError(OutOfRange(found=text, bounds=RANGES["water ratio"].bounds))
     return Fraction(water_mg, pack_mg)
 
 
@@ -244,7 +251,7 @@ def tolerance(value: object) -> Range:
     if plus and under.startswith("-"):
         return _off(under[1:]), _off(over)
     if plus or under.startswith("-"):
-        raise QuantityError("one-sided", found=text)
+        raise QuantityError(BadValue(code="one-sided", found=text))
     both = _off(text)
     return both, both
 
@@ -256,16 +263,16 @@ def span(parse_end: Read) -> Callable[[object], Range]:
         text = written(value)
         first, to, last = (part.strip() for part in text.partition(" to "))
         if not to:
-            raise QuantityError("range-missing", found=text)
+            raise QuantityError(BadValue(code="range-missing", found=text))
         high = parse_end(last)
         try:
             low = parse_end(first)
         except QuantityError as error:
-            if error.code != "unit-missing":
+            if not isinstance(error.told, UnitMissing):
                 raise
             low = parse_end(f"{first} {last.lstrip('0123456789., ')}")
         if low > high:
-            raise QuantityError("range-order", found=text)
+            raise QuantityError(BadValue(code="range-order", found=text))
         return low, high
 
     return read
@@ -278,7 +285,7 @@ def whole(name: str) -> Read:
     def read(value: object) -> Fraction:
         number = inside(value)
         if number.denominator != 1:
-            raise QuantityError("not-whole", found=_shown(value), unit="")
+            raise QuantityError(UnitNotWhole(found=_shown(value), unit=""))
         return number
 
     return read
@@ -286,9 +293,9 @@ def whole(name: str) -> Read:
 
 def _of_length(text: str, limit: int) -> str:
     if not text:
-        raise QuantityError("empty")
+        raise QuantityError(Nothing())
     if len(text) > limit:
-        raise QuantityError("too-long", length_count=str(len(text)), limit_count=str(limit))
+        raise QuantityError(TooLong(length_count=len(text), limit_count=limit))
     return text
 
 
@@ -313,7 +320,7 @@ def _units(parse: Callable[[str], _Read], text: str) -> _Read:
     try:
         return parse(text)
     except UnitsError as error:
-        raise QuantityError(error.code, **error.values) from None
+        raise QuantityError(error.fault) from None
 
 
 share = within("share")

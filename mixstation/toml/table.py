@@ -3,17 +3,16 @@
 What a table may hold is a table itself: by key, how its value is read and what may be written, so that every fault
 can say it. All that is wrong is noted, each value, each missing and each unknown key on its line.
 
-Fault codes, besides those of `mixstation.toml.quantities.QuantityError`: "key-missing", "not-a-table", "not-tables";
-"unknown-key" (suggestion, choices); "too-many" (count, limit). Each also carries the key, and what may be written for
-it as "example".
+Each fault also carries the key, and what may be written for it as its example.
 """
 
 from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
-from mixstation.coded import Coded
+from mixstation.coded import Told
 from mixstation.frozen import Frozen
 from mixstation.toml.faults import Faults, nearest
+from mixstation.toml.faults_of_files import Form, NameTwice, TooMany, UnknownKey
 from mixstation.toml.lines import FileRefused, parse_toml
 from mixstation.toml.quantities import QuantityError
 from mixstation.units.alike import alike
@@ -97,14 +96,14 @@ class Table:
             value = self.content.get(name)
             if value is None or (value == [] and isinstance(key, TableKey)):
                 if not key.optional:
-                    self.fault(name, "key-missing")
+                    self.fault(name, Form.KEY_MISSING)
             elif isinstance(key, TableKey):
                 self._read_inner(name, key, value)
             else:
                 try:
                     self.values[name] = key.read(value)
                 except QuantityError as error:
-                    self.fault(name, error.code, **error.values)
+                    self.fault(name, error.told)
         if not ignore_rest:
             self._fault_unknown()
         return self.values
@@ -125,25 +124,20 @@ class Table:
             self.read({**common, **kinds[kind]})
         return kind
 
-    def fault(
-        self, key: str | tuple[str, int] | None, code: str, why: Coded | None = None, /, **values: str | int
-    ) -> None:
+    def fault(self, key: str | tuple[str, int] | None, told: Told, example: str = "") -> None:
         """Note a fault.
 
         Args:
             key: The key it is about, with the place from 0 where it is about one of a list; None for the table itself.
-            code: Kind of fault.
-            why: The fault, where its kind is a type of its own.
-            **values: For the sentence; "example" is added where it is not given.
+            told: What is wrong.
+            example: What may be written, where it is not what the key's own example says.
         """
         table: Table | None = self
         while table is not None:
             table.is_sound, table = False, table._parent
         within = () if key is None else (key,) if isinstance(key, str) else key
         known = self._keys.get(within[0]) if within else None
-        self._faults.add(
-            (*self._at, *within), code, why, **{"example": known.example if known else "", **values}
-        )
+        self._faults.add((*self._at, *within), told, example or (known.example if known else ""))
 
     def line(self, key: str | None = None) -> int:
         """Line of a key or of the table itself, or else of what encloses it; 0 where nothing does."""
@@ -165,27 +159,27 @@ class Table:
             if isinstance(value, dict):
                 self.values[name] = Table(value, self._faults, at, self)
             else:
-                self.fault(name, "not-a-table")
+                self.fault(name, Form.NOT_A_TABLE)
             return
         if not isinstance(value, list):
-            self.fault(name, "not-tables")
+            self.fault(name, Form.NOT_TABLES)
             return
         limit = key.limit_count
         if len(value) > limit:
-            self.fault((name, limit), "too-many", count=str(len(value)), limit=str(limit))
+            self.fault((name, limit), TooMany(found_count=len(value), limit_count=limit))
         self.values[name] = []
         for index, content in enumerate(value[:limit]):
             if isinstance(content, dict):
                 self.values[name].append(Table(content, self._faults, (*at, index), self))
             else:
-                self.fault((name, index), "not-tables")
+                self.fault((name, index), Form.NOT_TABLES)
 
     def _fault_unknown(self) -> None:
         known = sorted(self._keys)
         for name in self.content:
             if name not in self._keys:
                 near = "" if self._faults.is_full else nearest([name], known)
-                self.fault(name, "unknown-key", suggestion=near, choices=", ".join(known))
+                self.fault(name, UnknownKey(suggestion=near, choices=", ".join(known)))
 
 
 def file_table(text: str, path: str, *, places: bool = False) -> Table:
@@ -214,5 +208,5 @@ def note_twins(tables: Iterable[Table]) -> None:
         name = table.values.get("name", "")
         before = first.setdefault(alike(name), table) if name else table
         if before is not table:
-            other = before.values["name"]
-            table.fault("name", "name-twice", found=name, other=other, first_line=before.line("name"))
+            other, first_line = before.values["name"], before.line("name")
+            table.fault("name", NameTwice(found=name, other=other, first_line=first_line))

@@ -2,13 +2,14 @@
 
 from collections.abc import Mapping
 from dataclasses import fields, replace
-from types import MappingProxyType
-from typing import Any, get_args
+from typing import Any, TypeVar
 
 from mixstation.coded import Coded
+from mixstation.frozen import Frozen
 from mixstation.units.clean import clean
 
 _LONGEST_VALUE = 60
+_Told = TypeVar("_Told")
 
 
 class Nothing(Coded, code="empty"):
@@ -157,8 +158,6 @@ UnitsFault = (
     | PartTooLarge
     | NotPlausible
 )
-KINDS: Mapping[str, type[UnitsFault]] = MappingProxyType({kind.code: kind for kind in get_args(UnitsFault)})
-"""Every kind by its code."""
 
 
 class UnitsError(ValueError):
@@ -170,12 +169,7 @@ class UnitsError(ValueError):
 
     def __init__(self, fault: UnitsFault) -> None:
         """Keep what is wrong."""
-        given = {field.name: getattr(fault, field.name) for field in fields(fault)}
-        texts = {
-            name: clean(value, _LONGEST_VALUE) for name, value in given.items() if isinstance(value, str)
-        }
-        told: Any = fault
-        self.fault: UnitsFault = replace(told, **texts)
+        self.fault = cleaned(fault, _LONGEST_VALUE)
         super().__init__(
             ", ".join([self.code, *(f"{name}={value!r}" for name, value in self.values.items())])
         )
@@ -189,3 +183,18 @@ class UnitsError(ValueError):
     def values(self) -> Mapping[str, str]:
         """The values as texts, by name."""
         return {field.name: str(getattr(self.fault, field.name)) for field in fields(self.fault)}
+
+
+def cleaned(told: _Told, limit: int) -> _Told:
+    """A value with its texts made safe; what is no value with fields stays as it is. Source: `clean`.
+
+    Args:
+        limit: Longest text, in characters.
+    """
+    value: Any = told
+    if not isinstance(told, Frozen):
+        return told
+    given = {field.name: getattr(value, field.name) for field in fields(value)}
+    texts = {name: clean(text, limit) for name, text in given.items() if isinstance(text, str)}
+    cleaned_told: _Told = replace(value, **texts)
+    return cleaned_told

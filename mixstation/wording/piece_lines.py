@@ -9,10 +9,11 @@ from mixstation.wording.spoken import Plainly, spoken
 
 def piece_line(fault: PieceFault) -> str:
     """The sentence for a reason why a piece cannot be cast; sizes are in the units of drawings and files."""
-    return spoken(_template(fault), fault, Plainly())
+    return spoken(piece_sentence(fault), fault, Plainly())
 
 
-def _template(fault: PieceFault) -> str:
+def piece_sentence(fault: PieceFault) -> str:
+    """The words, with fields of the fault in braces."""
     if isinstance(fault, ShapeFault):
         return _of_shape(fault)
     return _of_layers(fault)

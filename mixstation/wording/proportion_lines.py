@@ -66,8 +66,11 @@ def _formula(trouble: FormulaTrouble) -> str:
 
 def scaling_sentence(trouble: ScalingTrouble) -> str:
     """The sentence for what is in the way of scaling a recipe."""
-    if not isinstance(trouble, Unscalable):
-        return spoken(_scaling(trouble), trouble, Plainly())
+    return spoken(scaling_template(trouble), trouble, Plainly())
+
+
+def scaling_template(trouble: ScalingTrouble) -> str:
+    """The words, with fields of the trouble in braces."""
     match trouble:
         case Unscalable.POWDER_MISSING:
             return "The recipe has no powder, so it cannot be scaled. Write one, with its parts."
@@ -85,12 +88,6 @@ def scaling_sentence(trouble: ScalingTrouble) -> str:
                 "The recipe holds none of that material, so an amount of it says nothing. "
                 "Give the amount of another one."
             )
-        case _ as forgotten:
-            assert_never(forgotten)
-
-
-def _scaling(trouble: BasisEmpty | NoSuchMaterial) -> str:
-    match trouble:
         case BasisEmpty():
             return "Nothing in the recipe counts as {basis:plain}, so nothing can be a share of it. Take another basis."
         case NoSuchMaterial():

@@ -7,7 +7,7 @@ from mixstation.scale.reading import LinkStatus, Reading
 from mixstation.scale.steadiness import Steadiness
 from mixstation.units.show import fixed
 from mixstation.units.tables import UNITS_BY_KEY
-from mixstation.wording.file_faults import FRAME_REFUSALS
+from mixstation.wording.profile_faults import FRAME_REFUSALS
 
 NO_PORT = "No serial port found. Plug the scale's cable in and try again."
 LEFT_OUT = "Left out: {fault}"

@@ -43,7 +43,7 @@ BASIS_WORDS = {
     "total": "the whole mix",
 }
 
-_LONGEST_TEXT = 200
+_LONGEST_TEXT = 400
 # Smallest volume that is not shown as nothing.
 _LEAST_L = Fraction(1, 100)
 # A back feels no grams, whatever the scale shows.
@@ -91,12 +91,12 @@ class Plainly(Frozen):
         return clean(key, 60)
 
 
-def spoken(template: str, of: Frozen, voice: Voice, **also: str) -> str:
+def spoken(template: str, of: object, voice: Voice, **also: str) -> str:
     """A sentence.
 
     Args:
         template: Its words, with fields of the object in braces.
-        of: What is spoken of.
+        of: What is spoken of, a value; a kind that needs none may stand for itself.
         voice: How it is said.
         **also: Words for names that are no field.
 
@@ -118,7 +118,7 @@ def told_apart(ratio: Fraction, limit: Fraction) -> tuple[str, str]:
     return next((pair for pair in shown if pair[0] != pair[1]), (show_ratio(ratio), show_ratio(limit)))
 
 
-def _said(of: Frozen, name: str, form: str, voice: Voice) -> str:
+def _said(of: object, name: str, form: str, voice: Voice) -> str:
     value: Value = getattr(of, name)
     if isinstance(value, str):
         return clean(value, _LONGEST_TEXT) if form == "plain" else _text(name, value, voice)
@@ -175,7 +175,7 @@ def _number(ending: str, number: Fraction, form: str, units: DisplayUnits) -> st
             return show_length_mm(Fraction(round(number * 10_000), 10_000), units)
         case "l":
             return show_volume_l(max(number, _LEAST_L) if form == "some" else number, units)
-        case "seq":
+        case "seq" | "line":
             return str(int(number))
         case "ul":
             return show_volume_ml(number / 1000, units)

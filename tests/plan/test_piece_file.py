@@ -137,9 +137,9 @@ thickness = "15 mm"
         (17, "unknown-key"),
     ]
     by_line = {fault.line: fault for fault in faults_of(text)}
-    assert by_line[6].values["suggestion"] == "thickness"
-    assert by_line[9].values["suggestion"] == "disc"
-    assert by_line[5].values["example"] == '"450 mm"'
+    assert by_line[6].told.suggestion == "thickness"
+    assert by_line[9].told.suggestion == "disc"
+    assert by_line[5].example == '"450 mm"'
     assert by_line[6].line_text == 'thicknes = "15 mm"'
 
 
@@ -181,7 +181,7 @@ def test_one_fault(text: str, line: int, code: str) -> None:
 def test_a_fault_of_the_shape_names_the_piece() -> None:
     (fault,) = faults_of(YARD.replace('"18 mm"', '"18 m"'))
     assert (fault.line, fault.code) == (2, "thickness-over-piece")
-    assert fault.why == ThicknessOverPiece(piece="bench top", thickness_mm=18_000.0, limit_mm=406.4)
+    assert fault.told == ThicknessOverPiece(piece="bench top", thickness_mm=18_000.0, limit_mm=406.4)
 
 
 def test_tray_returns_are_given_one_way() -> None:

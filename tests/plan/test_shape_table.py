@@ -108,7 +108,7 @@ def test_the_file_asks_for_every_size_that_is_needed(shape: str) -> None:
         with pytest.raises(FileRefused) as refused:
             read_pieces(in_a_file(shape, leave_out=size.name), "test.toml")
         missing = [fault for fault in refused.value.faults if fault.code == "key-missing"]
-        assert [fault.values["key"] for fault in missing] == [size.name]
+        assert [fault.key for fault in missing] == [size.name]
 
 
 def test_sizes_in_one_line_are_lengths_alone_and_end_with_the_thickness() -> None:

@@ -5,7 +5,7 @@ import re
 import subprocess
 import sys
 import time
-from dataclasses import replace
+from dataclasses import fields, replace
 from fractions import Fraction
 from pathlib import Path
 
@@ -13,6 +13,7 @@ import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
+from mixstation.coded import PlainCode
 from mixstation.folders import shipped_folder
 from mixstation.recipe.defaults import DENSITIES_KG_M3, default_tolerance
 from mixstation.recipe.file import LoadedRecipe, load_recipe, read_recipe
@@ -153,7 +154,7 @@ class TestUnderstood:
         recipe = sound(('name = "Sill cap"', r'name = "Sill\u001b[2J cap"'))
         assert recipe.name == "Sill\N{REPLACEMENT CHARACTER}[2J cap"
         (fault,) = faults_of(changed(('of = "binder"', r'of = "bin\u202eder"')))
-        assert fault.values["found"] == "bin\N{REPLACEMENT CHARACTER}der"
+        assert fault.told.found == "bin\N{REPLACEMENT CHARACTER}der"
 
 
 @pytest.mark.parametrize("path", SHIPPED, ids=lambda path: path.stem)
@@ -210,7 +211,9 @@ def accepted(text: str) -> LoadedRecipe | None:
     all_lines = ["", *text.split("\n")]
     for fault in faults:
         assert all_lines[fault.line][:1000] == fault.line_text
-        assert all(len(value) <= 600 for value in fault.values.values() if isinstance(value, str))
+        named = () if isinstance(fault.told, PlainCode) else fields(fault.told)
+        texts = (fault.key, fault.example, *(getattr(fault.told, each.name) for each in named))
+        assert all(len(text) <= 600 for text in texts if isinstance(text, str))
     return None
 
 

@@ -171,7 +171,7 @@ def test_no_powder() -> None:
 def test_a_blend_that_does_not_state_its_cement_takes_no_dose_of_it() -> None:
     text = changed(('role = "cement"', 'role = "blend"'))
     assert brief(text) == [("basis-unknown", 'of = "binder"'), ("basis-unknown", 'of = "cement"')]
-    assert [fault.values["missing"] for fault in faults_of(text)] == ["binder_share", "cement_share"]
+    assert [fault.told.missing for fault in faults_of(text)] == ["binder_share", "cement_share"]
     stated = changed(('role = "cement"', 'role = "blend"\ncement_share = "40 %"\nbinder_share = "42 %"'))
     assert brief(stated.replace('cap = "8 %"', 'cap = "9 %"')) == []
     assert brief(stated.replace('"42 %"', '"39 %"')) == [("cement-over-binder", 'binder_share = "39 %"')]
@@ -196,7 +196,7 @@ def test_share_over_the_whole_names_the_sum() -> None:
         ('add = "emulsion"', 'add = "emulsion"\nshare = "60 %"\n[[step]]\nadd = ["emulsion"]\nshare = "41 %"')
     )
     (fault,) = faults_of(text)
-    assert (fault.code, fault.line_text, fault.values["total"]) == (
+    assert (fault.code, fault.line_text, fault.told.total) == (
         "share-over-whole",
         'share = "41 %"',
         "101 %",
@@ -210,7 +210,7 @@ def test_release_of_what_is_not_water_and_twice() -> None:
     twice = changed((release, release + "[[step]]\n" + release.replace('"5 %"', '"4 %"')))
     (fault,) = faults_of(twice)
     first = twice.split("\n").index('release = "water"') + 1
-    assert (fault.code, fault.line, fault.values["first_line"]) == ("release-twice", first + 4, first)
+    assert (fault.code, fault.line, fault.told.first_line) == ("release-twice", first + 4, first)
 
 
 def test_what_cannot_stand_before_anything_is_in_the_bucket() -> None:
@@ -237,9 +237,9 @@ def test_ice_on_hand_needs_no_dose_but_a_step_needs_one() -> None:
 def test_too_many() -> None:
     note = '[[step]]\nnote = "x"\n'
     (fault,) = faults_of(SOUND + note * 90)
-    assert (fault.code, fault.values["count"], fault.line) == (
+    assert (fault.code, fault.told.found_count, fault.line) == (
         "too-many",
-        "100",
+        100,
         len(SOUND.split("\n")) + 178,
     )
 
@@ -258,11 +258,11 @@ def test_all_faults_come_together_each_with_what_to_write() -> None:
         "not-text", "band-order", "unknown-key", "unknown-key", "out-of-range", "unit-missing", "step-kind-missing",
     ]  # fmt: skip
     assert [fault.line for fault in faults] == sorted(fault.line for fault in faults)
-    assert [fault.values.get("suggestion") for fault in faults] == [
+    assert [getattr(fault.told, "suggestion", None) for fault in faults] == [
         None, None, "density", "solids", "5 %", "s", "temperature",
     ]  # fmt: skip
-    assert [fault.values["example"] for fault in faults][:2] == ['"5 %"', '"35 %"']
-    assert faults[5].values["example"] == '"25 s"'
+    assert [fault.example for fault in faults][:2] == ['"5 %"', '"35 %"']
+    assert faults[5].example == '"25 s"'
 
 
 def test_a_slip_repeated_a_thousand_times_is_told_a_hundred_times() -> None:

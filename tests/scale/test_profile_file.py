@@ -4,6 +4,7 @@ from pathlib import Path
 
 import pytest
 
+from mixstation.scale.faults import SampleRefused
 from mixstation.scale.profile import EnclosedFraming, LeadFraming, Poll, Profile
 from mixstation.scale.profile_file import load_profile
 from mixstation.scale.profile_folder import all_profiles, find_profile, own_folder, profile_paths
@@ -108,8 +109,8 @@ def test_each_fault_stands_on_its_line(tmp_path: Path, old: str, new: str, line:
 def test_fault_says_what_to_write(tmp_path: Path) -> None:
     (fault,) = faults(tmp_path, changed('kind = "number"', 'kind = "number", widht = 8'))
     assert fault.line_text == '  { kind = "number", widht = 8 },'
-    assert (fault.values["key"], fault.values["place"]) == ("widht", "fields[1].widht")
-    assert fault.values["suggestion"] == "width"
+    assert (fault.key, fault.place) == ("widht", "fields[1].widht")
+    assert fault.told.suggestion == "width"
 
 
 def test_all_faults_come_together(tmp_path: Path) -> None:
@@ -136,15 +137,8 @@ def test_of_fields_that_cannot_be_read_none_is_said_to_be_missing(tmp_path: Path
 
 def test_a_sample_that_fails_says_where(tmp_path: Path) -> None:
     (fault,) = faults(tmp_path, changed('frame = "12.5 kg"', 'frame = "12.5 lb"'))
-    assert dict(fault.values) == {
-        "key": "frame",
-        "place": "sample[1].frame",
-        "example": '"..."',
-        "frame": "12.5 lb",
-        "reason": "unit-unknown",
-        "at": 6,
-        "field": 3,
-    }
+    assert (fault.key, fault.place, fault.example) == ("frame", "sample[1].frame", '"..."')
+    assert fault.told == SampleRefused(frame="12.5 lb", reason="unit-unknown", at_number=6, field_number=3)
 
 
 def test_shipped_profiles_cover_the_shapes() -> None:
@@ -185,4 +179,4 @@ class TestFolders:
         with pytest.raises(FileRefused) as caught:
             find_profile("poled-line")
         (fault,) = caught.value.faults
-        assert (fault.code, fault.values["suggestion"]) == ("profile-unknown", "polled-line")
+        assert (fault.code, fault.told.suggestion) == ("profile-unknown", "polled-line")

@@ -7,6 +7,7 @@ from fractions import Fraction
 import pytest
 
 from mixstation.toml import quantities as q
+from mixstation.toml.faults_of_files import NotOneOf
 
 
 @pytest.mark.parametrize(
@@ -49,10 +50,10 @@ def test_read(read: Callable[[object], object], value: object, expected: object)
 def test_refused(read: Callable[[object], object], value: object, code: str) -> None:
     with pytest.raises(q.QuantityError) as refused:
         read(value)
-    assert refused.value.code == code
+    assert refused.value.told.code == code
 
 
 def test_what_cannot_be_printed_is_shown_as_it_is_written() -> None:
     with pytest.raises(q.QuantityError) as refused:
         q.one_of("\r\n", "\n")([1])
-    assert dict(refused.value.values) == {"found": "a list", "suggestion": "", "choices": "\\r\\n, \\n"}
+    assert refused.value.told == NotOneOf(found="a list", suggestion="", choices="\\r\\n, \\n")

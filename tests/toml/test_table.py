@@ -2,6 +2,7 @@
 
 import pytest
 
+from mixstation.toml.faults_of_files import TooMany
 from mixstation.toml.quantities import count, one_of, words
 from mixstation.toml.table import Key, Keys, Table, TableKey, file_table
 
@@ -18,9 +19,7 @@ LID: Keys = {"name": NAME, "holes": HOLES}
 def brief(top: Table) -> list[tuple[int, str, str, str]]:
     """Line, code, key and example of each fault."""
     faults = top.refusal().faults
-    return [
-        (fault.line, fault.code, str(fault.values["key"]), str(fault.values["example"])) for fault in faults
-    ]
+    return [(fault.line, fault.code, fault.key, fault.example) for fault in faults]
 
 
 def test_a_sound_file_gives_values_tables_and_lists_of_tables() -> None:
@@ -45,7 +44,7 @@ def test_all_faults_come_together_in_the_order_of_the_file() -> None:
         (4, "out-of-range", "holes", "2"),
     ]
     unknown, *_ = (fault for fault in top.refusal().faults if fault.code == "unknown-key")
-    assert (unknown.values["suggestion"], unknown.values["choices"]) == ("name", "lid, name, tub")
+    assert (unknown.told.suggestion, unknown.told.choices) == ("name", "lid, name, tub")
 
 
 def test_a_fault_is_of_every_table_around_it_and_of_no_other() -> None:
@@ -53,9 +52,9 @@ def test_a_fault_is_of_every_table_around_it_and_of_no_other() -> None:
     first, second = top.read(YARD)["tub"]
     for tub in (first, second):
         tub.read({"name": NAME})
-    second.fault("name", "key-twice", found="a", first_line=first.line("name"))
+    second.fault("name", TooMany(found_count=2, limit_count=1))
     assert (first.is_sound, second.is_sound, top.is_sound) == (True, False, False)
-    assert brief(top) == [(5, "key-twice", "name", '"tub"')]
+    assert brief(top) == [(5, "too-many", "name", '"tub"')]
 
 
 @pytest.mark.parametrize(
@@ -92,7 +91,7 @@ def test_where_tables_share_a_line_the_place_is_told() -> None:
     top = file_table('name = "y"\ntub = [{}, {odd = 1}]\n', "yard.toml", places=True)
     for tub in top.read(YARD)["tub"]:
         tub.read({})
-    assert [fault.values["place"] for fault in top.refusal().faults] == ["tub[2].odd"]
+    assert [fault.place for fault in top.refusal().faults] == ["tub[2].odd"]
 
 
 def test_a_key_without_a_name_stands_on_its_own_line() -> None:

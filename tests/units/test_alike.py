@@ -63,7 +63,7 @@ def test_scales_and_pieces_with_both_places(one: str, other: str) -> None:
         with pytest.raises(FileRefused) as refused:
             read(text.format(one) + text.format(other), "file.toml")  # type: ignore[operator]
         (fault,) = refused.value.faults
-        assert (fault.code, fault.line, fault.values["first_line"]) == ("name-twice", text.count("\n") + 2, 2)
+        assert (fault.code, fault.line, fault.told.first_line) == ("name-twice", text.count("\n") + 2, 2)
 
 
 def test_materials_of_a_recipe() -> None:

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import fields
 from fractions import Fraction
 from itertools import product
-from typing import Any, get_type_hints
+from typing import Any, get_args, get_type_hints
 
 from mixstation.proportion.error import FigureTrouble, Negative, OutOfRange
 
@@ -33,6 +33,6 @@ def samples(kind: type[Any]) -> Iterator[Any]:
     """Objects of a kind, one for each combination of sample values."""
     hints = get_type_hints(kind)
     names = [field.name for field in fields(kind)]
-    values = [_NAMED.get(name) or _OF_TYPE[hints[name]] for name in names]
+    values = [_NAMED.get(name) or _OF_TYPE.get(hints[name]) or get_args(hints[name]) for name in names]
     for each in product(*values):
         yield kind(**dict(zip(names, each, strict=True)))

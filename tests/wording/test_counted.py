@@ -33,8 +33,11 @@ NEVER_ONE = frozenset(
         # What is refused is below one or far above.
         ("wording/piece_lines.py", "pieces"),
         ("wording/piece_lines.py", "corners"),
-        ("wording/file_faults.py", "corners"),
-        ("wording/file_faults.py", "days"),
+        ("wording/plan_file_faults.py", "corners"),
+        ("wording/plan_file_faults.py", "days"),
+        # What is refused is none or several.
+        ("wording/profile_faults.py", "frames"),
+        ("wording/profile_faults.py", "texts"),
     }
 )
 COUNTED = re.compile(r"\{(?:[a-z_.]*count|len\([^{}]*\)[^{}]*|limit)\} (?:more )?(?!was|is)([a-z]+s)\b")

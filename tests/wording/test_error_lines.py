@@ -36,7 +36,7 @@ from mixstation.record.trouble import (
     StorageTrouble,
 )
 from mixstation.toml.lines import FileFault, FileRefused, load_toml
-from mixstation.units.errors import UnitsError
+from mixstation.units.errors import Nothing, UnitsError
 from mixstation.units.parse import parse_mass_mg
 from mixstation.wording import proof_lines
 from mixstation.wording.error_lines import LINES, error_line, reason
@@ -181,7 +181,7 @@ def test_file_and_recipe_and_quantity(tmp_path: Path) -> None:
 
 def test_every_fault_is_told() -> None:
     faults = [
-        FileFault(path="a.toml", line=n, line_text=f"key{n} = 1", code="empty", values={"key": f"key{n}"})
+        FileFault(path="a.toml", line=n, line_text=f"key{n} = 1", told=Nothing(), key=f"key{n}")
         for n in (3, 1, 2)
     ]
     lines = str(error_line(FileRefused(faults))).splitlines()

@@ -1,73 +1,90 @@
 """Every fault of a file has its sentence, and the sentence says where, what, and what to write."""
 
 import unicodedata
-from functools import cache
+from collections.abc import Iterator
 from pathlib import Path
+from types import ModuleType
+from typing import Any, get_args
 
 import pytest
 
+from mixstation.coded import PlainCode, Told
+from mixstation.plan import faults_of_files as faults_of_plan_files
+from mixstation.plan.faults_of_files import PlanFileFault
+from mixstation.recipe import faults as recipe_faults
+from mixstation.recipe.faults import RecipeFault
+from mixstation.recipe.proportions import BasisEmpty, NoSuchMaterial, Unscalable
+from mixstation.scale import faults as profile_faults
+from mixstation.scale.faults import FrameCode, ProfileFault
+from mixstation.toml import faults_of_files
+from mixstation.toml.faults_of_files import AnyFileFault, BadValue, Form
 from mixstation.toml.lines import FileFault, FileRefused
-from mixstation.units.errors import KINDS
-from mixstation.wording.fault_lines import SENTENCES, fault_lines, names_in, sentence_of
-from mixstation.wording.file_faults import FRAME_REFUSALS
+from mixstation.units.errors import UnitMissing, UnitsFault
+from mixstation.wording.fault_lines import fault_lines, sentence_of
+from mixstation.wording.profile_faults import FRAME_REFUSALS
 from tests.recipe.test_file_faults import SINGLE
 from tests.recipe.texts import changed, faults_of
-from tests.wording.source_codes import made_in, modules
+from tests.wording.samples import samples
 
-READ: dict[str, int | str] = {"fault": 1, "QuantityError": 0}
-BORDER: dict[str, int | str] = {"fault_at": 3, "refused": 0, "_Stop": 1, "FileFault": "code"}
-NAMELESS = frozenset({"near", "write", "hint", "reason_words"})
-
-
-@cache
-def faults_made() -> list[tuple[str, str, frozenset[str], bool]]:
-    found = []
-    for files, calls, added in (
-        # What every table adds by itself.
-        (
-            modules("toml", "recipe", "scale", "plan/piece_file.py", "cli/shop_file.py"),
-            READ,
-            {"key", "example"},
-        ),
-        (modules("plan/temperature_log.py"), {"wrong": 0}, set()),
-        (modules("toml/lines.py", "recipe", "scale"), BORDER, set()),
-    ):
-        for made in made_in(files, calls):
-            found.append((made.place, made.code, made.names | added, made.is_whole))
-    return found
+FAMILIES: dict[str, tuple[ModuleType, object]] = {
+    "any file": (faults_of_files, AnyFileFault),
+    "recipe": (recipe_faults, RecipeFault),
+    "profile": (profile_faults, ProfileFault),
+    "pieces, shop and log": (faults_of_plan_files, PlanFileFault),
+}
 
 
-def test_the_source_was_read() -> None:
-    codes = {code for _, code, _, _ in faults_made()}
-    # One of each way a code comes about: literal, chosen between two, raised deeper, by keyword.
-    assert {
-        "band-order",
-        "not-a-table",
-        "area-form",
-        "sample-differs",
-        "profile-unknown",
-    } <= codes
-    assert {"range-missing", "file-missing", "key-too-deep", "check-byte-place"} <= codes
-    assert len(faults_made()) > 110
+def kinds(union: object) -> tuple[type[Any], ...]:
+    return get_args(union)
 
 
-def test_every_code_has_a_sentence() -> None:
-    assert [(place, code) for place, code, _, _ in faults_made() if code not in {*SENTENCES, *KINDS}] == []
+def told_of(kind: type[Any]) -> Iterator[Told]:
+    """Everything of a kind: the members of an enumeration, or a value with each of its codes."""
+    return iter(kind) if issubclass(kind, PlainCode) else samples(kind)
 
 
-def test_every_sentence_names_only_what_its_fault_brings() -> None:
-    lacking = [
-        (place, code)
-        for place, code, names, is_whole in faults_made()
-        if is_whole and not names_in(SENTENCES.get(code, "")) <= names | NAMELESS
-    ]
-    assert lacking == []
+def written(told: Told) -> FileFault:
+    return FileFault(path="a.toml", line=3, line_text="air = 5", told=told, key="air", example='"5 %"')
+
+
+@pytest.mark.parametrize("family", FAMILIES)
+def test_every_kind_there_is_stands_in_its_union(family: str) -> None:
+    module, union = FAMILIES[family]
+    own = [each for each in vars(module).values() if getattr(each, "__module__", "") == module.__name__]
+    assert {each for each in own if isinstance(each, type) and hasattr(each, "code")} == set(kinds(union))
+
+
+@pytest.mark.parametrize("family", FAMILIES)
+def test_every_fault_can_be_said_with_its_own_fields(family: str) -> None:
+    told = [each for kind in kinds(FAMILIES[family][1]) for each in told_of(kind)]
+    said = {each.code: sentence_of(written(each)) for each in told}
+    assert len(set(said.values())) == len(said)
+    for line in said.values():
+        assert line.endswith((".", "?", '"5 %"')), line
+        assert "{" not in line
+        assert "  " not in line
+
+
+def test_every_reason_why_a_recipe_cannot_be_scaled_can_be_said_of_its_file() -> None:
+    told = (*Unscalable, *samples(BasisEmpty), *samples(NoSuchMaterial))
+    said = {sentence_of(written(each)) for each in told}
+    assert len(said) == len(told)
+    assert all(line.endswith(".") and "{" not in line for line in said)
+
+
+def test_a_quantity_is_told_with_its_key_and_what_to_write() -> None:
+    for kind in kinds(UnitsFault):
+        for told in samples(kind):
+            line = sentence_of(written(told))
+            assert line.startswith("air")
+            assert "{" not in line
+    unread = UnitMissing(found="5", wanted="time", suggestion="s")
+    assert sentence_of(written(unread)) == 'air: “5” needs a unit, such as s. Write: air = "5 %"'
 
 
 def test_every_refusal_of_a_frame_has_its_words() -> None:
-    raised = made_in(modules("scale"), {"Unfit": 0, "Refusal": "code"})
-    assert {made.code for made in raised} <= FRAME_REFUSALS.keys()
-    assert len(raised) >= 9
+    assert list(FRAME_REFUSALS) == list(get_args(FrameCode))
+    assert len(set(FRAME_REFUSALS.values())) == len(FRAME_REFUSALS)
 
 
 @pytest.mark.parametrize(("old", "new", "code", "line_text"), SINGLE)
@@ -78,7 +95,7 @@ def test_every_single_fault_of_a_recipe_reads_well(old: str, new: str, code: str
     assert head.startswith(f"{fault.path}:{fault.line}: " if fault.line else f"{fault.path}: ")
     assert "{" not in head
     assert "  " not in head
-    assert head.endswith((".", "?", str(fault.values.get("example", "."))))
+    assert head.endswith((".", "?", fault.example or "."))
     assert [line.strip()[:100] for line in rest] == ([line_text[:100]] if fault.line else [])
 
 
@@ -106,18 +123,16 @@ def test_what_to_write_for_a_table_is_its_head() -> None:
     assert any(line.endswith("water is missing. Write: [water]") for line in lines)
     corners = FileFault(
         path="caps.toml",
-        line=0,
-        line_text="",
-        code="key-missing",
-        values={"key": "corners", "example": '[["0 mm", "0 mm"], ["600 mm", "0 mm"]]'},
+        told=Form.KEY_MISSING,
+        key="corners",
+        example='[["0 mm", "0 mm"], ["600 mm", "0 mm"]]',
     )
     assert 'Write: corners = [["0 mm"' in sentence_of(corners)
     framed = FileFault(
         path="p.toml",
-        line=0,
-        line_text="",
-        code="key-missing",
-        values={"key": "frame", "example": '[frame]\nkind = "line"'},
+        told=Form.KEY_MISSING,
+        key="frame",
+        example='[frame]\nkind = "line"',
     )
     assert sentence_of(framed) == 'frame is missing. Write: [frame], and below it kind = "line"'
 
@@ -157,8 +172,9 @@ def test_nothing_from_a_file_reaches_the_terminal_raw() -> None:
         path="a\x1b]0;x\x07.toml",
         line=1,
         line_text=nasty,
-        code="not-text",
-        values={"key": "air\u2028", "found": "\x1b[2J", "example": '"5 %"'},
+        told=BadValue(code="not-text", found="\x1b[2J"),
+        key="air\u2028",
+        example='"5 %"',
     )
     shown = "".join(fault_lines([fault]))
     assert not [sign for sign in shown if unicodedata.category(sign) in ("Cc", "Cf", "Zl", "Zp")]

@@ -1,12 +1,12 @@
 """What is said of an answer that is not taken, or asked about first."""
 
 from dataclasses import fields
-from typing import Any
+from typing import Any, get_args
 
 import pytest
 
 from mixstation.batch.commands import Book
-from mixstation.units.errors import KINDS, BadNumber, Nothing, TooLong, UnitsError
+from mixstation.units.errors import BadNumber, Nothing, TooLong, UnitsError, UnitsFault
 from mixstation.wording.quantity_lines import units_line
 from mixstation.wording.refusal_lines import refusal_line
 from tests.batch.making import SPEECH, Bench, blend, weight
@@ -38,7 +38,7 @@ def test_no_amount_is_called_nothing_that_is_something() -> None:
     assert asked(bench, Book(weight=weight(400, "typed"))) == "0.4 g, where no more is asked for."
 
 
-@pytest.mark.parametrize("kind", KINDS.values(), ids=lambda kind: kind.code)
+@pytest.mark.parametrize("kind", get_args(UnitsFault), ids=lambda kind: kind.code)
 def test_every_fault_of_a_quantity_can_be_said_with_its_own_fields(kind: type[Any]) -> None:
     line = units_line(UnitsError(kind(**{each.name: "{0}" for each in fields(kind)})))
     assert line[-1] in ".?"
