@@ -3,6 +3,7 @@
 import contextlib
 import subprocess
 import sys
+from importlib import import_module
 from pathlib import Path
 
 import pytest
@@ -54,6 +55,8 @@ def home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
 
 @pytest.fixture
 def painting(monkeypatch: pytest.MonkeyPatch) -> None:
+    # Loaded first: it would else keep what is put in here for good.
+    import_module("mixstation.cli.show_desk")
     monkeypatch.setattr(first_sign, "can_paint", lambda: True)
 
 
