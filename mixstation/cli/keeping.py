@@ -81,7 +81,9 @@ def _page_faults(journal: Journal, records: Path, files: Mapping[str, str]) -> I
 
 def _backup(given: argparse.Namespace) -> int:
     made = back_up(data_folder(), home_config(), given.folder, __version__)
-    print(words.BACKED_UP.format(folder=made.folder, state=words.state_said(made.state)))
+    # What is missing from the journal is missing from its backup too, and is told with it.
+    with told_journal():
+        print(words.BACKED_UP.format(folder=made.folder, state=words.state_said(made.state)))
     return 0
 
 

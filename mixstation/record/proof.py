@@ -86,7 +86,9 @@ def all_differences(connection: sqlite3.Connection, claims: Iterable[Claim]) -> 
         for due, each in enumerate(heads, start=1)
         if each.number != due
     )
-    return (*dict.fromkeys(_doubted(connection, heads, claims).values()), *islice(gap, 1))
+    found = sorted(_doubted(connection, heads, claims).values(), key=lambda each: each.expected)
+    # Of what is told of a batch in one way, the newest claim says all.
+    return (*{(each.batch_id, each.code): each for each in found}.values(), *islice(gap, 1))
 
 
 def difference(connection: sqlite3.Connection, claim: Claim, there: Claim | None) -> Difference | None:

@@ -97,8 +97,8 @@ def _station(bench: Bench, keep: Callable[[EventStore, Clock, str], Keeper], goi
     def open_session() -> Session:
         journal = Journal.open(bench.folder)
         try:
-            missing = journal.ask(lambda connection: doubt(bench.folder, connection, going_on))
-            return _session(bench, clock, journal, keep(journal, clock, who), missing)
+            missing = going_on and journal.ask(lambda connection: doubt(bench.folder, connection, going_on))
+            return _session(bench, clock, journal, keep(journal, clock, who), missing or None)
         except BaseException:
             journal.close()
             raise
@@ -109,7 +109,8 @@ def _station(bench: Bench, keep: Callable[[EventStore, Clock, str], Keeper], goi
 def _session(
     bench: Bench, clock: Clock, journal: Journal, keeper: Keeper, missing: Difference | None
 ) -> Session:
-    notices = [notice_line(code) for code in journal.notices()]
+    # What is missing of this batch is asked about, and needs no other word beside it.
+    notices = [notice_line(code) for code in journal.notices() if code != "entries-gone" or missing is None]
     if bench.opened is not None:
         notices.append(bench.opened(keeper.run.start.batch_id))
 

@@ -18,7 +18,19 @@ from mixstation.station.clocks import Clock
 from mixstation.station.keeper import Keeper
 from mixstation.station.main_talk import MainTalk
 from mixstation.station.scene import Scene, just_judged, steady_weight, turn
-from mixstation.station.talk import Back, Confirm, Do, Leave, Menu, Open, Outcome, Refuse, Talk, concede
+from mixstation.station.talk import (
+    Back,
+    Confirm,
+    Do,
+    Leave,
+    Looked,
+    Menu,
+    Open,
+    Outcome,
+    Refuse,
+    Talk,
+    concede,
+)
 from mixstation.station.trouble import bucket_differs
 from mixstation.station.view import Answer, Question, View
 from mixstation.station.watch import ScaleWatch
@@ -75,7 +87,7 @@ class Session:
         self._parting = ""
         self._mended_before: frozenset[tuple[str, str]] = frozenset()
         # What came up by itself comes up again for whoever comes back to it.
-        self._talk = first or self._ways_if_needed() or (self._remedy() if just_judged(self.run) else None)
+        self._talk = first or self._came_up()
         self.tick()
 
     def close(self) -> None:
@@ -199,6 +211,14 @@ class Session:
                 self._talk = None
             case Leave():
                 self._left = True
+            case Looked(note=note):
+                self._carry_out(commands.WriteNote(text=note))
+                self._mended_before = frozenset()
+                self._talk = self._came_up()
+
+    def _came_up(self) -> Talk | None:
+        """What came up by itself before the batch was left."""
+        return self._ways_if_needed() or (self._remedy() if just_judged(self.run) else None)
 
     def _booked_first(self, command: commands.Command) -> bool:
         """What has been poured for the step at hand is booked before the step is left; whether to go on then."""

@@ -115,9 +115,9 @@ class Station:
         while True:
             # What comes by itself comes between answers too, however many there are.
             due_s = ticked_s + (TICK_S if session.moved() else STILL_S) - time.monotonic()
-            if due_s <= 0:
+            ticks = due_s <= 0
+            if ticks:
                 session.tick()
-                ticked_s = time.monotonic()
             else:
                 try:
                     what = self._inbox.get(timeout=due_s)
@@ -131,6 +131,8 @@ class Station:
                 session.answer(what)
             self._publish(session.view())
             self._looked_s = time.monotonic()
+            # From the end of a look on, so that answers are taken between looks however long one takes.
+            ticked_s = self._looked_s if ticks else ticked_s
 
     def _hear(self) -> None:
         # One word at a time: a station that a disk holds up is not buried under what it did not look at.

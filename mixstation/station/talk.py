@@ -58,7 +58,13 @@ class Leave(Frozen):
     """The mixer is through with this batch's screen."""
 
 
-Outcome = Do | Open | Refuse | Back | Leave
+class Looked(Frozen):
+    """The bucket was looked into: that is noted, and what comes up by itself comes up anew."""
+
+    note: str
+
+
+Outcome = Do | Open | Refuse | Back | Leave | Looked
 
 
 class Talk(Protocol):

@@ -10,7 +10,7 @@ from mixstation.batch.refusal import Plain
 from mixstation.frozen import Frozen
 from mixstation.record.proof import Difference
 from mixstation.station.scene import Scene
-from mixstation.station.talk import Back, Do, Lines, Menu, Open, Outcome, Refuse, discard, reason
+from mixstation.station.talk import Back, Do, Lines, Looked, Menu, Open, Outcome, Refuse, discard, reason
 from mixstation.station.typed_talks import TypeAmount, TypeNote
 from mixstation.station.view import Answer, Question
 from mixstation.station.ways_talk import PickWay
@@ -40,7 +40,7 @@ class EntriesMissing(Frozen):
 
     def answer(self, answer: Answer, scene: Scene) -> Outcome:
         """On with what is left."""
-        return Back()
+        return Looked(note=proof_lines.LOOKED_NOTE.format(missing=proof_lines.difference_line(self.missing)))
 
 
 def trouble() -> Menu:

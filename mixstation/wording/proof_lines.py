@@ -14,11 +14,12 @@ _NOT_YOU = "If it was not you, put back a backup: mixstation records restore FRO
 
 LOOK_FIRST = "Entries of this batch are missing. Look into the bucket before you pour."
 LOOK_HOW = (
-    "In it may be more than the screen says: you would be asked for it twice.",
-    "Go on. With + enter what is in and not listed; with * discard the batch.",
-    "With a backup, leave now and put it back: mixstation records restore FROM",
+    "More may be in it than the screen lists. You would be asked for that twice.",
+    "Press Enter, then + to enter what is in and not listed, or * to discard.",
+    "With a backup, press Ctrl+C instead. Then: mixstation records restore FROM",
 )
 LOOKED = "go on with what is left"
+LOOKED_NOTE = "{missing} Went on with what was left."
 
 PageCode = Literal["page-edited", "page-gone", "page-of-no-batch", "page-not-borne-out", "page-unproven"]
 
@@ -111,7 +112,10 @@ def difference_line(difference: "Difference") -> str:
                 "removed, the disk lost them, or an older copy was put back."
             )
         case "entries-altered":
-            said = f"altered at or before entry {expected}. The chain was worked out again."
+            said = (
+                f"not as the witness knows it up to entry {expected}: an entry was altered, or entries were lost and "
+                "the batch went on."
+            )
         case "renumbered":
             said = f"filed as number {found}, it was number {expected}. Batches were removed."
         case "number-gap":

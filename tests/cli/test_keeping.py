@@ -239,10 +239,36 @@ def test_removed_entries_are_told_where_a_batch_begins(shop: Path, talk: Talk) -
     resumed.process.wait()
     # Going on does not make it good: what the witness knew is kept until salvage or a backup.
     said = said_by("records", "audit", code=1)
-    assert "The newest were removed" in said or "altered at or before" in said
+    assert "The newest were removed" in said or "an entry was altered" in said
     with closing(Journal.open(shop / "data")) as journal:
         assert "entries-gone" in journal.notices()
     assert (shop / "data" / WITNESS_NAME).exists()
+
+
+def test_once_the_bucket_was_looked_into_what_came_up_comes_up_again(shop: Path, talk: Talk) -> None:
+    """The ways out of far too much water do not go under in the question about missing entries; both are on record."""
+    mixing = talk("mix", "hearth_plate", "--powder", "8 kg", "--plain")
+    for typed, answered in (("", "Weigh 832 g"), ("1400", "yes, that much went in"), ("", "Ways out")):
+        mixing.say(typed)
+        mixing.until(answered)
+    mixing.say("quit")
+    assert mixing.leave() == 0
+    again = talk("resume", "--plain")
+    again.until("Ways out")
+    again.say("quit")
+    assert again.leave() == 0
+    with closing(sqlite3.connect(shop / "data" / FILE_NAME)) as connection:
+        connection.execute("DROP TRIGGER event_refuses_delete")
+        connection.execute("DELETE FROM event WHERE seq = (SELECT max(seq) FROM event)")
+        connection.commit()
+    resumed = talk("resume", "--plain")
+    resumed.until("go on with what is left")
+    assert "mixstation records salvage" not in "\n".join(resumed.said), "one piece of advice, not two"
+    resumed.say("")
+    resumed.until("Ways out")
+    resumed.say("quit")
+    assert resumed.leave() == 0
+    assert kinds(shop)[0][-1] == "note-written"
 
 
 @pytest.mark.usefixtures("left_open")

@@ -13,6 +13,7 @@ from mixstation.record.journal import Journal
 from mixstation.record.stored import NewEvent, StoredEvent, open_batches
 from mixstation.scale.emulator import EmulatedScale
 from mixstation.scale.profile_folder import find_profile
+from mixstation.station import station
 from mixstation.station.bench import Settings
 from mixstation.station.clocks import SystemClock
 from mixstation.station.keeper import Keeper
@@ -20,7 +21,7 @@ from mixstation.station.opening import begin, take_up
 from mixstation.station.order import start_fact
 from mixstation.station.session import Session
 from mixstation.station.station import Station, StationError
-from mixstation.station.view import Answer
+from mixstation.station.view import Answer, View
 from mixstation.station.watch import ScaleWatch
 from mixstation.wording.view_lines import HELD_UP
 from tests.scale.emulated_link import EmulatedLink
@@ -46,6 +47,45 @@ def test_a_view_is_the_same_object_until_something_has_changed(tmp_path: Path) -
         again = until(desk, lambda view: view is not told)
         assert again == replace(told, serial=told.serial + 1, answered=told.answered + 1)
         assert desk.view() is desk.view()
+    finally:
+        desk.stop()
+
+
+def test_each_new_weight_wakes_the_station(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """It looks by itself no more often than once an hour here: what is shown came by the scale's word."""
+    for wait in ("STILL_S", "HELD_UP_S"):
+        monkeypatch.setattr(station, wait, 3600.0)
+    clock, scale = HandClock(), EmulatedScale(QUIET, seed=1)
+    link = EmulatedLink(scale, find_profile("header-token-line"), lambda: clock.mono_ms / 1000)
+    desk = begin(bench(tmp_path, clock=clock, link=lambda: link), order())
+    try:
+        press(desk)
+        for mass_mg, text in ((1_240_000, "1.240 kg"), (260_000, "1.500 kg"), (260_000, "1.760 kg")):
+            scale.put_mg(mass_mg)
+            clock.go_on(2.0)
+            # Whoever asks the link here is its thread.
+            link.latest()
+            until(desk, lambda view, text=text: view.scale.text == text)
+    finally:
+        desk.stop()
+
+
+def test_an_answer_is_taken_between_looks_however_long_they_take(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(Session, "moved", lambda _session: True)
+    looks = Session.view
+
+    def slowly(session: Session) -> View:
+        time.sleep(2 * station.TICK_S)
+        return looks(session)
+
+    monkeypatch.setattr(Session, "view", slowly)
+    desk = begin(bench(tmp_path, clock=HandClock()), order())
+    try:
+        for count in range(1, 4):
+            desk.answer(FOREIGN)
+            until(desk, lambda view, count=count: view.answered == count)
     finally:
         desk.stop()
 
