@@ -19,8 +19,6 @@ if TYPE_CHECKING:
 
 def run(words: Sequence[str]) -> int:
     """Go on with the open batch; with nothing open, say what can be done instead, with several list them."""
-    from mixstation.wording.kept_lines import NONE_OPEN, SEVERAL_OPEN
-
     parser = Parser(prog="mixstation resume", description="Go on with the batch that was left open.")
     parser.add_argument(
         "batch",
@@ -40,6 +38,8 @@ def run(words: Sequence[str]) -> int:
 
         return main(["--help"])
     if len(found) != 1:
+        from mixstation.wording.kept_lines import NONE_OPEN, SEVERAL_OPEN
+
         print(SEVERAL_OPEN if found else NONE_OPEN, file=sys.stderr)
         return 1
     batch_id = found[0]
