@@ -49,7 +49,8 @@ class QuantityError(ValueError):
 
     def __init__(self, told: Told) -> None:
         """Keep what is wrong."""
-        self.told = cleaned(told, _SHOWN_CHARACTER_COUNT)
+        # A list of what can be written is ours and stays whole.
+        self.told = told if isinstance(told, OfChoices) else cleaned(told, _SHOWN_CHARACTER_COUNT)
         super().__init__(told.code)
 
 
@@ -96,7 +97,7 @@ def none_of(value: object, choices: Iterable[str], kind: type[_Choices]) -> _Cho
     near = suggestion(value[:_SHOWN_CHARACTER_COUNT].lower(), choices) if isinstance(value, str) else ""
     # A line end, say, is shown as it is written.
     shown = ", ".join(choice if choice.isprintable() else repr(choice)[1:-1] for choice in choices)
-    return cleaned(kind(found=_shown(value), suggestion=near, choices=shown), _SHOWN_CHARACTER_COUNT)
+    return kind(found=_shown(value), suggestion=near, choices=shown)
 
 
 def yes(value: object) -> bool:

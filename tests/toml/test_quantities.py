@@ -57,3 +57,12 @@ def test_what_cannot_be_printed_is_shown_as_it_is_written() -> None:
     with pytest.raises(q.QuantityError) as refused:
         q.one_of("\r\n", "\n")([1])
     assert refused.value.told == NotOneOf(found="a list", suggestion="", choices="\\r\\n, \\n")
+
+
+def test_what_can_be_written_is_listed_to_its_end() -> None:
+    choices = [f"choice-{number}" for number in range(20)]
+    with pytest.raises(q.QuantityError) as refused:
+        q.one_of(*choices)("none of them")
+    told = refused.value.told
+    assert isinstance(told, NotOneOf)
+    assert told.choices == ", ".join(choices)
