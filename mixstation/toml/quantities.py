@@ -35,6 +35,8 @@ RESERVED_KEYS: Final = frozenset({"powders", "rest"})
 MAX_KEY_CHARACTER_COUNT: Final = 40
 _KEY_CHARACTERS: Final = frozenset("abcdefghijklmnopqrstuvwxyz0123456789-_")
 _SHOWN_CHARACTER_COUNT: Final = 60
+# Choice: all roles of a material, or the names of some thirty materials.
+_LISTED_CHARACTER_COUNT: Final = 400
 _MAX_SHOWN_DIGITS: Final = 15
 _MAX_ADDED_COUNT: Final = 26
 
@@ -49,8 +51,8 @@ class QuantityError(ValueError):
 
     def __init__(self, told: Told) -> None:
         """Keep what is wrong."""
-        # A list of what can be written is ours and stays whole.
-        self.told = told if isinstance(told, OfChoices) else cleaned(told, _SHOWN_CHARACTER_COUNT)
+        limit = _LISTED_CHARACTER_COUNT if isinstance(told, OfChoices) else _SHOWN_CHARACTER_COUNT
+        self.told = cleaned(told, limit)
         super().__init__(told.code)
 
 
@@ -97,7 +99,8 @@ def none_of(value: object, choices: Iterable[str], kind: type[_Choices]) -> _Cho
     near = suggestion(value[:_SHOWN_CHARACTER_COUNT].lower(), choices) if isinstance(value, str) else ""
     # A line end, say, is shown as it is written.
     shown = ", ".join(choice if choice.isprintable() else repr(choice)[1:-1] for choice in choices)
-    return kind(found=_shown(value), suggestion=near, choices=shown)
+    found = clean(_shown(value), _SHOWN_CHARACTER_COUNT)
+    return kind(found=found, suggestion=near, choices=clean(shown, _LISTED_CHARACTER_COUNT))
 
 
 def yes(value: object) -> bool:
