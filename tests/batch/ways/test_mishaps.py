@@ -400,3 +400,9 @@ def test_a_bucket_of_less_than_a_litre_is_filled_to_its_limit_too() -> None:
     of_nothing = limits_of(worked(BLEND, "blend-50"), {}, None, stiffening=False)
     assert replace(of_nothing, bucket_l=0.8, fill_limit=0.6).full_l == pytest.approx(0.48)
     assert replace(of_nothing, bucket_l=0.0).full_l is None
+
+
+def test_with_no_batch_aimed_at_what_is_in_is_left_or_thrown_away() -> None:
+    """No powder was planned and water went in: there is no size to mend it to."""
+    run = weighed(begin(BLEND, {"blend": 0}), "water", 500_000, None)
+    assert [way.kind for way in listed(run)] == ["leave", "discard"]
