@@ -203,6 +203,24 @@ TROUBLES: Mapping[str, Callable[[], Made]] = {
         start={"aim": replace(aim_of(THIN, RAW_MG), doses=aim_of(THIN, RAW_MG).doses[:2])},
         then=extra("pigment", 100_000),
     ),
+    "pigment not wanted, left": off(
+        RAW,
+        "fibre-100",
+        start={"aim": replace(aim_of(RAW, RAW_MG), doses=aim_of(RAW, RAW_MG).doses[:2])},
+        then=both(extra("pigment", 100_000), accepted("dose-over", "ran-out", about="pigment")),
+        water_80="1.42",
+    ),
+    "pigment left over, then less": off(
+        RAW,
+        "fibre-100",
+        then=both(accepted("dose-over", about="pigment"), lambda run: removed(run, "pigment", 60_000)),
+        pigment_100="1.3",
+        water_80="1.42",
+    ),
+    "fibre to come, left missing": off(
+        BANDED, "fibre-100", then=accepted("dose-missing", about="fibre"), water_80="1.42"
+    ),
+    "plasticiser too soon": off(RAW, "polymer-100", then=extra("plasticiser", 60_000), water_80="1.1"),
     "blend without binder": off(HOLLOW, "fibre-100", then=extra("water", 300_000)),
     "found right, then powder": off(
         BLEND, "release", then=both(released, found("right"), extra("blend", 900_000))
@@ -243,6 +261,7 @@ TROUBLES: Mapping[str, Callable[[], Made]] = {
     "moulds larger than planned": off(RAW, "mix-2", bounds={"needed_l": 12.0}),
     "moulds just served": off(RAW, "mix-2", bounds={"needed_l": 7.0}, cement_50="0.9"),
     "plasticiser half over": off(RAW, "mix-2", plasticiser_100="1.5"),
+    "plasticiser over, water nearly all in": off(RAW, "mix-2", plasticiser_100="1.75", water_80="1.23"),
     "plasticiser over its band": off(RAW, "mix-2", plasticiser_100="1.75"),
     "plasticiser over its label": off(RAW, "fibre-100", bucket_l=12.0, plasticiser_100="3"),
     "plasticiser over, accepted": off(
