@@ -54,6 +54,15 @@ TINTED = replace(
         *RAW.steps[14:],
     ),
 )
+# The sill again: half of the blend goes in only after a layer was taken out.
+HALVED = replace(
+    BLEND,
+    steps=(
+        *BLEND.steps[:3],
+        SplitStep(key="face", layer="face coat", fraction=Fraction(1, 5)),
+        *BLEND.steps[3:],
+    ),
+)
 ICED = replace(BLEND, materials=(*BLEND.materials, material("ice", Role.ICE)))
 BANDED = with_material(
     RAW,
@@ -307,6 +316,8 @@ TROUBLES: Mapping[str, Callable[[], Made]] = {
     "portion out, water over": off(RAW, "fibre-100", then=both(out(900_000), extra("water", 250_000))),
     "face taken, water over": off(TINTED, "fibre-100", then=extra("water", 260_000)),
     "face to come, plasticiser over": off(TINTED, "face", plasticiser_100="2.2"),
+    "face to come between two shares": off(HALVED, "face", water_80="1.4"),
+    "face to come, blend short": off(HALVED, "face", water_80="1.3", blend_50="0.8"),
     "bucket spilt over": off(BLEND, "fibre-100", bucket_l=10.0),
     "mix spilt": off(BLEND, "fibre-100", then=out(3_000_000), bounds={"needed_l": 6.0}),
     "water poured out": off(RAW, "fibre-100", then=lambda run: removed(run, "water", 600_000)),
