@@ -258,6 +258,16 @@ TROUBLES: Mapping[str, Callable[[], Made]] = {
     "small bucket": off(BLEND, "fibre-100", then=extra("water", 250_000), bucket_l=11.3, release="2"),
     "tiny bucket": off(BLEND, "fibre-100", then=extra("water", 900_000), bucket_l=9.5, release="2"),
     "bucket unknown": off(BLEND, "fibre-100", then=extra("water", 500_000), bucket_l=0.0),
+    "bucket unknown, little needed": off(
+        BLEND, "fibre-100", then=extra("water", 300_000), bucket_l=0.0, bounds={"needed_l": 1.0}
+    ),
+    "bucket unknown, much needed": off(BLEND, "fibre-100", bucket_l=0.0, bounds={"needed_l": 40.0}),
+    "blend left out by half": off(BLEND, "blend-100", then=skipped),
+    "cement left out by half": off(RAW, "cement-100", then=skipped, bucket_l=10.0),
+    "two pigments far over, full bucket": off(
+        TINTED, "face", bucket_l=10.0, pigment_100="2.6", umber_100="2.6", water_80="1.5"
+    ),
+    "bucket to be half emptied": off(RAW, "fibre-100", bucket_l=10.0, water_80="2"),
     "no powder": off(
         BLEND, "fibre-100", then=extra("water", 400_000), bounds={"stock_mg": {"blend": 200_000}}
     ),
@@ -297,6 +307,7 @@ TROUBLES: Mapping[str, Callable[[], Made]] = {
     "pozzolan over": off(RAW, "fibre-100", pozzolan_100="1.5"),
     "pozzolan forgotten": off(RAW, "pozzolan-100", then=skipped),
     "cement ran out": off(RAW, "cement-100", then=ran_out("cement")),
+    "sand ran out, nearly all in": off(RAW, "sand-100", then=ran_out("sand"), sand_50="1.96", water_80="1.2"),
     "sand ran out, moulds": off(RAW, "sand-100", then=ran_out("sand"), bounds={"needed_l": 7.0}),
     "blend ran out": off(BLEND, "blend-100", then=ran_out("blend")),
     "blend ran out, accepted": off(
