@@ -148,7 +148,7 @@ def additions_now(run: Run, situation: Situation, mend: Mend) -> tuple[Amount, .
     """
     now = []
     for key, part in situation.parts.items():
-        if not mend.added[key] or (run.pending(key) and not _split_comes_first(run, key)):
+        if run.pending(key) and not _split_comes_first(run, key):
             continue
         share = run.due(key) if run.pending(key) else Fraction(1)
         exact = min(mend.added[key], share * mend.totals[key] - mend.left[key])

@@ -9,8 +9,10 @@ from mixstation.batch.events import FlagRaised
 from mixstation.batch.targets import dose_now, project
 from mixstation.batch.way import way_taken
 from mixstation.batch.ways.bands import dose_band, powder_band
+from mixstation.batch.ways.describe import strength_percent
+from mixstation.proportion.strength import FARTHEST_CHANGE_RATIO
 from mixstation.recipe.model import Tolerance
-from tests.batch.ways.bucket import BLEND, limits, told, weighed
+from tests.batch.ways.bucket import BLEND, RAW, RAW_KG, begin, limits, told, weighed
 from tests.batch.ways.test_mishaps import listed, of_kind, total, worked
 
 
@@ -51,3 +53,18 @@ def test_a_larger_batch_costs_the_blend_it_takes_beyond_the_plan() -> None:
     more_mg = total(grown, "blend") - run.content["blend"]
     assert more_mg > 0
     assert grown.cost_cents == pytest.approx(float(more_mg * 3900 / 20_000_000), abs=1)
+
+
+def test_a_change_of_strength_is_told_from_two_thousandths_of_the_ratio_and_no_farther_than_is_known() -> (
+    None
+):
+    run = begin(RAW, RAW_KG)
+    aimed, totals = run.start.aim.water_ratio, project(run).totals
+    for sign in (-1, 1):
+        assert strength_percent(run, totals, aimed + sign * Fraction(2, 1000)) is not None
+        assert strength_percent(run, totals, aimed + sign * Fraction(1999, 1_000_000)) is None
+        farthest = Fraction(FARTHEST_CHANGE_RATIO)
+        ends = [
+            strength_percent(run, totals, aimed + sign * far * farthest) for far in (Fraction(9, 10), 1, 2)
+        ]
+        assert ends[0] != ends[1] == ends[2]

@@ -24,10 +24,10 @@ LABELLED = with_material(
 )
 
 
-def planned(recipe: Recipe, powders_kg: dict[str, int | Fraction]) -> Situation:
+def planned(recipe: Recipe, powders_kg: dict[str, int | Fraction], division_mg: int = 1) -> Situation:
     """A batch begun, nothing in."""
     run = begin(recipe, powders_kg)
-    return situation(run, limits(run, divisions_mg=dict.fromkeys(run.content, 1)))
+    return situation(run, limits(run, divisions_mg=dict.fromkeys(run.content, division_mg)))
 
 
 def past(stands: Situation, **totals_mg: int) -> list[Hindrance]:
@@ -80,3 +80,20 @@ def test_powders_at_opposite_ends_of_their_bands_still_agree() -> None:
     assert not [each for each in off if each.material == "sand"]
     off = [each for each in past(stands, cement=cement, sand=sand - 1) if isinstance(each, way.DoseOff)]
     assert [each.off_mg for each in off if each.material == "sand"] == [-1]
+
+
+def test_on_a_coarse_scale_half_a_division_either_way_is_inside() -> None:
+    """200 g on a scale of 20 g: 10 g either way, wider than its tolerance of 6 g."""
+    stands = planned(exact()[0], {"blend": 10}, 20_000)
+    for total_mg, off_mg in ((g(190) - 1, -1), (g(190), 0), (g(210), 0), (g(210) + 1, 1)):
+        expected = [way.DoseOff(material="shade", off_mg=Fraction(off_mg))] if off_mg else []
+        assert past(stands, shade=total_mg) == expected
+
+
+def test_powders_half_a_coarse_division_apart_still_agree() -> None:
+    """On a scale of 500 g, 6.25 kg of cement and 5.87 kg of sand are of one size: that of 6 and 6.12 kg."""
+    stands = planned(RAW, RAW_KG, 500_000)
+    for sand_mg, off in ((kg("5.87"), []), (kg("5.87") - 1, [-1])):
+        found = past(stands, cement=kg("6.25"), sand=sand_mg)
+        sand = [each for each in found if isinstance(each, way.DoseOff) and each.material == "sand"]
+        assert [each.off_mg for each in sand] == off
