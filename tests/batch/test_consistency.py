@@ -151,6 +151,18 @@ def test_too_loose_keeps_water_back_then_waits_then_looks_for_a_way_out() -> Non
     assert remedy(told(wet, TimerStarted(step="release")), "too-loose", DIVISIONS).code == "ways-out"
 
 
+def test_too_loose_with_all_the_water_in_there_is_none_to_hold_back() -> None:
+    """The release is still to come, but a gram more than it would bring is in; the ratio is inside its band."""
+    run = at_release()
+    rest = project(run).totals["water"] - run.content["water"]
+    run = weighed(run, "water", round(rest) + 1000, None)
+    ratio = project(run).ratio
+    assert ratio is not None
+    assert RAW.water.target < ratio < RAW.water.most
+    run = told(run, TimerStarted(step="release"))
+    assert remedy(run, "too-loose", DIVISIONS).code == "wait"
+
+
 def test_plasticiser_not_in_yet_goes_in_whole() -> None:
     run = begin(RAW, RAW_KG)
     run = work(run, limits(run).divisions_mg, until="plasticiser-100")
