@@ -189,7 +189,7 @@ def advise(
         working=working,
         timing=timing,
         net=net,
-        flags=in_order([flag for flag in flags if not run.gave_up(flag.code, flag.about)]),
+        flags=in_order(flags),
     )
 
 

@@ -4,7 +4,6 @@ Rules: what happened at the bucket is never refused for being wrong, only asked 
 cannot be (no mass, more out than is in, a step that is not at hand) is refused.
 """
 
-from fractions import Fraction
 from typing import assert_never
 
 from mixstation.batch import commands, decide_work, events
@@ -14,7 +13,7 @@ from mixstation.batch.consistency import DONE_IN_STEPS, Remedy
 from mixstation.batch.decide_back import swapped, taken_back
 from mixstation.batch.decide_weighing import book, extra, portion, reference, removed, tub
 from mixstation.batch.refusal import Plain, Refusal, RefusedError, said
-from mixstation.batch.run import Run, put_in_step
+from mixstation.batch.run import Run, put_in_step, remedied
 from mixstation.batch.targets import dose_now, water_ratio
 from mixstation.batch.way import Way, way_taken
 from mixstation.batch.wet_density import measured
@@ -132,6 +131,8 @@ def _remedy(advice: Advice, command: commands.TakeRemedy) -> tuple[events.Fact, 
     taken = events.RemedyTaken(
         material=material, aimed=aimed, rest_s=remedy.rest_s, mix_s=remedy.mix_s, said=said(command.said)
     )
+    if not aim_fits(run.recipe, remedied(run, taken)):
+        raise RefusedError(Plain.WAY_HINDERED)
     if remedy.rest_s and material is None:
         return (taken, events.TimerStarted(step=put_in_step(len(run.entries) + 1, 1)))
     return (taken,)
@@ -164,10 +165,9 @@ def _is_done_in_steps(run: Run, remedy: Remedy) -> bool:
 
 def _fits(run: Run, way: Way) -> bool:
     """Whether a way, worked out some time ago, can still be gone."""
-    out_mg = run.content[run.recipe.water_key] if way.pour_back_mg else Fraction(0)
     return (
         aim_fits(run.recipe, way.aim)
-        and 0 <= way.pour_back_mg <= out_mg
+        and 0 <= way.pour_back_mg <= run.content[run.recipe.water_key]
         and (not way.scoop_mg or 0 < way.scoop_mg < run.in_bucket_mg)
         and 0 <= way.mix_s <= MOST_MG
         and all(amount.material in run.content for amount in way.additions)

@@ -167,8 +167,8 @@ def _over_limits(run: Run, key: str, weight: Weight) -> Iterator[refusal.Asked]:
     before = _with_powders(run, run.content)
     full = _with_powders(run, {**run.content, key: run.content[key] + weight.mass_mg})
     ratio, ratio_before = water_ratio(recipe, full), water_ratio(recipe, before)
-    rises = ratio is not None and (ratio_before is None or ratio > ratio_before)
-    if ratio is not None and rises and ratio > recipe.water.ceiling:
+    most = recipe.water.ceiling if ratio_before is None else max(recipe.water.ceiling, ratio_before)
+    if ratio is not None and ratio > most:
         yield refusal.OverCeiling(ratio=ratio, ceiling_ratio=recipe.water.ceiling)
     cap = material.cap
     basis = basis_mass(recipe, full, cap.of) if cap is not None else None

@@ -62,7 +62,7 @@ def forward(run: Run, key: str) -> tuple[events.Fact, ...]:
     """Another step is at hand now; a rest begins at once."""
     if all(step.key != key for step in run.steps) or key in run.finished:
         raise refusal.RefusedError(refusal.Plain.NO_SUCH_STEP)
-    if run.step is not None and run.step.key == key:
+    if refusal.any_step(run).key == key:
         raise refusal.RefusedError(refusal.Plain.ALREADY_THERE)
     if run.takes_out_first and isinstance(
         run.step_of(key), model.AddStep | model.ReleaseStep | model.SplitStep

@@ -184,7 +184,7 @@ def _refuse_strangers(run: Run, entry: events.Entry) -> None:
         raise FoldError("not-a-mass", entry.seq)
     if isinstance(fact, events.WayTaken) and not aim_fits(run.recipe, fact.aim):
         raise FoldError("unfit-aim", entry.seq)
-    if isinstance(fact, events.RemedyTaken) and not aim_fits(run.recipe, _remedied(run, fact)):
+    if isinstance(fact, events.RemedyTaken) and not aim_fits(run.recipe, remedied(run, fact)):
         raise FoldError("unfit-aim", entry.seq)
 
 
@@ -313,10 +313,10 @@ def _remedy_in(run: Run, fact: events.RemedyTaken, seq: int) -> Run:
     if fact.mix_s > 0:
         put_in.append(_mixing(run, key(), fact.mix_s, added))
     put_in.append(_judging(run, key()))
-    return replace(_before_the_rest(run, put_in), aim=_remedied(run, fact))
+    return replace(_before_the_rest(run, put_in), aim=remedied(run, fact))
 
 
-def _remedied(run: Run, fact: events.RemedyTaken) -> events.Aim:
+def remedied(run: Run, fact: events.RemedyTaken) -> events.Aim:
     """The aim that stands, with the remedy's one dose, or the water ratio, as it is to be."""
     if fact.aimed is None:
         return run.aim

@@ -14,6 +14,7 @@ from mixstation.units.show import DisplayUnits
 from mixstation.wording.remedies import remedy_line
 from mixstation.wording.words import Speech
 from tests.batch.making import SPEECH
+from tests.batch.recipes import with_material
 from tests.batch.ways.bucket import BLEND, BLEND_KG, RAW, RAW_KG, STAMP, begin, limits, told, weighed, work
 
 DIVISIONS = {
@@ -97,6 +98,20 @@ def test_no_step_passes_a_limit() -> None:
     assert float(ratio) + expanded == pytest.approx(float(RAW.water.most), abs=0.002)
 
 
+def test_before_anything_is_in_there_is_nothing_to_mix() -> None:
+    assert remedy(begin(RAW, RAW_KG), "right", DIVISIONS).code == "go-on"
+
+
+def test_a_dry_plasticiser_brings_no_water_and_goes_up_to_its_own_limit() -> None:
+    """As powder: the water it does not bring bounds nothing. The recipe's band ends at 10 thousandths of the binder."""
+    dry = with_material(RAW, "plasticiser", water_fraction=Fraction(0))
+    run = at_release(dry)
+    room_mg = Fraction(10, 1000) * 6_600_000 - run.content["plasticiser"]
+    found = remedy(told(run, StepDone(step="release")), "too-stiff", DIVISIONS)
+    assert (found.code, found.material) == ("plasticiser", "plasticiser")
+    assert 0 <= room_mg - found.mass_mg - found.room_mg < DIVISIONS["plasticiser"]
+
+
 def test_what_is_not_mixed_in_is_mixed_before_it_is_judged() -> None:
     run = weighed(at_release(), "water", 50_000, "release")
     for verdict in ("too-stiff", "too-loose", "right"):
@@ -134,6 +149,18 @@ def test_too_loose_keeps_water_back_then_waits_then_looks_for_a_way_out() -> Non
     assert remedy(told(done, TimerStarted(step="release")), "too-loose", DIVISIONS).code == "wait"
     wet = weighed(done, "water", 400_000, None)
     assert remedy(told(wet, TimerStarted(step="release")), "too-loose", DIVISIONS).code == "ways-out"
+
+
+def test_too_loose_with_all_the_water_in_there_is_none_to_hold_back() -> None:
+    """The release is still to come, but a gram more than it would bring is in; the ratio is inside its band."""
+    run = at_release()
+    rest = project(run).totals["water"] - run.content["water"]
+    run = weighed(run, "water", round(rest) + 1000, None)
+    ratio = project(run).ratio
+    assert ratio is not None
+    assert RAW.water.target < ratio < RAW.water.most
+    run = told(run, TimerStarted(step="release"))
+    assert remedy(run, "too-loose", DIVISIONS).code == "wait"
 
 
 def test_plasticiser_not_in_yet_goes_in_whole() -> None:

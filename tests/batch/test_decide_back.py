@@ -138,6 +138,16 @@ def test_running_out_comes_back_with_all_it_left_out() -> None:
         assert (bench.step, bench.run.ran_out, bench.run.skipped) == ("blend-1", frozenset(), {})
 
 
+def test_a_share_left_out_by_hand_before_the_material_ran_out_comes_back_itself() -> None:
+    """Whatever reason was typed, it is the entry that is named that does not count any more."""
+    bench = blend().goes_to("blend-1")
+    bench.does(SkipStep(reason="ran out"))
+    left_out = last(bench, StepSkipped)
+    bench.does(RunOut(material="blend"))
+    bench.takes_back(left_out)
+    assert bench.step == "blend-1"
+
+
 def test_a_rest_that_began_by_itself_begins_anew() -> None:
     bench = blend().goes_to("rest")
     scraped = last(bench, StepDone)

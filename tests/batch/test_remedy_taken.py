@@ -25,7 +25,7 @@ from mixstation.batch.targets import dose_now, project, water_ratio
 from mixstation.batch.ways import Limits, limits_of, ways_out
 from mixstation.recipe.model import AddStep, ConsistencyStep, MixStep, RestStep
 from tests.batch.making import Bench, blend, raw, way, weight
-from tests.batch.recipes import kg
+from tests.batch.recipes import RAW, RAW_POWDERS, kg
 from tests.batch.ways.chance import batches
 
 
@@ -309,3 +309,11 @@ def test_held_back_water_is_the_recipes_own_step() -> None:
     bench = blend().goes_to("release")
     found = Remedy(code="held-back-water", material="water", mass_mg=50_000, mix_s=30)
     assert bench.refuses(TakeRemedy(remedy=found, said="x")).code == "way-hindered"
+
+
+def test_a_remedy_that_would_be_all_of_the_mix_is_refused() -> None:
+    """With nothing in and no powder planned, fibre counted on the whole would be a dose of 1."""
+    nothing = Bench.begin(RAW, dict.fromkeys(RAW_POWDERS, 0))
+    fibre = next(item.key for item in RAW.materials if item.is_of_total)
+    found = Remedy(code="plasticiser", material=fibre, mass_mg=5000, mix_s=15)
+    assert nothing.refuses(TakeRemedy(remedy=found, said="so")).code == "way-hindered"

@@ -15,7 +15,7 @@ from tests.figures.mixes import MIXES, Mix, made
 from tests.figures.scripts import SCRIPTS
 
 FILE = "batches.jsonl"
-DRAWN_COUNT = 14
+DRAWN_COUNT = 12
 DIVISIONS_MG = (1000, 1000, 100, 453, 5000, 20_000)
 
 

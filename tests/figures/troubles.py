@@ -54,6 +54,15 @@ TINTED = replace(
         *RAW.steps[14:],
     ),
 )
+# The sill again: half of the blend goes in only after a layer was taken out.
+HALVED = replace(
+    BLEND,
+    steps=(
+        *BLEND.steps[:3],
+        SplitStep(key="face", layer="face coat", fraction=Fraction(1, 5)),
+        *BLEND.steps[3:],
+    ),
+)
 ICED = replace(BLEND, materials=(*BLEND.materials, material("ice", Role.ICE)))
 BANDED = with_material(
     RAW,
@@ -203,6 +212,24 @@ TROUBLES: Mapping[str, Callable[[], Made]] = {
         start={"aim": replace(aim_of(THIN, RAW_MG), doses=aim_of(THIN, RAW_MG).doses[:2])},
         then=extra("pigment", 100_000),
     ),
+    "pigment not wanted, left": off(
+        RAW,
+        "fibre-100",
+        start={"aim": replace(aim_of(RAW, RAW_MG), doses=aim_of(RAW, RAW_MG).doses[:2])},
+        then=both(extra("pigment", 100_000), accepted("dose-over", "ran-out", about="pigment")),
+        water_80="1.42",
+    ),
+    "pigment left over, then less": off(
+        RAW,
+        "fibre-100",
+        then=both(accepted("dose-over", about="pigment"), lambda run: removed(run, "pigment", 60_000)),
+        pigment_100="1.3",
+        water_80="1.42",
+    ),
+    "fibre to come, left missing": off(
+        BANDED, "fibre-100", then=accepted("dose-missing", about="fibre"), water_80="1.42"
+    ),
+    "plasticiser too soon": off(RAW, "polymer-100", then=extra("plasticiser", 60_000), water_80="1.1"),
     "blend without binder": off(HOLLOW, "fibre-100", then=extra("water", 300_000)),
     "found right, then powder": off(
         BLEND, "release", then=both(released, found("right"), extra("blend", 900_000))
@@ -231,6 +258,16 @@ TROUBLES: Mapping[str, Callable[[], Made]] = {
     "small bucket": off(BLEND, "fibre-100", then=extra("water", 250_000), bucket_l=11.3, release="2"),
     "tiny bucket": off(BLEND, "fibre-100", then=extra("water", 900_000), bucket_l=9.5, release="2"),
     "bucket unknown": off(BLEND, "fibre-100", then=extra("water", 500_000), bucket_l=0.0),
+    "bucket unknown, little needed": off(
+        BLEND, "fibre-100", then=extra("water", 300_000), bucket_l=0.0, bounds={"needed_l": 1.0}
+    ),
+    "bucket unknown, much needed": off(BLEND, "fibre-100", bucket_l=0.0, bounds={"needed_l": 40.0}),
+    "blend left out by half": off(BLEND, "blend-100", then=skipped),
+    "cement left out by half": off(RAW, "cement-100", then=skipped, bucket_l=10.0),
+    "two pigments far over, full bucket": off(
+        TINTED, "face", bucket_l=10.0, pigment_100="2.6", umber_100="2.6", water_80="1.5"
+    ),
+    "bucket to be half emptied": off(RAW, "fibre-100", bucket_l=10.0, water_80="2"),
     "no powder": off(
         BLEND, "fibre-100", then=extra("water", 400_000), bounds={"stock_mg": {"blend": 200_000}}
     ),
@@ -243,6 +280,7 @@ TROUBLES: Mapping[str, Callable[[], Made]] = {
     "moulds larger than planned": off(RAW, "mix-2", bounds={"needed_l": 12.0}),
     "moulds just served": off(RAW, "mix-2", bounds={"needed_l": 7.0}, cement_50="0.9"),
     "plasticiser half over": off(RAW, "mix-2", plasticiser_100="1.5"),
+    "plasticiser over, water nearly all in": off(RAW, "mix-2", plasticiser_100="1.75", water_80="1.23"),
     "plasticiser over its band": off(RAW, "mix-2", plasticiser_100="1.75"),
     "plasticiser over its label": off(RAW, "fibre-100", bucket_l=12.0, plasticiser_100="3"),
     "plasticiser over, accepted": off(
@@ -269,6 +307,7 @@ TROUBLES: Mapping[str, Callable[[], Made]] = {
     "pozzolan over": off(RAW, "fibre-100", pozzolan_100="1.5"),
     "pozzolan forgotten": off(RAW, "pozzolan-100", then=skipped),
     "cement ran out": off(RAW, "cement-100", then=ran_out("cement")),
+    "sand ran out, nearly all in": off(RAW, "sand-100", then=ran_out("sand"), sand_50="1.96", water_80="1.2"),
     "sand ran out, moulds": off(RAW, "sand-100", then=ran_out("sand"), bounds={"needed_l": 7.0}),
     "blend ran out": off(BLEND, "blend-100", then=ran_out("blend")),
     "blend ran out, accepted": off(
@@ -288,6 +327,8 @@ TROUBLES: Mapping[str, Callable[[], Made]] = {
     "portion out, water over": off(RAW, "fibre-100", then=both(out(900_000), extra("water", 250_000))),
     "face taken, water over": off(TINTED, "fibre-100", then=extra("water", 260_000)),
     "face to come, plasticiser over": off(TINTED, "face", plasticiser_100="2.2"),
+    "face to come between two shares": off(HALVED, "face", water_80="1.4"),
+    "face to come, blend short": off(HALVED, "face", water_80="1.3", blend_50="0.8"),
     "bucket spilt over": off(BLEND, "fibre-100", bucket_l=10.0),
     "mix spilt": off(BLEND, "fibre-100", then=out(3_000_000), bounds={"needed_l": 6.0}),
     "water poured out": off(RAW, "fibre-100", then=lambda run: removed(run, "water", 600_000)),

@@ -5,7 +5,7 @@
 
 from collections.abc import Callable, Mapping
 from dataclasses import fields
-from functools import cache
+from functools import cache, partial
 from itertools import islice
 from typing import Any
 
@@ -20,12 +20,15 @@ from tests.batch.every_flag import EVERY_FLAG
 from tests.batch.making import Bench
 from tests.batch.ways.bucket import limits
 from tests.batch.ways.chance import batches
+from tests.figures import ways_drawn
 from tests.figures.compared import digest, plain
 from tests.figures.troubles import TROUBLES
 
 FILE = "ways.jsonl"
 # Of the batches by chance those whose ways are of every sort.
 CHANCES = (1, 3, 8, 10, 12, 31, 32, 46, 56)
+# Of the troubles drawn those that between them tell the most changes of the program apart.
+DRAWN = (0, 1, 2, 3, 7, 9, 10, 11, 12, 14, 15, 17, 19, 24, 27, 35, 42, 43)
 # What is kept, in digits, of where the batch may end, in this order.
 BANDS = (
     "parts",
@@ -114,4 +117,5 @@ _TROUBLES: Mapping[str, Callable[[], Trouble]] = {
     **{name: _by_hand(make) for name, make in TROUBLES.items()},
     **{f"flag {code}": _flagged(code) for code, case in EVERY_FLAG.items() if case.gravity == "stop"},
     **{f"chance {place}": _drawn(place) for place in CHANCES},
+    **{f"drawn {seed}": partial(ways_drawn.trouble, seed) for seed in DRAWN},
 }

@@ -93,7 +93,29 @@ def test_stopped_at_a_limit_is_said() -> None:
     weights = [dice.randrange(1000, 2000) * 2 for _ in unknowns]
     programme.at_most(combine(zip(map(float, weights), unknowns, strict=True)), sum(weights) / 2 + 1)
     cost = combine((-(weight + 37.0), unknown) for weight, unknown in zip(weights, unknowns, strict=True))
-    assert programme.least(cost, most_nodes=1).outcome == "stopped"
+    found = programme.least(cost, most_nodes=1)
+    assert found.outcome == "stopped"
+    packed = sum(weight for weight, value in zip(weights, found.values, strict=True) if value)
+    assert 0 < packed <= sum(weights) / 2 + 1
+
+
+def test_stopped_before_anything_was_found_is_said() -> None:
+    """Which of thirty weights make two halves at once, no search says by its first node."""
+    dice, programme = Random(5), Programme()
+    unknowns = [programme.unknown(0, 1, whole=True) for _ in range(30)]
+    for _ in range(2):
+        weights = [dice.randrange(1, 100) for _ in unknowns]
+        row = combine(zip(map(float, weights), unknowns, strict=True))
+        programme.at_least(row, sum(weights) // 2)
+        programme.at_most(row, sum(weights) // 2)
+    found = programme.least(unknowns[0], most_nodes=1)
+    assert (found.outcome, found.values, found.cost) == ("stopped", (), inf)
+
+
+def test_the_solver_says_nothing_while_it_solves(capfd: pytest.CaptureFixture[str]) -> None:
+    programme, cost = by_chance(Random(1))
+    programme.least(cost)
+    assert capfd.readouterr() == ("", "")
 
 
 def test_equal_programmes_equal_answers() -> None:

@@ -49,20 +49,19 @@ def _inner(situation: Situation, mend: Mend) -> Iterator[way.Hindrance]:
     water = situation.water
     if water is not None and (basis := situation.basis(totals, water.of)):
         ratio = situation.free_water(totals) / basis
-        past = ratio - water.most if ratio > water.most else min(Fraction(0), ratio - water.least)
+        past = max(Fraction(0), ratio - water.most) or min(Fraction(0), ratio - water.least)
         if past:
             yield way.WaterOff(off_ratio=past)
 
 
 def _dose_off(band: DoseBand, counted: Fraction, basis: Fraction) -> Fraction:
     """Above 0: past the upper end; below 0: short of the lower."""
+    over = short = Fraction(0)
     if band.high is not None:
-        over = counted - band.high.fraction * basis - band.high.slack_mg
-        if over > 0:
-            return over
+        over = max(over, counted - band.high.fraction * basis - band.high.slack_mg)
     if band.low is not None:
-        return min(Fraction(0), counted - band.low.fraction * basis + band.low.slack_mg)
-    return Fraction(0)
+        short = min(short, counted - band.low.fraction * basis + band.low.slack_mg)
+    return over or short
 
 
 def _powders(situation: Situation, totals: dict[str, Fraction]) -> Iterator[way.Hindrance]:

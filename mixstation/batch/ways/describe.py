@@ -119,9 +119,9 @@ def short_l(situation: Situation, ends_l: float) -> float:
 
 
 def kind_of(situation: Situation, mend: Mend) -> WayKind:
-    """What sort of way a mend is."""
+    """What sort of way a mend of a mixed bucket is, or one that takes nothing out."""
     if mend.scoop_mg:
-        return "pour-back" if only_liquid(situation.run) else "scoop-and-grow"
+        return "scoop-and-grow"
     recipe, totals = situation.run.recipe, mend.totals
     if volume_l(recipe, totals) < situation.aimed_l * (1 - VOLUME_SLACK):
         return "shrink"
@@ -148,7 +148,7 @@ def additions_now(run: Run, situation: Situation, mend: Mend) -> tuple[Amount, .
     """
     now = []
     for key, part in situation.parts.items():
-        if not mend.added[key] or (run.pending(key) and not _split_comes_first(run, key)):
+        if run.pending(key) and not _split_comes_first(run, key):
             continue
         share = run.due(key) if run.pending(key) else Fraction(1)
         exact = min(mend.added[key], share * mend.totals[key] - mend.left[key])

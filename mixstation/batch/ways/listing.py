@@ -53,8 +53,8 @@ def ways_out(run: Run, limits: Limits) -> tuple[Way, ...]:
 
 
 def _found(stands: Situation) -> Iterator[_Found]:
-    if not stands.planned_mg:
-        # Nothing is in and nothing is to come: there is nothing to mend.
+    if not stands.planned_mg or not stands.aimed_l:
+        # Nothing is in and nothing is to come, or no batch was aimed at: there is nothing to mend.
         return
     plan = as_planned(stands)
     keeps = not breaches(stands, plan)

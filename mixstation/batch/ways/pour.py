@@ -8,7 +8,7 @@ from mixstation.batch.dose_flags import dose_flags, room_flags, water_flags
 from mixstation.batch.dosing import SHARE_TOLERANCE
 from mixstation.batch.events import Aim
 from mixstation.batch.run import Run
-from mixstation.batch.targets import Projection, project
+from mixstation.batch.targets import project
 from mixstation.batch.way import Way
 from mixstation.batch.ways.aim import standing_aim
 from mixstation.batch.ways.describe import Marks, way_of
@@ -18,19 +18,18 @@ from mixstation.recipe.model import AddStep, Role
 from mixstation.recipe.proportions import basis_mass, free_water
 
 
-def share_due(run: Run, material: str, projection: Projection) -> Fraction:
-    """Share of a total that should be in, the step at hand counted once something was poured for it."""
-    due, step = run.due(material), run.step
-    if not isinstance(step, AddStep) or step.material != material:
-        return due
-    poured = run.content[material] > due * projection.totals[material]
-    return run.brings_to(step) if poured else due
+def share_due(run: Run, material: str) -> Fraction:
+    """Share of a total that should be in once the step at hand is through, if that is one of the material's."""
+    step = run.step
+    if isinstance(step, AddStep) and step.material == material:
+        return run.brings_to(step)
+    return run.due(material)
 
 
 def over_share(stands: Situation, key: str) -> Fraction:
     """How much more of a material is in than its share due, by more than a share may miss; else 0."""
     part, run = stands.parts[key], stands.run
-    due = share_due(run, key, stands.projection) * stands.projection.totals[key]
+    due = share_due(run, key) * stands.projection.totals[key]
     over = part.content_mg - due
     return over if due and over > max(SHARE_TOLERANCE * due, Fraction(part.division_mg)) else Fraction(0)
 

@@ -19,7 +19,6 @@ from mixstation.recipe.proportions import litres_per_kg
 
 # Choice: rows are held this much inside, so that what the solver's floats pass the exact check passes too.
 MARGIN_G = 1e-4
-MARGIN_L = 1e-7
 # Choice: with no bucket on file, no way grows a batch past this many times its size.
 MOST_GROWTH = 4.0
 # Choice: no material is ever more than this many times its share of the batch.
@@ -151,9 +150,9 @@ class Search:
         full_l = situation.limits.full_l
         if full_l is None:
             full_l = self._roomy_l()
-        self._at_most(litres, full_l - MARGIN_L, LET_GO / situation.aimed_l, self.freedom.any_stock)
+        self._at_most(litres, full_l, LET_GO / situation.aimed_l, self.freedom.any_stock)
         price = self.goal.short / situation.aimed_l
-        self._at_least(litres, situation.needed_l + MARGIN_L, price, self.freedom.any_volume)
+        self._at_least(litres, situation.needed_l, price, self.freedom.any_volume)
         self._at_least(litres, situation.aimed_l, price, soft=True)
 
     def _powders(self) -> None:

@@ -1,5 +1,6 @@
 """What a way out may leave, and what it costs: by hand."""
 
+from dataclasses import replace
 from fractions import Fraction
 
 import pytest
@@ -8,7 +9,10 @@ from mixstation.batch.events import FlagRaised
 from mixstation.batch.targets import dose_now, project
 from mixstation.batch.way import way_taken
 from mixstation.batch.ways.bands import dose_band, powder_band
-from tests.batch.ways.bucket import BLEND, limits, told, weighed
+from mixstation.batch.ways.describe import strength_percent
+from mixstation.proportion.strength import FARTHEST_CHANGE_RATIO
+from mixstation.recipe.model import Tolerance
+from tests.batch.ways.bucket import BLEND, RAW, RAW_KG, begin, limits, told, weighed
 from tests.batch.ways.test_mishaps import listed, of_kind, total, worked
 
 
@@ -19,6 +23,13 @@ def test_half_a_division_of_a_powder_is_as_fine_as_it_gets() -> None:
     found = powder_band(blend, Fraction(20_000_000), 50_000)
     assert (found.fine_mg, found.half_mg) == (25_000, width_mg / 2)
     assert powder_band(blend, Fraction(20_000_000), 500_000).fine_mg == 250_000
+
+
+@pytest.mark.parametrize(("under", "over"), [(Fraction(0), Fraction(1, 50)), (Fraction(1, 50), Fraction(0))])
+def test_an_end_without_a_tolerance_is_half_a_division_away(under: Fraction, over: Fraction) -> None:
+    """20 kg, 400 g to one side and half of 50 g to the other: 425 g wide."""
+    blend = replace(BLEND.material("blend"), tolerance=Tolerance(under=under, over=over))
+    assert powder_band(blend, Fraction(20_000_000), 50_000).half_mg == 212_500
 
 
 def test_a_dose_left_over_its_band_is_right_as_far_as_it_stands() -> None:
@@ -42,3 +53,18 @@ def test_a_larger_batch_costs_the_blend_it_takes_beyond_the_plan() -> None:
     more_mg = total(grown, "blend") - run.content["blend"]
     assert more_mg > 0
     assert grown.cost_cents == pytest.approx(float(more_mg * 3900 / 20_000_000), abs=1)
+
+
+def test_a_change_of_strength_is_told_from_two_thousandths_of_the_ratio_and_no_farther_than_is_known() -> (
+    None
+):
+    run = begin(RAW, RAW_KG)
+    aimed, totals = run.start.aim.water_ratio, project(run).totals
+    for sign in (-1, 1):
+        assert strength_percent(run, totals, aimed + sign * Fraction(2, 1000)) is not None
+        assert strength_percent(run, totals, aimed + sign * Fraction(1999, 1_000_000)) is None
+        farthest = Fraction(FARTHEST_CHANGE_RATIO)
+        ends = [
+            strength_percent(run, totals, aimed + sign * far * farthest) for far in (Fraction(9, 10), 1, 2)
+        ]
+        assert ends[0] != ends[1] == ends[2]

@@ -15,21 +15,24 @@ from tests.batch.ways.bucket import (
     BLEND_KG,
     RAW,
     RAW_KG,
+    add,
     begin,
     limits,
     material,
+    mix,
     per_mille,
     removed,
     scooped,
     told,
     weighed,
+    with_steps,
     work,
 )
 
 
 def worked(recipe: Recipe, until: str, bucket_l: float = 30.0, needed_l: float = 0.0, **factors: str) -> Run:
     """A batch up to a step, with some pours off by a factor; a step's key is written with _ for -."""
-    powders_kg = BLEND_KG if recipe is BLEND else RAW_KG
+    powders_kg = BLEND_KG if recipe.name == BLEND.name else RAW_KG
     run = begin(recipe, powders_kg, bucket_l=bucket_l, needed_l=needed_l)
     off = {key.replace("_", "-"): Fraction(value) for key, value in factors.items()}
     return work(run, limits(run).divisions_mg, until=until, factors=off)
@@ -400,3 +403,19 @@ def test_a_bucket_of_less_than_a_litre_is_filled_to_its_limit_too() -> None:
     of_nothing = limits_of(worked(BLEND, "blend-50"), {}, None, stiffening=False)
     assert replace(of_nothing, bucket_l=0.8, fill_limit=0.6).full_l == pytest.approx(0.48)
     assert replace(of_nothing, bucket_l=0.0).full_l is None
+
+
+def test_with_no_batch_aimed_at_what_is_in_is_left_or_thrown_away() -> None:
+    """No powder was planned and water went in: there is no size to mend it to."""
+    run = weighed(begin(BLEND, {"blend": 0}), "water", 500_000, None)
+    assert [way.kind for way in listed(run)] == ["leave", "discard"]
+
+
+@pytest.mark.parametrize(("spilt", "order"), [("water", ["blend", "fibre"]), ("blend", ["water", "fibre"])])
+def test_what_a_way_adds_goes_in_liquids_first_and_fibres_last(spilt: str, order: list[str]) -> None:
+    """Whatever order the recipe has: this one begins with its fibre and ends with its water."""
+    turned = with_steps(BLEND, add("fibre"), add("blend"), mix("mix-1"), add("water"), mix("mix-2"))
+    run = worked(turned, "")
+    run = weighed(run, spilt, 400_000 if spilt == "water" else 3_000_000, None)
+    way = of_kind(ways_out(run, limits(run)), "grow")
+    assert [amount.material for amount in way.additions] == order
