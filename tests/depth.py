@@ -25,14 +25,15 @@ def examples(count: int, profile: str = "") -> int:
     return min(count, max(_LEAST_COUNT, round(count * part))) if part < 1 else round(count * part)
 
 
-def first(count: int, cases: Iterable[Any]) -> list[Any]:
+def first(count: int, cases: Iterable[Any], *marks: pytest.MarkDecorator) -> list[Any]:
     """Cases of a parametrized test, of which the suite runs the first ones and the deep run the rest.
 
     Args:
         count: How many the suite runs.
         cases: All of them.
+        *marks: What the rest is besides.
     """
     return [
-        case if place < count else pytest.param(case, marks=pytest.mark.deep)
+        case if place < count else pytest.param(case, marks=(pytest.mark.deep, *marks))
         for place, case in enumerate(cases)
     ]

@@ -4,6 +4,7 @@ import json
 
 import pytest
 
+from tests.depth import first
 from tests.figures import batches
 from tests.figures.bench import DIGITS, SECTIONS
 from tests.figures.compared import digest, kept
@@ -15,7 +16,7 @@ def test_every_batch_is_kept() -> None:
     assert list(KEPT) == list(batches.cases())
 
 
-@pytest.mark.parametrize("name", batches.cases())
+@pytest.mark.parametrize("name", first(20, batches.cases(), pytest.mark.pinned))
 def test_a_batch_comes_to_what_was_kept(name: str) -> None:
     player = batches.played(name)
     for place, (before, now) in enumerate(zip(KEPT[name], player.lines, strict=False)):

@@ -10,6 +10,9 @@ from pathlib import Path
 import coverage
 import pytest
 
+# Of the long runs those that are quick one by one.
+_THESE = "not deep or pinned"
+
 
 class Watcher:
     """A plug-in of pytest that tells coverage which test is running, and times it."""
@@ -49,7 +52,9 @@ def learn(of: Sequence[str], by: Sequence[str], to: Path) -> None:
     cover = coverage.Coverage(data_file=None, include=list(of), concurrency="thread")
     cover.start()
     watcher = Watcher(cover)
-    code = pytest.main(["-q", "--tb=no", "-p", "no:cacheprovider", "-p", "no:xdist", *by], plugins=[watcher])
+    code = pytest.main(
+        ["-q", "--tb=no", "-p", "no:cacheprovider", "-p", "no:xdist", "-m", _THESE, *by], plugins=[watcher]
+    )
     cover.stop()
     if code not in (pytest.ExitCode.OK, pytest.ExitCode.TESTS_FAILED):
         raise RuntimeError(f"The tests could not be run: {code}")

@@ -78,4 +78,5 @@ def test_working_time_of_a_later_bucket_counts_from_its_own_start() -> None:
     # The second is begun at 30 and placed at 45, a quarter of an hour after its first water; 14 minutes do not do.
     late = timing_cautions(timing(face_buckets=1, bucket_count=2, working_min=14.0))
     (second,) = (caution for caution in late if caution.about == "2")
-    assert second.values == {"placed_min": 15.0, "working_min": 14.0}
+    assert isinstance(second, StiffBeforePlaced)
+    assert (second.placed_min, second.working_min) == (15.0, 14.0)
