@@ -19,7 +19,8 @@ from mixstation.batch.events import (
 )
 from mixstation.batch.run import Run, TakeOutStep, apply, fold
 from mixstation.batch.targets import aim_of, project
-from mixstation.batch.ways import Limits
+from mixstation.batch.way import Way
+from mixstation.batch.ways import Limits, ways_out
 from mixstation.recipe.model import (
     AddStep,
     Basis,
@@ -317,3 +318,24 @@ def limits(run: Run, **fields: object) -> Limits:
 
 def with_steps(recipe: Recipe, *steps: Step) -> Recipe:
     return replace(recipe, steps=steps)
+
+
+def worked(recipe: Recipe, until: str, bucket_l: float = 30.0, needed_l: float = 0.0, **factors: str) -> Run:
+    """A batch up to a step, with some pours off by a factor; a step's key is written with _ for -."""
+    powders_kg = BLEND_KG if recipe.name == BLEND.name else RAW_KG
+    run = begin(recipe, powders_kg, bucket_l=bucket_l, needed_l=needed_l)
+    off = {key.replace("_", "-"): Fraction(value) for key, value in factors.items()}
+    return work(run, limits(run).divisions_mg, until=until, factors=off)
+
+
+def listed(run: Run, **fields: object) -> tuple[Way, ...]:
+    return ways_out(run, limits(run, **fields))
+
+
+def of_kind(ways: tuple[Way, ...], kind: str) -> Way:
+    """The first way of a kind that can be taken."""
+    return next(way for way in ways if way.kind == kind and not way.hindrances)
+
+
+def total(way: Way, key: str) -> int:
+    return next(amount.mass_mg for amount in way.totals if amount.material == key)

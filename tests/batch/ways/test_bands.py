@@ -12,8 +12,19 @@ from mixstation.batch.ways.bands import dose_band, powder_band
 from mixstation.batch.ways.describe import strength_percent
 from mixstation.proportion.strength import FARTHEST_CHANGE_RATIO
 from mixstation.recipe.model import Tolerance
-from tests.batch.ways.bucket import BLEND, RAW, RAW_KG, begin, limits, told, weighed
-from tests.batch.ways.test_mishaps import listed, of_kind, total, worked
+from tests.batch.ways.bucket import (
+    BLEND,
+    RAW,
+    RAW_KG,
+    begin,
+    limits,
+    listed,
+    of_kind,
+    told,
+    total,
+    weighed,
+    worked,
+)
 
 
 def test_half_a_division_of_a_powder_is_as_fine_as_it_gets() -> None:
