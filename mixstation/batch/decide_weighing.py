@@ -10,7 +10,7 @@ from mixstation.batch.advice import Advice, take_out_mg
 from mixstation.batch.bounds import MOST_MG
 from mixstation.batch.commands import Book, BookExtra, BookRemoved, TakeReference, Weight
 from mixstation.batch.dosing import Dosing
-from mixstation.batch.reconcile import allowed_mg, ended_gross_mg, expected_gross_mg
+from mixstation.batch.reconcile import allowed_mg, expected_gross_mg
 from mixstation.batch.run import Run, RunStep, TakeOutStep
 from mixstation.batch.step import material_of
 from mixstation.batch.targets import Projection, water_ratio
@@ -30,11 +30,7 @@ def _checked(weight: Weight) -> Weight:
 
 
 def reference(run: Run, command: TakeReference) -> events.ReferenceTaken:
-    """What stands on the scale before the pour; asked about once when the bucket is not as heavy as the entries say.
-
-    A last digit that flickers between two pours is no mass: the pour begins where the one before it ended, so that
-    roundings do not add up from pour to pour.
-    """
+    """What stands on the scale before the pour; asked about once when the bucket is not as heavy as the entries say."""
     step = refusal.at_hand(run, AddStep | ReleaseStep | SplitStep | TakeOutStep)
     _refuse_too_coarse(run, step, command)
     expected = expected_gross_mg(run) if run.weighing == "bucket" else None
@@ -42,12 +38,8 @@ def reference(run: Run, command: TakeReference) -> events.ReferenceTaken:
         by_mg = command.gross_mg - expected
         if abs(by_mg) > allowed_mg(run.in_bucket_mg, command.division_mg):
             raise refusal.RefusedError(refusal.BucketDiffers(by_mg=by_mg, expected_mg=expected))
-    gross_mg = command.gross_mg
-    ended_mg = ended_gross_mg(run) if run.weighing == "bucket" else None
-    if ended_mg is not None and abs(gross_mg - ended_mg) <= command.division_mg:
-        gross_mg = ended_mg
     return events.ReferenceTaken(
-        step=step.key, weighing=run.weighing, gross_mg=gross_mg, division_mg=command.division_mg
+        step=step.key, weighing=run.weighing, gross_mg=command.gross_mg, division_mg=command.division_mg
     )
 
 

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from fractions import Fraction
 
-from mixstation.batch.events import MaterialRemoved, MovedMass, PortionTaken, ReferenceTaken, WeightRecorded
+from mixstation.batch.events import MaterialRemoved, PortionTaken, ReferenceTaken, WeightRecorded
 from mixstation.batch.flag.weighing import BucketHeavier, BucketLighter
 from mixstation.batch.run import Run
 
@@ -32,13 +32,6 @@ def expected_gross_mg(run: Run) -> Fraction | None:
         elif isinstance(fact, ReferenceTaken) and fact.weighing == "bucket":
             tare = fact.gross_mg - inside
     return None if tare is None else tare + inside
-
-
-def ended_gross_mg(run: Run) -> int | None:
-    """What the bucket showed when the last mass was taken, or None where it was weighed otherwise."""
-    moved = (entry.fact for entry in reversed(run.live) if isinstance(entry.fact, MovedMass))
-    last = next(moved, None)
-    return last.gross_mg if isinstance(last, WeightRecorded) and last.weighing == "bucket" else None
 
 
 def lifted_mg(run: Run, mix_mg: Fraction) -> Fraction:

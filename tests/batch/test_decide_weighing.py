@@ -217,32 +217,6 @@ def test_reference_before_the_pour() -> None:
     assert bench.run.references == {}
 
 
-@pytest.mark.parametrize(
-    ("shown_mg", "kept_mg"), [(0, 0), (1000, 0), (-1000, 0), (2000, 2000), (-2000, -2000)]
-)
-def test_a_pour_begins_where_the_last_one_ended_while_only_the_last_digit_flickers(
-    shown_mg: int, kept_mg: int
-) -> None:
-    bench = blend()
-    bench.does(TakeReference(gross_mg=kg("1.2"), division_mg=1000))
-    water = bench.dosing.target_mg
-    ended_mg = kg("1.2") + water
-    bench.does(Book(weight=weight(water, "scale", gross_mg=ended_mg, weighing="bucket")))
-    (taken,) = bench.does(TakeReference(gross_mg=ended_mg + shown_mg, division_mg=1000))
-    assert isinstance(taken, ReferenceTaken)
-    assert taken.gross_mg == ended_mg + kept_mg
-
-
-def test_what_was_typed_does_not_tell_where_a_pour_begins() -> None:
-    bench = blend()
-    bench.does(TakeReference(gross_mg=kg("1.2"), division_mg=1000))
-    water = bench.dosing.target_mg
-    bench.does(Book(weight=weight(water, "typed")))
-    (taken,) = bench.does(TakeReference(gross_mg=kg("1.2") + water + 1000, division_mg=1000))
-    assert isinstance(taken, ReferenceTaken)
-    assert taken.gross_mg == kg("1.2") + water + 1000
-
-
 def test_a_bucket_that_is_not_as_heavy_as_the_entries_say_is_asked_about() -> None:
     """Three divisions and 0.2 % of 1.901 kg are allowed: 6.802 g."""
     bench = blend()
