@@ -107,9 +107,9 @@ def _head(account: Account) -> Head:
     }
 
 
-def _weighed(account: Account) -> Iterator[e.WeightRecorded | e.MaterialRemoved | e.PortionTaken]:
+def _weighed(account: Account) -> Iterator[e.MovedMass]:
     for entry in account.run.live:
-        if isinstance(entry.fact, e.WeightRecorded | e.MaterialRemoved | e.PortionTaken):
+        if isinstance(entry.fact, e.MovedMass):
             yield entry.fact
 
 

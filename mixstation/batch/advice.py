@@ -18,6 +18,7 @@ from mixstation.batch.flag.work import StiffAndWarm, TimeLate, TimeNear, TimePas
 from mixstation.batch.flags import standing_flags
 from mixstation.batch.moment import Live, Moment, celsius, chemical_s, worked_s
 from mixstation.batch.phase import ASKS_FOR_MORE, POURING, Phase, phase
+from mixstation.batch.reconcile import pour_begins_mg
 from mixstation.batch.run import Run, RunStep, TakeOutStep
 from mixstation.batch.step import bounds_s, goes_on_alone
 from mixstation.batch.targets import Projection, project, still_to_come
@@ -237,7 +238,8 @@ def _net(standing: Standing, live: Live | None, preact_s: float, *, slowed: bool
     out_mg = take_out_mg(standing)
     if reference is None:
         return None
-    net_mg = signed_net_mg(reference.weighing, out_mg is not None, live.mass_mg, reference.gross_mg)
+    begins_mg = pour_begins_mg(run, reference, live.mass_mg, standing.division_mg)
+    net_mg = signed_net_mg(reference.weighing, out_mg is not None, live.mass_mg, begins_mg)
     if standing.dosing is not None:
         target, low, high = standing.dosing.target_mg, standing.dosing.low_mg, standing.dosing.high_mg
     elif out_mg is not None:

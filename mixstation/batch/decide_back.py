@@ -31,8 +31,6 @@ TAKES_BACK = (
 # Taken back like these, but of no use in a list of what went on at the bucket.
 TAKES_BACK_BESIDES = (events.TimerStarted, events.EntryTakenBack)
 
-_MOVES = (events.WeightRecorded, events.MaterialRemoved, events.PortionTaken)
-
 
 def taken_back(run: Run, command: TakeBack) -> events.EntryTakenBack:
     """What a taking-back voids: the entry named and what hangs on it."""
@@ -68,7 +66,7 @@ def taken_back(run: Run, command: TakeBack) -> events.EntryTakenBack:
             seqs += _done_since(live, command.seq, fact.step)
         case _ as forgotten:
             assert_never(forgotten)
-    if isinstance(fact, _MOVES):
+    if isinstance(fact, events.MovedMass):
         seqs += _ways_resting_on(live, command.seq)
     seqs += _left_out_with(run, live, seqs)
     seqs += _rests_begun(run, live, seqs)
@@ -138,14 +136,14 @@ def _hanging_on_way(live: dict[int, events.Fact], seq: int) -> list[int]:
     """Work done on a way's own steps is not undone by taking the way back: it is refused until that is."""
     own = put_in_step(seq, "")
     hanging = [other for other, fact in live.items() if (named(fact).step or "").startswith(own)]
-    if any(isinstance(live[other], _MOVES) for other in hanging):
+    if any(isinstance(live[other], events.MovedMass) for other in hanging):
         raise RefusedError(Plain.WAY_BEGUN)
     return hanging
 
 
 def _ways_resting_on(live: dict[int, events.Fact], seq: int) -> list[int]:
     """Ways out worked out with what is taken back and not yet begun: nothing has gone in or out since."""
-    moved = max(other for other, fact in live.items() if isinstance(fact, _MOVES) or other == seq)
+    moved = max(other for other, fact in live.items() if isinstance(fact, events.MovedMass) or other == seq)
     ways = [other for other, fact in live.items() if other > moved and _steers(fact)]
     return [hanging for way in ways for hanging in (way, *_hanging_on_way(live, way))]
 

@@ -3,9 +3,10 @@
 from collections.abc import Iterator
 from fractions import Fraction
 
-from mixstation.batch.events import MaterialRemoved, PortionTaken, ReferenceTaken, WeightRecorded
+from mixstation.batch.events import MaterialRemoved, MovedMass, PortionTaken, ReferenceTaken, WeightRecorded
 from mixstation.batch.flag.weighing import BucketHeavier, BucketLighter
 from mixstation.batch.run import Run
+from mixstation.units.tables import ROUNDING_MG
 
 
 def allowed_mg(inside_mg: Fraction, division_mg: int) -> Fraction:
@@ -34,6 +35,28 @@ def expected_gross_mg(run: Run) -> Fraction | None:
     return None if tare is None else tare + inside
 
 
+def pour_begins_mg(run: Run, reference: ReferenceTaken, now_mg: int, division_mg: int) -> int:
+    """What a pour is measured from: its start reading, or where the last pour ended if only the last digit flickered.
+
+    So roundings do not add up from pour to pour. A flicker alone never counts as poured.
+
+    Args:
+        reference: The start reading.
+        now_mg: What the same scale shows now.
+        division_mg: Of that scale, above 0.
+    """
+    flicker_mg = division_mg + ROUNDING_MG
+    if reference.weighing != "bucket" or abs(now_mg - reference.gross_mg) <= flicker_mg:
+        return reference.gross_mg
+    counts = (entry.fact for entry in reversed(run.entries) if entry.seq not in run.void)
+    last = next((fact for fact in counts if isinstance(fact, MovedMass)), None)
+    if isinstance(last, WeightRecorded) and last.weighing == "bucket" and last.division_mg == division_mg:
+        ended_mg = last.gross_mg
+        if ended_mg is not None and abs(ended_mg - reference.gross_mg) <= flicker_mg:
+            return ended_mg
+    return reference.gross_mg
+
+
 def lifted_mg(run: Run, mix_mg: Fraction) -> Fraction:
     """What a hand lifts: so much mix, and the bucket itself once it was weighed. Source: Definition."""
     gross_mg = expected_gross_mg(run)
@@ -52,7 +75,7 @@ def reconciliation_flags(run: Run) -> Iterator[BucketHeavier | BucketLighter]:
     difference = allowed = Fraction(0)
     for entry in run.live:
         fact = entry.fact
-        if isinstance(fact, WeightRecorded | MaterialRemoved | PortionTaken):
+        if isinstance(fact, MovedMass):
             moved = fact.mass_mg if isinstance(fact, WeightRecorded) else -fact.mass_mg
             inside += moved
             if fact.step is None and abs(difference - moved) < abs(difference):

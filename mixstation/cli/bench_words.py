@@ -112,13 +112,13 @@ def who_of(given: argparse.Namespace) -> str:
         return ""
 
 
-def if_given(name: str, text: str | None, unit: str = "") -> float | None:
+def if_given(name: str, text: str | None, unit: str | None = None) -> float | None:
     """A number that need not be given.
 
     Args:
         name: What it is, by its range.
         text: As typed; None or "" where it is not given.
-        unit: Of a bare number.
+        unit: Of a bare number; None where it must name one.
 
     Raises:
         UnitsError: It could not be read.

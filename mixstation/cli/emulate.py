@@ -101,6 +101,7 @@ def obey(scale: EmulatedScale, line: str) -> str | None:
         elif word not in ("sum", ""):
             return says.NOT_UNDERSTOOD.format(line=clean(line.strip(), 60), words=SCALE_WORDS)
     except UnitsError as error:
-        return says.NOT_A_MASS.format(found=clean(rest, 60), why=units_line(error), word=word)
+        form = says.NOT_A_RATE if " at " in rest else says.NOT_A_MASS
+        return form.format(why=units_line(error), word=word)
     poured_mg = sum(pour.mass_mg for pour in scale.poured)
     return says.POURED.format(word=word or "sum", grams=fixed(poured_mg / 1000, 1))

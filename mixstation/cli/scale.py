@@ -116,7 +116,7 @@ def _found_profile(port: str, out: TextIO) -> Profile | None:
         found = detect(port, profiles)
     except Exception as error:
         # A port fails to open in many ways on many systems.
-        print(says.CANNOT_BE_READ.format(port=port, reason=reason(error)), file=out)
+        print(reason(error), file=out)
         return None
     print(says.detection_line(found), file=out, flush=True)
     return found.profile

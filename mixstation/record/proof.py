@@ -4,7 +4,7 @@ import contextlib
 import json
 import os
 import sqlite3
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from hashlib import sha256
 from itertools import islice
@@ -86,9 +86,7 @@ def all_differences(connection: sqlite3.Connection, claims: Iterable[Claim]) -> 
         for due, each in enumerate(heads, start=1)
         if each.number != due
     )
-    found = sorted(_doubted(connection, heads, claims).values(), key=lambda each: each.expected)
-    # Of what is told of a batch in one way, the newest claim says all.
-    return (*{(each.batch_id, each.code): each for each in found}.values(), *islice(gap, 1))
+    return (*_newest_told(_doubted(connection, heads, claims)), *islice(gap, 1))
 
 
 def difference(connection: sqlite3.Connection, claim: Claim, there: Claim | None) -> Difference | None:
@@ -122,6 +120,12 @@ def _doubted(
     by_id = {each.batch_id: each for each in heads}
     found = {claim: difference(connection, claim, by_id.get(claim.batch_id)) for claim in claims}
     return {claim: each for claim, each in found.items() if each is not None}
+
+
+def _newest_told(doubted: Mapping[Claim, Difference]) -> tuple[Difference, ...]:
+    """Of what is told of a batch in one way, the newest claim says all."""
+    found = sorted(doubted.values(), key=lambda each: each.expected)
+    return tuple({(each.batch_id, each.code): each for each in found}.values())
 
 
 def caught_up(connection: sqlite3.Connection, witness: Witness) -> Witness:
@@ -195,13 +199,18 @@ def catch_up(folder: Path, connection: sqlite3.Connection) -> tuple[Notice, ...]
     return told
 
 
-def doubt(folder: Path, connection: sqlite3.Connection, batch_id: str) -> Difference | None:
-    """How one batch does not hold what the witness knows of it; None for one that does, or where nothing is known."""
+def doubts(folder: Path, connection: sqlite3.Connection, batch_id: str) -> tuple[Difference, ...]:
+    """How this batch, and those looked at when the journal opens, do not hold what the witness knows of them.
+
+    Of each batch the one with the newest claim comes last; none where nothing is known.
+    """
     try:
-        claims = [claim for claim in read_witness(folder).claims if claim.batch_id == batch_id]
-        return next(iter(_doubted(connection, queries.heads(connection), claims).values()), None)
+        witness = read_witness(folder)
+        looked_at, _ = _newest(connection, witness)
+        of_it = (claim for claim in witness.claims if claim.batch_id == batch_id)
+        return _newest_told(_doubted(connection, queries.heads(connection), (*looked_at, *of_it)))
     except (OSError, sqlite3.Error):
-        return None  # a witness or a journal that cannot be read is told of by itself
+        return ()  # a witness or a journal that cannot be read is told of by itself
 
 
 def standing_notices(folder: Path, connection: sqlite3.Connection) -> tuple[Notice, ...]:

@@ -13,6 +13,7 @@ from typing import Final, Literal
 
 from mixstation.frozen import Frozen
 from mixstation.scale.reading import Reading
+from mixstation.units.tables import ROUNDING_MG
 
 SAID_COUNT: Final = 3
 UNSAID_COUNT: Final = 8
@@ -21,8 +22,6 @@ FLOW_SPAN_S: Final = 0.8
 MIN_STALE_S: Final = 1.0
 MAX_STALE_S: Final = 5.0
 STALE_INTERVAL_COUNT: Final = 4
-# Two weights a division apart in pounds may be a milligram more apart once each is rounded.
-ROUNDING_MG: Final = 1
 
 State = Literal["steady", "moving", "stale", "fault", "none"]
 

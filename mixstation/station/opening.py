@@ -1,6 +1,6 @@
 """Opening a batch: a new one from an order, or one taken up again from the journal."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 from mixstation import __version__
 from mixstation.batch.advice import advise, stand
@@ -12,8 +12,9 @@ from mixstation.batch.refusal import Refusal
 from mixstation.batch.run import Run, fold
 from mixstation.record.codec import CodecError, read, stored_whole
 from mixstation.record.journal import Journal
-from mixstation.record.proof import Difference, doubt
+from mixstation.record.proof import Difference, doubts
 from mixstation.record.stored import EventStore, open_batches
+from mixstation.record.trouble import Notice
 from mixstation.station.bench import Bench
 from mixstation.station.clocks import Clock, SystemClock
 from mixstation.station.keeper import Keeper
@@ -24,6 +25,9 @@ from mixstation.station.trouble import EntriesMissing
 from mixstation.station.watch import ScaleWatch
 from mixstation.units.clean import clean
 from mixstation.wording.storage_lines import notice_line
+
+# What may be in the bucket and not in the journal.
+_MISS = ("entries-gone", "entries-altered")
 
 
 class BatchesOpen(Exception):  # noqa: N818 - what stands in the way
@@ -97,8 +101,14 @@ def _station(bench: Bench, keep: Callable[[EventStore, Clock, str], Keeper], goi
     def open_session() -> Session:
         journal = Journal.open(bench.folder)
         try:
-            missing = going_on and journal.ask(lambda connection: doubt(bench.folder, connection, going_on))
-            return _session(bench, clock, journal, keep(journal, clock, who), missing or None)
+            # What is missing of this batch is asked about, and needs no other word beside it.
+            doubted = (
+                journal.ask(lambda connection: doubts(bench.folder, connection, going_on)) if going_on else ()
+            )
+            missing = [each for each in doubted if each.batch_id == going_on and each.code in _MISS]
+            only_this = bool(missing) and all(each.batch_id == going_on for each in doubted)
+            notices = [code for code in journal.notices() if not (only_this and code == "entries-gone")]
+            return _session(bench, clock, journal, keep(journal, clock, who), notices, missing)
         except BaseException:
             journal.close()
             raise
@@ -107,10 +117,14 @@ def _station(bench: Bench, keep: Callable[[EventStore, Clock, str], Keeper], goi
 
 
 def _session(
-    bench: Bench, clock: Clock, journal: Journal, keeper: Keeper, missing: Difference | None
+    bench: Bench,
+    clock: Clock,
+    journal: Journal,
+    keeper: Keeper,
+    told: Sequence[Notice],
+    missing: Sequence[Difference],
 ) -> Session:
-    # What is missing of this batch is asked about, and needs no other word beside it.
-    notices = [notice_line(code) for code in journal.notices() if code != "entries-gone" or missing is None]
+    notices = [notice_line(code) for code in told]
     if bench.opened is not None:
         notices.append(bench.opened(keeper.run.start.batch_id))
 
@@ -123,7 +137,7 @@ def _session(
         close=journal.close,
         at_end=lambda batch_id: at_end(journal, batch_id),
         notice=" ".join(filter(None, notices)),
-        first=None if missing is None else EntriesMissing(missing=missing),
+        first=EntriesMissing(missing=missing[-1]) if missing else None,
     )
 
 

@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from mixstation.batch.advice import Advice, Cue, Standing, advise, stand
-from mixstation.batch.events import Fact, MaterialRemoved, PortionTaken, WeightRecorded
+from mixstation.batch.events import Fact, MovedMass
 from mixstation.batch.moment import Live, Moment
 from mixstation.batch.reconcile import allowed_mg
 from mixstation.batch.run import Run
@@ -73,9 +73,7 @@ class Work:
         """Store facts and fold them in."""
         self.keeper.keep(*facts)
         live = self._scene.live
-        if live is not None and any(
-            isinstance(fact, WeightRecorded | MaterialRemoved | PortionTaken) for fact in facts
-        ):
+        if live is not None and any(isinstance(fact, MovedMass) for fact in facts):
             self.booked_serial = live.serial
         self.look()
 

@@ -21,6 +21,8 @@ MG_PER_POUND = Fraction(45_359_237, 100)
 MG_PER_OUNCE = MG_PER_POUND / 16
 ML_PER_US_GALLON = 231 * MM_PER_INCH**3 / 1_000
 ML_PER_FT3 = MM_PER_FOOT**3 / 1_000
+# Two weights a division apart in pounds may be a milligram more apart once each is rounded.
+ROUNDING_MG = 1
 # Weights and Measures Act 1985 (UK), Schedule 1, Part IV: the gallon is 4.54609 cubic decimetres.
 ML_PER_IMPERIAL_GALLON = Fraction(454_609, 100)
 

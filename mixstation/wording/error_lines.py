@@ -129,14 +129,15 @@ def port_line(error: Any) -> str:
     Args:
         error: A `serial.SerialException` or `termios.error`.
     """
-    number = next(
-        (part for part in (getattr(error, "errno", None), *error.args) if isinstance(part, int)), None
-    )
+    # The library puts some errors of the system into a text of its own and keeps them beside it.
+    beside = error.__context__.args if isinstance(error.__context__, Exception) else ()
+    known_parts = (getattr(error, "errno", None), *error.args, *beside)
+    number = next((part for part in known_parts if isinstance(part, int)), None)
     said = clean(str(error.args[-1]) if error.args else "", 200)
     known = _PORT_ERRORS.get(number or 0)
     if known is not None:
         return known.format(port=_port_in(said) or "of the scale")
-    return f"The scale's port failed: {said or 'no reason given'}. {_PORTS} {_NO_SCALE}"
+    return f"The scale's port failed: {said or 'no reason given'}. {_NO_SCALE} {_PORTS}"
 
 
 def file_line(error: OSError) -> str | None:

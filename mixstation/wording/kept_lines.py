@@ -1,11 +1,11 @@
 """Sentences about what is kept: batches that are open, the scale they come back to, and plans."""
 
 from collections.abc import Sequence
-from datetime import UTC, datetime
 from typing import TYPE_CHECKING, Any, Literal, assert_never
 
 from mixstation.toml.lines import FileFault
 from mixstation.units.clean import clean
+from mixstation.wording.columns import local_minute
 from mixstation.wording.counted import counted
 from mixstation.wording.fault_lines import fault_lines
 
@@ -79,12 +79,8 @@ def kept_line(
         done_count: Those that are mixed.
     """
     done = f"{done_count} of {counted(bucket_count, 'bucket')} mixed"
-    try:
-        made = f"{datetime.fromtimestamp(made_ms / 1000, tz=UTC).astimezone():%Y-%m-%d %H:%M}"
-    except (OverflowError, ValueError, OSError):
-        made = "?"
     what = ", ".join(filter(None, (clean(piece, 100), clean(recipe, 60))))
-    return f"{clean(plan_id, 60)}  {made}  {done}  {what}"
+    return f"{clean(plan_id, 60)}  {local_minute(made_ms)}  {done}  {what}"
 
 
 def kept_plan_line(error: Any) -> str:

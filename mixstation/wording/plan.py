@@ -6,10 +6,10 @@ from typing import assert_never
 from mixstation.plan import faults as why
 from mixstation.plan.faults import Plain, PlanFault, PlanTrouble, Temperature
 from mixstation.plan.faults_of_pieces import PieceFault
-from mixstation.proportion.error import OutOfRange
+from mixstation.proportion.error import FigureTrouble, OutOfRange
 from mixstation.recipe.model import Recipe
-from mixstation.recipe.proportions import NoSuchMaterial, ScalingTrouble, Unscalable
-from mixstation.units.show import DisplayUnits, show_density, show_temperature_c, show_volume_l
+from mixstation.recipe.proportions import NoSuchMaterial, ScalingTrouble
+from mixstation.units.show import DisplayUnits, show_density, show_temperature_c, show_volume_l, trimmed
 from mixstation.wording.piece_lines import piece_line
 from mixstation.wording.proportion_lines import named, scaling_sentence
 from mixstation.wording.spoken import Plainly, spoken
@@ -42,20 +42,25 @@ def plan_fault_line(fault: PlanFault, speech: PlanSpeech) -> str:
         return _plain(fault)
     if isinstance(fault, PieceFault):
         return piece_line(fault)
-    if fault is Unscalable.WATER_ALL_CARRIED:
-        return (
-            "The other materials bring more water than the target allows: none is left to pour. "
-            "Raise the target, or lower what carries water."
-        )
     if isinstance(fault, NoSuchMaterial):
         return spoken("This recipe has no material “{asked}”. It has: {known}.", fault, speech)
     if isinstance(fault, ScalingTrouble):
         return scaling_sentence(fault)
     if isinstance(fault, Temperature):
-        bounds = "; it must be {least:plain} to {most:plain}" if isinstance(fault.figure, OutOfRange) else ""
-        template = "The {quantity} of {found:plain} cannot be reckoned with" + bounds + ". Correct it."
-        return spoken(template, fault.figure, speech, quantity=named(fault.figure.name)[0])
+        return _figure(fault.figure, speech)
     return spoken(_template(fault), fault, speech)
+
+
+def _figure(figure: FigureTrouble, speech: PlanSpeech) -> str:
+    what, unit = named(figure.name)
+
+    def said(value: float) -> str:
+        return speech.celsius(value) if figure.name.endswith("_c") else f"{trimmed(value, 2)}{unit}"
+
+    bounds = (
+        f": it must be {said(figure.least)} to {said(figure.most)}" if isinstance(figure, OutOfRange) else ""
+    )
+    return f"The plan cannot use {said(figure.found)} for the {what}{bounds}. Correct it."
 
 
 def _template(fault: PlanTrouble) -> str:
@@ -122,7 +127,10 @@ def _plain(fault: Plain) -> str:
         case Plain.NOTHING_TO_MIX:
             return "There is nothing to mix. Give pieces, a volume, a mass or bags, above nothing."
         case Plain.UNDER_A_DIVISION:
-            return "That is less than the scale can tell in a bucket. Mix more, or put a finer scale on file."
+            return (
+                "Each bucket gets too little powder for this scale. Mix more, use fewer buckets, or put a finer scale "
+                "on file."
+            )
         case Plain.NO_RECIPE:
             return "No recipe on the shelf can be used. See what is wrong with: mixstation recipes"
         case Plain.STOCK_UNKNOWN:

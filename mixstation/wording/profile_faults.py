@@ -24,7 +24,7 @@ def profile_sentence(told: ProfileFault) -> str:
                 "A frame has exactly one field of the kind number; found {found_count}. Correct the fields."
             )
         case of.LeadLength():
-            return "{key} must be larger than the lead and the {after_count:byte|bytes} after it together."
+            return "{key} must be more than the lead plus {after_count:byte|bytes} after it."
         case of.MeaningUnknown():
             return "“{found}” is no meaning. {near}Known: {choices}."
         case of.TextCount():

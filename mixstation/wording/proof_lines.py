@@ -14,12 +14,12 @@ _NOT_YOU = "If it was not you, put back a backup: mixstation records restore FRO
 
 LOOK_FIRST = "Entries of this batch are missing. Look into the bucket before you pour."
 LOOK_HOW = (
-    "More may be in it than the screen lists. You would be asked for that twice.",
-    "Press Enter, then + to enter what is in and not listed, or * to discard.",
-    "With a backup, press Ctrl+C instead. Then: mixstation records restore FROM",
+    "The bucket may hold more than the list. Record it, or the screen asks for it again.",
+    "Press Enter. Then press + for each material not listed, or * to discard the batch.",
+    "Have a backup? Press Ctrl+C. Then type: mixstation records restore FROM",
 )
-LOOKED = "go on with what is left"
-LOOKED_NOTE = "{missing} Went on with what was left."
+LOOKED = "bucket checked: carry on"
+LOOKED_NOTE = "{missing} The mixer checked the bucket and carried on."
 
 PageCode = Literal["page-edited", "page-gone", "page-of-no-batch", "page-not-borne-out", "page-unproven"]
 

@@ -4,11 +4,12 @@ from typing import assert_never
 
 from mixstation.units import errors as of
 from mixstation.units.errors import UnitsError, UnitsFault
+from mixstation.wording.spoken import Plainly, spoken
 
 
 def units_line(error: UnitsError) -> str:
     """The sentence for a typed quantity that could not be read."""
-    return template_of(error.fault).format(**error.values)
+    return spoken(template_of(error.fault), error.fault, Plainly())
 
 
 def template_of(fault: UnitsFault) -> str:

@@ -71,10 +71,7 @@ def _scaling(told: ScalingTrouble) -> str:
         case Unscalable.POWDER_MISSING:
             return "No material is a powder. Write at least one, such as the cement, with its parts."
         case Unscalable.WATER_ALL_CARRIED:
-            return (
-                "The other materials bring more water than the target allows: none is left to pour. "
-                "Raise the target, or lower what carries water."
-            )
+            return scaling_template(told)
         case Unscalable.FIBRES_FILL_THE_MIX:
             return "The fibres alone would fill the mix. Lower their doses."
         case BasisEmpty():

@@ -12,7 +12,6 @@ from mixstation.wording.profile_faults import FRAME_REFUSALS
 NO_PORT = "No serial port found. Plug the scale's cable in and try again."
 LEFT_OUT = "Left out: {fault}"
 LISTENING = "Listening on {port} ..."
-CANNOT_BE_READ = "{port} cannot be read. {reason}"
 LISTENING_FOR_BATCH = "Listening to {port} …"
 FOUND_FOR_BATCH = "Scale profile: {name}"
 
@@ -23,7 +22,8 @@ _NONE_READS = "Bytes heard: {count}, but no profile reads them (nearest: {neares
 SCALE_WORDS = "put 650 g, pour 500 g, pour 500 g at 40 g/s, {deeds}, sum, stop"
 EMULATED = "port {port}\nType: {words}"
 NOT_UNDERSTOOD = "Not understood: {line}. Type: {words}"
-NOT_A_MASS = "Not a mass: {why} Write for example: {word} 500 g"
+NOT_A_MASS = "{why} Write for example: {word} 500 g"
+NOT_A_RATE = "{why} Write for example: pour 500 g at 40 g/s"
 POURED = "{word}: poured {grams} g in all"
 
 _PLACES: Mapping[str, int] = {"kg": 3, "g": 1, "lb": 3, "oz": 2}

@@ -34,7 +34,6 @@ _TROUBLES: Mapping[str, str] = MappingProxyType(
         "gap": "the records miss an entry",
         "seq-taken": "the records hold another entry there",
         "damaged": "the records are not as they were stored",
-        "newer-schema": "the records are of a later version",
         "in-use": "another mixstation uses the records",
         "not-text": "an entry holds signs that cannot be stored",
         "folder-unusable": "the folder cannot be used",

@@ -1,9 +1,12 @@
 """A dose on its way: nets of the three ways of weighing, where it stands, and when the hand must slow and stop."""
 
+from dataclasses import replace
+
 import pytest
 
 from mixstation.batch.advice import Net, signed_net_mg, take_out_mg
-from mixstation.batch.commands import FillTub, Pause, TakeReference
+from mixstation.batch.commands import Book, BookPortion, FillTub, Pause, TakeBack, TakeReference
+from mixstation.batch.events import WeightRecorded
 from tests.batch.making import Bench, blend, raw, weight
 from tests.batch.recipes import g, kg
 
@@ -163,3 +166,71 @@ def test_scale_flags_only_where_something_is_weighed() -> None:
     bench = blend().goes_to("mix-1")
     bench.shows(None, "stale")
     assert bench.codes == set()
+
+
+def second_pour(bench: Bench, *, ended_by_mg: int, division_mg: int = 1000, source: str = "scale") -> Bench:
+    """The water is in; the start reading of the powder is so much above where that ended, at 3.101 kg."""
+    given = weight(kg("1.901"), source, division_mg=division_mg)  # type: ignore[arg-type]
+    given = replace(given, gross_mg=kg("3.101"), weighing="bucket") if source == "scale" else given
+    bench.does(TakeReference(gross_mg=kg("1.2"), division_mg=1000))
+    bench.does(Book(weight=given))
+    bench.does(TakeReference(gross_mg=kg("3.101") + ended_by_mg, division_mg=bench.division_mg))
+    bench.shows(kg("4.2"))
+    return bench
+
+
+@pytest.mark.parametrize(
+    ("ended_by_mg", "net_mg"),
+    [(0, g(1099)), (1000, g(1099)), (-1000, g(1099)), (1001, g(1099)), (1002, 1097_998), (-2000, g(1101))],
+)
+def test_a_last_digit_that_flickers_between_two_pours_is_no_mass(ended_by_mg: int, net_mg: int) -> None:
+    """4.200 − 3.101 kg where the start is a division off (or, rounded, a milligram more), else from the start."""
+    assert net(second_pour(blend(), ended_by_mg=ended_by_mg)).net_mg == net_mg
+
+
+def test_roundings_do_not_add_up_from_pour_to_pour() -> None:
+    """Each start reading flickers up; what is booked in all is one difference of two readings."""
+    bench, gross_mg, booked_mg = blend(), kg("1.2"), 0
+    bench.does(TakeReference(gross_mg=gross_mg, division_mg=1000))
+    for poured_g in (500, 600, 700):
+        gross_mg += g(poured_g)
+        bench.shows(gross_mg)
+        booked_mg += net(bench).net_mg
+        bench.does(
+            Book(weight=weight(net(bench).net_mg, gross_mg=gross_mg, weighing="bucket"), confirmed=True)
+        )
+        bench.does(TakeReference(gross_mg=gross_mg + 1000, division_mg=1000))
+    assert booked_mg == gross_mg - kg("1.2")
+
+
+def test_a_flicker_alone_is_never_a_dose() -> None:
+    """A start a division above where the last pour ended, and nothing poured since: nothing is in."""
+    bench = second_pour(blend(), ended_by_mg=1000)
+    bench.shows(kg("3.102"))
+    assert net(bench).net_mg == 0
+
+
+@pytest.mark.parametrize(
+    "bench",
+    [
+        second_pour(blend(), ended_by_mg=1000, source="typed"),
+        second_pour(blend(), ended_by_mg=1000, division_mg=100),
+        second_pour(blend(5000), ended_by_mg=1000),
+    ],
+    ids=["typed", "by a finer display before", "by a coarser display now"],
+)
+def test_what_was_not_weighed_by_the_same_display_does_not_tell_where_a_pour_begins(bench: Bench) -> None:
+    assert net(bench).net_mg == g(1098)
+
+
+def test_a_portion_out_since_or_a_weight_taken_back_leaves_the_start_reading() -> None:
+    for undo in (
+        BookPortion(weight=weight(g(1)), reason="on the paddle"),
+        TakeBack(seq=4, reason="another bucket"),
+    ):
+        bench = second_pour(blend(), ended_by_mg=1000)
+        assert isinstance(bench.run.entries[3].fact, WeightRecorded)
+        bench.does(undo)
+        bench.does(TakeReference(gross_mg=kg("3.102"), division_mg=1000, confirmed=True))
+        bench.shows(kg("4.2"))
+        assert net(bench).net_mg == g(1098)

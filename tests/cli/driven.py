@@ -17,7 +17,7 @@ COMMANDS = (
     ("mix", "hearth_plate", "--of", "blend", "5 kg", "--plain", "--beside"),
     ("resume", "--plain"),
     ("plan", "hearth_plate", "--slab", "700 x 450 x 18 mm"),
-    ("plan", "hearth_plate", "--bags", "1"),
+    ("plan", "hearth_plate", "--bags", "1", "--shop", "20 °C"),
     ("plan", "list"),
     ("plan", "show", "no-such"),
     ("recover", "hearth_plate", "--powder", "8 kg", "--in", "water=1.3 kg", "--in", "blend=4 kg"),

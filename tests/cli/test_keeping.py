@@ -231,7 +231,7 @@ def test_removed_entries_are_told_where_a_batch_begins(shop: Path, talk: Talk) -
         connection.execute("DELETE FROM event WHERE batch = 2 AND seq > 2")
         connection.commit()
     resumed = talk("resume", "--plain")
-    resumed.until("go on with what is left")
+    resumed.until("bucket checked: carry on")
     asked = "\n".join(resumed.said)
     assert "Look into the bucket before you pour" in asked
     assert "the journal has 2 entries, the witness knows" in asked
@@ -262,13 +262,26 @@ def test_once_the_bucket_was_looked_into_what_came_up_comes_up_again(shop: Path,
         connection.execute("DELETE FROM event WHERE seq = (SELECT max(seq) FROM event)")
         connection.commit()
     resumed = talk("resume", "--plain")
-    resumed.until("go on with what is left")
+    resumed.until("bucket checked: carry on")
     assert "mixstation records salvage" not in "\n".join(resumed.said), "one piece of advice, not two"
     resumed.say("")
     resumed.until("Ways out")
     resumed.say("quit")
     assert resumed.leave() == 0
     assert kinds(shop)[0][-1] == "note-written"
+
+
+@pytest.mark.usefixtures("left_open")
+def test_entries_missing_of_another_batch_are_told_beside_the_question(shop: Path, talk: Talk) -> None:
+    with closing(sqlite3.connect(shop / "data" / FILE_NAME)) as connection:
+        connection.execute("DROP TRIGGER event_refuses_delete")
+        connection.execute("DELETE FROM event WHERE seq > 2")
+        connection.commit()
+    with closing(Journal.open_reading(shop / "data")) as journal:
+        batch_id = journal.batches()[0].batch_id
+    resumed = talk("resume", batch_id, "--plain")
+    resumed.until("bucket checked: carry on")
+    assert "ENTRIES ARE MISSING from the records" in "\n".join(resumed.said)
 
 
 @pytest.mark.usefixtures("left_open")
@@ -279,10 +292,10 @@ def test_a_batch_that_was_written_on_after_a_cut_is_not_called_whole(shop: Path,
         connection.execute("DELETE FROM event WHERE batch = 2 AND seq > ?", (cut_count,))
         connection.commit()
     resumed = talk("resume", "--plain")
-    resumed.until("go on with what is left")
+    resumed.until("bucket checked: carry on")
     # A weight typed here is not booked: it may be what was poured before the cut.
     resumed.say("131")
-    resumed.until("go on with what is left")
+    resumed.until("bucket checked: carry on")
     resumed.say("")
     for _ in range(3):
         resumed.say("131")

@@ -92,8 +92,15 @@ def test_watch_with_the_wrong_profile_shows_what_came(port: PtyPort) -> None:
 def test_watch_a_port_that_is_not_there(tmp_path: Path) -> None:
     out, port = io.StringIO(), str(tmp_path / "none")
     assert watch(port, None, out, seconds=0.1) == 1
-    assert f"{port} cannot be read. The port {port} is not there." in out.getvalue()
+    assert f"\nThe port {port} is not there." in out.getvalue()
     assert "Errno" not in out.getvalue()
+
+
+def test_watch_what_is_no_port() -> None:
+    out = io.StringIO()
+    assert watch("/dev/null", None, out, seconds=0.1) == 1
+    assert "is no serial port. See what there is with: mixstation scale ports\n" in out.getvalue()
+    assert "(25" not in out.getvalue()
 
 
 def test_a_profile_left_out_is_told_in_words(own_home: Path, tmp_path: Path) -> None:
@@ -116,7 +123,16 @@ def test_unknown_profile() -> None:
 
 def test_emulate_obeys_and_ends() -> None:
     out = io.StringIO()
-    typed = ["put 650 g", "pour 500 g at 5 kg/s", "fly", "pour much", "sum", "stop", "lift"]
+    typed = [
+        "put 650 g",
+        "pour 500 g at 5 kg/s",
+        "fly",
+        "pour much",
+        "pour 500 g at 4",
+        "sum",
+        "stop",
+        "lift",
+    ]
     assert emulate("polled-line", out, typed) == 0
     lines = out.getvalue().splitlines()
     assert lines[0].startswith("port /")
@@ -125,10 +141,12 @@ def test_emulate_obeys_and_ends() -> None:
         "put",
         "pour",
         "Not understood",
-        "Not a mass",
+        "“much” is not a number",
+        "“4” needs a unit, such as kg. Write for example",
         "sum",
     ]
-    assert lines[5].startswith("Not a mass: “much” ")
+    assert lines[5].endswith(" Write for example: pour 500 g")
+    assert lines[6].endswith(" Write for example: pour 500 g at 40 g/s")
 
 
 def test_emulated_scale_can_be_watched_meanwhile() -> None:

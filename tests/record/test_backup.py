@@ -65,6 +65,23 @@ def test_a_home_with_entries_removed_can_still_be_copied(home: Path, tmp_path: P
     assert found.code == "entries-gone"
 
 
+@pytest.mark.parametrize(("listed_count", "is_sound"), [(0, False), (1, True), (2, True)])
+def test_an_older_list_may_count_what_differs_of_one_batch_twice(
+    home: Path, tmp_path: Path, listed_count: int, is_sound: bool
+) -> None:
+    with closing(sqlite3.connect(home / "data" / FILE_NAME, isolation_level=None)) as connection:
+        connection.execute("DROP TRIGGER event_refuses_delete")
+        connection.execute("DELETE FROM event WHERE seq = 2")
+    copy = back_up(home / "data", home / "config", tmp_path / "copy", "1").folder
+    listed = json.loads((copy / LIST_NAME).read_text())
+    (copy / LIST_NAME).write_text(json.dumps({**listed, "differing": listed_count}))
+    if is_sound:
+        assert prove(copy).folder == copy
+    else:
+        with pytest.raises(StorageError, match="backup-damaged"):
+            prove(copy)
+
+
 def test_what_lies_unlisted_in_a_backup_is_not_put_back(home: Path, tmp_path: Path) -> None:
     (home / "config").mkdir()
     (home / "config" / "settings.toml").write_text("a = 1")

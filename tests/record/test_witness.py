@@ -5,6 +5,7 @@ import shutil
 import sqlite3
 from collections.abc import Callable
 from contextlib import closing
+from dataclasses import replace
 from hashlib import sha256
 from pathlib import Path
 from random import Random
@@ -18,7 +19,7 @@ from mixstation.record.journal import FILE_NAME, Journal
 from mixstation.record.salvage import salvage
 from mixstation.record.trouble import JournalGone
 from mixstation.record.witness import FILE_NAME as WITNESS_NAME
-from mixstation.record.witness import Claim, add_file, read_witness
+from mixstation.record.witness import Claim, add_file, read_witness, write_witness
 from tests.record.events import several
 
 
@@ -250,6 +251,25 @@ def test_lines_torn_in_a_power_cut_are_passed_over(folder: Path) -> None:
         assert read.standing == "whole"
         assert {claim.batch_id for claim in read.claims} <= {"wall-1", "wall-2", "hearth-1"}
         assert differing(folder) == []
+
+
+def test_what_is_doubted_of_a_batch_ends_with_its_newest_claim(folder: Path) -> None:
+    """A batch cut to two entries, written on, and cut again: the bucket is asked about by the most ever known of it."""
+    rewrite(folder, "DELETE FROM event WHERE batch = 1 AND seq > 2")
+    assert "entries-gone" in notices(folder)
+    with closing(Journal.open_reading(folder)) as journal:
+        known = claimed(folder)["wall-1"]
+        witness = read_witness(folder)
+        (batch,) = (claim for claim in witness.claims if claim.batch_id == "wall-1" and claim.entry_count > 2)
+        write_witness(
+            folder, replace(witness, claims=(*witness.claims, replace(batch, entry_count=known + 3)))
+        )
+        found = journal.ask(lambda connection: proof.doubts(folder, connection, "wall-1"))
+        assert [each.expected for each in found if each.batch_id == "wall-1"] == [known + 3]
+        assert (
+            journal.ask(lambda connection: proof.all_differences(connection, read_witness(folder).claims))
+            == found
+        )
 
 
 def test_a_head_cut_short_is_borne_out(folder: Path) -> None:

@@ -48,11 +48,6 @@ class MaterialFlag(BatchFlag):
 
     material: str
 
-    @property
-    def about(self) -> str:
-        """The material's key."""
-        return self.material
-
 
 class StepFlag(BatchFlag):
     """A flag about a step."""
