@@ -321,6 +321,12 @@ def _clock_flags(standing: Standing, working: Working, timing: RunningTimer | No
     return flags
 
 
+def _counts_in(division_mg: int, last_digit_mg: int) -> bool:
+    """Whether a scale of that division, perhaps in twos or fives of its last digit, shows such digits."""
+    count, rest = divmod(division_mg, last_digit_mg)
+    return rest == 0 and 1 <= count < 10
+
+
 def _scale_flags(standing: Standing, live: Live | None) -> list[Flag]:
     if live is None or standing.phase not in ("pour", "tub-fill", "tub-tip", "take-out"):
         return []
@@ -329,6 +335,6 @@ def _scale_flags(standing: Standing, live: Live | None) -> list[Flag]:
     if live.state == "fault":
         return [ScaleFault(shown=live.shown)]
     reference = standing.run.references.get(standing.step.key) if standing.step is not None else None
-    if reference is not None and live.division_mg and reference.division_mg != live.division_mg:
+    if reference is not None and live.division_mg and not _counts_in(reference.division_mg, live.division_mg):
         return [ScaleUnitChanged(shown=live.shown)]
     return []

@@ -7,7 +7,10 @@ from mixstation.frozen import Frozen
 
 
 class Weight(Frozen):
-    """A mass and how it is known; as in `WeightRecorded`."""
+    """A mass and how it is known; as in `WeightRecorded`.
+
+    `at_once`: it came onto the scale as a vessel does that is set down, not as a pour.
+    """
 
     mass_mg: int
     source: Source
@@ -16,6 +19,7 @@ class Weight(Frozen):
     gross_mg: int | None = None
     residue_mg: int | None = None
     weighing: Weighing | None = None
+    at_once: bool = False
 
 
 class AcknowledgeSafety(Frozen):
@@ -25,13 +29,15 @@ class AcknowledgeSafety(Frozen):
 class TakeReference(Frozen):
     """Note what stands on the scale before the pour of the step at hand.
 
-    `coarse`: the mixer pours by this scale though a finer one is on file for so small a dose.
+    `coarse`: the mixer pours by this scale though a finer one is on file for so small a dose. `instead`: the start
+    readings before it were none, for the vessel was not on the scale.
     """
 
     gross_mg: int
     division_mg: int
     confirmed: bool = False
     coarse: bool = False
+    instead: bool = False
 
 
 class FillTub(Frozen):

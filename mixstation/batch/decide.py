@@ -44,7 +44,7 @@ def _facts(advice: Advice, command: commands.Command) -> tuple[events.Fact, ...]
         case commands.AcknowledgeSafety():
             return (events.SafetyAcknowledged(),)
         case commands.TakeReference():
-            return (reference(run, command),)
+            return reference(advice, command)
         case commands.FillTub():
             return (tub(run, command.weight),)
         case commands.Book():

@@ -13,6 +13,7 @@ from mixstation.batch.step import material_of
 from mixstation.recipe.model import RestStep
 
 TAKES_BACK = (
+    events.ReferenceTaken,
     events.WeightRecorded,
     events.MaterialRemoved,
     events.PortionTaken,
@@ -48,6 +49,8 @@ def taken_back(run: Run, command: TakeBack) -> events.EntryTakenBack:
             seqs = _ran_out_with(run, live, command.seq, material)
         case events.WayTaken() | events.RemedyTaken():
             seqs += _hanging_on_way(live, command.seq)
+        case events.ReferenceTaken():
+            seqs += _weighed_from(live, command.seq, fact)
         case events.StepDone() | events.StepSkipped() | events.StepBroughtForward():
             pass
         case events.EntryTakenBack() | events.WeighingChanged() | events.DensityMeasured():
@@ -66,8 +69,9 @@ def taken_back(run: Run, command: TakeBack) -> events.EntryTakenBack:
             seqs += _done_since(live, command.seq, fact.step)
         case _ as forgotten:
             assert_never(forgotten)
-    if isinstance(fact, events.MovedMass):
-        seqs += _ways_resting_on(live, command.seq)
+    moved = [seq for seq in seqs if isinstance(live[seq], events.MovedMass)]
+    if moved:
+        seqs += _ways_resting_on(live, min(moved))
     seqs += _left_out_with(run, live, seqs)
     seqs += _rests_begun(run, live, seqs)
     taken = events.EntryTakenBack(seqs=tuple(seqs), reason=said(command.reason))
@@ -89,6 +93,37 @@ def swapped(run: Run, command: SwapMaterial) -> tuple[events.Fact, ...]:
         raise RefusedError(UnknownMaterial(found=command.material))
     taken = taken_back(run, TakeBack(seq=command.seq, reason=command.reason))
     return taken, replace(fact, step=None, material=command.material, reason=said(command.reason))
+
+
+def _weighed_from(live: dict[int, events.Fact], seq: int, began: events.ReferenceTaken) -> list[int]:
+    """What was weighed from a start reading, up to the next one of its step, and the step's end."""
+    resting: list[int] = []
+    for other, fact in live.items():
+        if other <= seq or named(fact).step != began.step:
+            continue
+        if isinstance(fact, events.ReferenceTaken):
+            return resting
+        if isinstance(fact, events.MovedMass | events.TubFilled) and fact.source == "scale":
+            resting += [other, *_done_since(live, other, began.step)]
+    return list(dict.fromkeys(resting))
+
+
+def rests_on(run: Run) -> int:
+    """Sequence number of the start reading that the newest weight from the scale was weighed from; 0 if none."""
+    seq = 0
+    for entry in run.live:
+        if isinstance(entry.fact, events.MovedMass) and entry.fact.source == "scale" and entry.fact.step:
+            seq = max(
+                (
+                    other.seq
+                    for other in run.live
+                    if other.seq < entry.seq
+                    and isinstance(other.fact, events.ReferenceTaken)
+                    and other.fact.step == entry.fact.step
+                ),
+                default=0,
+            )
+    return seq
 
 
 def _done_since(live: dict[int, events.Fact], seq: int, step: str | None) -> list[int]:

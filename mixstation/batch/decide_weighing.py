@@ -11,14 +11,17 @@ from mixstation.batch.bounds import MOST_MG
 from mixstation.batch.commands import Book, BookExtra, BookRemoved, TakeReference, Weight
 from mixstation.batch.dosing import Dosing
 from mixstation.batch.reconcile import allowed_mg, expected_gross_mg
-from mixstation.batch.run import Run, RunStep, TakeOutStep
+from mixstation.batch.run import Run, RunStep, TakeOutStep, apply
 from mixstation.batch.step import material_of
 from mixstation.batch.targets import Projection, water_ratio
+from mixstation.batch.vessels import doubt
 from mixstation.recipe.model import AddStep, ReleaseStep, SplitStep
 from mixstation.recipe.proportions import basis_mass
 
 # Choice: a typed dose this far from its target is asked about before it is booked (a slipped digit or decimal mark).
 FAR_OFF = Fraction(1, 2)
+# Stored as the reason why a start reading does not count.
+NOT_ON_YET = "not on the scale yet"
 # Choice: an empty tub may read this many divisions off its start reading.
 TUB_SLACK_DIVISIONS = 3
 
@@ -29,18 +32,46 @@ def _checked(weight: Weight) -> Weight:
     return weight
 
 
-def reference(run: Run, command: TakeReference) -> events.ReferenceTaken:
-    """What stands on the scale before the pour; asked about once when the bucket is not as heavy as the entries say."""
+def reference(advice: Advice, command: TakeReference) -> tuple[events.Fact, ...]:
+    """What stands on the scale before the pour; asked about once where it is not what should stand there."""
+    run = advice.standing.run
     step = refusal.at_hand(run, AddStep | ReleaseStep | SplitStep | TakeOutStep)
     _refuse_too_coarse(run, step, command)
+    if command.instead:
+        run, before = _without_start_readings(run, step)
+    else:
+        before = ()
     expected = expected_gross_mg(run) if run.weighing == "bucket" else None
     if expected is not None and not command.confirmed:
         by_mg = command.gross_mg - expected
         if abs(by_mg) > allowed_mg(run.in_bucket_mg, command.division_mg):
             raise refusal.RefusedError(refusal.BucketDiffers(by_mg=by_mg, expected_mg=expected))
-    return events.ReferenceTaken(
+    if expected is None:
+        needed_mg = 0 if advice.standing.dosing is None else advice.standing.dosing.target_mg
+        _ask(command.confirmed, doubt(run, command, needed_mg))
+    taken = events.ReferenceTaken(
         step=step.key, weighing=run.weighing, gross_mg=command.gross_mg, division_mg=command.division_mg
     )
+    return (*before, taken)
+
+
+def _without_start_readings(run: Run, step: RunStep) -> tuple[Run, tuple[events.EntryTakenBack, ...]]:
+    """The batch without start readings taken before the vessel was on the scale, and the fact that says so.
+
+    Of the bucket those are all, of a tub or a supply that of the step at hand.
+    """
+    seqs = tuple(
+        entry.seq
+        for entry in run.live
+        if isinstance(entry.fact, events.ReferenceTaken)
+        and entry.fact.weighing == run.weighing
+        and (run.weighing == "bucket" or entry.fact.step == step.key)
+    )
+    if not seqs:
+        return run, ()
+    taken = events.EntryTakenBack(seqs=seqs, reason=NOT_ON_YET)
+    entry = events.Entry(seq=len(run.entries) + 1, stamp=run.entries[-1].stamp, fact=taken)
+    return apply(run, entry), (taken,)
 
 
 def _refuse_too_coarse(run: Run, step: RunStep, command: TakeReference) -> None:
@@ -57,6 +88,7 @@ def tub(run: Run, weight: Weight) -> events.TubFilled:
     if run.weighing != "tub":
         raise refusal.RefusedError(refusal.Plain.OTHER_STEP)
     _checked(weight)
+    _ask_of_set_down(run, weight)
     return events.TubFilled(
         step=step.key,
         mass_mg=weight.mass_mg,
@@ -85,6 +117,7 @@ def book(advice: Advice, command: Book) -> tuple[events.Fact, ...]:
     """A dose in, or a portion out, as the step at hand asks; the step is done when no more is needed."""
     standing = advice.standing
     run, step, weight = standing.run, standing.step, _checked(command.weight)
+    _ask_of_set_down(run, weight)
     out_mg = take_out_mg(standing)
     if out_mg is not None and isinstance(step, SplitStep | TakeOutStep):
         taken = _taken_out(run, step, weight)
@@ -112,6 +145,13 @@ def _ask(confirmed: bool, *questions: refusal.Asked | None) -> None:
     asked = [question for question in questions if question is not None]
     if asked and not confirmed:
         raise refusal.RefusedError(replace(asked[0], also=tuple(asked[1:])))
+
+
+def _ask_of_set_down(run: Run, weight: Weight) -> None:
+    """A weight that came onto the scale at once may be the vessel: that is asked before all else."""
+    if weight.at_once:
+        stands = weight.weighing or run.weighing
+        raise refusal.RefusedError(refusal.SetDown(mass_mg=weight.mass_mg, weighing=stands))
 
 
 def _far_from(weight: Weight, asked: Dosing) -> refusal.Asked | None:

@@ -20,6 +20,7 @@ from mixstation.batch.terms import WayKind as WayKind
 from mixstation.batch.terms import WeighedApart as WeighedApart
 from mixstation.batch.terms import Weighing as Weighing
 from mixstation.frozen import Frozen
+from mixstation.plan.vessels import VesselOnFile as VesselOnFile
 from mixstation.recipe.model import Recipe
 
 
@@ -33,6 +34,7 @@ class BatchStarted(Frozen):
         bucket_number: 1 for the first bucket of the job.
         needed_l: Volume of mix the moulds still need from this bucket, litres; 0 if not planned.
         stock: What there is of each material; a material not named is not limited.
+        vessels: Buckets and tubs whose empty mass is known; () where none is.
     """
 
     kind: Literal["batch-started"] = "batch-started"
@@ -54,6 +56,7 @@ class BatchStarted(Frozen):
     shop_c: float | None
     program: str
     weighed_apart: tuple[WeighedApart, ...] = ()
+    vessels: tuple[VesselOnFile, ...] = ()
 
 
 class SafetyAcknowledged(Frozen):

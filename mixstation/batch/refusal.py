@@ -5,8 +5,9 @@ The sentences are in `mixstation/wording/refusal_lines.py`.
 
 from fractions import Fraction
 from types import UnionType
+from typing import Literal
 
-from mixstation.batch.events import Fact, StepDone, StepSkipped, TimerStarted
+from mixstation.batch.events import Fact, StepDone, StepSkipped, TimerStarted, Weighing
 from mixstation.batch.run import Run, RunStep
 from mixstation.coded import Coded, PlainCode
 from mixstation.recipe.model import RestStep
@@ -113,6 +114,50 @@ class BucketDiffers(AskedOnce, code="bucket-differs"):
         return abs(self.by_mg)
 
 
+class NothingOn(AskedOnce, code="nothing-on"):
+    """The scale shows too little for what is to stand on it."""
+
+    gross_mg: int
+    weighing: Weighing
+
+
+class OtherVessel(AskedOnce, code="other-vessel"):
+    """The scale shows another vessel than is to stand on it.
+
+    Attributes:
+        kind: What it weighs as much as; "" where nothing is known that does.
+        name: Its name on file, or "".
+        expected_mg: What the scale should show, by the file; 0 where nothing of the sort is on file.
+    """
+
+    gross_mg: int
+    weighing: Weighing
+    kind: Literal["", "bucket", "tub"]
+    name: str
+    expected_mg: int
+
+
+class SupplyShort(AskedOnce, code="supply-short"):
+    """The supply on the scale is lighter than what is to come from it."""
+
+    gross_mg: int
+    needed_mg: int
+
+
+class SetDown(AskedOnce, code="set-down"):
+    """What stands on the scale came there at once, as a vessel does that is set down."""
+
+    mass_mg: int
+    weighing: Weighing
+
+
+class TubLighter(AskedOnce, code="tub-lighter"):
+    """A tub is lighter than before it was filled: more than was filled in has left it."""
+
+    mass_mg: int
+    by_mg: int
+
+
 class TooSoon(AskedOnce, code="too-soon"):
     """A mixing or a rest is not through."""
 
@@ -194,6 +239,11 @@ Asked = (
     | OverCeiling
     | OverCap
     | BucketDiffers
+    | NothingOn
+    | OtherVessel
+    | SupplyShort
+    | SetDown
+    | TubLighter
     | TooSoon
     | FlagsStand
 )

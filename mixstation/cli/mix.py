@@ -136,6 +136,7 @@ def _order(given: argparse.Namespace, shop: "Shop") -> "Order":
         lots=lots_of(loaded.recipe, held),
         shop_c=if_given("shop temperature", given.shop, "°C"),
         weighed_apart=weighed_apart(loaded.recipe, powders, named, shop),
+        vessels=shop.vessels,
     )
 
 

@@ -13,6 +13,11 @@ checked = "2026-03-02"
 volume = "30 L"
 empty = "1.2 kg"
 
+[[vessel]]
+name = "white tub"
+kind = "tub"
+empty = "310 g"
+
 [plan]
 waste = "8 %"
 
@@ -33,6 +38,7 @@ from mixstation.units.plausible import read_plausible
 from mixstation.units.show import DisplayUnits
 
 MAX_SCALE_COUNT: Final = 20
+MAX_VESSEL_COUNT: Final = 40
 
 
 def _typed(name: str, unit: str) -> Callable[[object], str]:
@@ -66,6 +72,7 @@ OPTIONS: Final[Mapping[str, Key]] = {
 SHOP: Final[Keys] = {
     "scale": TableKey(example="[[scale]]", optional=True, limit_count=MAX_SCALE_COUNT),
     "bucket": TableKey(example="[bucket]", optional=True),
+    "vessel": TableKey(example="[[vessel]]", optional=True, limit_count=MAX_VESSEL_COUNT),
     "plan": TableKey(example="[plan]", optional=True),
 }
 """Keys that hold tables; a bucket may also be its volume alone."""
@@ -82,6 +89,12 @@ BUCKET: Final[Mapping[str, Key]] = {
     "easy": Key(read=q.within("fill"), example='"1/3"', optional=True),
     "limit": Key(read=q.within("fill"), example='"2/3"', optional=True),
     "loss": Key(read=q.within("loss"), example='"0.5 kg"', optional=True),
+}
+VESSEL: Final[Keys] = {
+    "name": Key(read=q.words(40), example='"white tub"'),
+    "kind": Key(read=q.one_of("bucket", "tub"), example='"tub"'),
+    "empty": Key(read=q.within("empty vessel"), example='"310 g"'),
+    "volume": Key(read=q.within("bucket volume"), example='"5 L"', optional=True),
 }
 PLAN: Final[Keys] = {
     "waste": Key(read=q.within("waste"), example='"8 %"', optional=True),

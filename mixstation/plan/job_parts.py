@@ -15,6 +15,7 @@ from mixstation.plan.rescue import RescueBag
 from mixstation.plan.stock import StockLine, StockTake
 from mixstation.plan.temperature import Climate, TemperaturePlan
 from mixstation.plan.timing import MINUTES_TO_PLACE, LayerWindow, Timing
+from mixstation.plan.vessels import VesselOnFile
 from mixstation.plan.water_ratios import WaterRatio
 from mixstation.plan.weigh_out import BucketPlan
 from mixstation.proportion.volume import ClaimedYield
@@ -63,6 +64,7 @@ class Shop(Frozen):
     """Settings of the shop.
 
     Attributes:
+        vessels: Buckets and tubs that were weighed empty, that of `bucket` among them.
         waste_fraction: Mix wasted, of the mould's volume.
         loss_per_bucket_mg: Mix that stays in each bucket.
         file: The file these were looked for in; "" for none.
@@ -71,6 +73,7 @@ class Shop(Frozen):
     bucket: Bucket
     scales: tuple[Scale, ...] = ()
     tub_tare_mg: int = 0
+    vessels: tuple[VesselOnFile, ...] = ()
     waste_fraction: Fraction = WASTE_FRACTION
     loss_per_bucket_mg: int = LOSS_PER_BUCKET_MG
     window: LayerWindow = field(default_factory=LayerWindow)

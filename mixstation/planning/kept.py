@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any
 
 from mixstation.batch.events import Amount, ScaleOnFile, WeighedApart, Weighing
 from mixstation.frozen import Frozen
+from mixstation.plan.vessels import VesselOnFile
 from mixstation.recipe.model import Recipe
 from mixstation.record.exchange import finish_before_writing
 from mixstation.record.paths import make_private_folder, write_file_safely
@@ -21,7 +22,7 @@ if TYPE_CHECKING:
     from mixstation.record.stored_form import StoredForm, Upgrade
     from mixstation.wording.kept_lines import KeptPlanCode
 
-FORM = 1
+FORM = 2
 UPGRADES: "dict[int, Upgrade]" = {}
 MAX_FILE_BYTE_COUNT = 16 * 1024 * 1024
 """A hundred buckets of a long recipe take a tenth of it. Source: Choice."""
@@ -83,6 +84,7 @@ class KeptPlan(Frozen):
     buckets: tuple[KeptBucket, ...]
     lines: tuple[str, ...]
     data: dict[str, Any]
+    vessels: tuple[VesselOnFile, ...] = ()
 
 
 def new_plan_id(now_ms: int) -> str:

@@ -59,6 +59,7 @@ def to_keep(
         buckets=tuple(_kept_bucket(plan, each, main, speech) for each in plan.buckets),
         lines=plan_text(plan_sections(plan, units)),
         data=with_safety(plan_data(plan)),
+        vessels=plan.request.shop.vessels,
     )
 
 
@@ -97,6 +98,7 @@ def order_of(kept: KeptPlan, number: int, held: StockHeld | None) -> Order:
         shop_c=kept.shop_c,
         plan=kept.plan_id,
         weighed_apart=bucket.weighed_apart,
+        vessels=kept.vessels,
     )
 
 

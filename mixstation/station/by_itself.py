@@ -4,7 +4,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 from mixstation.batch.commands import Book, Command, FillTub, StartTimer, TakeReference
-from mixstation.batch.events import ClockStepped, EntryTakenBack, FlagRaised, ScaleChanged
+from mixstation.batch.events import ClockStepped, EntryTakenBack, FlagRaised, ReferenceTaken, ScaleChanged
 from mixstation.batch.reconcile import allowed_mg, expected_gross_mg
 from mixstation.batch.run import Run
 from mixstation.station.clocks import WallClock
@@ -72,7 +72,7 @@ class ByItself:
         """Work the first way out anew as the pour runs on, never before "stop" has been shown."""
         scene = self._work.scene
         before, self._looked = self._looked, _looked(scene)
-        if self._looked is None:
+        if self._looked is None or scene.stood_mg is not None:
             self.over_hint = ""
         elif before is not None and (self._looked != before or not self.over_hint):
             ways = self._work.ways(_poured(scene))
@@ -105,7 +105,9 @@ class ByItself:
         expected = expected_gross_mg(run)
         if expected is None or abs(live.mass_mg - expected) > allowed_mg(run.in_bucket_mg, live.division_mg):
             return None
-        return TakeReference(gross_mg=live.mass_mg, division_mg=live.division_mg)
+        if _start_taken_back(run):
+            return None
+        return TakeReference(gross_mg=live.mass_mg, division_mg=standing.division_mg)
 
     def _hands_free(self, *, asking: bool) -> Command | None:
         """A steady weight inside its tolerance takes itself after a while."""
@@ -123,6 +125,14 @@ class ByItself:
         return FillTub(weight=weight) if filling else Book(weight=weight)
 
 
+def _start_taken_back(run: Run) -> bool:
+    """Whether a start reading was just taken back: the next is the mixer's to give."""
+    newest = newest_deed(run)
+    return isinstance(newest, EntryTakenBack) and any(
+        isinstance(run.entries[seq - 1].fact, ReferenceTaken) for seq in newest.seqs
+    )
+
+
 def _is_plain(scene: Scene) -> bool:
     """Inside the tolerance of something asked for, on a scale that is fine enough for it, in the unit it was begun in,
     and not just taken back.
@@ -135,6 +145,7 @@ def _is_plain(scene: Scene) -> bool:
         and net.place == "inside"
         and net.net_mg > 0
         and bool(scene.target_mg)
+        and scene.stood_mg is None
         and not any(flag.bars_taking for flag in scene.advice.flags)
         and not isinstance(newest_deed(scene.run), EntryTakenBack)
     )

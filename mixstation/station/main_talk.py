@@ -199,7 +199,7 @@ def _weighed(answer: Answer, scene: Scene) -> Outcome:
     if reference is None and standing.apart is not None:
         return Open(talk=too_coarse(standing, scene.speech))
     if reference is None:
-        return Do(command=TakeReference(gross_mg=live.mass_mg, division_mg=live.division_mg))
+        return Do(command=TakeReference(gross_mg=live.mass_mg, division_mg=standing.division_mg))
     if standing.phase == "tub-tip":
         return tipped(scene)
     weight = steady_weight(scene)

@@ -46,6 +46,7 @@ class Order(Frozen):
     shop_c: float | None = None
     plan: str = ""
     weighed_apart: tuple[events.WeighedApart, ...] = ()
+    vessels: tuple[events.VesselOnFile, ...] = ()
 
 
 def powders_for(
@@ -95,6 +96,7 @@ def start_fact(order: Order, batch_id: str) -> events.BatchStarted:
         shop_c=order.shop_c,
         program=__version__,
         weighed_apart=order.weighed_apart,
+        vessels=order.vessels,
     )
 
 

@@ -27,6 +27,8 @@ class Scene(Frozen):
         vessel_off: What stood on the scale before the pour is not on it any more.
         ways: Ways out worked out for the run as it stands, or None when none were asked for.
         last_heard_mg: How much of the dose at hand was in when the scale was last heard, or None.
+        stood_mg: What the scale showed when a vessel was set down on it after the start reading, or None.
+        scale_set: Whether there is to be a scale, heard or not.
         decimal_comma: A comma in a typed number is always a decimal mark.
     """
 
@@ -38,6 +40,8 @@ class Scene(Frozen):
     ways: tuple[Way, ...] | None = None
     decimal_comma: bool = False
     last_heard_mg: int | None = None
+    stood_mg: int | None = None
+    scale_set: bool = False
 
     @property
     def run(self) -> Run:
@@ -125,6 +129,7 @@ def steady_weight(scene: Scene) -> Weight | None:
         division_mg=scene.advice.standing.division_mg,
         gross_mg=None if out else live.mass_mg,
         weighing=run.references[step.key].weighing,
+        at_once=scene.stood_mg is not None,
     )
 
 

@@ -7,14 +7,25 @@ from mixstation.batch import commands
 from mixstation.batch.advice import Standing
 from mixstation.batch.decide import decide
 from mixstation.batch.reconcile import allowed_mg, expected_gross_mg
-from mixstation.batch.refusal import AskedOnce, BucketDiffers, FlagsStand, NothingToType, Plain, Refusal
+from mixstation.batch.refusal import (
+    AskedOnce,
+    BucketDiffers,
+    FlagsStand,
+    NothingToType,
+    Plain,
+    Refusal,
+    SetDown,
+    TubLighter,
+)
 from mixstation.batch.run import Run
 from mixstation.batch.step import material_of
+from mixstation.batch.vessels import looks_like_the_bucket
 from mixstation.batch.way import Way
 from mixstation.station import present
 from mixstation.station.bench import Settings
 from mixstation.station.by_itself import ByItself
 from mixstation.station.clocks import Clock
+from mixstation.station.doubts import set_down, start_doubted, tub_lighter
 from mixstation.station.keeper import Keeper
 from mixstation.station.main_talk import MainTalk
 from mixstation.station.scene import Scene, just_judged, steady_weight, turn
@@ -85,6 +96,7 @@ class Session:
         self._left = False
         self._closed_out = False
         self._parting = ""
+        self._asked_of_set_down = False
         self._mended_before: frozenset[tuple[str, str]] = frozenset()
         # What came up by itself comes up again for whoever comes back to it.
         self._talk = first or self._came_up()
@@ -117,6 +129,7 @@ class Session:
         elif command is not None and self._carry_out(command):
             self._bells += 1
             self._talk = self._ways_if_needed()
+        self._ask_of_set_down()
         self._bells += self._by_itself.raise_flags()
         self._by_itself.hint()
         self._close_out()
@@ -263,7 +276,15 @@ class Session:
         elif isinstance(decided, BucketDiffers) and isinstance(command, commands.TakeReference):
             expected_mg = expected_gross_mg(self.run)
             why = refusal_line(self.run, decided, scene.speech)
-            self._talk = bucket_differs(command, round(expected_mg or 0), why)
+            only_now = looks_like_the_bucket(self.run, decided.by_mg, command.division_mg)
+            self._talk = bucket_differs(command, round(expected_mg or 0), why, bucket_only_now=only_now)
+        elif isinstance(decided, AskedOnce) and isinstance(command, commands.TakeReference):
+            why = refusal_line(self.run, decided, scene.speech)
+            self._talk = start_doubted(command, decided, why)
+        elif isinstance(decided, SetDown) and isinstance(command, commands.Book | commands.FillTub):
+            self._talk = set_down(command, decided, refusal_line(self.run, decided, scene.speech))
+        elif isinstance(decided, TubLighter) and isinstance(command, commands.Book):
+            self._talk = tub_lighter(command, refusal_line(self.run, decided, scene.speech))
         elif isinstance(decided, AskedOnce) and isinstance(
             command, commands.Book | commands.BookExtra | commands.DoneStep
         ):
@@ -281,6 +302,26 @@ class Session:
 
     def _say(self, refusal: Refusal) -> None:
         self._notice = refusal_line(self.run, refusal, self._scene().speech)
+
+    def _ask_of_set_down(self) -> None:
+        """What came onto the scale at once is asked about by itself, once for each that stood there."""
+        scene = self._scene()
+        stood_mg, live = scene.stood_mg, scene.live
+        if stood_mg is None:
+            self._asked_of_set_down = False
+        if stood_mg is None or self._talk is not None or self._asked_of_set_down:
+            return
+        if live is None or live.state != "steady":
+            return
+        self._asked_of_set_down = True
+        weight = steady_weight(scene)
+        if weight is not None:
+            filling = scene.advice.standing.phase == "tub-fill"
+            self._carry_out(commands.FillTub(weight=weight) if filling else commands.Book(weight=weight))
+        elif self.run.weighing == "supply":
+            asked = SetDown(mass_mg=stood_mg, weighing="supply")
+            self._talk = set_down(None, asked, refusal_line(self.run, asked, scene.speech))
+        self._bells += self._talk is not None
 
     def _remedy(self) -> Talk | None:
         """What to do about how the mix moves comes up by itself after it was judged."""

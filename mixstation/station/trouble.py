@@ -164,12 +164,16 @@ def _why_back(seq: int) -> Menu:
     return reason("take-back", lambda why: TakeBack(seq=seq, reason=why))
 
 
-def bucket_differs(command: TakeReference, expected_mg: int, why: str) -> Menu:
+def bucket_differs(
+    command: TakeReference, expected_mg: int, why: str, *, bucket_only_now: bool = False
+) -> Menu:
     """What it means that the bucket is not as heavy as the entries say."""
     as_it_is = Do(command=replace(command, confirmed=True))
     standing: Lines = ((words.NOTHING_OUT, as_it_is), (words.OUT_LINE, Open(talk=taken_out())))
     if command.gross_mg > expected_mg:
+        vessel: Lines = ((words.BUCKET_NOT_ON, Do(command=replace(command, confirmed=True, instead=True))),)
         standing = (
+            *(vessel if bucket_only_now else ()),
             (words.PART_OF_DOSE, Do(command=replace(command, gross_mg=expected_mg, confirmed=True))),
             (words.NOTHING_IN, as_it_is),
             (words.NOT_ENTERED, Open(talk=add_else(words.UNRECORDED))),
@@ -203,7 +207,9 @@ def too_coarse(standing: Standing, speech: Speech) -> Menu:
             outcome = Refuse(why=Plain.NO_READING)
         elif live.state == "steady":
             outcome = Do(
-                command=TakeReference(gross_mg=live.mass_mg, division_mg=live.division_mg, coarse=True)
+                command=TakeReference(
+                    gross_mg=live.mass_mg, division_mg=scene.advice.standing.division_mg, coarse=True
+                )
             )
         return ((TOO_COARSE_LINES[scene.run.weighing], outcome),)
 

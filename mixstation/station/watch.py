@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 from mixstation.batch.advice import Net
 from mixstation.batch.moment import Live
-from mixstation.scale.reading import Link
+from mixstation.scale.reading import Link, Reading
 from mixstation.scale.steadiness import steady
 
 # Choice: where to start and how far learning may go, seconds.
@@ -53,6 +53,10 @@ class ScaleWatch:
             shown=self._shown,
             serial=newest.serial if newest is not None else 0,
         )
+
+    def recent(self) -> tuple[Reading, ...]:
+        """The newest readings, oldest first."""
+        return self._link.recent()
 
     def moved(self) -> bool:
         """Whether the scale shows something else than it did at the last look."""

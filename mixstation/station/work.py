@@ -7,12 +7,14 @@ from mixstation.batch.events import Fact, MovedMass
 from mixstation.batch.moment import Live, Moment
 from mixstation.batch.reconcile import allowed_mg
 from mixstation.batch.run import Run
+from mixstation.batch.vessels import may_be_set_down_later
 from mixstation.batch.way import Way
 from mixstation.batch.ways import limits_of, ways_out
 from mixstation.station.bench import Settings
 from mixstation.station.clocks import Clock
 from mixstation.station.keeper import Keeper
 from mixstation.station.scene import Scene
+from mixstation.station.set_down import SetDown
 from mixstation.station.watch import ScaleWatch
 from mixstation.wording.error_lines import reason
 from mixstation.wording.words import Speech
@@ -40,6 +42,7 @@ class Work:
         self._standing: Standing | None = None
         self._cue: Cue = ""
         self._last_heard_mg: dict[str, int] = {}
+        self._set_down = SetDown()
         self.moment = clock.moment()
         self._scene = self._seen()
 
@@ -112,8 +115,19 @@ class Work:
             live=live,
             has_scale=live is not None and self._answers(live),
             vessel_off=off,
+            stood_mg=self._stood_mg(standing, live),
+            scale_set=self.watch is not None,
             last_heard_mg=None if step is None else self._last_heard_mg.get(step.key),
         )
+
+    def _stood_mg(self, standing: Standing, live: Live | None) -> int | None:
+        """What stood there at once after the start reading of the step at hand, where that is borne out by nothing."""
+        step, run = standing.step, self.run
+        reference = None if step is None else run.references.get(step.key)
+        if self.watch is None or live is None or live.mass_mg is None:
+            return self._set_down.stood_mg(reference, ()) if reference is not None else None
+        doubted = reference is not None and may_be_set_down_later(run, reference)
+        return self._set_down.stood_mg(reference if doubted else None, self.watch.recent())
 
     def _cue_held(self, advice: Advice) -> Advice:
         """A hand that was told to stop is not told to go on before what is in the air has landed."""

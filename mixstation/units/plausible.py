@@ -155,6 +155,7 @@ _ROWS: Final[tuple[tuple[str, Kind, str, str, str], ...]] = (
     ("division", "mass", "1 mg", "1 kg", "from an analytical balance to a platform"),
     ("bucket volume", "volume", "0.5 L", "1000 L", "from a cup to more than a mixer lifts"),
     ("empty bucket", "mass", "0 g", "500 kg", "a mixer's drum weighs no more"),
+    ("empty vessel", "mass", "1 g", "500 kg", "from a cup to a mixer's drum"),
     ("tub", "mass", "0 g", "100 kg", "what one weighs out into is lifted by hand"),
     ("fill", "share", "0.1 %", "100 %", "no bucket holds more than it holds"),
     ("loss", "mass", "0 g", "50 kg", "what sticks to the largest drum"),

@@ -4,7 +4,7 @@ from fractions import Fraction
 from typing import assert_never
 
 from mixstation.batch import events as e
-from mixstation.batch.decide_back import TAKES_BACK
+from mixstation.batch.decide_back import TAKES_BACK, rests_on
 from mixstation.batch.run import Run
 from mixstation.batch.step import goes_on_alone
 from mixstation.units.clean import clean
@@ -24,7 +24,20 @@ from mixstation.wording.words import (
 
 
 def takes_back(run: Run) -> tuple[e.Entry, ...]:
-    """The newest nine entries that can be taken back, newest first; a step's end only where it stands alone."""
+    """The newest nine entries that can be taken back, newest first; a step's end only where it stands alone.
+
+    Of the start readings those that anything still rests on that can be wrong unseen: the one in force, that of the
+    newest weight, and the first of the bucket.
+    """
+    first = next(
+        (
+            entry.seq
+            for entry in run.live
+            if isinstance(entry.fact, e.ReferenceTaken) and entry.fact.weighing == "bucket"
+        ),
+        0,
+    )
+    starts = {first, rests_on(run)}
     booked = {
         entry.fact.step
         for entry in run.live
@@ -38,6 +51,11 @@ def takes_back(run: Run) -> tuple[e.Entry, ...]:
         for entry in reversed(run.live)
         if isinstance(entry.fact, TAKES_BACK)
         and not (isinstance(entry.fact, e.StepDone) and entry.fact.step in booked)
+        and not (
+            isinstance(entry.fact, e.ReferenceTaken)
+            and entry.seq not in starts
+            and entry.fact not in run.references.values()
+        )
     )[:9]
 
 

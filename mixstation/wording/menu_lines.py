@@ -1,5 +1,7 @@
 """Words of the talks beside the main question."""
 
+from collections.abc import Mapping
+
 from mixstation.batch.events import Verdict, Weighing
 
 BACK_ACT, ADD_ACT, TAKE_BACK_ACT, TROUBLE_ACT, MENU_ACT = (
@@ -52,6 +54,22 @@ HOW_MOVES = "How does the mix move, rested and mixed again?"
 TYPE_NOTE = "Write a note."
 NOTE_ENTER = "keep the note"
 PART_OF_DOSE = "more is in: it is part of this dose"
+PUT_RIGHT = "not yet: I put the right thing on first"
+IT_IS_ON = "it is on, and empty: it weighs that"
+SET_TO_ZERO: Mapping[Weighing, str] = {
+    "bucket": "the bucket is on, and the scale was set to zero with it",
+    "tub": "the tub is on, and the scale was set to zero with it",
+    "supply": "the supply is on, and the scale was set to zero with it",
+}
+SET_DOWN_LINES: Mapping[Weighing, str] = {
+    "bucket": "the bucket was only now set down: its weight is no pour",
+    "tub": "the tub was only now set down: its weight is no filling",
+    "supply": "the supply was only now set down: go on from that",
+}
+POURED_AT_ONCE = "it all went in at once"
+BUCKET_NOT_ON = "the bucket was not on before: go on from its weight"
+RESIDUE_WENT_IN = "old residue came out with it: all of that went in"
+OTHER_TUB = "that is not the tub: I put it back first"
 MORE_LINE = "more of them"
 NOTHING_IN = "nothing went in: go on from what the scale shows"
 NOTHING_OUT = "nothing came out: go on from what the scale shows"

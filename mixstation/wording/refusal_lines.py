@@ -34,7 +34,9 @@ def confirm_words(asked: Asked, *, out: bool) -> str:
             return "yes, that is right" if out else "yes, it went in"
         case why.TooSoon():
             return "yes, that is right" if out else "end it early all the same"
-        case why.BucketDiffers() | why.FlagsStand():
+        case why.BucketDiffers() | why.FlagsStand() | why.NothingOn() | why.OtherVessel():
+            return "yes, that is right"
+        case why.SupplyShort() | why.SetDown() | why.TubLighter():
             return "yes, that is right"
         case _ as forgotten:
             assert_never(forgotten)
@@ -61,6 +63,18 @@ def _template(refusal: Asked | Refused, division_mg: int) -> str:
         case why.BucketDiffers():
             word = "more" if refusal.by_mg > 0 else "less"
             return "The scale shows {off_mg} " + word + " than the bucket should weigh by the entries."
+        case why.NothingOn():
+            on = {"bucket": "the bucket is", "tub": "the tub is", "supply": "the supply is"}[refusal.weighing]
+            return f"The scale shows {{gross_mg}}: {on} not on it."
+        case why.OtherVessel():
+            return "The scale shows {gross_mg}" + _other_vessel(refusal)
+        case why.SupplyShort():
+            return "The supply weighs {gross_mg}: {needed_mg} is to come from it."
+        case why.SetDown():
+            on = {"bucket": "the bucket", "tub": "the tub", "supply": "the supply"}[refusal.weighing]
+            return f"{{mass_mg:fine}} came onto the scale at once: {on} itself, or a pour."
+        case why.TubLighter():
+            return "The tub is {by_mg:fine} lighter than before. Then {mass_mg:fine} went in."
         case why.TooSoon():
             return "Only {took_s} of at least {min_s}."
         case why.FlagsStand():
@@ -88,6 +102,15 @@ def _template(refusal: Asked | Refused, division_mg: int) -> str:
             return "Nothing is typed at this question: “{typed}” is wiped." + again
         case _ as forgotten:
             assert_never(forgotten)
+
+
+def _other_vessel(refusal: why.OtherVessel) -> str:
+    """What that is, or what it should be."""
+    if refusal.kind:
+        named = " “{name}”" if refusal.name else ""
+        return f": that is what the {refusal.kind}{named} weighs."
+    empty = {"bucket": "the bucket", "tub": "an empty tub", "supply": "the supply"}[refusal.weighing]
+    return f": by your settings {empty} shows {{expected_mg}}."
 
 
 def _far(word: str, target_mg: int, division_mg: int) -> str:

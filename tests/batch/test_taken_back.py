@@ -14,6 +14,7 @@ from mixstation.batch.commands import (
     RunOut,
     SkipStep,
     StartTimer,
+    TakeReference,
     TakeRemedy,
 )
 from mixstation.batch.consistency import Remedy
@@ -23,6 +24,7 @@ from mixstation.batch.events import (
     DensityMeasured,
     EntryTakenBack,
     PortionTaken,
+    ReferenceTaken,
     RemedyTaken,
     StepBroughtForward,
     StepDone,
@@ -70,6 +72,13 @@ def slip(kind: type) -> Callable[[Callable[[], Bench]], Callable[[], Bench]]:
 @slip(WeightRecorded)
 def _poured() -> Bench:
     return blend().goes_to("blend-1")
+
+
+@slip(ReferenceTaken)
+def _start_reading() -> Bench:
+    bench = blend()
+    bench.does(TakeReference(gross_mg=kg(1), division_mg=1000))
+    return bench
 
 
 @slip(PortionTaken)

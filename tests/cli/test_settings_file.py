@@ -18,6 +18,7 @@ from mixstation.plan.buckets import Bucket
 from mixstation.plan.dosing import Scale
 from mixstation.plan.job_parts import LOSS_PER_BUCKET_MG, Shop
 from mixstation.plan.timing import LayerWindow
+from mixstation.plan.vessels import VesselOnFile
 from mixstation.scale.profile_folder import find_profile
 from mixstation.toml.lines import FileRefused
 from mixstation.units.parse import parse_temperature_c
@@ -77,10 +78,37 @@ def test_the_whole_shop() -> None:
             Scale(name="bench", capacity_mg=2_993_710, division_mg=1_000, checked=date(2026, 3, 3)),
         ),
         tub_tare_mg=200_000,
+        vessels=(
+            VesselOnFile(name="", kind="bucket", empty_mg=900_000, volume_l=24.0),
+            VesselOnFile(name="", kind="tub", empty_mg=200_000),
+        ),
         waste_fraction=Fraction(75, 1000),
         loss_per_bucket_mg=400_000,
         window=LayerWindow(from_min=12.0, to_min=25.0),
         place_min=8.0,
+    )
+
+
+def test_vessels_with_names_stand_beside_the_bucket_and_in_place_of_any_tub() -> None:
+    write(
+        YARD
+        + """
+[[vessel]]
+name = "white tub"
+kind = "tub"
+empty = "310 g"
+
+[[vessel]]
+name = "small pail"
+kind = "bucket"
+empty = "1,5 lb"
+volume = "12 L"
+"""
+    )
+    assert own_shop().vessels == (
+        VesselOnFile(name="", kind="bucket", empty_mg=900_000, volume_l=24.0),
+        VesselOnFile(name="white tub", kind="tub", empty_mg=310_000),
+        VesselOnFile(name="small pail", kind="bucket", empty_mg=680_389, volume_l=12.0),
     )
 
 

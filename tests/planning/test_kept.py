@@ -10,6 +10,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from mixstation.planning.kept import (
+    FORM,
     KeptPlan,
     KeptPlanError,
     find_kept,
@@ -82,7 +83,7 @@ def test_a_folder_that_is_not_there_holds_no_plans(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("change", "code"),
     [
-        ({"form": 2}, "plan-later"),
+        ({"form": FORM + 1}, "plan-later"),
         ({"form": 0}, "plan-damaged"),
         ({"plan_id": "p260504-ffff"}, "plan-damaged"),
         ({"buckets": []}, "plan-damaged"),

@@ -6,6 +6,7 @@ from typing import Final
 
 from mixstation.batch.events import Amount, Fact, ScaleOnFile, WeighedApart, Weighing, WeightRecorded
 from mixstation.batch.run import Run
+from mixstation.plan.vessels import VesselOnFile
 from mixstation.recipe.file import LoadedRecipe, load_recipe
 from mixstation.recipe.shelf import find_recipe
 from mixstation.record.codec import stored_entries
@@ -50,6 +51,7 @@ class Yard:
         profile: str = "header-token-line",
         weighed_apart: tuple[WeighedApart, ...] = (),
         on_file: ScaleOnFile | None = None,
+        vessels: tuple[VesselOnFile, ...] = (),
     ) -> None:
         loaded = load_recipe(find_recipe(recipe)) if isinstance(recipe, str) else recipe
         self.clock = HandClock()
@@ -67,6 +69,7 @@ class Yard:
             ),
             weighed_apart=weighed_apart,
             scale=on_file,
+            vessels=vessels,
         )
         self.session = self._session(Keeper.begin(self.store, self.clock, "Ida", start_fact(order, BATCH)))
 

@@ -27,6 +27,11 @@ ASKED = {
     "over-ceiling",
     "over-cap",
     "bucket-differs",
+    "nothing-on",
+    "other-vessel",
+    "supply-short",
+    "set-down",
+    "tub-lighter",
     "too-soon",
     "flags-stand",
 }

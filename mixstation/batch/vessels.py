@@ -1,0 +1,141 @@
+"""Whether a start reading can be what is to stand on the scale: an empty bucket or tub, or a supply with enough in it.
+
+Rules: a start reading that fits what is known is never asked about; what is known is on file, or stood there before in
+this batch. Where nothing is known, about zero is doubted, and so is what later stands there at once.
+"""
+
+from collections.abc import Iterator
+from fractions import Fraction
+
+from mixstation.batch.commands import TakeReference
+from mixstation.batch.events import ReferenceTaken, Weighing
+from mixstation.batch.reconcile import allowed_mg, expected_gross_mg
+from mixstation.batch.refusal import Asked, NothingOn, OtherVessel, SupplyShort
+from mixstation.batch.run import Run, TakeOutStep
+from mixstation.plan.vessels import VesselKind, VesselOnFile
+from mixstation.recipe.model import SplitStep
+
+# Choice: a display that wanders and a cloth under the bucket: so many divisions are still about nothing.
+ZERO_DIVISIONS = 5
+# Choice: dried mix and a handle may make a vessel so much heavier or lighter than on file.
+VESSEL_SLACK = Fraction(1, 20)
+# Choice: a bucket is the one on file if it holds as much, to a twentieth.
+VOLUME_SLACK = 0.05
+
+
+def doubt(run: Run, command: TakeReference, needed_mg: int) -> Asked | None:
+    """What speaks against a start reading, or None.
+
+    Args:
+        run: The batch; where its bucket was weighed before, that is the caller's to ask about.
+        command: The reading.
+        needed_mg: What the step at hand takes from a supply.
+    """
+    stands = _stands_on(run)
+    gross_mg, division_mg = command.gross_mg, command.division_mg
+    inside_mg = run.in_bucket_mg if stands == "bucket" else Fraction(0)
+    if is_known(run, stands, gross_mg, division_mg):
+        return None
+    if gross_mg <= ZERO_DIVISIONS * division_mg:
+        return NothingOn(gross_mg=gross_mg, weighing=stands)
+    bucket_mg = None if stands == "bucket" else _bucket_now_mg(run)
+    if bucket_mg is not None and abs(gross_mg - bucket_mg) <= allowed_mg(run.in_bucket_mg, division_mg):
+        return OtherVessel(gross_mg=gross_mg, weighing=stands, kind="bucket", name="", expected_mg=0)
+    if stands == "supply":
+        short = gross_mg < needed_mg
+        return SupplyShort(gross_mg=gross_mg, needed_mg=needed_mg) if short else None
+    return _not_as_on_file(run, stands, gross_mg - inside_mg, command)
+
+
+def _not_as_on_file(run: Run, stands: Weighing, empty_mg: Fraction, command: TakeReference) -> Asked | None:
+    """A bucket or tub unlike those on file, or like one that is to be used for something else."""
+    wanted = tuple(_candidates(run, stands))
+    others = (vessel for vessel in run.start.vessels if vessel not in wanted)
+    found = next((each for each in others if _fits(each, empty_mg, command.division_mg)), None)
+    if not wanted and found is None:
+        return None
+    nearest = min(wanted, key=lambda each: abs(each.empty_mg - empty_mg), default=None)
+    return OtherVessel(
+        gross_mg=command.gross_mg,
+        weighing=stands,
+        kind="" if found is None else found.kind,
+        name="" if found is None else found.name,
+        expected_mg=0 if nearest is None else nearest.empty_mg + round(command.gross_mg - empty_mg),
+    )
+
+
+def is_known(run: Run, stands: Weighing, gross_mg: int, division_mg: int) -> bool:
+    """Whether so much on the scale is a vessel on file, with what is in it, or a tub that stood there before."""
+    inside_mg = run.in_bucket_mg if stands == "bucket" else Fraction(0)
+    if any(_fits(each, gross_mg - inside_mg, division_mg) for each in _candidates(run, stands)):
+        return True
+    return stands == "tub" and any(
+        isinstance(entry.fact, ReferenceTaken)
+        and entry.fact.weighing == "tub"
+        and abs(entry.fact.gross_mg - gross_mg)
+        <= VESSEL_SLACK * abs(entry.fact.gross_mg) + ZERO_DIVISIONS * division_mg
+        for entry in run.live
+        if entry.fact not in run.references.values()
+    )
+
+
+def may_be_set_down_later(run: Run, reference: ReferenceTaken) -> bool:
+    """Whether what then stands there at once may be the vessel itself: nothing bears the start reading out.
+
+    Args:
+        reference: The start reading in force.
+    """
+    about_nothing = reference.gross_mg <= ZERO_DIVISIONS * reference.division_mg
+    if reference.weighing == "supply":
+        return about_nothing
+    if reference.weighing == "bucket":
+        earlier = any(
+            isinstance(entry.fact, ReferenceTaken)
+            and entry.fact.weighing == "bucket"
+            and entry.fact != reference
+            for entry in run.live
+        )
+        if earlier:
+            return False
+    return about_nothing or not is_known(run, reference.weighing, reference.gross_mg, reference.division_mg)
+
+
+def looks_like_the_bucket(run: Run, by_mg: Fraction, division_mg: int) -> bool:
+    """Whether a bucket heavier by so much than it should be is one that was not on the scale when it was first read."""
+    expected_mg = expected_gross_mg(run)
+    if expected_mg is None or by_mg <= ZERO_DIVISIONS * division_mg:
+        return False
+    tare_mg = expected_mg - run.in_bucket_mg
+    on_file = any(_fits(each, by_mg + tare_mg, division_mg) for each in _candidates(run, "bucket"))
+    return on_file or tare_mg <= ZERO_DIVISIONS * division_mg
+
+
+def _stands_on(run: Run) -> Weighing:
+    """What is to stand on the scale now: what comes out of the bucket is taken from it or into a tub."""
+    takes_out = isinstance(run.step, SplitStep | TakeOutStep)
+    return "bucket" if takes_out and run.weighing == "supply" else run.weighing
+
+
+def _candidates(run: Run, stands: Weighing) -> Iterator[VesselOnFile]:
+    """The vessels on file that may stand there: a bucket that holds as much as this batch's, any tub."""
+    kinds: dict[Weighing, VesselKind] = {"bucket": "bucket", "tub": "tub"}
+    for vessel in run.start.vessels:
+        if vessel.kind != kinds.get(stands):
+            continue
+        litres, wanted_l = vessel.volume_l, run.start.bucket_l
+        if vessel.kind == "tub" or litres is None or abs(litres / wanted_l - 1) <= VOLUME_SLACK:
+            yield vessel
+
+
+def _fits(vessel: VesselOnFile, empty_mg: Fraction | int, division_mg: int) -> bool:
+    off_mg = abs(Fraction(empty_mg) - vessel.empty_mg)
+    return off_mg <= vessel.empty_mg * VESSEL_SLACK + 3 * division_mg
+
+
+def _bucket_now_mg(run: Run) -> Fraction | None:
+    """What the bucket with all that is in it should weigh, by its last weighing or by what is on file of it."""
+    expected_mg = expected_gross_mg(run)
+    on_file = next(_candidates(run, "bucket"), None)
+    if expected_mg is None and on_file is not None:
+        return on_file.empty_mg + run.in_bucket_mg
+    return expected_mg
