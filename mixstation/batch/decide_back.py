@@ -39,7 +39,7 @@ def taken_back(run: Run, command: TakeBack) -> events.EntryTakenBack:
     fact = live.get(command.seq)
     if not isinstance(fact, TAKES_BACK + TAKES_BACK_BESIDES):
         raise RefusedError(CannotTakeBack(seq=command.seq))
-    if isinstance(fact, events.TubFilled) and fact != run.tub:
+    if isinstance(fact, events.TubFilled) and fact not in run.tubs.values():
         raise RefusedError(CannotTakeBack(seq=command.seq))
     seqs = [command.seq]
     match fact:

@@ -22,7 +22,7 @@ from mixstation.recipe.proportions import basis_mass
 FAR_OFF = Fraction(1, 2)
 # Stored as the reason why a start reading does not count.
 NOT_ON_YET = "not on the scale yet"
-# Choice: an empty tub may read this many divisions off its start reading.
+# Choice: an empty tub may read this many divisions off its start reading before that is asked about.
 TUB_SLACK_DIVISIONS = 3
 
 
@@ -130,6 +130,7 @@ def book(advice: Advice, command: Book) -> tuple[events.Fact, ...]:
         raise refusal.RefusedError(refusal.Plain.NOTHING_TO_WEIGH)
     _ask(
         command.confirmed,
+        _lighter(run, weight),
         _far_from(weight, standing.dosing),
         *_over_limits(run, step.material, weight),
         _more_than_filled(run, weight),
@@ -190,11 +191,21 @@ def _far_over_plan(advice: Advice, key: str, weight: Weight) -> refusal.Asked | 
     return refusal.FarOverPlan(then_mg=then_mg, planned_mg=planned_mg)
 
 
+def _lighter(run: Run, weight: Weight) -> refusal.Asked | None:
+    """A tub that came back lighter than it went on has lost more than was filled in, or is another one."""
+    if run.tub is None or weight.residue_mg is None:
+        return None
+    by_mg = -weight.residue_mg
+    slack_mg = TUB_SLACK_DIVISIONS * run.tub.division_mg
+    return refusal.TubLighter(mass_mg=weight.mass_mg, by_mg=by_mg) if by_mg > slack_mg else None
+
+
 def _more_than_filled(run: Run, weight: Weight) -> refusal.Asked | None:
     """More typed than a tub was filled with is asked about: it may be the tub's own weight."""
     if (
         run.tub is None
         or weight.source == "scale"
+        or weight.residue_mg is not None
         or weight.mass_mg <= run.tub.mass_mg + TUB_SLACK_DIVISIONS * run.tub.division_mg
     ):
         return None

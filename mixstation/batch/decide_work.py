@@ -7,7 +7,7 @@ from mixstation.batch import events, refusal
 from mixstation.batch.advice import Advice
 from mixstation.batch.commands import DoneStep, Finish, Judge, NoteTemperature
 from mixstation.batch.run import Run, TakeOutStep
-from mixstation.batch.step import bounds_s, goes_on_alone
+from mixstation.batch.step import bounds_s, goes_on_alone, material_of
 from mixstation.recipe import model
 from mixstation.units.plausible import RANGES
 
@@ -22,6 +22,7 @@ def enough(advice: Advice) -> tuple[events.Fact, ...]:
     """The step at hand is done with what is in; not with nothing in where something is asked for."""
     run, dosing = advice.standing.run, advice.standing.dosing
     step = refusal.at_hand(run, model.AddStep | model.ReleaseStep)
+    refusal.refuse_full_tub(run)
     if dosing is not None and dosing.exact_mg and not run.content[dosing.material]:
         raise refusal.RefusedError(refusal.NothingIn(material=dosing.material))
     return refusal.through(run, events.StepDone(step=step.key))
@@ -91,6 +92,8 @@ def skipped(advice: Advice, reason: str) -> tuple[events.Fact, ...]:
         )
     ):
         raise refusal.RefusedError(refusal.Plain.EARLIER_SHARE_FIRST)
+    if not advice.sets:
+        refusal.refuse_full_tub(run)
     return refusal.through(run, events.StepSkipped(step=step.key, reason=refusal.said(reason)))
 
 
@@ -138,6 +141,8 @@ def ran_out(run: Run, material: str) -> tuple[events.Fact, ...]:
         raise refusal.RefusedError(refusal.Plain.ALREADY_THERE)
     if material not in run.content:
         raise refusal.RefusedError(refusal.UnknownMaterial(found=material))
+    if any(material_of(run.step_of(step)) == material for step in run.tubs):
+        raise refusal.RefusedError(refusal.Plain.TUB_HOLDS)
     skips = tuple(
         events.StepSkipped(step=step.key, reason=RAN_OUT)
         for step in run.steps

@@ -95,7 +95,8 @@ class WeightRecorded(Frozen):
         shown: The text the person typed or the scale showed.
         division_mg: Of the display, or of the digits typed.
         gross_mg: What the scale then showed with the vessel on it, or None.
-        residue_mg: What stuck to the tub and was weighed back; None where no tub was weighed back.
+        residue_mg: What stuck to the tub and was weighed back, below 0 where old residue came out with it;
+            None where no tub was weighed back.
         weighing: How it was weighed, None when typed.
     """
 

@@ -1,9 +1,19 @@
 """What the bucket should weigh by the entries, how far off it may be, and the flag on a bucket that disagrees."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 from fractions import Fraction
+from itertools import pairwise
 
-from mixstation.batch.events import MaterialRemoved, MovedMass, PortionTaken, ReferenceTaken, WeightRecorded
+from mixstation.batch.events import (
+    EntryTakenBack,
+    Fact,
+    MaterialRemoved,
+    MovedMass,
+    PortionTaken,
+    ReferenceTaken,
+    WeightRecorded,
+)
 from mixstation.batch.flag.weighing import BucketHeavier, BucketLighter
 from mixstation.batch.run import Run
 from mixstation.units.tables import ROUNDING_MG
@@ -21,8 +31,7 @@ def expected_gross_mg(run: Run) -> Fraction | None:
     """What the bucket should weigh by the entries since it was last weighed, or None before it ever was."""
     tare: Fraction | None = None
     inside = Fraction(0)
-    for entry in run.live:
-        fact = entry.fact
+    for fact in _as_it_went_in(run):
         if isinstance(fact, WeightRecorded):
             inside += fact.mass_mg
             if fact.weighing == "bucket" and fact.gross_mg is not None:
@@ -33,6 +42,38 @@ def expected_gross_mg(run: Run) -> Fraction | None:
         elif isinstance(fact, ReferenceTaken) and fact.weighing == "bucket":
             tare = fact.gross_mg - inside
     return None if tare is None else tare + inside
+
+
+def _as_it_went_in(run: Run) -> Iterator[Fact]:
+    """The facts that count, what was swapped for another material in the place where it was first booked.
+
+    It was in the bucket from then on, and what the scale then showed was seen then.
+    """
+    booked_as: dict[int, int] = {}
+    for taken, again in pairwise(run.entries):
+        if isinstance(taken.fact, EntryTakenBack) and taken.seq not in run.void:
+            first = run.entries[taken.fact.seqs[0] - 1]
+            if _same_weight(first.fact, again.fact):
+                booked_as[first.seq] = again.seq
+    later = set(booked_as.values())
+    for entry in run.entries:
+        seq = entry.seq
+        if seq in later:
+            continue
+        while seq in booked_as:
+            seq = booked_as[seq]
+        if seq not in run.void:
+            yield run.entries[seq - 1].fact
+
+
+def _same_weight(first: Fact, again: Fact) -> bool:
+    """Whether a weight was booked again just as it was, as another material outside the steps."""
+    if not isinstance(first, WeightRecorded) or not isinstance(again, WeightRecorded):
+        return False
+    return (
+        again.step is None
+        and replace(again, step=first.step, material=first.material, reason=first.reason) == first
+    )
 
 
 def pour_begins_mg(run: Run, reference: ReferenceTaken, now_mg: int, division_mg: int) -> int:

@@ -38,6 +38,7 @@ class Plain(PlainCode):
     NO_READING = "no-reading"
     TUB_STILL_FULL = "tub-still-full"
     TUB_NOT_ON = "tub-not-on"
+    TUB_HOLDS = "tub-holds"
     VESSEL_OFF = "vessel-off"
     QUESTION_CHANGED = "question-changed"
     NOT_A_CHOICE = "not-a-choice"
@@ -282,6 +283,12 @@ def any_step(run: Run) -> RunStep:
     if run.step is None:
         raise RefusedError(Plain.NO_STEP)
     return run.step
+
+
+def refuse_full_tub(run: Run) -> None:
+    """What would leave a filled tub to itself is refused: it is tipped in, or its filling is taken back."""
+    if run.tub is not None:
+        raise RefusedError(Plain.TUB_HOLDS)
 
 
 def at_hand(run: Run, kind: type | UnionType) -> RunStep:

@@ -123,7 +123,7 @@ def _after(run: Run, entry: events.Entry) -> Run:
             fits = fact.weighing == run.weighing
             return replace(run, references={**run.references, fact.step: fact}) if fits else run
         case events.TubFilled():
-            return replace(run, tub=fact) if run.weighing == "tub" else run
+            return replace(run, tubs={**run.tubs, fact.step: fact}) if run.weighing == "tub" else run
         case events.WeightRecorded():
             return _weight_in(run, fact, entry.stamp)
         case events.MaterialRemoved():
@@ -138,7 +138,7 @@ def _after(run: Run, entry: events.Entry) -> Run:
         case events.StepSkipped():
             return replace(_finish(run, fact.step), skipped={**run.skipped, fact.step: fact.reason})
         case events.StepBroughtForward():
-            return replace(run, forward=fact.step, references={}, tub=None)
+            return replace(run, forward=fact.step, references=_of_full_tubs(run))
         case events.ConsistencyJudged():
             return replace(run, judged=fact, judged_at=entry.seq)
         case events.TemperatureTaken():
@@ -148,7 +148,7 @@ def _after(run: Run, entry: events.Entry) -> Run:
         case events.BatchTakenUp():
             return _taken_up(run, entry.stamp)
         case events.WeighingChanged():
-            return replace(run, weighing=fact.weighing, references={}, tub=None)
+            return replace(run, weighing=fact.weighing, references={}, tubs={})
         case events.SupplyRanOut():
             return replace(run, ran_out=run.ran_out | {fact.material})
         case events.WayTaken():
@@ -191,14 +191,22 @@ def _refuse_strangers(run: Run, entry: events.Entry) -> None:
 def _finish(run: Run, key: str) -> Run:
     forward = "" if run.forward == key else run.forward
     references = {step: reference for step, reference in run.references.items() if step != key}
-    return replace(run, finished=run.finished | {key}, forward=forward, references=references, tub=None)
+    tubs = {step: tub for step, tub in run.tubs.items() if step != key}
+    return replace(run, finished=run.finished | {key}, forward=forward, references=references, tubs=tubs)
+
+
+def _of_full_tubs(run: Run, emptied: str | None = None) -> dict[str, events.ReferenceTaken]:
+    """The start readings that outlast all that moves mass: those of tubs still full, to be weighed back."""
+    return {step: run.references[step] for step in run.tubs if step in run.references and step != emptied}
 
 
 def _weight_in(run: Run, fact: events.WeightRecorded, stamp: events.Stamp) -> Run:
     content = {**run.content, fact.material: run.content[fact.material] + fact.mass_mg}
     is_water = fact.material == run.recipe.water_key
     first = run.first_water or (stamp if is_water else None)
-    run = replace(run, content=content, first_water=first, references={}, tub=None)
+    tubs = {step: tub for step, tub in run.tubs.items() if step != fact.step}
+    references = _of_full_tubs(run, fact.step)
+    run = replace(run, content=content, first_water=first, references=references, tubs=tubs)
     if fact.step is not None:
         return run
     # What was left standing of this material was less than what stands now.
@@ -210,7 +218,7 @@ def _removed(run: Run, fact: events.MaterialRemoved) -> Run:
     key, left = fact.material, run.content[fact.material] - fact.mass_mg
     overdrawn = run.overdrawn | {key} if left < 0 else run.overdrawn
     content = {**run.content, key: max(Fraction(0), left)}
-    return replace(run, content=content, overdrawn=overdrawn, references={})
+    return replace(run, content=content, overdrawn=overdrawn, references=_of_full_tubs(run))
 
 
 def _portion_out(run: Run, fact: events.PortionTaken) -> Run:
@@ -223,7 +231,7 @@ def _portion_out(run: Run, fact: events.PortionTaken) -> Run:
         content={key: mass * left for key, mass in run.content.items()},
         kept=run.kept if asked_by_way or not left else run.kept * left,
         overdrawn=run.overdrawn if left else run.overdrawn | set(run.content),
-        references={},
+        references=_of_full_tubs(run),
     )
 
 
@@ -334,7 +342,7 @@ def _before_the_rest(run: Run, put_in: list[RunStep]) -> Run:
     left = (place for place, step in enumerate(run.steps) if step.key not in run.finished)
     place = next(left, len(run.steps))
     steps = (*run.steps[:place], *put_in, *run.steps[place:])
-    return replace(run, steps=steps, forward="", references={}, tub=None)
+    return replace(run, steps=steps, forward="", references=_of_full_tubs(run))
 
 
 def _mixing(run: Run, key: str, mix_s: int, added: tuple[str, ...]) -> MixStep:

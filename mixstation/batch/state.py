@@ -21,6 +21,7 @@ class Run(Frozen):
         overdrawn: Materials of which more came out than was in; their content stands at nothing then.
         forward: The step the mixer went to ahead of the order, or "".
         references: What stood on the scale before the pour, by step; gone once the pour is booked.
+        tubs: Filled and not yet tipped in, by step; work on another step empties none.
         timers: When each step's timer started; moved on by a pause, gone for mixing that the machine's stop cut off.
         first_water: When the first water went in, by the wall clock as it is set now.
         judged_at: Its sequence number; 0 if none.
@@ -44,7 +45,7 @@ class Run(Frozen):
     skipped: Mapping[str, str] = field(default_factory=dict)
     forward: str = ""
     references: Mapping[str, events.ReferenceTaken] = field(default_factory=dict)
-    tub: events.TubFilled | None = None
+    tubs: Mapping[str, events.TubFilled] = field(default_factory=dict)
     timers: Mapping[str, events.Stamp] = field(default_factory=dict)
     done_at: Mapping[str, events.Stamp] = field(default_factory=dict)
     first_water: events.Stamp | None = None
@@ -70,6 +71,11 @@ class Run(Frozen):
         if self.forward:
             return self.step_of(self.forward)
         return next((step for step in self.steps if step.key not in self.finished), None)
+
+    @property
+    def tub(self) -> events.TubFilled | None:
+        """The tub filled for the step at hand, or None."""
+        return None if self.step is None else self.tubs.get(self.step.key)
 
     def step_of(self, key: str) -> RunStep:
         """The step of that key.

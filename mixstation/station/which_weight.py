@@ -69,10 +69,10 @@ def tipped(scene: Scene) -> Outcome:
     residue_mg = live.mass_mg - empty_mg
     if residue_mg * 2 > tub.mass_mg:
         return Refuse(why=Plain.TUB_STILL_FULL)
-    if residue_mg < -TUB_SLACK_DIVISIONS * live.division_mg:
+    if -residue_mg > _lost_at_most_mg(tub, empty_mg):
         return Refuse(why=Plain.TUB_NOT_ON)
     weight = Weight(mass_mg=0, source="scale", shown=tub.shown, division_mg=tub.division_mg, weighing="tub")
-    return Do(command=Book(weight=_less(tub, weight, max(0, residue_mg))))
+    return Do(command=Book(weight=_less(tub, weight, residue_mg)))
 
 
 def typed_back(typed: str, weight: Weight, scene: Scene) -> Outcome:
@@ -101,12 +101,25 @@ def _meanings(scene: Scene, tub: TubFilled, weight: Weight) -> Iterator[tuple[st
     slack_mg, empty_mg = TUB_SLACK_DIVISIONS * tub.division_mg, _empty_tub_mg(scene)
     if empty_mg is not None and empty_mg > slack_mg:
         residue_mg = weight.mass_mg - empty_mg
-        if -slack_mg <= residue_mg and residue_mg * 2 <= tub.mass_mg:
-            yield words.TUB_WEIGHED, _less(tub, weight, max(0, residue_mg))
+        # Less than was filled in is rather what went in than a tub that lost old residue.
+        more_than_filled = weight.mass_mg > tub.mass_mg + slack_mg
+        lost_mg = _lost_at_most_mg(tub, empty_mg) if more_than_filled else slack_mg
+        if -lost_mg <= residue_mg and residue_mg * 2 <= tub.mass_mg:
+            yield words.TUB_WEIGHED, _less(tub, weight, residue_mg)
+            if residue_mg < -slack_mg:
+                yield words.TUB_WENT_IN, weight
     if weight.mass_mg >= 0 and weight.mass_mg * 2 <= tub.mass_mg:
         yield words.TUB_STUCK, _less(tub, weight, weight.mass_mg)
     if 0 < weight.mass_mg <= tub.mass_mg + slack_mg:
         yield words.TUB_WENT_IN, weight
+
+
+def _lost_at_most_mg(tub: TubFilled, empty_mg: int) -> int:
+    """How much lighter than before a tub may come back for it to be that tub.
+
+    Source: Choice: old residue is less than a quarter of the tub, or of what it was filled with.
+    """
+    return max(empty_mg, tub.mass_mg) // 4
 
 
 def _less(tub: TubFilled, weight: Weight, residue_mg: int) -> Weight:

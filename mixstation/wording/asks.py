@@ -54,6 +54,7 @@ PUT_BACK = {
 }
 CUT_OFF_AT = "When the scale was last heard, {amount} of this was done. Look; then type all of it."
 CUT_OFF = "This was begun on the scale before the cut. Look what is in before you add; then type all of it."
+TUB_TOO_FULL = "Only {amount} is asked for: empty the tub, take the filling back (-), fill it again."
 TYPED_OF_TUB = "What sticks to the tub is taken off. Without the scale: type what went in."
 WEIGH_APART = "Weigh {amount} of {name} on “{scale}”, tip it in, type what it shows."
 BY_THIS_SCALE = "by this scale instead"
@@ -206,6 +207,8 @@ def _weighing(
         words = f"Weigh {little} of {material.name} on a finer scale, add it, type what went in."
         return Asked(ask=words, enter="", detail=detail)
     if standing.phase == "tub-tip" and run.tub is not None:
+        if standing.dosing is not None and run.tub.mass_mg > standing.dosing.high_mg:
+            detail = (TUB_TOO_FULL.format(amount=amount), *detail)
         return _tip(speech.mass(run.tub.mass_mg), material.name, has_scale=has_scale, detail=detail)
     if standing.apart is not None:
         words = WEIGH_APART.format(amount=amount, name=material.name, scale=standing.apart.scale)

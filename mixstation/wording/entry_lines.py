@@ -135,6 +135,8 @@ def fact_line(run: Run, entry: e.Entry, speech: Speech) -> str:
     """What an entry says in the record; see `entry_line`. A tub that was weighed back is told too."""
     said, fact = entry_line(run, entry, speech), entry.fact
     if isinstance(fact, e.WeightRecorded) and fact.residue_mg is not None:
+        if fact.residue_mg < 0:
+            return f"{said}, tub weighed back {speech.mass(-fact.residue_mg)} lighter than before"
         return f"{said}, tub weighed back with {speech.mass(fact.residue_mg)} stuck to it"
     return said
 

@@ -169,6 +169,8 @@ def _plain(refusal: Plain) -> str:
             return "The tub is not empty: tip it in, then put it back on the scale."
         case Plain.TUB_NOT_ON:
             return "The tub is not on the scale: put the empty tub back, or type what went in."
+        case Plain.TUB_HOLDS:
+            return "The tub is full: tip it in, or empty it and take the filling back (-)."
         case Plain.VESSEL_OFF:
             return "Put back on the scale what stood on it, or type what went in."
         case Plain.QUESTION_CHANGED:

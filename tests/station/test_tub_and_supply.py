@@ -2,7 +2,7 @@
 
 import pytest
 
-from mixstation.batch.events import TubFilled
+from mixstation.batch.events import TubFilled, WayTaken
 from mixstation.batch.refusal import Plain
 from mixstation.scale.emulator import EmulatedScale
 from mixstation.station.bench import Settings
@@ -134,7 +134,7 @@ def test_the_question_says_what_a_number_typed_at_the_tipping_is() -> None:
         ("318", "the tub, weighed back: 254 g went in", 254_000, 8_000),
         ("318 g", "the tub, weighed back: 254 g went in", 254_000, 8_000),
         ("0.318 kg", "the tub, weighed back: 254 g went in", 254_000, 8_000),
-        ("309", "the tub, weighed back: 262 g went in", 262_000, 0),
+        ("309", "the tub, weighed back: 263 g went in", 263_000, -1_000),
         ("9", "what stuck to the tub: 253 g went in", 253_000, 9_000),
         ("0", "what stuck to the tub: 262 g went in", 262_000, 0),
     ],
@@ -179,6 +179,8 @@ def test_more_than_was_filled_is_asked_about_and_believed_on_a_yes() -> None:
     yard = filled()
     yard.press(typed="290 g")
     assert yard.weights == []
+    assert lines(yard) == ["the tub, weighed back: 282 g went in", "what went in: 290 g"]
+    yard.pick("what went in")
     assert yard.question.ask == "290 g is more than the 262 g the tub was filled with."
     yard.press()
     assert [weight.mass_mg for weight in yard.weights] == [290_000]
@@ -242,6 +244,114 @@ def test_a_whole_batch_by_the_tub_is_what_left_the_tub() -> None:
     weighed_mg = sum(weight.mass_mg for weight in yard.weights)
     assert weighed_mg == pytest.approx(tipped_mg, abs=len(yard.weights) * 2 * GRAM)
     assert yard.flags == set()
+
+
+@pytest.mark.parametrize("old_mg", [14_000, 40_000])
+def test_a_tub_that_comes_back_lighter_is_asked_about_and_all_that_left_it_is_booked(old_mg: int) -> None:
+    yard, scale = yard_with_tub()
+    empty_tub_on(yard, scale)
+    yard.pour("240 g")
+    yard.press()
+    tipped_and_back(yard, scale, -old_mg)
+    yard.press()
+    assert yard.weights == []
+    assert yard.question.ask == (
+        f"The tub is {old_mg // GRAM} g lighter than before. Then {(240_000 + old_mg) // GRAM} g went in."
+    )
+    yard.pick("old residue came out with it")
+    (weight,) = yard.weights
+    assert weight.mass_mg == pytest.approx(240_000 + old_mg, abs=2 * GRAM)
+    assert weight.residue_mg == pytest.approx(-old_mg, abs=GRAM)
+
+
+def test_a_tub_a_little_lighter_is_booked_to_the_gram() -> None:
+    yard, scale = yard_with_tub()
+    empty_tub_on(yard, scale)
+    yard.pour("256 g")
+    yard.press()
+    tipped_and_back(yard, scale, -3_000)
+    yard.press()
+    assert [weight.mass_mg for weight in yard.weights] == [pytest.approx(259_000, abs=GRAM)]
+
+
+def test_a_lighter_tub_that_is_another_is_not_booked() -> None:
+    yard, scale = yard_with_tub()
+    empty_tub_on(yard, scale)
+    yard.pour("240 g")
+    yard.press()
+    tipped_and_back(yard, scale, -30_000)
+    yard.press()
+    yard.pick("that is not the tub")
+    assert yard.weights == []
+    assert yard.question.enter == "tub is back"
+
+
+def test_the_lighter_tub_typed_is_asked_about_too() -> None:
+    yard = filled(240)
+    yard.press(typed="290 g")
+    yard.pick("the tub, weighed back: 260 g went in")
+    assert yard.weights == []
+    yard.pick("old residue came out with it")
+    assert [weight.mass_mg for weight in yard.weights] == [pytest.approx(260_000, abs=GRAM)]
+
+
+def test_a_full_tub_waits_while_another_step_is_done_and_through_a_kill() -> None:
+    yard = filled()
+    yard.press("menu")
+    yard.pick("do another step first")
+    yard.pick("scrape")
+    assert yard.question.enter == "scraped"
+    yard.come_back()
+    yard.wait(3.0)
+    yard.press()
+    assert yard.question.ask.startswith("Tip the 262 g of Water in.")
+    assert yard.scale is not None
+    tipped_and_back(yard, yard.scale, 0)
+    yard.press()
+    assert [weight.mass_mg for weight in yard.weights] == [pytest.approx(262_000, abs=GRAM)]
+
+
+def test_a_full_tub_outlasts_a_way_and_an_addition_beside() -> None:
+    yard = filled()
+    yard.press("add-else")
+    yard.pick("Casting blend")
+    yard.press(typed="500 g")
+    assert yard.run.tub is not None
+    yard.session._work.keep(
+        WayTaken(
+            way="leave",
+            aim=yard.run.aim,
+            pour_back_mg=0,
+            scoop_mg=0,
+            make_up=(),
+            mix_s=0,
+            gives_up=(),
+            said="leave it",
+        )
+    )
+    assert yard.run.tub is not None
+    assert yard.run.tub.mass_mg == pytest.approx(262_000, abs=GRAM)
+    assert yard.question.ask.startswith("Tip the 262 g of Water in.")
+    assert yard.scale is not None
+    tipped_and_back(yard, yard.scale, 9_000)
+    yard.press()
+    assert yard.run.content["water"] == pytest.approx(253_000, abs=2 * GRAM)
+
+
+def test_a_full_tub_is_not_left_to_itself_unseen() -> None:
+    yard = filled()
+    yard.press("menu")
+    yard.pick("leave this step out")
+    yard.press(typed="1")
+    assert says(yard, "tub-holds")
+    assert yard.run.tub is not None
+    # Emptied by a deed: the filling is taken back.
+    yard.press("back")
+    yard.press("take-back")
+    yard.pick("tub filled, 262 g")
+    yard.press(typed="1")
+    assert yard.run.tub is None
+    assert yard.question.enter == "tub is full"
 
 
 def test_a_supply_is_taken_from_to_the_division() -> None:
