@@ -4,7 +4,8 @@ from fractions import Fraction
 
 import pytest
 
-from mixstation.batch.commands import BookExtra, BookPortion, BookRemoved, TakeReference
+from mixstation.batch.commands import Book, BookExtra, BookPortion, BookRemoved, SwapMaterial, TakeReference
+from mixstation.batch.events import WeightRecorded
 from mixstation.batch.reconcile import allowed_mg, expected_gross_mg, reconciliation_flags, reconciliation_mg
 from tests.batch.making import Bench, blend, raw, values_of, weight
 from tests.batch.recipes import g, kg
@@ -118,3 +119,34 @@ def test_other_vessels_on_the_scale_say_nothing_about_the_bucket() -> None:
     on_scale(bench, kg(20))
     assert reconciliation_mg(bench.run) is None
     assert expected_gross_mg(bench.run) is None
+
+
+def _booked(bench: Bench, mass_mg: int, gross_mg: int) -> int:
+    """The step's dose off the bucket on the scale; the entry's number."""
+    on_scale(bench, gross_mg - mass_mg)
+    bench.does(Book(weight=weight(mass_mg, gross_mg=gross_mg, weighing="bucket"), confirmed=True))
+    return next(entry.seq for entry in reversed(bench.run.live) if isinstance(entry.fact, WeightRecorded))
+
+
+@pytest.mark.parametrize("twice", [False, True])
+@pytest.mark.parametrize("which", [0, 1])
+def test_what_was_another_material_changes_nothing_of_what_the_bucket_should_weigh(
+    which: int, twice: bool
+) -> None:
+    bench = blend()
+    first = _booked(bench, kg("1.901"), TARE + kg("1.901"))
+    second = _booked(bench, kg(9), TARE + kg("10.901"))
+    assert expected_gross_mg(bench.run) == TARE + kg("10.901")
+    for material in ("fibre", ("blend", "water")[which])[: 1 + twice]:
+        seq = (first, second)[which]
+        bench.does(SwapMaterial(seq=seq, material=material, reason="another material went in"))
+        assert expected_gross_mg(bench.run) == TARE + kg("10.901")
+        swapped = bench.run.entries[-1].seq
+        first, second = (swapped, second) if which == 0 else (first, swapped)
+
+
+def test_what_was_taken_back_and_never_went_in_is_not_looked_for() -> None:
+    bench = blend()
+    seq = _booked(bench, kg("1.901"), TARE + kg("1.901"))
+    bench.takes_back(seq)
+    assert expected_gross_mg(bench.run) == TARE

@@ -44,6 +44,26 @@ def _refused(*_: object) -> NoReturn:
 
 
 @dataclass(slots=True, kw_only=True)
+def _in_place(entries: tuple[Entry, ...]) -> list[Entry]:
+    """The entries that count; a weight swapped for another material in the place of the one it was."""
+    void = voided(entries)
+    moved: dict[int, Entry] = {}
+    for entry in reversed(entries):
+        fact = entry.fact
+        if isinstance(fact, EntryTakenBack) and entry.seq not in void and entry.seq < len(entries):
+            was, now = entries[fact.seqs[0] - 1].fact, entries[entry.seq].fact
+            if (
+                isinstance(was, WeightRecorded)
+                and isinstance(now, WeightRecorded)
+                and now.step is None
+                and (was.mass_mg, was.gross_mg, was.shown) == (now.mass_mg, now.gross_mg, now.shown)
+            ):
+                moved[fact.seqs[0]] = moved.pop(entry.seq + 1, entries[entry.seq])
+    gone = {entry.seq for entry in moved.values()}
+    placed = (moved.get(entry.seq, None if entry.seq in gone else entry) for entry in entries)
+    return [entry for entry in placed if entry is not None and entry.seq not in void]
+
+
 class Circumstance:
     """What brought an event about.
 
@@ -216,10 +236,7 @@ class EventAudit:
             return
         tare: Fraction | None = None
         inside = Fraction(0)
-        void = voided(before.entries)
-        for old in before.entries:
-            if old.seq in void:
-                continue
+        for old in _in_place(before.entries):
             if isinstance(old.fact, ReferenceTaken) and old.fact.weighing == "bucket":
                 tare = old.fact.gross_mg - inside
             elif (mass := getattr(old.fact, "mass_mg", None)) and not isinstance(old.fact, TubFilled):

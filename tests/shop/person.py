@@ -30,6 +30,11 @@ class Person(Slips):
                 yield from self._confirm()
             case "bucket-differs":
                 yield from self._bucket_differs()
+            case "start-doubted" | "set-down":
+                # What stands there was put there before, and what came then was poured.
+                self.press("enter", str(len(self.view.question.choices)))
+            case "tub-lighter":
+                self.press("enter", "1")
             case "which-of-tub":
                 # What is typed at the tub is always what went in.
                 self.press("enter", str(len(self.view.question.choices)))
