@@ -65,7 +65,13 @@ class MainTalk(Frozen):
         standing = scene.advice.standing
         step = standing.step
         reference = step is not None and step.key in scene.run.references
-        words = asked(standing, reference=reference, has_scale=scene.has_scale, speech=scene.speech)
+        words = asked(
+            standing,
+            reference=reference,
+            has_scale=scene.has_scale,
+            speech=scene.speech,
+            missing=scene.missing,
+        )
         ask, detail = words.ask, words.detail
         if standing.phase == "safety":
             detail = (*BEFORE_THE_FIRST_BAG, *LIMITS_OF_USE)

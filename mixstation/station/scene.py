@@ -1,6 +1,7 @@
 """What a talk with the mixer can see: the advice of the moment, the scale, and how to say things."""
 
 from dataclasses import replace
+from typing import Literal
 
 from mixstation.batch.advice import Advice, take_out_mg
 from mixstation.batch.commands import Weight
@@ -47,6 +48,13 @@ class Scene(Frozen):
     def run(self) -> Run:
         """The batch."""
         return self.advice.standing.run
+
+    @property
+    def missing(self) -> Literal["", "unheard", "lost"]:
+        """Whether there is to be a scale that was not heard yet, or is not heard any more."""
+        if self.has_scale or not self.scale_set:
+            return ""
+        return "unheard" if self.live is None or not self.live.serial else "lost"
 
     @property
     def target_mg(self) -> int | None:

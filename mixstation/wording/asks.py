@@ -1,6 +1,6 @@
 """The main question at each moment of a step: what to do, as a sentence in the imperative, and what Enter does."""
 
-from typing import assert_never
+from typing import Literal, assert_never
 
 from mixstation.batch.advice import Standing, take_out_mg
 from mixstation.batch.run import RunStep, TakeOutStep
@@ -12,6 +12,8 @@ from mixstation.units.show import show_duration, show_ratio
 from mixstation.units.show_mass import show_mass
 from mixstation.wording.spoken import told_apart
 from mixstation.wording.words import Speech, in_its_steps, name_of
+
+Missing = Literal["", "unheard", "lost"]
 
 
 class Asked(Frozen):
@@ -52,6 +54,11 @@ PUT_BACK = {
     "tub": "Put the tub back on the scale.",
     "supply": "Put the supply back on the scale.",
 }
+# Asked while there is to be a scale that is not heard, so that nobody takes the words for another scale's.
+NOT_HEARD_YET = "Wait for the scale: it is not heard yet."
+ELSEWHERE = "On another scale: {words}"
+OR_ELSEWHERE = "Or on another scale: {words}"
+NOT_HEARD = "This one is not heard: check its cable and switch."
 CUT_OFF_AT = "When the scale was last heard, {amount} of this was done. Look; then type all of it."
 CUT_OFF = "This was begun on the scale before the cut. Look what is in before you add; then type all of it."
 TUB_TOO_FULL = "Only {amount} is asked for: empty the tub, take the filling back (-), fill it again."
@@ -89,13 +96,16 @@ def cut_off(last_heard_mg: int | None, speech: Speech) -> str:
     return CUT_OFF if last_heard_mg is None else CUT_OFF_AT.format(amount=speech.mass(last_heard_mg))
 
 
-def asked(standing: Standing, *, reference: bool, has_scale: bool, speech: Speech) -> Asked:
+def asked(
+    standing: Standing, *, reference: bool, has_scale: bool, speech: Speech, missing: Missing = ""
+) -> Asked:
     """The words of the main question.
 
     Args:
         standing: What the facts say.
         reference: Whether what stood on the scale before the pour is known.
         has_scale: Whether a scale is linked.
+        missing: Whether one is to be there and was not heard yet, or is not heard any more.
         speech: How to say masses.
     """
     step, run = standing.step, standing.run
@@ -109,13 +119,16 @@ def asked(standing: Standing, *, reference: bool, has_scale: bool, speech: Speec
         case "pour" | "tub-fill" | "tub-tip":
             assert isinstance(step, model.AddStep | model.ReleaseStep)
             asked_now = _weighing(standing, step, reference=reference, has_scale=has_scale, speech=speech)
-            return Asked(ask=asked_now.ask, enter=asked_now.enter, detail=(*asked_now.detail, *detail))
+            asked_now = Asked(ask=asked_now.ask, enter=asked_now.enter, detail=(*asked_now.detail, *detail))
+            on_this = standing.apart is None and standing.dosing is not None and standing.dosing.target_mg
+            return _elsewhere(asked_now, missing, reference=reference) if on_this else asked_now
         case "take-out":
             if has_scale and not reference:
                 return _BEFORE_TAKING_OUT["tub" if run.weighing == "tub" else "bucket"]
-            return Asked(
+            taking = Asked(
                 ask=_take_out(standing, speech), enter=_book_words(has_scale, "take it"), detail=detail
             )
+            return _elsewhere(taking, missing, reference=reference)
         case "setting":
             return Asked(ask=SETS, enter="place it at once")
         case "start-mixing" | "release-start-mixing":
@@ -158,6 +171,16 @@ def asked(standing: Standing, *, reference: bool, has_scale: bool, speech: Speec
             return Asked(ask=words, enter="leave")
         case _ as forgotten:
             assert_never(forgotten)
+
+
+def _elsewhere(typed: Asked, missing: Missing, *, reference: bool) -> Asked:
+    """What is weighed without this scale, while it is not heard; a pour begun on it keeps its own words."""
+    words = typed.ask[:1].lower() + typed.ask[1:]
+    if missing == "unheard":
+        return Asked(ask=NOT_HEARD_YET, enter="", detail=(OR_ELSEWHERE.format(words=words), *typed.detail))
+    if missing == "lost" and not reference:
+        return Asked(ask=ELSEWHERE.format(words=words), enter="", detail=(NOT_HEARD, *typed.detail))
+    return typed
 
 
 def _method(step: RunStep | None, detail: tuple[str, ...]) -> tuple[str, ...]:

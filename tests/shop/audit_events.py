@@ -43,7 +43,6 @@ def _refused(*_: object) -> NoReturn:
     raise BrokenRuleError("I17", "a replay asked for the time or for chance")
 
 
-@dataclass(slots=True, kw_only=True)
 def _in_place(entries: tuple[Entry, ...]) -> list[Entry]:
     """The entries that count; a weight swapped for another material in the place of the one it was."""
     void = voided(entries)
@@ -64,6 +63,7 @@ def _in_place(entries: tuple[Entry, ...]) -> list[Entry]:
     return [entry for entry in placed if entry is not None and entry.seq not in void]
 
 
+@dataclass(slots=True, kw_only=True)
 class Circumstance:
     """What brought an event about.
 

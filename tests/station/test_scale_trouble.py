@@ -73,7 +73,9 @@ def test_a_typed_weight_is_taken_while_the_scale_is_away() -> None:
     yard.wait(4.0)
     yard.press(typed="208")
     assert [weight.source for weight in yard.weights] == ["typed"]
-    assert yard.question.ask == "Weigh 1.000 kg of Casting blend, add it, type what went in."
+    assert (
+        yard.question.ask == "On another scale: weigh 1.000 kg of Casting blend, add it, type what went in."
+    )
     scale.replug()
     # What was typed went into the bucket on the scale, so the next pour begins from a known weight.
     yard.until(lambda view: view.pour is not None and view.pour.fraction is not None)
