@@ -103,7 +103,9 @@ class ByItself:
         if live.serial < self._work.booked_serial + FRESH_COUNT:
             return None
         expected = expected_gross_mg(run)
-        if expected is None or abs(live.mass_mg - expected) > allowed_mg(run.in_bucket_mg, live.division_mg):
+        if expected is None or abs(live.mass_mg - expected) > allowed_mg(
+            run.in_bucket_mg, standing.division_mg
+        ):
             return None
         if _start_taken_back(run):
             return None

@@ -22,12 +22,15 @@ from mixstation.wording.words import (
     weighed_on,
 )
 
+# A line is one digit of the number pad; start readings never crowd out what was weighed.
+_LISTED_COUNT, _STARTS_COUNT = 9, 3
+
 
 def takes_back(run: Run) -> tuple[e.Entry, ...]:
     """The newest nine entries that can be taken back, newest first; a step's end only where it stands alone.
 
-    Of the start readings those that anything still rests on that can be wrong unseen: the one in force, that of the
-    newest weight, and the first of the bucket.
+    Start readings come last: the one in force, that of the newest weight, and the first of the bucket; the others are
+    borne out by what was weighed since.
     """
     first = next(
         (
@@ -37,7 +40,6 @@ def takes_back(run: Run) -> tuple[e.Entry, ...]:
         ),
         0,
     )
-    starts = {first, rests_on(run)}
     booked = {
         entry.fact.step
         for entry in run.live
@@ -46,17 +48,20 @@ def takes_back(run: Run) -> tuple[e.Entry, ...]:
             e.WeightRecorded | e.PortionTaken | e.MaterialRemoved | e.ConsistencyJudged | e.TemperatureTaken,
         )
     }
-    return tuple(
+    starts = tuple(
+        entry
+        for entry in reversed(run.live)
+        if isinstance(entry.fact, e.ReferenceTaken)
+        and (entry.seq in (first, rests_on(run)) or entry.fact in run.references.values())
+    )
+    deeds = tuple(
         entry
         for entry in reversed(run.live)
         if isinstance(entry.fact, TAKES_BACK)
+        and not isinstance(entry.fact, e.ReferenceTaken)
         and not (isinstance(entry.fact, e.StepDone) and entry.fact.step in booked)
-        and not (
-            isinstance(entry.fact, e.ReferenceTaken)
-            and entry.seq not in starts
-            and entry.fact not in run.references.values()
-        )
-    )[:9]
+    )
+    return (*deeds[: _LISTED_COUNT - len(starts[:_STARTS_COUNT])], *starts[:_STARTS_COUNT])
 
 
 REFERENCE_WORDS = {"bucket": "the bucket", "tub": "the empty tub", "supply": "the supply"}

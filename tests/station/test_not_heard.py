@@ -1,10 +1,8 @@
 """A scale that is to be there and is not heard: the words wait for it, or say that another is meant."""
 
-import pytest
-
 from mixstation.scale.emulator import EmulatedScale
 from tests.station.recipes import quick
-from tests.station.yard import BUCKET_MG, QUIET, Yard
+from tests.station.yard import QUIET, Yard
 
 TYPED = "weigh 208 g of Water, add it, type what went in."
 
@@ -50,8 +48,7 @@ def test_a_scale_that_was_out_when_the_program_came_back_is_waited_for() -> None
     assert any("begun on the scale before the cut" in line for line in yard.question.detail)
 
 
-@pytest.mark.parametrize("put", [0, BUCKET_MG])
-def test_without_a_scale_nothing_is_said_of_one(put: int) -> None:
+def test_without_a_scale_nothing_is_said_of_one() -> None:
     yard = Yard(quick())
     yard.put_gear_on()
     assert yard.question.ask == f"W{TYPED[1:]}"
