@@ -125,6 +125,14 @@ division = "5 g"
 name = "fine"
 capacity = "500 g"
 division = "0.1 g"
+
+[bucket]
+empty = "1.2 kg"
+
+[[vessel]]
+name = "white tub"
+kind = "tub"
+empty = "310 g"
 """
 
 
@@ -149,3 +157,7 @@ def test_a_dose_too_small_for_the_main_scale_is_asked_for_on_the_finer_one(shop:
     assert fact.scale is not None
     assert fact.scale.name == "floor"
     assert fact.weighed_apart == (WeighedApart(material="fibre", scale="fine", division_mg=100),)
+    assert [(each.name, each.kind, each.empty_mg) for each in fact.vessels] == [
+        ("", "bucket", 1_200_000),
+        ("white tub", "tub", 310_000),
+    ]

@@ -14,6 +14,7 @@ from mixstation.plan.buckets import Bucket
 from mixstation.plan.dosing import Scale
 from mixstation.plan.job_parts import JobPlan, Shop
 from mixstation.plan.stock import StockLine
+from mixstation.plan.vessels import VesselOnFile
 from mixstation.planning.around import StockHeld
 from mixstation.planning.kept import KeptPlan
 from mixstation.planning.orders import lots_of, main_weighing, order_of, stock_of, to_keep
@@ -209,3 +210,9 @@ def test_no_such_bucket() -> None:
 def test_the_batch_is_named_after_plan_and_bucket() -> None:
     plan = kept(planned())
     assert new_batch_id(HandClock(), order_of(plan, 1, None)).endswith("-p260504-beef-1")
+
+
+def test_the_vessels_on_file_come_with_the_order_of_each_bucket() -> None:
+    vessels = (VesselOnFile(name="white tub", kind="tub", empty_mg=310_000),)
+    plan = kept(planned(replace(SHOP, vessels=vessels)))
+    assert start_fact(order_of(plan, 1, None), "b").vessels == vessels
