@@ -17,6 +17,8 @@ from mixstation.recipe.model import SplitStep
 
 # Choice: a display that wanders and a cloth under the bucket: so many divisions are still about nothing.
 ZERO_DIVISIONS = 5
+# Choice: the thinnest bucket weighs as much for each litre it holds; a plain one three times that.
+BUCKET_MG_L = 10_000
 # Choice: dried mix and a handle may make a vessel so much heavier or lighter than on file.
 VESSEL_SLACK = Fraction(1, 20)
 # Choice: a bucket is the one on file if it holds as much, to a twentieth.
@@ -36,10 +38,10 @@ def doubt(run: Run, command: TakeReference, needed_mg: int) -> Asked | None:
     inside_mg = run.in_bucket_mg if stands == "bucket" else Fraction(0)
     if is_known(run, stands, gross_mg, division_mg):
         return None
-    if gross_mg <= ZERO_DIVISIONS * division_mg:
+    light_mg = _lightest_bucket_mg(run) if stands == "bucket" else 0
+    if gross_mg <= max(ZERO_DIVISIONS * division_mg, light_mg):
         return NothingOn(gross_mg=gross_mg, weighing=stands)
-    bucket_mg = None if stands == "bucket" else _bucket_now_mg(run)
-    if bucket_mg is not None and abs(gross_mg - bucket_mg) <= allowed_mg(run.in_bucket_mg, division_mg):
+    if stands != "bucket" and _can_be_the_bucket(run, stands, gross_mg, division_mg):
         return OtherVessel(gross_mg=gross_mg, weighing=stands, kind="bucket", name="", expected_mg=0)
     if stands == "supply":
         short = gross_mg < needed_mg
@@ -130,6 +132,22 @@ def _candidates(run: Run, stands: Weighing) -> Iterator[VesselOnFile]:
 def _fits(vessel: VesselOnFile, empty_mg: Fraction | int, division_mg: int) -> bool:
     off_mg = abs(Fraction(empty_mg) - vessel.empty_mg)
     return off_mg <= vessel.empty_mg * VESSEL_SLACK + 3 * division_mg
+
+
+def _lightest_bucket_mg(run: Run) -> int:
+    return round(run.start.bucket_l * BUCKET_MG_L)
+
+
+def _can_be_the_bucket(run: Run, stands: Weighing, gross_mg: int, division_mg: int) -> bool:
+    """Whether what is to be a tub or a supply weighs as much as the bucket with what is in it.
+
+    Of a bucket that was never weighed a lightest one and one as heavy as its mix is known; a supply may weigh as much.
+    """
+    bucket_mg = _bucket_now_mg(run)
+    if bucket_mg is not None:
+        return abs(gross_mg - bucket_mg) <= allowed_mg(run.in_bucket_mg, division_mg)
+    least_mg = run.in_bucket_mg + _lightest_bucket_mg(run)
+    return stands == "tub" and least_mg <= gross_mg <= 2 * run.in_bucket_mg
 
 
 def _bucket_now_mg(run: Run) -> Fraction | None:

@@ -12,8 +12,9 @@ from mixstation.wording import menu_lines as words
 
 def start_doubted(command: TakeReference, asked: Asked, why: str) -> Menu:
     """A start reading that is not what should stand there: it is put right, or it is so."""
-    weighing = asked.weighing if isinstance(asked, NothingOn) else None
-    so = words.SET_TO_ZERO[weighing] if weighing is not None else words.IT_IS_ON
+    so = words.IT_IS_ON
+    if isinstance(asked, NothingOn) and command.gross_mg <= ZERO_DIVISIONS * command.division_mg:
+        so = words.SET_TO_ZERO[asked.weighing]
     as_it_is = Do(command=replace(command, confirmed=True))
 
     def lines(scene: Scene) -> Lines:

@@ -107,6 +107,8 @@ def _template(refusal: Asked | Refused, division_mg: int) -> str:
 def _other_vessel(refusal: why.OtherVessel) -> str:
     """What that is, or what it should be."""
     if refusal.kind:
+        if not refusal.name and refusal.kind == "bucket":
+            return ": that can be the bucket with what is in it."
         named = " “{name}”" if refusal.name else ""
         return f": that is what the {refusal.kind}{named} weighs."
     empty = {"bucket": "the bucket", "tub": "an empty tub", "supply": "the supply"}[refusal.weighing]

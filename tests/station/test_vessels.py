@@ -73,8 +73,8 @@ def test_a_bucket_set_down_after_the_start_reading_is_no_water(
     yard, scale = yard_of(make)
     stands(yard, scale, before_mg)
     yard.press()
-    if not before_mg:
-        yard.pick("set to zero")
+    assert asks(yard) == "start-doubted"
+    yard.pick("weighs that" if before_mg else "set to zero")
     stands(yard, scale, bucket_mg)
     assert asks(yard) == "set-down"
     assert yard.weights == []
@@ -265,12 +265,38 @@ def test_the_full_bucket_is_no_tub_and_no_supply() -> None:
         yard.wait(4.0)
         yard.press()
         assert asks(yard) == "start-doubted"
-        assert yard.question.ask == "The scale shows 1.656 kg: that is what the bucket weighs."
+        assert yard.question.ask == "The scale shows 1.656 kg: that can be the bucket with what is in it."
         scale.put_mg(parse_mass_mg("310 g" if weighing == "tub" else "9 kg") - scale.load_mg)
         yard.wait(4.0)
         yard.press()
         assert asks(yard) == "main"
         assert yard.run.references
+
+
+def test_the_full_bucket_is_no_tub_though_it_was_never_weighed() -> None:
+    yard, scale = yard_of(weighing="tub", powder="6 kg")
+    for typed in ("780 g", "3 kg"):
+        yard.press(typed=typed)
+    stands(yard, scale, 3_780_000 + 1_240_000)
+    yard.press()
+    assert yard.question.ask == "The scale shows 5.020 kg: that can be the bucket with what is in it."
+    scale.put_mg(310_000 - scale.load_mg)
+    yard.wait(4.0)
+    yard.press()
+    assert yard.question.enter == "tub is full"
+
+
+def test_a_bucket_lighter_than_any_is_asked_about_and_set_down_later_in_two_steps_it_is_no_water() -> None:
+    yard, scale = yard_of()
+    stands(yard, scale, 150_000)
+    yard.press()
+    assert yard.question.ask == "The scale shows 150 g: the bucket is not on it."
+    scale.put_mg(300_000)
+    yard.wait(3.0)
+    scale.put_mg(530_000)
+    yard.wait(5.0)
+    assert yard.weights == []
+    assert yard.question.enter == "bucket is on"
 
 
 def test_a_supply_with_less_in_it_than_is_to_come_from_it_is_asked_about() -> None:
