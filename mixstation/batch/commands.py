@@ -1,5 +1,7 @@
 """What a mixer may ask for. A command is decided into facts or refused; it never half-happens."""
 
+from typing import Literal
+
 from mixstation.batch.consistency import Remedy
 from mixstation.batch.events import Source, Verdict, Weighing
 from mixstation.batch.way import Way
@@ -30,7 +32,8 @@ class TakeReference(Frozen):
     """Note what stands on the scale before the pour of the step at hand.
 
     `coarse`: the mixer pours by this scale though a finer one is on file for so small a dose. `instead`: the start
-    readings before it were none, for the vessel was not on the scale.
+    readings before it were none, for the vessel was not on the scale. `full_tub`: whether a tub filled before waits
+    beside the scale, or is this one, emptied; "" where that was not asked yet.
     """
 
     gross_mg: int
@@ -38,6 +41,7 @@ class TakeReference(Frozen):
     confirmed: bool = False
     coarse: bool = False
     instead: bool = False
+    full_tub: Literal["", "waits", "emptied"] = ""
 
 
 class FillTub(Frozen):

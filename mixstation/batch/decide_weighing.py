@@ -22,6 +22,8 @@ from mixstation.recipe.proportions import basis_mass
 FAR_OFF = Fraction(1, 2)
 # Stored as the reason why a start reading does not count.
 NOT_ON_YET = "not on the scale yet"
+# And why a tub's filling does not.
+TUB_EMPTIED = "the tub was emptied"
 # Choice: an empty tub may read this many divisions off its start reading before that is asked about.
 TUB_SLACK_DIVISIONS = 3
 
@@ -37,7 +39,16 @@ def reference(advice: Advice, command: TakeReference) -> tuple[events.Fact, ...]
     run = advice.standing.run
     step = refusal.at_hand(run, AddStep | ReleaseStep | SplitStep | TakeOutStep)
     _refuse_too_coarse(run, step, command)
-    if command.instead:
+    waiting = _waiting(run, step)
+    if waiting is not None and command.full_tub == "emptied":
+        run, before = _without(run, (waiting.seq,), TUB_EMPTIED)
+    elif waiting is not None and not command.full_tub:
+        tub = waiting.fact
+        assert isinstance(tub, events.TubFilled)
+        raise refusal.RefusedError(
+            refusal.TubWaits(mass_mg=tub.mass_mg, material=material_of(run.step_of(tub.step)))
+        )
+    elif command.instead:
         run, before = _without_start_readings(run, step)
     else:
         before = ()
@@ -67,9 +78,24 @@ def _without_start_readings(run: Run, step: RunStep) -> tuple[Run, tuple[events.
         and entry.fact.weighing == run.weighing
         and (run.weighing == "bucket" or entry.fact.step == step.key)
     )
-    if not seqs:
-        return run, ()
-    taken = events.EntryTakenBack(seqs=seqs, reason=NOT_ON_YET)
+    return _without(run, seqs, NOT_ON_YET) if seqs else (run, ())
+
+
+def _waiting(run: Run, step: RunStep) -> events.Entry | None:
+    """The newest tub that was filled for another step and is not tipped in, where tubs are weighed."""
+    others = [
+        entry
+        for entry in run.live
+        if isinstance(entry.fact, events.TubFilled)
+        and entry.fact.step != step.key
+        and run.tubs.get(entry.fact.step) == entry.fact
+    ]
+    return others[-1] if others and run.weighing == "tub" else None
+
+
+def _without(run: Run, seqs: tuple[int, ...], why: str) -> tuple[Run, tuple[events.EntryTakenBack, ...]]:
+    """The batch without some entries, and the fact that takes them back."""
+    taken = events.EntryTakenBack(seqs=seqs, reason=why)
     entry = events.Entry(seq=len(run.entries) + 1, stamp=run.entries[-1].stamp, fact=taken)
     return apply(run, entry), (taken,)
 

@@ -159,6 +159,13 @@ class TubLighter(AskedOnce, code="tub-lighter"):
     by_mg: int
 
 
+class TubWaits(AskedOnce, code="tub-waits"):
+    """A tub comes onto the scale while one filled before is not tipped in yet: another, or that one emptied."""
+
+    mass_mg: int
+    material: str
+
+
 class TooSoon(AskedOnce, code="too-soon"):
     """A mixing or a rest is not through."""
 
@@ -245,6 +252,7 @@ Asked = (
     | SupplyShort
     | SetDown
     | TubLighter
+    | TubWaits
     | TooSoon
     | FlagsStand
 )

@@ -53,6 +53,25 @@ def set_down(command: Book | FillTub | None, asked: SetDown, why: str) -> Menu:
     return Menu(ident="set-down", ask=why, lines=lines, over=gone)
 
 
+def tub_waits(command: TakeReference, why: str) -> Menu:
+    """A tub comes onto the scale while a full one is not tipped in: it is another, or that one emptied out."""
+
+    def lines(scene: Scene) -> Lines:
+        another = Do(command=replace(command, full_tub="waits"))
+        emptied = Do(command=replace(command, full_tub="emptied"))
+        steady = scene.live is not None and scene.live.state == "steady"
+        wait = Refuse(why=Plain.NOT_STEADY)
+        return (
+            (words.ANOTHER_TUB, another if steady else wait),
+            (words.SAME_TUB, emptied if steady else wait),
+        )
+
+    def moved(scene: Scene) -> bool:
+        return _shows_another(scene, command.gross_mg, command.division_mg)
+
+    return Menu(ident="tub-waits", ask=why, lines=lines, over=moved)
+
+
 def tub_lighter(command: Book, why: str) -> Menu:
     """A tub that came back lighter than it went on: old residue went in with it, or it is another tub."""
     lines: Lines = (

@@ -16,6 +16,7 @@ from mixstation.batch.refusal import (
     Refusal,
     SetDown,
     TubLighter,
+    TubWaits,
 )
 from mixstation.batch.run import Run
 from mixstation.batch.step import material_of
@@ -25,7 +26,7 @@ from mixstation.station import present
 from mixstation.station.bench import Settings
 from mixstation.station.by_itself import ByItself
 from mixstation.station.clocks import Clock
-from mixstation.station.doubts import set_down, start_doubted, tub_lighter
+from mixstation.station.doubts import set_down, start_doubted, tub_lighter, tub_waits
 from mixstation.station.keeper import Keeper
 from mixstation.station.main_talk import MainTalk
 from mixstation.station.scene import Scene, just_judged, steady_weight, turn
@@ -278,6 +279,8 @@ class Session:
             why = refusal_line(self.run, decided, scene.speech)
             only_now = looks_like_the_bucket(self.run, decided.by_mg, command.division_mg)
             self._talk = bucket_differs(command, round(expected_mg or 0), why, bucket_only_now=only_now)
+        elif isinstance(decided, TubWaits) and isinstance(command, commands.TakeReference):
+            self._talk = tub_waits(command, refusal_line(self.run, decided, scene.speech))
         elif isinstance(decided, AskedOnce) and isinstance(command, commands.TakeReference):
             why = refusal_line(self.run, decided, scene.speech)
             self._talk = start_doubted(command, decided, why)

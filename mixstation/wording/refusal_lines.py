@@ -36,7 +36,7 @@ def confirm_words(asked: Asked, *, out: bool) -> str:
             return "yes, that is right" if out else "end it early all the same"
         case why.BucketDiffers() | why.FlagsStand() | why.NothingOn() | why.OtherVessel():
             return "yes, that is right"
-        case why.SupplyShort() | why.SetDown() | why.TubLighter():
+        case why.SupplyShort() | why.SetDown() | why.TubLighter() | why.TubWaits():
             return "yes, that is right"
         case _ as forgotten:
             assert_never(forgotten)
@@ -75,6 +75,8 @@ def _template(refusal: Asked | Refused, division_mg: int) -> str:
             return f"{{mass_mg:fine}} came onto the scale at once: {on} itself, or a pour."
         case why.TubLighter():
             return "The tub is {by_mg:fine} lighter than before. Then {mass_mg:fine} went in."
+        case why.TubWaits():
+            return "A tub with {mass_mg:fine} of {material} is not tipped in yet."
         case why.TooSoon():
             return "Only {took_s} of at least {min_s}."
         case why.FlagsStand():

@@ -30,8 +30,8 @@ class Person(Slips):
                 yield from self._confirm()
             case "bucket-differs":
                 yield from self._bucket_differs()
-            case "start-doubted" | "set-down":
-                # What stands there was put there before, and what came then was poured.
+            case "start-doubted" | "set-down" | "tub-waits":
+                # What stands there was put there before, what came then was poured, and there is one tub.
                 self.press("enter", str(len(self.view.question.choices)))
             case "tub-lighter":
                 self.press("enter", "1")

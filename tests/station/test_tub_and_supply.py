@@ -311,6 +311,50 @@ def test_a_full_tub_waits_while_another_step_is_done_and_through_a_kill() -> Non
     assert [weight.mass_mg for weight in yard.weights] == [pytest.approx(262_000, abs=GRAM)]
 
 
+def fills_another_first(yard: Yard) -> None:
+    """With a full tub beside the scale the next step is brought forward and an empty tub put on."""
+    assert yard.scale is not None
+    yard.press("menu")
+    yard.pick("do another step first")
+    yard.pick("Casting blend")
+    yard.scale.put_mg(TUB_MG - yard.scale.load_mg)
+    yard.wait(3.0)
+    yard.press()
+    assert yard.question.ask == "A tub with 262 g of Water is not tipped in yet."
+
+
+def test_two_tubs_may_be_full_and_each_goes_in_for_its_own_step() -> None:
+    yard = filled()
+    fills_another_first(yard)
+    yard.pick("this is another tub")
+    assert yard.view.pour is not None
+    yard.pour(yard.view.pour.target)
+    yard.press()
+    assert yard.scale is not None
+    tipped_and_back(yard, yard.scale, 0)
+    yard.press()
+    assert yard.run.content["blend"] > 900_000
+    assert yard.question.ask.startswith("Tip the 262 g of Water in.")
+    tipped_and_back(yard, yard.scale, 2_000)
+    yard.press()
+    assert yard.run.content["water"] == pytest.approx(260_000, abs=2 * GRAM)
+
+
+def test_the_one_tub_emptied_out_for_another_step_is_full_no_more() -> None:
+    yard = filled()
+    fills_another_first(yard)
+    yard.pick("this is that tub")
+    assert yard.question.enter == "tub is full"
+    assert yard.view.pour is not None
+    yard.pour(yard.view.pour.target)
+    yard.press()
+    assert yard.scale is not None
+    tipped_and_back(yard, yard.scale, 0)
+    yard.press()
+    assert yard.run.content["water"] == 0
+    assert yard.question.ask == "Put the empty tub for the Water on the scale."
+
+
 def test_a_full_tub_outlasts_a_way_and_an_addition_beside() -> None:
     yard = filled()
     yard.press("add-else")

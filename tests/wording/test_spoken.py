@@ -32,6 +32,7 @@ ASKED = {
     "supply-short",
     "set-down",
     "tub-lighter",
+    "tub-waits",
     "too-soon",
     "flags-stand",
 }
