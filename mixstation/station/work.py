@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from mixstation.batch.advice import Advice, Cue, Standing, advise, stand
-from mixstation.batch.events import Fact, MovedMass
+from mixstation.batch.events import Fact, MovedMass, ReferenceTaken
 from mixstation.batch.moment import Live, Moment
 from mixstation.batch.reconcile import allowed_mg
 from mixstation.batch.run import Run
@@ -78,6 +78,9 @@ class Work:
         live = self._scene.live
         if live is not None and any(isinstance(fact, MovedMass) for fact in facts):
             self.booked_serial = live.serial
+        if any(isinstance(fact, ReferenceTaken) for fact in facts):
+            # Another pour: what the hand was told before does not bind it.
+            self._cue = ""
         self.look()
 
     def ways(self, run: Run | None = None) -> tuple[Way, ...]:

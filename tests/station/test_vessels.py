@@ -85,6 +85,8 @@ def test_a_bucket_set_down_after_the_start_reading_is_no_water(
     assert asks(yard) == "set-down"
     yard.pick("only now set down")
     assert yard.weights == []
+    assert yard.view.pour is not None
+    assert yard.view.pour.cue == "pour"
     yard.pour("416 g")
     yard.wait(3.0)
     (water,) = yard.weights
