@@ -52,7 +52,8 @@ def _as_it_went_in(run: Run) -> Iterator[Fact]:
     booked_as: dict[int, int] = {}
     for taken, again in pairwise(run.entries):
         if isinstance(taken.fact, EntryTakenBack) and taken.seq not in run.void:
-            first = run.entries[taken.fact.seqs[0] - 1]
+            seq = next(iter(taken.fact.seqs), 0)
+            first = run.entries[seq - 1] if 1 < seq < taken.seq else taken
             if _same_weight(first.fact, again.fact):
                 booked_as[first.seq] = again.seq
     later = set(booked_as.values())
