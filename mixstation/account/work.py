@@ -8,7 +8,7 @@ from mixstation.account.form import AgainstBounds, FlagKept, StepWorked, Told
 from mixstation.account.replay import Account
 from mixstation.account.say import plain, when
 from mixstation.batch import events as e
-from mixstation.batch.moment import celsius, chemical_s, worked_s
+from mixstation.batch.moment import celsius, chemical_s, too_long, too_short, worked_s
 from mixstation.batch.run import Run, RunStep, TakeOutStep
 from mixstation.recipe import model
 from mixstation.units.show import DisplayUnits, show_duration, show_temperature_c
@@ -49,7 +49,7 @@ def _worked(account: Account, step: RunStep, *, out_of_order: bool) -> StepWorke
             took = None if ended is None else took_s(step, run.timers.get(step.key), ended)
             if took is not None:
                 worked["took"] = show_duration(int(took))
-                worked["place"] = place_of(took, step.min_s, step.max_s)
+                worked["place"] = place_of_time(took, step.min_s, step.max_s)
         case model.AddStep() | model.ReleaseStep() | model.SplitStep() | TakeOutStep():
             pass
         case model.ScrapeStep() | model.ConsistencyStep() | model.NoteStep():
@@ -159,3 +159,12 @@ def place_of(amount: Fraction | float, least: Fraction | float, most: Fraction |
     ('under', 'inside', 'over')
     """
     return "under" if amount < least else "over" if amount > most else "inside"
+
+
+def place_of_time(took_s: float, min_s: int, max_s: int) -> AgainstBounds:
+    """Where a time is against its bounds, by the rule its flags go by.
+
+    >>> place_of_time(58, 60, 90), place_of_time(56, 60, 90), place_of_time(95, 60, 90)
+    ('inside', 'under', 'over')
+    """
+    return "under" if too_short(took_s, min_s) else "over" if too_long(took_s, max_s) else "inside"

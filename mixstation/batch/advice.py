@@ -16,13 +16,13 @@ from mixstation.batch.flag import Flag, in_order
 from mixstation.batch.flag.weighing import ScaleFault, ScaleSilent, ScaleUnitChanged
 from mixstation.batch.flag.work import StiffAndWarm, TimeLate, TimeNear, TimePast
 from mixstation.batch.flags import standing_flags
-from mixstation.batch.moment import Live, Moment, celsius, chemical_s, worked_s
+from mixstation.batch.moment import Live, Moment, celsius, chemical_s, too_long, worked_s
 from mixstation.batch.phase import ASKS_FOR_MORE, POURING, Phase, phase
 from mixstation.batch.reconcile import pour_begins_mg
 from mixstation.batch.run import Run, RunStep, TakeOutStep
 from mixstation.batch.step import bounds_s, goes_on_alone
 from mixstation.batch.targets import Projection, project, still_to_come
-from mixstation.batch.work_flags import too_long
+from mixstation.batch.work_flags import long_flag
 from mixstation.frozen import Frozen
 from mixstation.proportion.maturity import working_minutes_band
 from mixstation.recipe import model
@@ -307,14 +307,18 @@ def _clock_flags(standing: Standing, working: Working, timing: RunningTimer | No
     flags: list[Flag] = []
     if working.since_s is not None and standing.phase != "ended":
         since_s = working.since_s
-        kind: type[TimePast | TimeLate | TimeNear] | None = TimeNear if working.place == "near" else None
-        if since_s >= working.low_s:
-            kind = TimePast if since_s >= working.high_s else TimeLate
+        kind: type[TimePast | TimeLate | TimeNear] | None = (
+            TimeNear if working.place in ("near", "past") else None
+        )
+        if since_s >= working.high_s:
+            kind = TimePast
+        elif too_long(since_s, working.low_s):
+            kind = TimeLate
         if kind is not None:
             flags.append(kind(since_s=int(since_s), low_s=int(working.low_s), high_s=int(working.high_s)))
-    if timing is not None and timing.elapsed_s > timing.max_s and standing.step is not None:
+    if timing is not None and too_long(timing.elapsed_s, timing.max_s) and standing.step is not None:
         took_s, bounds = timing.elapsed_s, (timing.min_s, timing.max_s)
-        flags.append(too_long(standing.run, standing.step, took_s, *bounds, ended=False))
+        flags.append(long_flag(standing.run, standing.step, took_s, *bounds, ended=False))
     judged = standing.run.judged
     if judged is not None and judged.verdict == "stiff-and-warm":
         flags.append(StiffAndWarm())

@@ -6,6 +6,7 @@ from typing import assert_never
 from mixstation.batch import events, refusal
 from mixstation.batch.advice import Advice
 from mixstation.batch.commands import DoneStep, Finish, Judge, NoteTemperature
+from mixstation.batch.moment import too_short
 from mixstation.batch.run import Run, TakeOutStep
 from mixstation.batch.step import bounds_s, goes_on_alone
 from mixstation.recipe import model
@@ -53,7 +54,7 @@ def done(advice: Advice, command: DoneStep) -> tuple[events.Fact, ...]:
             pass
         case _ as forgotten:
             assert_never(forgotten)
-    if timing is not None and timing.elapsed_s < timing.min_s and not command.confirmed:
+    if timing is not None and too_short(timing.elapsed_s, timing.min_s) and not command.confirmed:
         raise refusal.RefusedError(refusal.TooSoon(took_s=int(timing.elapsed_s), min_s=timing.min_s))
     return refusal.through(run, events.StepDone(step=step.key))
 

@@ -5,7 +5,7 @@ from typing import assert_never
 
 from mixstation.batch import events
 from mixstation.batch.flag import Flag, work
-from mixstation.batch.moment import celsius, chemical_s, worked_s
+from mixstation.batch.moment import celsius, chemical_s, too_long, too_short, worked_s
 from mixstation.batch.named import named
 from mixstation.batch.run import Run, RunStep, TakeOutStep
 from mixstation.recipe import model
@@ -74,14 +74,14 @@ def _timed(run: Run, step: model.MixStep | model.RestStep, *, mended: bool) -> I
         if mixes and began.boot_id != ended.boot_id:
             return
         took = worked_s(began, ended) if mixes else chemical_s(began, ended)
-        if took < step.min_s and not mended:
+        if too_short(took, step.min_s) and not mended:
             kind = work.MixShort if mixes else work.RestShort
             yield kind(step=step.key, took_s=int(took), min_s=step.min_s, max_s=step.max_s)
-        elif took > step.max_s:
-            yield too_long(run, step, took, step.min_s, step.max_s, ended=True)
+        elif too_long(took, step.max_s):
+            yield long_flag(run, step, took, step.min_s, step.max_s, ended=True)
 
 
-def too_long(
+def long_flag(
     run: Run, step: RunStep, took_s: float, min_s: int, max_s: int, *, ended: bool
 ) -> work.MixLong | work.RestLong:
     """The flag on a rest, or else a mixing, that took, or by now has taken, more than it should."""
@@ -147,7 +147,7 @@ def _releases(run: Run) -> Iterator[Flag]:
         if not poured or judged is None or began is None or began.boot_id != judged.boot_id:
             continue
         took = worked_s(began, judged)
-        if took < step.mix_s:
+        if too_short(took, step.mix_s):
             yield work.MixShort(step=step.key, took_s=int(took), min_s=step.mix_s, max_s=3 * step.mix_s)
 
 
