@@ -29,6 +29,7 @@ def _scraping(run: Run) -> Iterator[Flag]:
     """Powder on the wall when fibres go in, or a scraping left out."""
     recipe = run.recipe
     loose = missed = False
+    skipped: set[str] = set()
     for entry in run.live:
         fact = entry.fact
         if isinstance(fact, events.WeightRecorded):
@@ -39,6 +40,9 @@ def _scraping(run: Run) -> Iterator[Flag]:
                 missed = True
         elif isinstance(fact, events.StepDone) and isinstance(run.step_of(fact.step), model.ScrapeStep):
             loose = missed = False
+            skipped.clear()
+        elif isinstance(fact, events.StepSkipped) and loose:
+            skipped.add(fact.step)
     step = run.step
     if missed:
         yield work.FibresUnscraped()
@@ -47,7 +51,7 @@ def _scraping(run: Run) -> Iterator[Flag]:
     ):
         yield work.ScrapeFirst()
     for candidate in run.steps:
-        if isinstance(candidate, model.ScrapeStep) and candidate.key in run.skipped and loose:
+        if isinstance(candidate, model.ScrapeStep) and candidate.key in skipped:
             yield work.ScrapeSkipped(step=candidate.key)
 
 
@@ -84,7 +88,10 @@ def _timed(run: Run, step: model.MixStep | model.RestStep, *, mended: bool) -> I
 def long_flag(
     run: Run, step: RunStep, took_s: float, min_s: int, max_s: int, *, ended: bool
 ) -> work.MixLong | work.RestLong:
-    """The flag on a rest, or else a mixing, that took, or by now has taken, more than it should."""
+    """The flag on a rest, or else a mixing, that took, or by now has taken, more than it should.
+
+    What it did is told of the fibres that were in by then.
+    """
     if isinstance(step, model.RestStep):
         return work.RestLong(step=step.key, took_s=int(took_s), min_s=min_s, max_s=max_s, ended=ended)
     return work.MixLong(
@@ -93,8 +100,22 @@ def long_flag(
         min_s=min_s,
         max_s=max_s,
         ended=ended,
-        fibres_in=run.fibres_in,
+        fibres_in=_fibres_in_by_the_end_of(run, step.key) if ended else run.fibres_in,
     )
+
+
+def _fibres_in_by_the_end_of(run: Run, key: str) -> bool:
+    """Whether fibres were weighed in before a step was done."""
+    for entry in run.live:
+        fact = entry.fact
+        if isinstance(fact, events.StepDone) and fact.step == key:
+            return False
+        if (
+            isinstance(fact, events.WeightRecorded)
+            and run.recipe.material(fact.material).role is model.Role.FIBRE
+        ):
+            return True
+    return run.fibres_in
 
 
 def _mended(run: Run) -> set[str]:

@@ -234,3 +234,26 @@ def test_mixing_left_out_with_powder_on_the_wall_is_no_scraping_left_out() -> No
     bench = left_out(blend(), "mix-1")
     assert bench.step == "scrape-1"
     assert "scrape-skipped" not in bench.codes
+
+
+def test_a_mix_too_long_before_any_fibres_frayed_none() -> None:
+    """What a mixing did is told of its own moment: fibres weighed in later were not in it."""
+    bench = blend().goes_to("mix-1")
+    bench.mixes(150)
+    bench.goes_through()
+    assert bench.run.fibres_in
+    assert values_of(bench.flags["mix-long"])["fibres_in"] is False
+    late = blend().goes_to("fold")
+    late.mixes(150)
+    assert values_of(late.flags["mix-long"])["fibres_in"] is True
+
+
+def test_powder_that_came_after_a_scraping_left_out_was_not_on_the_wall_then() -> None:
+    bench = blend().goes_to("scrape-1")
+    bench.does(SkipStep(reason="forgot"))
+    assert "scrape-skipped" in bench.codes
+    clean = blend()
+    clean.does(BringForward(step="scrape-1"))
+    clean.does(SkipStep(reason="nothing in yet"))
+    clean.goes_to("mix-1")
+    assert "scrape-skipped" not in clean.codes
