@@ -126,8 +126,8 @@ def stand(run: Run, division_mg: int) -> Standing:
         division_mg=division_mg,
         apart=None if weigh is None else run.apart(weigh.material, division_mg),
     )
-    if standing.phase == "release-right" and weigh is not None and weigh.exact_mg and step is not None:
-        return _right_without(standing, step)
+    if standing.phase == "release-rest" and weigh is not None and weigh.exact_mg and step is not None:
+        return _rest_left_out(standing, step)
     asks = standing.phase in ASKS_FOR_MORE and step is not None and _brings_water(run, step)
     return (
         replace(standing, if_sets=_without_water(standing))
@@ -140,7 +140,7 @@ def _brings_water(run: Run, step: RunStep) -> bool:
     return isinstance(step, model.AddStep | model.ReleaseStep) and step.material == run.recipe.water_key
 
 
-def _right_without(standing: Standing, step: RunStep) -> Standing:
+def _rest_left_out(standing: Standing, step: RunStep) -> Standing:
     """The standing once the step at hand is left out, which is what is asked: where the batch then ends."""
     run = replace(standing.run, finished=standing.run.finished | {step.key}, forward="")
     projection = project(run, standing.division_mg)

@@ -119,6 +119,10 @@ class Judge(Frozen):
     figure: int | None = None
 
 
+class LetWaterIn(Frozen):
+    """Let held-back water in, a step at a time, into a mix that was found right with too little in."""
+
+
 class NoteTemperature(Frozen):
     """The mix has this temperature, thousandths of a degree."""
 
@@ -203,6 +207,7 @@ Command = (
     | TakeBack
     | SwapMaterial
     | Judge
+    | LetWaterIn
     | NoteTemperature
     | MeasureDensity
     | Pause

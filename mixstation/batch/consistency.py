@@ -75,6 +75,22 @@ def _sets(verdict: Verdict | None, past_time: bool) -> bool:
     return verdict == "stiff-and-warm" or (verdict == "too-stiff" and past_time)
 
 
+def short_of_water(run: Run, projection: Projection, verdict: Verdict) -> bool:
+    """Whether a mix found right, or too loose, surely has less water in than its band begins at, with some held back.
+
+    A weight or the scale is off then, or the recipe's water: powder short, water over, or sand damper than said.
+
+    Source: Common practice, no source.
+    """
+    now, water = projection.ratio_now, run.recipe.water_key
+    return (
+        verdict in ("right", "too-loose")
+        and now is not None
+        and now + Fraction(projection.expanded) < run.recipe.water.least
+        and run.content[water] < projection.totals[water]
+    )
+
+
 def remedy(run: Run, verdict: Verdict, divisions_mg: Mapping[str, int], *, past_time: bool = False) -> Remedy:
     """The next thing to do about how the mix moves; each division is of the scale that would weigh the material.
 

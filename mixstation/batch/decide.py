@@ -71,6 +71,8 @@ def _facts(advice: Advice, command: commands.Command) -> tuple[events.Fact, ...]
             return swapped(run, command)
         case commands.Judge():
             return decide_work.judged(advice, command)
+        case commands.LetWaterIn():
+            return (decide_work.let_in(advice),)
         case commands.NoteTemperature():
             return decide_work.temperature(run, command)
         case commands.MeasureDensity():

@@ -184,6 +184,13 @@ class ConsistencyJudged(Frozen):
     figure: int | None = None
 
 
+class ReleaseGoesOn(Frozen):
+    """Held-back water is let in, in steps, though the mix was found right: less than its band wants is in."""
+
+    kind: Literal["release-goes-on"] = "release-goes-on"
+    step: str
+
+
 class TemperatureTaken(Frozen):
     """Temperature of the mix, thousandths of a degree Celsius."""
 
@@ -337,6 +344,7 @@ Fact = (
     | StepBroughtForward
     | EntryTakenBack
     | ConsistencyJudged
+    | ReleaseGoesOn
     | TemperatureTaken
     | DensityMeasured
     | BatchPaused

@@ -25,6 +25,8 @@ def named(fact: e.Fact) -> Named:
             return Named(step=fact.step)
         case e.StepDone() | e.StepSkipped() | e.StepBroughtForward():
             return Named(step=fact.step)
+        case e.ReleaseGoesOn():
+            return Named(step=fact.step)
         case e.SupplyRanOut():
             return Named(materials=(fact.material,))
         case e.WayTaken():

@@ -162,7 +162,11 @@ def _after(run: Run, entry: events.Entry) -> Run:
         case events.ClockStepped():
             return _clock_set(run, fact.by_ms)
         case (
-            events.EntryTakenBack() | events.ScaleChanged() | events.NoteWritten() | events.DensityMeasured()
+            events.EntryTakenBack()
+            | events.ReleaseGoesOn()
+            | events.ScaleChanged()
+            | events.NoteWritten()
+            | events.DensityMeasured()
         ):
             return run
         case events.BatchFinished():

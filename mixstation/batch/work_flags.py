@@ -23,6 +23,15 @@ def work_flags(run: Run) -> Iterator[Flag]:
     for entry in run.live:
         if isinstance(entry.fact, events.StepBroughtForward):
             yield work.OutOfOrder(step=entry.fact.step)
+    if run.judged is not None and run.judged.verdict == "too-loose" and not _judged_again(run):
+        yield work.TooLoose()
+
+
+def _judged_again(run: Run) -> bool:
+    return any(
+        isinstance(step, model.ConsistencyStep | model.ReleaseStep) and step.key not in run.finished
+        for step in run.steps
+    )
 
 
 def _scraping(run: Run) -> Iterator[Flag]:

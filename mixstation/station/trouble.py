@@ -114,6 +114,24 @@ def pick_entry() -> Menu:
     return Menu(ident="pick-entry", ask=words.WHICH_ENTRY, lines=lines, none=words.NOTHING_TO_TAKE_BACK)
 
 
+def check_weights() -> Menu:
+    """Every weight, newest first, to be looked at: one may be wrong, or missing."""
+
+    def lines(scene: Scene) -> Lines:
+        weights: Lines = tuple(
+            (entry_line(scene.run, entry, scene.speech), Open(talk=_why_back(entry.seq)))
+            for entry in reversed(scene.run.live)
+            if isinstance(entry.fact, WeightRecorded)
+        )
+        return (
+            (words.WEIGHTS_RIGHT, Back()),
+            (words.UNRECORDED_LINE, Open(talk=add_else(words.UNRECORDED))),
+            *weights,
+        )
+
+    return Menu(ident="check-weights", ask=words.WHICH_WEIGHT_WRONG, lines=lines)
+
+
 def pick_swap() -> Menu:
     """Which weight was of another material than it was booked as, then of which; or that nobody knows how much."""
 

@@ -80,7 +80,7 @@ def test_stiff_and_warm_asks_nothing_about_the_water_held_back() -> None:
 
 def test_judged_past_the_time_it_asks_for_no_water() -> None:
     bench = late(blend().goes_to("release"))
-    assert bench.advice.standing.phase == "release-right"
+    assert bench.advice.standing.phase == "release-rest"
     assert not bench.advice.sets
     bench.does(Judge(verdict="too-stiff"))
     assert asks_for_no_water(bench.advice)

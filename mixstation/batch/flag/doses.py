@@ -57,6 +57,7 @@ class WaterUnder(MaterialFlag, code="water-under"):
     expanded_ratio: float
     found_right: bool
     fibres_in: bool
+    found_loose: bool = False
 
     @property
     def gravity(self) -> Gravity:

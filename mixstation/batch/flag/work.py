@@ -134,6 +134,10 @@ class StiffAndWarm(BatchFlag, code="stiff-and-warm"):
     grave = "stop"
 
 
+class TooLoose(BatchFlag, code="too-loose"):
+    """It was last judged too loose, and no step is left at which it would be judged again."""
+
+
 WorkFlags = (
     FibresUnscraped
     | ScrapeFirst
@@ -155,4 +159,5 @@ WorkFlags = (
     | TimeLate
     | TimePast
     | StiffAndWarm
+    | TooLoose
 )
