@@ -95,7 +95,7 @@ def _told(account: Account, kept: Kept) -> EntryKept:
             pass
         case e.SafetyAcknowledged() | e.FlagRaised() | e.NoteWritten() | e.ClockStepped():
             pass
-        case e.ProgramResumed() | e.ReleaseGoesOn():
+        case e.ProgramResumed() | e.ReleaseGoesOn() | e.FlagPutAway():
             pass
         case _ as forgotten:
             assert_never(forgotten)

@@ -110,6 +110,12 @@ class Advice(Frozen):
     flags: tuple[Flag, ...]
 
 
+def is_put_away(run: Run, flag: Flag) -> bool:
+    """Whether a flag was read and put away, and is no worse since."""
+    away = run.put_away.get((flag.code, flag.about))
+    return away is not None and not flag.is_worse_than(away.gravity, away.figure)
+
+
 def stand(run: Run, division_mg: int) -> Standing:
     """What the facts alone say; `division_mg` is of the main scale, above 0."""
     projection = project(run, division_mg)

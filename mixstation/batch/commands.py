@@ -173,6 +173,14 @@ class TakeRemedy(Frozen):
     said: str
 
 
+class PutFlagAway(Frozen):
+    """A flag that stands was read and leaves the screen; `said` is what was read."""
+
+    flag: str
+    about: str
+    said: str
+
+
 class WriteNote(Frozen):
     """The mixer's own words."""
 
@@ -216,6 +224,7 @@ Command = (
     | RunOut
     | TakeWay
     | TakeRemedy
+    | PutFlagAway
     | WriteNote
     | Finish
     | Discard

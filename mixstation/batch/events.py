@@ -286,6 +286,22 @@ class FlagRaised(Frozen):
     said: str
 
 
+class FlagPutAway(Frozen):
+    """A flag was read and put away: it comes back only if it gets worse than it was then.
+
+    Attributes:
+        figure: How bad it was, in the unit of its own figure; None where it has none.
+        said: What was read.
+    """
+
+    kind: Literal["flag-put-away"] = "flag-put-away"
+    code: str
+    about: str
+    gravity: Gravity
+    figure: Fraction | None
+    said: str
+
+
 class ScaleChanged(Frozen):
     """The link to the scale changed its state."""
 
@@ -354,6 +370,7 @@ Fact = (
     | WayTaken
     | RemedyTaken
     | FlagRaised
+    | FlagPutAway
     | ScaleChanged
     | NoteWritten
     | ProgramResumed

@@ -157,6 +157,8 @@ def _after(run: Run, entry: events.Entry) -> Run:
             return _remedy_in(run, fact, entry.seq)
         case events.FlagRaised():
             return replace(run, raised=run.raised | {(fact.code, fact.about)})
+        case events.FlagPutAway():
+            return replace(run, put_away={**run.put_away, (fact.code, fact.about): fact})
         case events.ProgramResumed():
             return _resumed(run, entry.stamp, run.entries[entry.seq - 2].stamp)
         case events.ClockStepped():

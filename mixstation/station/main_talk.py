@@ -26,6 +26,7 @@ from mixstation.batch.decide_weighing import FAR_OFF
 from mixstation.batch.refusal import Plain
 from mixstation.frozen import Frozen
 from mixstation.recipe.model import ConsistencyStep
+from mixstation.station.flags_talk import ReadFlags, flags_act
 from mixstation.station.scene import Scene, steady_weight, temperature_unit
 from mixstation.station.talk import MAIN_ACTS, Do, Leave, Open, Outcome, Refuse, chosen, discard, numbered
 from mixstation.station.trouble import add_else, check_weights, pick_entry, too_coarse, trouble
@@ -79,6 +80,7 @@ class MainTalk(Frozen):
         elif reference and standing.phase in ("pour", "take-out") and scene.advice.net is None:
             detail = (cut_off(scene.last_heard_mg, scene.speech), *detail)
         entry = _entry(scene)
+        acts = _ACTS.get(standing.phase, MAIN_ACTS)
         return Question(
             ident=f"main/{standing.phase}/{step.key if step is not None else ''}",
             ask=ask,
@@ -87,7 +89,7 @@ class MainTalk(Frozen):
             unit_word=_unit_word(scene, entry),
             enter=words.enter,
             choices=_choices(scene),
-            acts=_ACTS.get(standing.phase, MAIN_ACTS),
+            acts=(*acts, *flags_act(scene, entry)) if acts else (),
             to_the_end=standing.phase == "safety",
         )
 
@@ -102,6 +104,8 @@ class MainTalk(Frozen):
                 return Open(talk=discard())
             case "trouble":
                 return Open(talk=trouble())
+            case "flags":
+                return Open(talk=ReadFlags())
             case "menu":
                 return Open(talk=work_menu())
             case _:
@@ -133,7 +137,7 @@ def _unit_word(scene: Scene, entry: EntryKind) -> str:
 def _choices(scene: Scene) -> tuple[Choice, ...]:
     standing = scene.advice.standing
     if standing.phase == "release-rest":
-        return numbered(rest_lines(standing, scene.speech))
+        return numbered(rest_lines(standing, scene.speech, late=_is_late(scene)))
     if standing.phase not in _JUDGES:
         return ()
     if isinstance(standing.step, ConsistencyStep) and standing.step.method != "trowel":
@@ -184,8 +188,16 @@ def _of_the_rest(answer: Answer, scene: Scene) -> Outcome:
         return Refuse(why=Plain.NOT_A_CHOICE)
     stand = Remedy(code="wait", rest_s=REST_S, mix_s=WATER_MIX_S)
     work = TakeRemedy(remedy=stand, said=remedy_line(stand, scene.run, scene.speech))
-    ways: tuple[Outcome, ...] = (leave, Do(command=work)) if loose else (Do(command=LetWaterIn()), leave)
+    ways: tuple[Outcome, ...] = (Do(command=LetWaterIn()), leave)
+    if loose:
+        ways = leave, Do(command=work)
+    elif _is_late(scene):
+        ways = (leave,)
     return (*ways, Open(talk=check_weights()))[number - 1]
+
+
+def _is_late(scene: Scene) -> bool:
+    return scene.advice.working.place == "past"
 
 
 def _judged(answer: Answer, scene: Scene) -> Outcome:

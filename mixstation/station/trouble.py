@@ -9,6 +9,7 @@ from mixstation.batch.reconcile import allowed_mg, reconciliation_mg
 from mixstation.batch.refusal import Plain
 from mixstation.frozen import Frozen
 from mixstation.record.proof import Difference
+from mixstation.station.flags_talk import ReadFlags
 from mixstation.station.scene import Scene
 from mixstation.station.talk import Back, Do, Lines, Looked, Menu, Open, Outcome, Refuse, discard, reason
 from mixstation.station.typed_talks import TypeAmount, TypeNote
@@ -58,7 +59,11 @@ def trouble() -> Menu:
             (words.CONSISTENCY_LINE, Open(talk=pick_consistency())),
         )
         # Numbers are learned by hand: every line keeps its own.
-        return (*ways, *told, (words.DISCARD_LINE, Open(talk=discard())))
+        ends: Lines = (
+            (words.DISCARD_LINE, Open(talk=discard())),
+            (words.READ_FLAGS_LINE, Open(talk=ReadFlags())),
+        )
+        return (*ways, *told, *ends)
 
     return Menu(ident="trouble", ask=words.WHAT_HAPPENED, lines=lines)
 

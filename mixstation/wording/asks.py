@@ -40,7 +40,6 @@ METHOD_WORDS = {
 ENOUGH = "Enough {} is in."
 AFTER_ALL = "If it needs the water after all: say how it moves (/)."
 SOMETHING_OFF = "Powder, water or the scale is off, or the recipe's water is. Check the weights."
-HOLD_THE_REST = "Add no water: hold the rest back."
 CHECK_WEIGHTS_LINE = "check the weights"
 SETS = "It sets or is past its time: add no water. Place it at once, or discard it."
 
@@ -277,12 +276,10 @@ def _the_rest(standing: Standing, step: model.ReleaseStep, detail: tuple[str, ..
         return Asked(ask=ENOUGH.format(name), enter="go on")
     if rest_in_doubt(standing):
         now, least = told_apart(standing.projection.ratio_now or Fraction(0), run.recipe.water.least)
-        found, too = ("Too loose", HOLD_THE_REST) if loose else ("Right", SOMETHING_OFF)
-        return Asked(
-            ask=f"{found} with water at {now}? The recipe's least is {least}.",
-            enter="",
-            detail=tuple(dict.fromkeys((too, SOMETHING_OFF, *detail))),
-        )
+        words = f"Right with water at {now}? The recipe's least is {least}."
+        if loose:
+            words = f"Too loose with water at {now}, least {least}? Keep back the rest."
+        return Asked(ask=words, enter="", detail=(SOMETHING_OFF, *detail))
     held = speech.mass(standing.projection.totals[step.material] - run.content[step.material])
     if loose:
         words = f"Leave {held} of {name} out: it is too loose without it."
@@ -297,10 +294,10 @@ def rest_in_doubt(standing: Standing) -> bool:
     return judged is not None and short_of_water(standing.run, standing.projection, judged.verdict)
 
 
-def rest_lines(standing: Standing, speech: Speech) -> tuple[str, ...]:
+def rest_lines(standing: Standing, speech: Speech, *, late: bool) -> tuple[str, ...]:
     """What may be done about what is held back, a line each; the weights are looked at by the last.
 
-    None where Enter says it all.
+    None where Enter says it all. No water is offered once it is `late`, past the working time.
     """
     judged, dosing = standing.run.judged, standing.dosing
     loose = judged is not None and judged.verdict == "too-loose"
@@ -311,6 +308,8 @@ def rest_lines(standing: Standing, speech: Speech) -> tuple[str, ...]:
     if loose:
         work = f"let it stand {show_duration(REST_S)}, mix {show_duration(WATER_MIX_S)}, judge again"
         return leave, work, CHECK_WEIGHTS_LINE
+    if late:
+        return leave, CHECK_WEIGHTS_LINE
     amount = in_its_steps(standing.run, dosing.material, speech).mass(dosing.target_mg or dosing.exact_mg)
     return f"add held-back water in steps: {amount} now, mix, judge again", leave, CHECK_WEIGHTS_LINE
 

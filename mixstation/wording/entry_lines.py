@@ -187,6 +187,8 @@ def entry_line(run: Run, entry: e.Entry, speech: Speech) -> str:
             return "taken up again"
         case e.FlagRaised():
             return f"{GRAVITY_WORDS[fact.gravity]}: {fact.said}"
+        case e.FlagPutAway():
+            return f"read and put away: {fact.said}"
         case e.ScaleChanged():
             return f"scale {fact.state}: {fact.detail}" if fact.detail else f"scale {fact.state}"
         case e.NoteWritten():

@@ -22,6 +22,11 @@ def flag_line(run: Run, flag: Flag, speech: Speech) -> str:
     return spoken(_template(flag), flag, voice, **also)
 
 
+def whole_line(run: Run, flag: Flag, speech: Speech) -> str:
+    """A flag with its gravity as a word."""
+    return f"{GRAVITY_WORDS[flag.gravity]}: {flag_line(run, flag, speech)}"
+
+
 def _template(flag: Flag) -> str:
     if isinstance(flag, doses.DoseFlags):
         return _of_doses(flag)

@@ -25,7 +25,7 @@ _OUT = (MaterialRemoved, PortionTaken)
 def stored_singly(entry: Entry) -> NewEvent:
     """As an earlier program stored it."""
     event = new_event(entry)
-    return replace(event, body=event.body.replace('"form":2', '"form":1'))
+    return replace(event, body=event.body.replace('"form":3', '"form":1'))
 
 
 def cut(run: Run, count: int, how: Callable[[Entry], NewEvent] = stored_singly) -> Session:
