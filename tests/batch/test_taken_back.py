@@ -10,6 +10,7 @@ from mixstation.batch.commands import (
     ChangeWeighing,
     FillTub,
     Judge,
+    LetWaterIn,
     MeasureDensity,
     RunOut,
     SkipStep,
@@ -23,6 +24,7 @@ from mixstation.batch.events import (
     DensityMeasured,
     EntryTakenBack,
     PortionTaken,
+    ReleaseGoesOn,
     RemedyTaken,
     StepBroughtForward,
     StepDone,
@@ -106,6 +108,14 @@ def _forward() -> Bench:
 @slip(ConsistencyJudged)
 def _judged() -> Bench:
     return blend().goes_to("release")
+
+
+@slip(ReleaseGoesOn)
+def _let_in() -> Bench:
+    bench = blend().goes_to("release")
+    bench.does(Judge(verdict="right"))
+    bench.does(LetWaterIn())
+    return bench
 
 
 @slip(TemperatureTaken)
