@@ -8,6 +8,7 @@ from mixstation.account.say import exact_mass, plain, signed, when
 from mixstation.account.work import (
     figure_shown,
     place_of,
+    place_of_time,
     temperature_bounds,
     time_bounds,
     took_s,
@@ -94,7 +95,7 @@ def _told(account: Account, kept: Kept) -> EntryKept:
             pass
         case e.SafetyAcknowledged() | e.FlagRaised() | e.NoteWritten() | e.ClockStepped():
             pass
-        case e.ProgramResumed():
+        case e.ProgramResumed() | e.ReleaseGoesOn() | e.FlagPutAway():
             pass
         case _ as forgotten:
             assert_never(forgotten)
@@ -153,7 +154,7 @@ def _timed(told: EntryKept, run: Run, step_key: str, entry: e.Entry) -> None:
     took = took_s(step, run.timers.get(step_key), entry.stamp)
     if took is not None:
         told["actual"] = show_duration(int(took))
-        told["place"] = place_of(took, step.min_s, step.max_s)
+        told["place"] = place_of_time(took, step.min_s, step.max_s)
 
 
 def _judged(told: EntryKept, run: Run, fact: e.ConsistencyJudged) -> None:

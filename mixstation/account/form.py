@@ -201,7 +201,7 @@ class EntryKept(TypedDict):
 
 
 class FlagKept(TypedDict):
-    """A flag that was put before the mixer, and what became of it."""
+    """A flag that was put before the mixer, how grave and with what figures it ended, and what became of it."""
 
     number: int
     time: str

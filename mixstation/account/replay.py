@@ -76,11 +76,25 @@ class Account:
         ends = (kept for kept in self.kept if isinstance(kept.entry.fact, e.BatchFinished | e.BatchDiscarded))
         end = next(ends, None)
         run, stamp = (end.before, end.entry.stamp) if end else (self.run, self.run.entries[-1].stamp)
-        moment = Moment(
-            utc_ms=stamp.utc_ms, boot_ms=stamp.boot_ms, mono_ms=stamp.mono_ms, boot_id=stamp.boot_id
-        )
-        bare = replace(run, gives_up=frozenset())
-        return advise(stand(bare, self.division_mg), moment, None).flags
+        return self._flags(run, stamp)
+
+    @cached_property
+    def last_seen(self) -> Mapping[tuple[str, str], tuple[Run, Flag]]:
+        """Each flag, by what it is and is about, as it was just before it went or the batch was closed or last seen.
+
+        One that a reading alone brought is not among them: no reading is stored.
+        """
+        seen = {
+            (flag.code, flag.about): (kept.before, flag)
+            for kept in self.kept
+            if not kept.before.ended
+            for flag in self._flags(kept.before, kept.entry.stamp)
+        }
+        return seen | {(flag.code, flag.about): (self.run, flag) for flag in self.flags}
+
+    def _flags(self, run: Run, at: e.Stamp) -> tuple[Flag, ...]:
+        moment = Moment(utc_ms=at.utc_ms, boot_ms=at.boot_ms, mono_ms=at.mono_ms, boot_id=at.boot_id)
+        return advise(stand(replace(run, gives_up=frozenset()), self.division_mg), moment, None).flags
 
     @cached_property
     def taken_back(self) -> Mapping[int, e.Entry]:

@@ -8,10 +8,11 @@ from mixstation.account.form import AgainstBounds, FlagKept, StepWorked, Told
 from mixstation.account.replay import Account
 from mixstation.account.say import plain, when
 from mixstation.batch import events as e
-from mixstation.batch.moment import celsius, chemical_s, worked_s
+from mixstation.batch.moment import celsius, chemical_s, too_long, too_short, worked_s
 from mixstation.batch.run import Run, RunStep, TakeOutStep
 from mixstation.recipe import model
 from mixstation.units.show import DisplayUnits, show_duration, show_temperature_c
+from mixstation.wording.flag_lines import flag_line
 from mixstation.wording.words import METHOD_UNITS, VERDICT_WORDS, bounds_said, step_words
 
 Saying = e.WayTaken | e.RemedyTaken | e.ConsistencyJudged | e.TemperatureTaken | e.NoteWritten
@@ -49,7 +50,7 @@ def _worked(account: Account, step: RunStep, *, out_of_order: bool) -> StepWorke
             took = None if ended is None else took_s(step, run.timers.get(step.key), ended)
             if took is not None:
                 worked["took"] = show_duration(int(took))
-                worked["place"] = place_of(took, step.min_s, step.max_s)
+                worked["place"] = place_of_time(took, step.min_s, step.max_s)
         case model.AddStep() | model.ReleaseStep() | model.SplitStep() | TakeOutStep():
             pass
         case model.ScrapeStep() | model.ConsistencyStep() | model.NoteStep():
@@ -60,7 +61,7 @@ def _worked(account: Account, step: RunStep, *, out_of_order: bool) -> StepWorke
 
 
 def flags_kept(account: Account) -> list[FlagKept]:
-    """Every flag that was put before the mixer, in order."""
+    """Every flag that was put before the mixer, in order; how grave and with what figures it was at its end."""
     standing = {(flag.code, flag.about) for flag in account.flags}
     codes = {code for code, _ in standing}
     facts = (entry.fact for entry in account.run.live)
@@ -76,6 +77,13 @@ def flags_kept(account: Account) -> list[FlagKept]:
             return "passed"
         return "given up" if fact.code in account.run.gives_up else "stands"
 
+    def at_its_end(fact: e.FlagRaised) -> tuple[e.Gravity, str]:
+        last = account.last_seen.get((fact.code, fact.about))
+        if last is None:
+            return fact.gravity, fact.said
+        run, flag = last
+        return flag.gravity, flag_line(run, flag, account.speech)
+
     return [
         {
             "number": entry.seq,
@@ -83,8 +91,8 @@ def flags_kept(account: Account) -> list[FlagKept]:
             "since_first_water": account.since_water(entry),
             "code": plain(entry.fact.code),
             "about": plain(entry.fact.about),
-            "gravity": entry.fact.gravity,
-            "said": plain(entry.fact.said),
+            "gravity": (ended := at_its_end(entry.fact))[0],
+            "said": plain(ended[1]),
             "outcome": (became := outcome(entry.fact)),
             "concession": plain(end.concession) if end is not None and became == "accepted" else "",
         }
@@ -159,3 +167,12 @@ def place_of(amount: Fraction | float, least: Fraction | float, most: Fraction |
     ('under', 'inside', 'over')
     """
     return "under" if amount < least else "over" if amount > most else "inside"
+
+
+def place_of_time(took_s: float, min_s: int, max_s: int) -> AgainstBounds:
+    """Where a time is against its bounds, by the rule its flags go by.
+
+    >>> place_of_time(58, 60, 90), place_of_time(56, 60, 90), place_of_time(95, 60, 90)
+    ('inside', 'under', 'over')
+    """
+    return "under" if too_short(took_s, min_s) else "over" if too_long(took_s, max_s) else "inside"

@@ -16,13 +16,13 @@ from mixstation.batch.flag import Flag, in_order
 from mixstation.batch.flag.weighing import ScaleFault, ScaleSilent, ScaleUnitChanged
 from mixstation.batch.flag.work import StiffAndWarm, TimeLate, TimeNear, TimePast
 from mixstation.batch.flags import standing_flags
-from mixstation.batch.moment import Live, Moment, celsius, chemical_s, worked_s
+from mixstation.batch.moment import Live, Moment, celsius, chemical_s, too_long, worked_s
 from mixstation.batch.phase import ASKS_FOR_MORE, POURING, Phase, phase
 from mixstation.batch.reconcile import pour_begins_mg
 from mixstation.batch.run import Run, RunStep, TakeOutStep
 from mixstation.batch.step import bounds_s, goes_on_alone
 from mixstation.batch.targets import Projection, project, still_to_come
-from mixstation.batch.work_flags import too_long
+from mixstation.batch.work_flags import long_flag
 from mixstation.frozen import Frozen
 from mixstation.proportion.maturity import working_minutes_band
 from mixstation.recipe import model
@@ -110,6 +110,12 @@ class Advice(Frozen):
     flags: tuple[Flag, ...]
 
 
+def is_put_away(run: Run, flag: Flag) -> bool:
+    """Whether a flag was read and put away, and is no worse since."""
+    away = run.put_away.get((flag.code, flag.about))
+    return away is not None and not flag.is_worse_than(away.gravity, away.figure)
+
+
 def stand(run: Run, division_mg: int) -> Standing:
     """What the facts alone say; `division_mg` is of the main scale, above 0."""
     projection = project(run, division_mg)
@@ -126,8 +132,8 @@ def stand(run: Run, division_mg: int) -> Standing:
         division_mg=division_mg,
         apart=None if weigh is None else run.apart(weigh.material, division_mg),
     )
-    if standing.phase == "release-right" and weigh is not None and weigh.exact_mg and step is not None:
-        return _right_without(standing, step)
+    if standing.phase == "release-rest" and weigh is not None and weigh.exact_mg and step is not None:
+        return _rest_left_out(standing, step)
     asks = standing.phase in ASKS_FOR_MORE and step is not None and _brings_water(run, step)
     return (
         replace(standing, if_sets=_without_water(standing))
@@ -140,7 +146,7 @@ def _brings_water(run: Run, step: RunStep) -> bool:
     return isinstance(step, model.AddStep | model.ReleaseStep) and step.material == run.recipe.water_key
 
 
-def _right_without(standing: Standing, step: RunStep) -> Standing:
+def _rest_left_out(standing: Standing, step: RunStep) -> Standing:
     """The standing once the step at hand is left out, which is what is asked: where the batch then ends."""
     run = replace(standing.run, finished=standing.run.finished | {step.key}, forward="")
     projection = project(run, standing.division_mg)
@@ -307,14 +313,18 @@ def _clock_flags(standing: Standing, working: Working, timing: RunningTimer | No
     flags: list[Flag] = []
     if working.since_s is not None and standing.phase != "ended":
         since_s = working.since_s
-        kind: type[TimePast | TimeLate | TimeNear] | None = TimeNear if working.place == "near" else None
-        if since_s >= working.low_s:
-            kind = TimePast if since_s >= working.high_s else TimeLate
+        kind: type[TimePast | TimeLate | TimeNear] | None = (
+            TimeNear if working.place in ("near", "past") else None
+        )
+        if since_s >= working.high_s:
+            kind = TimePast
+        elif too_long(since_s, working.low_s):
+            kind = TimeLate
         if kind is not None:
             flags.append(kind(since_s=int(since_s), low_s=int(working.low_s), high_s=int(working.high_s)))
-    if timing is not None and timing.elapsed_s > timing.max_s and standing.step is not None:
+    if timing is not None and too_long(timing.elapsed_s, timing.max_s) and standing.step is not None:
         took_s, bounds = timing.elapsed_s, (timing.min_s, timing.max_s)
-        flags.append(too_long(standing.run, standing.step, took_s, *bounds, ended=False))
+        flags.append(long_flag(standing.run, standing.step, took_s, *bounds, ended=False))
     judged = standing.run.judged
     if judged is not None and judged.verdict == "stiff-and-warm":
         flags.append(StiffAndWarm())

@@ -129,6 +129,10 @@ class Judge(Frozen):
     figure: int | None = None
 
 
+class LetWaterIn(Frozen):
+    """Let held-back water in, a step at a time, into a mix that was found right with too little in."""
+
+
 class NoteTemperature(Frozen):
     """The mix has this temperature, thousandths of a degree."""
 
@@ -179,6 +183,14 @@ class TakeRemedy(Frozen):
     said: str
 
 
+class PutFlagAway(Frozen):
+    """A flag that stands was read and leaves the screen; `said` is what was read."""
+
+    flag: str
+    about: str
+    said: str
+
+
 class WriteNote(Frozen):
     """The mixer's own words."""
 
@@ -213,6 +225,7 @@ Command = (
     | TakeBack
     | SwapMaterial
     | Judge
+    | LetWaterIn
     | NoteTemperature
     | MeasureDensity
     | Pause
@@ -221,6 +234,7 @@ Command = (
     | RunOut
     | TakeWay
     | TakeRemedy
+    | PutFlagAway
     | WriteNote
     | Finish
     | Discard

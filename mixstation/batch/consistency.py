@@ -10,7 +10,7 @@ from fractions import Fraction
 from typing import Literal
 
 from mixstation.batch.events import ConsistencyJudged, Stamp, StepDone, TimerStarted, Verdict, WeightRecorded
-from mixstation.batch.moment import worked_s
+from mixstation.batch.moment import too_short, worked_s
 from mixstation.batch.run import Run
 from mixstation.batch.targets import Projection, dose_band, project
 from mixstation.frozen import Frozen
@@ -75,6 +75,22 @@ def _sets(verdict: Verdict | None, past_time: bool) -> bool:
     return verdict == "stiff-and-warm" or (verdict == "too-stiff" and past_time)
 
 
+def short_of_water(run: Run, projection: Projection, verdict: Verdict) -> bool:
+    """Whether a mix found right, or too loose, surely has less water in than its band begins at, with some held back.
+
+    A weight or the scale is off then, or the recipe's water: powder short, water over, or sand damper than said.
+
+    Source: Common practice, no source.
+    """
+    now, water = projection.ratio_now, run.recipe.water_key
+    return (
+        verdict in ("right", "too-loose")
+        and now is not None
+        and now + Fraction(projection.expanded) < run.recipe.water.least
+        and run.content[water] < projection.totals[water]
+    )
+
+
 def remedy(run: Run, verdict: Verdict, divisions_mg: Mapping[str, int], *, past_time: bool = False) -> Remedy:
     """The next thing to do about how the mix moves; each division is of the scale that would weigh the material.
 
@@ -106,25 +122,28 @@ def _short_mixing(run: Run) -> Remedy | None:
     )
     if last is None or last.key not in run.timers or last.key not in run.done_at:
         return None
-    short_s = last.min_s - worked_s(run.timers[last.key], run.done_at[last.key])
-    return Remedy(code="mix-first", mix_s=max(1, round(short_s))) if short_s > 0 else None
+    return _mix_on(worked_s(run.timers[last.key], run.done_at[last.key]), last.min_s)
+
+
+def _mix_on(took_s: float, min_s: int) -> Remedy | None:
+    return Remedy(code="mix-first", mix_s=round(min_s - took_s)) if too_short(took_s, min_s) else None
 
 
 def _short_release(run: Run) -> Remedy | None:
     """Held-back water that was judged before it had its mixing is mixed on too."""
     began: Stamp | None = None
-    short_s = 0.0
+    short: Remedy | None = None
     for entry in run.live:
         fact = entry.fact
         if isinstance(fact, WeightRecorded):
-            began, short_s = None, 0.0
+            began, short = None, None
         elif isinstance(fact, TimerStarted):
-            began, short_s = run.timers.get(fact.step), 0.0
+            began, short = run.timers.get(fact.step), None
         elif isinstance(fact, ConsistencyJudged) and fact.step is not None and began is not None:
             step = run.step_of(fact.step)
             if isinstance(step, ReleaseStep):
-                short_s = step.mix_s - worked_s(began, entry.stamp)
-    return Remedy(code="mix-first", mix_s=max(1, round(short_s))) if short_s > 0 else None
+                short = _mix_on(worked_s(began, entry.stamp), step.mix_s)
+    return short
 
 
 def _too_soon(run: Run) -> Remedy | None:

@@ -71,6 +71,8 @@ def _facts(advice: Advice, command: commands.Command) -> tuple[events.Fact, ...]
             return swapped(run, command)
         case commands.Judge():
             return decide_work.judged(advice, command)
+        case commands.LetWaterIn():
+            return (decide_work.let_in(advice),)
         case commands.NoteTemperature():
             return decide_work.temperature(run, command)
         case commands.MeasureDensity():
@@ -87,6 +89,8 @@ def _facts(advice: Advice, command: commands.Command) -> tuple[events.Fact, ...]
             return _way(advice, command)
         case commands.TakeRemedy():
             return _remedy(advice, command)
+        case commands.PutFlagAway():
+            return (_put_away(advice, command),)
         case commands.WriteNote():
             return (events.NoteWritten(text=said(command.text)),)
         case commands.Finish():
@@ -108,6 +112,18 @@ def _way(advice: Advice, command: commands.TakeWay) -> tuple[events.Fact, ...]:
     if not _fits(run, way):
         raise RefusedError(Plain.WAY_HINDERED)
     return (way_taken(way, command.said),)
+
+
+def _put_away(advice: Advice, command: commands.PutFlagAway) -> events.FlagPutAway:
+    """A flag that stands now, as it stands; what bars the way stays in sight."""
+    flag = next(
+        (flag for flag in advice.flags if (flag.code, flag.about) == (command.flag, command.about)), None
+    )
+    if flag is None or not flag.can_be_put_away:
+        raise RefusedError(Plain.STAYS)
+    return events.FlagPutAway(
+        code=flag.code, about=flag.about, gravity=flag.gravity, figure=flag.figure, said=said(command.said)
+    )
 
 
 def _remedy(advice: Advice, command: commands.TakeRemedy) -> tuple[events.Fact, ...]:

@@ -22,6 +22,7 @@ TAKES_BACK = (
     events.StepSkipped,
     events.StepBroughtForward,
     events.ConsistencyJudged,
+    events.ReleaseGoesOn,
     events.TemperatureTaken,
     events.DensityMeasured,
     events.SupplyRanOut,
@@ -55,6 +56,8 @@ def taken_back(run: Run, command: TakeBack) -> events.EntryTakenBack:
             pass
         case events.EntryTakenBack() | events.WeighingChanged() | events.DensityMeasured():
             pass
+        case events.ReleaseGoesOn():
+            pass
         case events.TimerStarted(step=step):
             # How the mix was found to move rests on that mixing.
             seqs += [
@@ -67,6 +70,7 @@ def taken_back(run: Run, command: TakeBack) -> events.EntryTakenBack:
             seqs += _done_since(live, command.seq, fact.step)
         case events.ConsistencyJudged() | events.TemperatureTaken():
             seqs += _done_since(live, command.seq, fact.step)
+            seqs += _let_in_after(live, command.seq, fact)
         case _ as forgotten:
             assert_never(forgotten)
     moved = [seq for seq in seqs if isinstance(live[seq], events.MovedMass)]
@@ -133,6 +137,19 @@ def _done_since(live: dict[int, events.Fact], seq: int, step: str | None) -> lis
         for other, fact in live.items()
         if step is not None and other > seq and isinstance(fact, events.StepDone) and fact.step == step
     ]
+
+
+def _let_in_after(live: dict[int, events.Fact], seq: int, fact: events.Fact) -> list[int]:
+    """Held-back water let in on a judgement that does not count, before another was made."""
+    found: list[int] = []
+    for other, since in live.items():
+        if other <= seq or not isinstance(fact, events.ConsistencyJudged):
+            continue
+        if isinstance(since, events.ConsistencyJudged | events.WeightRecorded):
+            break
+        if isinstance(since, events.ReleaseGoesOn):
+            found.append(other)
+    return found
 
 
 def _left_out_with(run: Run, live: dict[int, events.Fact], seqs: list[int]) -> list[int]:

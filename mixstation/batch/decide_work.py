@@ -6,6 +6,8 @@ from typing import assert_never
 from mixstation.batch import events, refusal
 from mixstation.batch.advice import Advice
 from mixstation.batch.commands import DoneStep, Finish, Judge, NoteTemperature
+from mixstation.batch.consistency import short_of_water
+from mixstation.batch.moment import too_short
 from mixstation.batch.run import Run, TakeOutStep
 from mixstation.batch.step import bounds_s, goes_on_alone, material_of
 from mixstation.recipe import model
@@ -54,7 +56,7 @@ def done(advice: Advice, command: DoneStep) -> tuple[events.Fact, ...]:
             pass
         case _ as forgotten:
             assert_never(forgotten)
-    if timing is not None and timing.elapsed_s < timing.min_s and not command.confirmed:
+    if timing is not None and too_short(timing.elapsed_s, timing.min_s) and not command.confirmed:
         raise refusal.RefusedError(refusal.TooSoon(took_s=int(timing.elapsed_s), min_s=timing.min_s))
     return refusal.through(run, events.StepDone(step=step.key))
 
@@ -98,7 +100,7 @@ def skipped(advice: Advice, reason: str) -> tuple[events.Fact, ...]:
 
 
 def judged(advice: Advice, command: Judge) -> tuple[events.Fact, ...]:
-    """How the mix moves; a release ends when it is not too stiff or all the water is in."""
+    """How the mix moves; a release ends when all water is in, or it is not too stiff and has what its band wants."""
     run, dosing = advice.standing.run, advice.standing.dosing
     step = run.step
     verdict = command.verdict
@@ -111,9 +113,21 @@ def judged(advice: Advice, command: Judge) -> tuple[events.Fact, ...]:
     if isinstance(step, model.ConsistencyStep):
         return refusal.through(run, fact, events.StepDone(step=step.key))
     all_in = dosing is not None and not dosing.exact_mg
-    if isinstance(step, model.ReleaseStep) and (verdict != "too-stiff" or all_in):
+    ends = verdict != "too-stiff" and not short_of_water(run, advice.standing.projection, verdict)
+    if isinstance(step, model.ReleaseStep) and (ends or all_in):
         return refusal.through(run, fact, events.StepDone(step=step.key))
     return (fact,)
+
+
+def let_in(advice: Advice) -> events.ReleaseGoesOn:
+    """Held-back water, into a mix found right with less in than its band begins at; never past its time."""
+    standing = advice.standing
+    step = refusal.at_hand(standing.run, model.ReleaseStep)
+    if standing.phase != "release-rest" or standing.dosing is None or not standing.dosing.exact_mg:
+        raise refusal.RefusedError(refusal.Plain.OTHER_STEP)
+    if advice.working.place == "past":
+        raise refusal.RefusedError(refusal.Plain.SETS)
+    return events.ReleaseGoesOn(step=step.key)
 
 
 def measured_verdict(step: model.ConsistencyStep, figure: int) -> events.Verdict:

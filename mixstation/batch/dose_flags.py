@@ -51,6 +51,7 @@ def water_flags(run: Run, projection: Projection) -> Iterator[Flag]:
             expanded_ratio=expanded,
             found_right=run.judged is not None and run.judged.verdict == "right",
             fibres_in=run.fibres_in,
+            found_loose=run.judged is not None and run.judged.verdict == "too-loose",
         )
 
 

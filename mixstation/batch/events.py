@@ -188,6 +188,13 @@ class ConsistencyJudged(Frozen):
     figure: int | None = None
 
 
+class ReleaseGoesOn(Frozen):
+    """Held-back water is let in, in steps, though the mix was found right: less than its band wants is in."""
+
+    kind: Literal["release-goes-on"] = "release-goes-on"
+    step: str
+
+
 class TemperatureTaken(Frozen):
     """Temperature of the mix, thousandths of a degree Celsius."""
 
@@ -283,6 +290,22 @@ class FlagRaised(Frozen):
     said: str
 
 
+class FlagPutAway(Frozen):
+    """A flag was read and put away: it comes back only if it gets worse than it was then.
+
+    Attributes:
+        figure: How bad it was, in the unit of its own figure; None where it has none.
+        said: What was read.
+    """
+
+    kind: Literal["flag-put-away"] = "flag-put-away"
+    code: str
+    about: str
+    gravity: Gravity
+    figure: Fraction | None
+    said: str
+
+
 class ScaleChanged(Frozen):
     """The link to the scale changed its state."""
 
@@ -341,6 +364,7 @@ Fact = (
     | StepBroughtForward
     | EntryTakenBack
     | ConsistencyJudged
+    | ReleaseGoesOn
     | TemperatureTaken
     | DensityMeasured
     | BatchPaused
@@ -350,6 +374,7 @@ Fact = (
     | WayTaken
     | RemedyTaken
     | FlagRaised
+    | FlagPutAway
     | ScaleChanged
     | NoteWritten
     | ProgramResumed

@@ -46,6 +46,38 @@ def worked_s(since: Stamp, now: Stamp | Moment) -> float:
     return max(0, now.mono_ms - since.mono_ms) / 1000
 
 
+def slack_s(bound_s: float) -> float:
+    """How far a time may be off a bound before it is worth a word: a twentieth of it, at least 3 s, never over half.
+
+    Where a bound keeps somebody from harm it is kept to the letter: no water once the working time is over.
+
+    Source: Choice: a hand that leaves the paddle for a key, and a paddle that runs down, take seconds; a twentieth more
+        or less of a mixing or a rest is less than one powder differs from the next.
+
+    >>> slack_s(4), slack_s(60), slack_s(180)
+    (2.0, 3, 9.0)
+    """
+    return min(max(3, bound_s / 20), bound_s / 2)
+
+
+def too_short(took_s: float, min_s: float) -> bool:
+    """Whether a time fell short of its least by more than its slack.
+
+    >>> too_short(178, 180), too_short(170, 180)
+    (False, True)
+    """
+    return took_s < min_s - slack_s(min_s)
+
+
+def too_long(took_s: float, max_s: float) -> bool:
+    """Whether a time passed its most by more than its slack.
+
+    >>> too_long(93, 90), too_long(95, 90)
+    (False, True)
+    """
+    return took_s > max_s + slack_s(max_s)
+
+
 def celsius(milli_c: int) -> float:
     """Thousandths of a degree as degrees.
 

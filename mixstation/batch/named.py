@@ -25,6 +25,8 @@ def named(fact: e.Fact) -> Named:
             return Named(step=fact.step)
         case e.StepDone() | e.StepSkipped() | e.StepBroughtForward():
             return Named(step=fact.step)
+        case e.ReleaseGoesOn():
+            return Named(step=fact.step)
         case e.SupplyRanOut():
             return Named(materials=(fact.material,))
         case e.WayTaken():
@@ -36,6 +38,8 @@ def named(fact: e.Fact) -> Named:
         case e.DensityMeasured():
             return Named(mass_mg=fact.mass_mg)
         case e.BatchPaused() | e.BatchTakenUp() | e.BatchFinished() | e.BatchDiscarded():
+            return Named()
+        case e.FlagPutAway():
             return Named()
         case e.FlagRaised() | e.ScaleChanged() | e.ClockStepped() | e.ProgramResumed() | e.NoteWritten():
             return Named()

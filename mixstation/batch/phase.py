@@ -2,7 +2,14 @@
 
 from typing import Literal, assert_never
 
-from mixstation.batch.events import ConsistencyJudged, StepDone, TimerStarted, Verdict, WeightRecorded
+from mixstation.batch.events import (
+    ConsistencyJudged,
+    ReleaseGoesOn,
+    StepDone,
+    TimerStarted,
+    Verdict,
+    WeightRecorded,
+)
 from mixstation.batch.named import named
 from mixstation.batch.run import Run, TakeOutStep
 from mixstation.recipe import model
@@ -20,7 +27,7 @@ Phase = Literal[
     "scrape",
     "judge",
     "release-judge",
-    "release-right",
+    "release-rest",
     "release-start-mixing",
     "release-mixing",
     "setting",
@@ -83,8 +90,9 @@ def _weighing(run: Run) -> Phase:
 def _release(run: Run, step: model.ReleaseStep) -> Phase:
     """Judge, let a little in, mix, judge again; a judgement holds until something goes in or the mix is worked.
 
-    A mix found right just before is not judged again: the mixer leaves the water held back out, with that reason on
-    record, or judges anew. The ratio then ends lower: where, and whether that is under its band, is said before.
+    A mix found right, or too loose, just before is not judged again: the mixer leaves the water held back out, with
+    that reason on record, or judges anew. The ratio then ends lower: where, and whether that is under its band, is
+    said before; of a right mix that is far under it, some may be let in all the same.
 
     Source: Common practice, no source.
     """
@@ -96,14 +104,18 @@ def _release(run: Run, step: model.ReleaseStep) -> Phase:
             return "release-start-mixing"
         if isinstance(fact, TimerStarted):
             return "release-mixing" if step.key in run.timers else "release-start-mixing"
+        if isinstance(fact, ReleaseGoesOn) or (
+            isinstance(fact, ConsistencyJudged) and fact.verdict == "too-stiff"
+        ):
+            return _weighing(run)
         if isinstance(fact, ConsistencyJudged):
-            return _weighing(run) if fact.verdict == "too-stiff" else "release-judge"
+            break
     match _just_judged(run):
         case "too-stiff":
             return _weighing(run)
-        case "right":
-            return "release-right"
-        case "too-loose" | "stiff-and-warm" | None:
+        case "right" | "too-loose":
+            return "release-rest"
+        case "stiff-and-warm" | None:
             return "release-judge"
 
 

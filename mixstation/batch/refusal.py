@@ -34,6 +34,7 @@ class Plain(PlainCode):
     WAY_BEGUN = "way-begun"
     WAY_HINDERED = "way-hindered"
     STEPS_LEFT = "steps-left"
+    STAYS = "stays"
     NOT_STEADY = "not-steady"
     NO_READING = "no-reading"
     TUB_STILL_FULL = "tub-still-full"

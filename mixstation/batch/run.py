@@ -157,12 +157,18 @@ def _after(run: Run, entry: events.Entry) -> Run:
             return _remedy_in(run, fact, entry.seq)
         case events.FlagRaised():
             return replace(run, raised=run.raised | {(fact.code, fact.about)})
+        case events.FlagPutAway():
+            return replace(run, put_away={**run.put_away, (fact.code, fact.about): fact})
         case events.ProgramResumed():
             return _resumed(run, entry.stamp, run.entries[entry.seq - 2].stamp)
         case events.ClockStepped():
             return _clock_set(run, fact.by_ms)
         case (
-            events.EntryTakenBack() | events.ScaleChanged() | events.NoteWritten() | events.DensityMeasured()
+            events.EntryTakenBack()
+            | events.ReleaseGoesOn()
+            | events.ScaleChanged()
+            | events.NoteWritten()
+            | events.DensityMeasured()
         ):
             return run
         case events.BatchFinished():

@@ -26,6 +26,7 @@ class Run(Frozen):
         first_water: When the first water went in, by the wall clock as it is set now.
         judged_at: Its sequence number; 0 if none.
         raised: (code, about) of every flag put before the mixer.
+        put_away: How each flag that was read and put away stood then, by (code, about).
         gives_up: Flag codes a way out knowingly left standing.
         given_up: (code, about) of those flags, without a material of which more went in unplanned since.
         ended: "", "finished" or "discarded".
@@ -56,6 +57,7 @@ class Run(Frozen):
     judged_at: int = 0
     mix_milli_c: int | None = None
     raised: frozenset[tuple[str, str]] = frozenset()
+    put_away: Mapping[tuple[str, str], events.FlagPutAway] = field(default_factory=dict)
     gives_up: frozenset[str] = frozenset()
     given_up: frozenset[tuple[str, str]] = frozenset()
     ended: str = ""

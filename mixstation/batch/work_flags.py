@@ -5,7 +5,7 @@ from typing import assert_never
 
 from mixstation.batch import events
 from mixstation.batch.flag import Flag, work
-from mixstation.batch.moment import celsius, chemical_s, worked_s
+from mixstation.batch.moment import celsius, chemical_s, too_long, too_short, worked_s
 from mixstation.batch.named import named
 from mixstation.batch.run import Run, RunStep, TakeOutStep
 from mixstation.recipe import model
@@ -23,12 +23,22 @@ def work_flags(run: Run) -> Iterator[Flag]:
     for entry in run.live:
         if isinstance(entry.fact, events.StepBroughtForward):
             yield work.OutOfOrder(step=entry.fact.step)
+    if run.judged is not None and run.judged.verdict == "too-loose" and not _judged_again(run):
+        yield work.TooLoose()
+
+
+def _judged_again(run: Run) -> bool:
+    return any(
+        isinstance(step, model.ConsistencyStep | model.ReleaseStep) and step.key not in run.finished
+        for step in run.steps
+    )
 
 
 def _scraping(run: Run) -> Iterator[Flag]:
     """Powder on the wall when fibres go in, or a scraping left out."""
     recipe = run.recipe
     loose = missed = False
+    skipped: set[str] = set()
     for entry in run.live:
         fact = entry.fact
         if isinstance(fact, events.WeightRecorded):
@@ -39,6 +49,9 @@ def _scraping(run: Run) -> Iterator[Flag]:
                 missed = True
         elif isinstance(fact, events.StepDone) and isinstance(run.step_of(fact.step), model.ScrapeStep):
             loose = missed = False
+            skipped.clear()
+        elif isinstance(fact, events.StepSkipped) and loose:
+            skipped.add(fact.step)
     step = run.step
     if missed:
         yield work.FibresUnscraped()
@@ -47,7 +60,7 @@ def _scraping(run: Run) -> Iterator[Flag]:
     ):
         yield work.ScrapeFirst()
     for candidate in run.steps:
-        if isinstance(candidate, model.ScrapeStep) and candidate.key in run.skipped and loose:
+        if isinstance(candidate, model.ScrapeStep) and candidate.key in skipped:
             yield work.ScrapeSkipped(step=candidate.key)
 
 
@@ -74,17 +87,20 @@ def _timed(run: Run, step: model.MixStep | model.RestStep, *, mended: bool) -> I
         if mixes and began.boot_id != ended.boot_id:
             return
         took = worked_s(began, ended) if mixes else chemical_s(began, ended)
-        if took < step.min_s and not mended:
+        if too_short(took, step.min_s) and not mended:
             kind = work.MixShort if mixes else work.RestShort
             yield kind(step=step.key, took_s=int(took), min_s=step.min_s, max_s=step.max_s)
-        elif took > step.max_s:
-            yield too_long(run, step, took, step.min_s, step.max_s, ended=True)
+        elif too_long(took, step.max_s):
+            yield long_flag(run, step, took, step.min_s, step.max_s, ended=True)
 
 
-def too_long(
+def long_flag(
     run: Run, step: RunStep, took_s: float, min_s: int, max_s: int, *, ended: bool
 ) -> work.MixLong | work.RestLong:
-    """The flag on a rest, or else a mixing, that took, or by now has taken, more than it should."""
+    """The flag on a rest, or else a mixing, that took, or by now has taken, more than it should.
+
+    What it did is told of the fibres that were in by then.
+    """
     if isinstance(step, model.RestStep):
         return work.RestLong(step=step.key, took_s=int(took_s), min_s=min_s, max_s=max_s, ended=ended)
     return work.MixLong(
@@ -93,8 +109,22 @@ def too_long(
         min_s=min_s,
         max_s=max_s,
         ended=ended,
-        fibres_in=run.fibres_in,
+        fibres_in=_fibres_in_by_the_end_of(run, step.key) if ended else run.fibres_in,
     )
+
+
+def _fibres_in_by_the_end_of(run: Run, key: str) -> bool:
+    """Whether fibres were weighed in before a step was done."""
+    for entry in run.live:
+        fact = entry.fact
+        if isinstance(fact, events.StepDone) and fact.step == key:
+            return False
+        if (
+            isinstance(fact, events.WeightRecorded)
+            and run.recipe.material(fact.material).role is model.Role.FIBRE
+        ):
+            return True
+    return run.fibres_in
 
 
 def _mended(run: Run) -> set[str]:
@@ -147,7 +177,7 @@ def _releases(run: Run) -> Iterator[Flag]:
         if not poured or judged is None or began is None or began.boot_id != judged.boot_id:
             continue
         took = worked_s(began, judged)
-        if took < step.mix_s:
+        if too_short(took, step.mix_s):
             yield work.MixShort(step=step.key, took_s=int(took), min_s=step.mix_s, max_s=3 * step.mix_s)
 
 

@@ -15,7 +15,8 @@ def _without_figures(text: str) -> str:
 
 
 def _act(act: Act) -> str:
-    return f"[{act.pad}] or [{act.letter}] {act.words}" if act.letter else f"[{act.pad}] {act.words}"
+    keys = " or ".join(f"[{key}]" for key in (act.pad, act.letter) if key)
+    return f"{keys} {act.words}"
 
 
 def _line(line: Line) -> str:
@@ -24,7 +25,8 @@ def _line(line: Line) -> str:
 
 
 def _flag(flag: FlagShown) -> str:
-    return f"{flag.word}: {flag.sentence}"
+    away = f" ({front.PUT_AWAY})" if flag.away else ""
+    return f"{flag.word}: {flag.sentence}{away}"
 
 
 def scale_line(scale: ScaleShown) -> str:
@@ -127,13 +129,15 @@ def changed_lines(before: View, now: View) -> list[str]:
         lines.append(now.notice)
     if now.saved_grave != before.saved_grave or (now.saved_grave and now.saved != before.saved):
         lines.append(_saved_line(now))
-    known = {_without_figures(_flag(flag)) for flag in before.flags}
-    standing = {_without_figures(_flag(flag)) for flag in now.flags}
-    lines += [_flag(flag) for flag in now.flags if _without_figures(_flag(flag)) not in known]
+    known = {_without_figures(flag.sentence) for flag in before.flags if not flag.away}
+    standing = {_without_figures(flag.sentence) for flag in now.flags}
+    lines += [
+        _flag(flag) for flag in now.flags if not flag.away and _without_figures(flag.sentence) not in known
+    ]
     lines += [
         front.LINE_CLEARED.format(sentence=flag.sentence)
         for flag in before.flags
-        if _without_figures(_flag(flag)) not in standing
+        if _without_figures(flag.sentence) not in standing
     ]
     if _scale_kind(now.scale) != _scale_kind(before.scale):
         lines.append(scale_line(now.scale))

@@ -88,7 +88,8 @@ def stroke(key: str, question: Question, typed: str) -> Stroke:
             return Stroke(key=key, does="nothing", said="full", free=True)
         return Stroke(key=key, does="type", value=key, free=True)
     for act in question.acts:
-        if key and key.lower() in (act.pad, act.letter.lower()):
+        pad = "" if typed and act.pad in DIGITS else act.pad
+        if key and key.lower() in (pad, act.letter.lower()):
             return Stroke(key=key.lower(), does="send", value=act.name)
     if key and (key in DIGITS or key in DECIMAL_MARKS or (key == "-" and question.entry == "temperature")):
         if question.entry == "none" and not question.choices:

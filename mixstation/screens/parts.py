@@ -156,7 +156,7 @@ def choice_rows(
 def flag_rows(view: View, columns: int) -> tuple[Row, ...]:
     """Flags, gravest first: word, symbol, sentence."""
     rows: list[Row] = []
-    for flag in view.flags:
+    for flag in (flag for flag in view.flags if not flag.away):
         head = f" {flag.symbol} {flag.word} "
         first, *more = wrapped(flag.sentence, max(columns - len(head) - 1, 1)) or (row(),)
         rows.append(row((head, GRAVITY_LOOK[flag.gravity]), " ", *first))
@@ -223,11 +223,11 @@ def enter_row(view: View, hands: Hands, columns: int) -> Row:
 
 def _act(act: Act, pressed: str) -> Row:
     sent = f" ({front.ENTER_SENT})" if pressed == act.name else ""
-    letter = f" ({act.letter})" if act.letter else ""
-    return row((f"[{act.pad}]", "cap"), f" {act.words}{letter}", (sent, "strong"))
+    letter = f" ({act.letter})" if act.letter and act.pad else ""
+    return row((f"[{act.pad or act.letter}]", "cap"), f" {act.words}{letter}", (sent, "strong"))
 
 
 def act_rows(view: View, hands: Hands, columns: int) -> tuple[Row, ...]:
     """The acts in the order of the number pad, as many on a row as fit."""
-    acts = sorted(view.question.acts, key=lambda act: "/*-+".find(act.pad))
+    acts = sorted(view.question.acts, key=lambda act: "/*-+0".find(act.pad or "0"))
     return flowed((_act(act, hands.pressed) for act in acts), columns)

@@ -13,32 +13,38 @@ from mixstation.batch.commands import (
     FillTub,
     Finish,
     Judge,
+    LetWaterIn,
     SkipStep,
     StartTimer,
     TakeReference,
+    TakeRemedy,
     TakeUp,
     Weight,
 )
+from mixstation.batch.consistency import REST_S, WATER_MIX_S, Remedy
 from mixstation.batch.decide_weighing import FAR_OFF
 from mixstation.batch.refusal import Plain
 from mixstation.frozen import Frozen
 from mixstation.recipe.model import ConsistencyStep
+from mixstation.station.flags_talk import ReadFlags, flags_act
 from mixstation.station.scene import Scene, steady_weight, temperature_unit
 from mixstation.station.talk import MAIN_ACTS, Do, Leave, Open, Outcome, Refuse, chosen, discard, numbered
-from mixstation.station.trouble import add_else, pick_entry, too_coarse, trouble
+from mixstation.station.trouble import add_else, check_weights, pick_entry, too_coarse, trouble
 from mixstation.station.typed_talks import temperature
 from mixstation.station.view import Act, Answer, Choice, EntryKind, Question
 from mixstation.station.which_weight import Expected, misread, tipped, typed_back, which_weight
 from mixstation.station.work_menu import work_menu
-from mixstation.wording.asks import PUT_BACK, START_ANEW, asked, cut_off
+from mixstation.wording.asks import PUT_BACK, START_ANEW, asked, cut_off, rest_lines
 from mixstation.wording.menu_lines import (
     DISCARD_ACT,
     FIGURE_UNITS,
+    LOOSE_WITHOUT,
     NO_MORE_WATER,
     RIGHT_WITHOUT,
     TEMPERATURE_UNITS,
     VERDICTS_ASKED,
 )
+from mixstation.wording.remedies import remedy_line
 from mixstation.wording.safety import BEFORE_THE_FIRST_BAG, LIMITS_OF_USE
 
 _VERDICTS = tuple(VERDICTS_ASKED)
@@ -80,6 +86,7 @@ class MainTalk(Frozen):
         elif reference and standing.phase in ("pour", "take-out") and scene.advice.net is None:
             detail = (cut_off(scene.last_heard_mg, scene.speech), *detail)
         entry = _entry(scene)
+        acts = _ACTS.get(standing.phase, MAIN_ACTS)
         return Question(
             ident=f"main/{standing.phase}/{step.key if step is not None else ''}",
             ask=ask,
@@ -88,7 +95,7 @@ class MainTalk(Frozen):
             unit_word=_unit_word(scene, entry),
             enter=words.enter,
             choices=_choices(scene),
-            acts=_ACTS.get(standing.phase, MAIN_ACTS),
+            acts=(*acts, *flags_act(scene, entry)) if acts else (),
             to_the_end=standing.phase == "safety",
         )
 
@@ -103,6 +110,8 @@ class MainTalk(Frozen):
                 return Open(talk=discard())
             case "trouble":
                 return Open(talk=trouble())
+            case "flags":
+                return Open(talk=ReadFlags())
             case "menu":
                 return Open(talk=work_menu())
             case _:
@@ -117,7 +126,7 @@ def _entry(scene: Scene) -> EntryKind:
         return "temperature"
     if phase == "judge" and isinstance(step, ConsistencyStep) and step.method != "trowel":
         return "whole"
-    return "whole" if phase in _JUDGES else "none"
+    return "whole" if phase in _JUDGES or _choices(scene) else "none"
 
 
 def _unit_word(scene: Scene, entry: EntryKind) -> str:
@@ -133,6 +142,8 @@ def _unit_word(scene: Scene, entry: EntryKind) -> str:
 
 def _choices(scene: Scene) -> tuple[Choice, ...]:
     standing = scene.advice.standing
+    if standing.phase == "release-rest":
+        return numbered(rest_lines(standing, scene.speech, late=_is_late(scene)))
     if standing.phase not in _JUDGES:
         return ()
     if isinstance(standing.step, ConsistencyStep) and standing.step.method != "trowel":
@@ -157,9 +168,8 @@ def _entered(answer: Answer, scene: Scene) -> Outcome:
             return Do(command=DoneStep())
         case "judge" | "release-judge" | "release-mixing":
             return _judged(answer, scene)
-        case "release-right":
-            enough = standing.dosing is not None and not standing.dosing.exact_mg
-            return Do(command=EnoughIn() if enough else SkipStep(reason=RIGHT_WITHOUT))
+        case "release-rest":
+            return _of_the_rest(answer, scene)
         case "temperature":
             return temperature(answer, scene)
         case "finish":
@@ -168,6 +178,32 @@ def _entered(answer: Answer, scene: Scene) -> Outcome:
             return Leave()
         case _ as forgotten:
             assert_never(forgotten)
+
+
+def _of_the_rest(answer: Answer, scene: Scene) -> Outcome:
+    """What is held back stays out, unless it is to be let in after all or something is looked into first."""
+    standing, judged = scene.advice.standing, scene.run.judged
+    choices = _choices(scene)
+    loose = judged is not None and judged.verdict == "too-loose"
+    leave = Do(command=SkipStep(reason=LOOSE_WITHOUT if loose else RIGHT_WITHOUT))
+    if not choices:
+        enough = standing.dosing is not None and not standing.dosing.exact_mg
+        return Do(command=EnoughIn()) if enough else leave
+    number = chosen(answer, choices)
+    if number is None:
+        return Refuse(why=Plain.NOT_A_CHOICE)
+    stand = Remedy(code="wait", rest_s=REST_S, mix_s=WATER_MIX_S)
+    work = TakeRemedy(remedy=stand, said=remedy_line(stand, scene.run, scene.speech))
+    ways: tuple[Outcome, ...] = (Do(command=LetWaterIn()), leave)
+    if loose:
+        ways = leave, Do(command=work)
+    elif _is_late(scene):
+        ways = (leave,)
+    return (*ways, Open(talk=check_weights()))[number - 1]
+
+
+def _is_late(scene: Scene) -> bool:
+    return scene.advice.working.place == "past"
 
 
 def _judged(answer: Answer, scene: Scene) -> Outcome:

@@ -4,7 +4,7 @@ from dataclasses import replace
 from fractions import Fraction
 from typing import assert_never
 
-from mixstation.batch.advice import Advice, RunningTimer, Working, take_out_mg
+from mixstation.batch.advice import Advice, RunningTimer, Working, is_put_away, take_out_mg
 from mixstation.batch.events import MaterialRemoved, MovedMass, PortionTaken, WeightRecorded
 from mixstation.batch.ratio_place import expanded_up, place_of_ratio
 from mixstation.batch.run import TakeOutStep
@@ -40,6 +40,7 @@ def flags_shown(scene: Scene) -> tuple[view.FlagShown, ...]:
             word=GRAVITY_WORDS[flag.gravity],
             symbol=GRAVITY_SYMBOLS[flag.gravity],
             sentence=flag_line(scene.run, flag, scene.speech),
+            away=is_put_away(scene.run, flag),
         )
         for flag in scene.advice.flags
     )

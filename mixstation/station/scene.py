@@ -5,7 +5,15 @@ from typing import Literal
 
 from mixstation.batch.advice import Advice, take_out_mg
 from mixstation.batch.commands import Weight
-from mixstation.batch.events import ClockStepped, Fact, FlagRaised, ProgramResumed, ScaleChanged, StepDone
+from mixstation.batch.events import (
+    ClockStepped,
+    Fact,
+    FlagPutAway,
+    FlagRaised,
+    ProgramResumed,
+    ScaleChanged,
+    StepDone,
+)
 from mixstation.batch.moment import Live
 from mixstation.batch.run import Run
 from mixstation.batch.way import Way
@@ -141,7 +149,7 @@ def steady_weight(scene: Scene) -> Weight | None:
     )
 
 
-_PASSIVE = (FlagRaised, ScaleChanged, ClockStepped, ProgramResumed)
+_PASSIVE = (FlagRaised, FlagPutAway, ScaleChanged, ClockStepped, ProgramResumed)
 
 
 def turn(run: Run) -> int:

@@ -9,6 +9,7 @@ from mixstation.batch.reconcile import allowed_mg, reconciliation_mg
 from mixstation.batch.refusal import Plain
 from mixstation.frozen import Frozen
 from mixstation.record.proof import Difference
+from mixstation.station.flags_talk import ReadFlags
 from mixstation.station.scene import Scene
 from mixstation.station.talk import Back, Do, Lines, Looked, Menu, Open, Outcome, Refuse, discard, reason
 from mixstation.station.typed_talks import TypeAmount, TypeNote
@@ -58,7 +59,11 @@ def trouble() -> Menu:
             (words.CONSISTENCY_LINE, Open(talk=pick_consistency())),
         )
         # Numbers are learned by hand: every line keeps its own.
-        return (*ways, *told, (words.DISCARD_LINE, Open(talk=discard())))
+        ends: Lines = (
+            (words.DISCARD_LINE, Open(talk=discard())),
+            (words.READ_FLAGS_LINE, Open(talk=ReadFlags())),
+        )
+        return (*ways, *told, *ends)
 
     return Menu(ident="trouble", ask=words.WHAT_HAPPENED, lines=lines)
 
@@ -112,6 +117,24 @@ def pick_entry() -> Menu:
         )
 
     return Menu(ident="pick-entry", ask=words.WHICH_ENTRY, lines=lines, none=words.NOTHING_TO_TAKE_BACK)
+
+
+def check_weights() -> Menu:
+    """Every weight, newest first, to be looked at: one may be wrong, or missing."""
+
+    def lines(scene: Scene) -> Lines:
+        weights: Lines = tuple(
+            (entry_line(scene.run, entry, scene.speech), Open(talk=_why_back(entry.seq)))
+            for entry in reversed(scene.run.live)
+            if isinstance(entry.fact, WeightRecorded)
+        )
+        return (
+            (words.WEIGHTS_RIGHT, Back()),
+            (words.UNRECORDED_LINE, Open(talk=add_else(words.UNRECORDED))),
+            *weights,
+        )
+
+    return Menu(ident="check-weights", ask=words.WHICH_WEIGHT_WRONG, lines=lines)
 
 
 def pick_swap() -> Menu:

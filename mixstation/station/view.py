@@ -156,12 +156,17 @@ class RatioShown(Frozen):
 
 
 class FlagShown(Frozen):
-    """A flag: gravity first as a word, then a symbol, then the sentence."""
+    """A flag: gravity first as a word, then a symbol, then the sentence.
+
+    Attributes:
+        away: It was read and put away: it stands, and is not shown.
+    """
 
     gravity: Gravity
     word: str
     symbol: str
     sentence: str
+    away: bool = False
 
 
 class Line(Frozen):

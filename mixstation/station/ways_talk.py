@@ -71,6 +71,9 @@ def after_judging(scene: Scene, verdict: Verdict) -> Talk | None:
     found = remedy(run, verdict, divisions_mg, past_time=past_time)
     # The recipe's own release answers it, unless the mix has not had its mixing yet.
     answered = releases and verdict == "too-stiff" and found.code not in ("mix-first", "discard")
+    if found.code == "hold-water" and scene.advice.standing.phase == "release-rest":
+        # The main question asks what is to be done about what is held back.
+        return None
     if found.code in _NOTHING_TO_ASK or answered or (_is_under_way(scene) and found.code in DONE_IN_STEPS):
         return None
     return _asked(found, scene)

@@ -1,8 +1,10 @@
 """The main question at each moment of a step: what to do, as a sentence in the imperative, and what Enter does."""
 
+from fractions import Fraction
 from typing import Literal, assert_never
 
 from mixstation.batch.advice import Standing, take_out_mg
+from mixstation.batch.consistency import REST_S, WATER_MIX_S, short_of_water
 from mixstation.batch.run import RunStep, TakeOutStep
 from mixstation.batch.step import bounds_s
 from mixstation.frozen import Frozen
@@ -39,6 +41,8 @@ METHOD_WORDS = {
 
 ENOUGH = "Enough {} is in."
 AFTER_ALL = "If it needs the water after all: say how it moves (/)."
+SOMETHING_OFF = "Powder, water or the scale is off, or the recipe's water is. Check the weights."
+CHECK_WEIGHTS_LINE = "check the weights"
 SETS = "It sets or is past its time: add no water. Place it at once, or discard it."
 
 HANDLING = {
@@ -149,9 +153,9 @@ def asked(
                 enter="",
                 detail=(*_water_now(standing), METHOD_WORDS["trowel"], *detail),
             )
-        case "release-right":
+        case "release-rest":
             assert isinstance(step, model.ReleaseStep)
-            return _right_without(standing, step, detail, speech)
+            return _the_rest(standing, step, detail, speech)
         case "temperature":
             return Asked(ask="Take the temperature of the mix and type it.", enter="", detail=detail)
         case "note":
@@ -287,16 +291,53 @@ def _mixing(step: RunStep | None) -> str:
             assert_never(forgotten)
 
 
-def _right_without(
-    standing: Standing, step: model.ReleaseStep, detail: tuple[str, ...], speech: Speech
-) -> Asked:
-    """The mix was just found right: what is held back stays out, and where the water then ends is said first."""
+def _the_rest(standing: Standing, step: model.ReleaseStep, detail: tuple[str, ...], speech: Speech) -> Asked:
+    """The mix was just found right or too loose: what is held back stays out, and where the water then ends is said.
+
+    With less water in than its band begins at that cannot be: what may be off is said instead.
+    """
     run, name = standing.run, name_of(standing.run.recipe, step.material)
+    loose = run.judged is not None and run.judged.verdict == "too-loose"
     if standing.dosing is not None and not standing.dosing.exact_mg:
         return Asked(ask=ENOUGH.format(name), enter="go on")
+    if rest_in_doubt(standing):
+        now, least = told_apart(standing.projection.ratio_now or Fraction(0), run.recipe.water.least)
+        words = f"Right with water at {now}? The recipe's least is {least}."
+        if loose:
+            words = f"Too loose with water at {now}, least {least}? Keep back the rest."
+        return Asked(ask=words, enter="", detail=(SOMETHING_OFF, *detail))
     held = speech.mass(standing.projection.totals[step.material] - run.content[step.material])
+    if loose:
+        words = f"Leave {held} of {name} out: it is too loose without it."
+        return Asked(ask=words, enter="", detail=(*_ends_without(standing), *detail))
     words = f"Leave {held} of {name} out: it moves right without it."
     return Asked(ask=words, enter="leave it out", detail=(*_ends_without(standing), AFTER_ALL, *detail))
+
+
+def rest_in_doubt(standing: Standing) -> bool:
+    """Whether the mix was just found right, or too loose, with less water in than its band begins at."""
+    judged = standing.run.judged
+    return judged is not None and short_of_water(standing.run, standing.projection, judged.verdict)
+
+
+def rest_lines(standing: Standing, speech: Speech, *, late: bool) -> tuple[str, ...]:
+    """What may be done about what is held back, a line each; the weights are looked at by the last.
+
+    None where Enter says it all. No water is offered once it is `late`, past the working time.
+    """
+    judged, dosing = standing.run.judged, standing.dosing
+    loose = judged is not None and judged.verdict == "too-loose"
+    if judged is None or dosing is None or not dosing.exact_mg or not (loose or rest_in_doubt(standing)):
+        return ()
+    ends = standing.projection.ratio
+    leave = "leave the rest out" if ends is None else f"leave the rest out: water ends at {show_ratio(ends)}"
+    if loose:
+        work = f"let it stand {show_duration(REST_S)}, mix {show_duration(WATER_MIX_S)}, judge again"
+        return leave, work, CHECK_WEIGHTS_LINE
+    if late:
+        return leave, CHECK_WEIGHTS_LINE
+    amount = in_its_steps(standing.run, dosing.material, speech).mass(dosing.target_mg or dosing.exact_mg)
+    return f"add held-back water in steps: {amount} now, mix, judge again", leave, CHECK_WEIGHTS_LINE
 
 
 def _ends_without(standing: Standing) -> tuple[str, ...]:

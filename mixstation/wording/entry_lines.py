@@ -179,6 +179,8 @@ def entry_line(run: Run, entry: e.Entry, speech: Speech) -> str:
         case e.ConsistencyJudged():
             figure = f", {fact.figure}" if fact.figure is not None else ""
             return f"consistency {VERDICT_WORDS[fact.verdict]}{figure}"
+        case e.ReleaseGoesOn():
+            return "held-back water let in, in steps, though the mix was right"
         case e.TemperatureTaken():
             return f"mix at {show_temperature_c(fact.mix_milli_c / 1000, speech.units)}"
         case e.DensityMeasured():
@@ -210,6 +212,8 @@ def entry_line(run: Run, entry: e.Entry, speech: Speech) -> str:
             return "taken up again"
         case e.FlagRaised():
             return f"{GRAVITY_WORDS[fact.gravity]}: {fact.said}"
+        case e.FlagPutAway():
+            return f"read and put away: {fact.said}"
         case e.ScaleChanged():
             return f"scale {fact.state}: {fact.detail}" if fact.detail else f"scale {fact.state}"
         case e.NoteWritten():

@@ -22,6 +22,11 @@ def flag_line(run: Run, flag: Flag, speech: Speech) -> str:
     return spoken(_template(flag), flag, voice, **also)
 
 
+def whole_line(run: Run, flag: Flag, speech: Speech) -> str:
+    """A flag with its gravity as a word."""
+    return f"{GRAVITY_WORDS[flag.gravity]}: {flag_line(run, flag, speech)}"
+
+
 def _template(flag: Flag) -> str:
     if isinstance(flag, doses.DoseFlags):
         return _of_doses(flag)
@@ -159,6 +164,8 @@ def _of_work(flag: work.WorkFlags) -> str:
             return _since_first_water("If it stiffens, add no water: discard it.")
         case work.StiffAndWarm():
             return "Stiff and warm: it is setting. Add nothing; discard it."
+        case work.TooLoose():
+            return "The mix was last judged too loose: it bleeds and settles. Let it stand, mix, judge again (/)."
         case _ as forgotten:
             assert_never(forgotten)
 
@@ -168,7 +175,7 @@ def _water_under(flag: doses.WaterUnder) -> str:
     if flag.found_right:
         # Common practice, no source: a mix too stiff is packed badly.
         ended += " You judged it right; a stiffer mix compacts and bonds worse."
-    if flag.fibres_in:
+    if flag.fibres_in or flag.found_loose:
         return ended
     if flag.found_right:
         return _unless_late(flag, ended, "Press + to add water after all.")

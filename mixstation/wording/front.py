@@ -94,6 +94,7 @@ LINE_HELP = (
     "? says all again; w says the weight; quit leaves."
 )
 LINE_UNKNOWN = "“{line}” is no answer here. ? says what is asked."
+PUT_AWAY = "put away"
 LINE_CLEARED = "No longer: {sentence}"
 LINE_WHOLE_TEXT = "That is the whole text; read it to its end. ? says it again."
 LINE_SAVED = "Record: {saved}"

@@ -12,6 +12,13 @@ BACK_ACT, ADD_ACT, TAKE_BACK_ACT, TROUBLE_ACT, MENU_ACT = (
     "more",
 )
 
+FLAGS_ACT = "warnings: {count}"
+PUT_AWAY_ENTER = "put it away"
+NOTHING_TO_PUT_AWAY = "No warning is left to put away."
+FLAG_STAYS = "stays until mended: {line}"
+FLAG_AWAY = "put away, in the record: {line}"
+FLAG_NEXT = "then: {line}"
+
 THE_MIX = "mix"
 ADDED_BESIDE = "added beside the recipe"
 UNRECORDED = "went in without being entered"
@@ -93,6 +100,9 @@ PLACE_NOW_LINE = "place it at once, no more water"
 DISCARD_ACT = "discard"
 POURED_LATE = "poured before the time was up"
 RIGHT_WITHOUT = "it moves right without it"
+LOOSE_WITHOUT = "it is too loose without it"
+WHICH_WEIGHT_WRONG = "Which weight is not what went in? Look at bags, tubs and bucket."
+WEIGHTS_RIGHT = "all of them are right"
 NO_MORE_WATER = "no more water: it is setting or past its time"
 MIX_ON_LINE = "mix on: that mixing is done anew"
 MIXED_ON = "mixed too short, mixed on"
@@ -106,6 +116,7 @@ HEAVIER_LINE = "the bucket is {amount} heavier than the entries: enter what went
 LIGHTER_LINE = "the bucket is {amount} lighter than the entries: enter what came out"
 WRONG_ENTRY_LINE = "an entry is wrong: take it back"
 DISCARD_LINE = "discard the batch"
+READ_FLAGS_LINE = "read the warnings, put them away"
 
 WEIGHING_LINES: dict[Weighing, str] = {
     "bucket": "the bucket; pour straight in",

@@ -159,6 +159,8 @@ def _plain(refusal: Plain) -> str:
             return (
                 "It sets or is past its time: nothing more goes in. What is in all the same: enter it with +."
             )
+        case Plain.STAYS:
+            return "That warning stays until it is mended."
         case Plain.WAY_BEGUN:
             return "Work on this way out has begun; take that back first."
         case Plain.WAY_HINDERED:

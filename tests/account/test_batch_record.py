@@ -4,7 +4,7 @@ import pytest
 
 from mixstation.account.batch_record import batch_record
 from mixstation.account.form import EntryKept, Record
-from mixstation.batch.commands import Finish
+from mixstation.batch.commands import DoneStep, Finish, StartTimer
 from mixstation.batch.events import FlagRaised, WeighedApart, WeightRecorded
 from mixstation.batch.run import FoldError
 from mixstation.units.parse import parse_mass_mg
@@ -17,6 +17,7 @@ from tests.account.batches import (
     entries_of,
     eventful,
     just_begun,
+    raise_flags,
     still_open,
     thrown_away,
     with_a_cup,
@@ -155,9 +156,13 @@ def test_every_flag_ever_raised_with_what_became_of_it() -> None:
     bench = eventful()
     record = record_of(bench)
     raised = [each.fact for each in bench.run.entries if isinstance(each.fact, FlagRaised)]
-    assert [(flag["code"], flag["said"]) for flag in record["flags"]] == [
-        (fact.code, fact.said) for fact in raised
+    assert [(flag["code"], flag["about"]) for flag in record["flags"]] == [
+        (fact.code, fact.about) for fact in raised
     ]
+    # Water went to 0.143, and 20 g of it was poured back before the way that leaves it so was taken.
+    over = next(flag for flag in record["flags"] if flag["code"] == "water-over")
+    assert "0.142" in over["said"]
+    assert "0.142" in record["water"]["ratio"]
     outcomes = {flag["code"]: flag["outcome"] for flag in record["flags"]}
     assert outcomes == {
         "mix-short": "accepted",
@@ -166,6 +171,47 @@ def test_every_flag_ever_raised_with_what_became_of_it() -> None:
         "out-of-order": "stands",
     }
     assert record["flags"][0]["concession"] == "used where it will not show"
+
+
+def mixed_too_long() -> Bench:
+    """A first mix of at most 1 min 30 s that was flagged at 1 min 35 s and went on to 2 min 32 s."""
+    bench = blend().goes_to("mix-1")
+    bench.does(StartTimer())
+    bench.hands.go(95)
+    raise_flags(bench)
+    bench.hands.go(56)
+    bench.does(DoneStep())
+    return bench
+
+
+def test_a_mixing_flagged_while_it_ran_is_told_as_it_ended() -> None:
+    bench = mixed_too_long()
+    bench.goes_through()
+    assert bench.run.fibres_in
+    bench.does(Finish())
+    record = record_of(bench)
+    (long,) = [flag for flag in record["flags"] if flag["code"] == "mix-long"]
+    assert (long["gravity"], long["outcome"]) == ("note", "stands")
+    assert long["said"] == "The first mix took 2 min 32 s; it should be at most 1 min 30 s: air goes in."
+    # What was on screen at its moment stays in the entries.
+    shown = next(told["said"] for told in record["entries"] if told["kind"] == "flag-raised")
+    assert "1 min 35 s is past 1 min 30 s" in shown
+
+
+def test_a_flag_that_went_is_told_with_its_figures_just_before_it_went() -> None:
+    """Begun anew 2 min after the paddle started, the mixing was right in the end."""
+    bench = blend().goes_to("mix-1")
+    bench.does(StartTimer())
+    started = len(bench.run.entries)
+    bench.hands.go(95)
+    raise_flags(bench)
+    bench.hands.go(24)
+    bench.takes_back(started)
+    bench.goes_through()
+    bench.does(Finish())
+    (long,) = record_of(bench)["flags"]
+    assert (long["gravity"], long["outcome"]) == ("warn", "passed")
+    assert long["said"] == "Stop the paddle: 2 min is past 1 min 30 s; air goes in."
 
 
 def test_working_time_that_ran_out_was_accepted_or_stands() -> None:

@@ -79,6 +79,13 @@ def plasticised(mass_mg: int) -> Bench:
 def judged_right_at_once() -> Bench:
     bench = blend().goes_to("release")
     bench.does(Judge(verdict="right"))
+    bench.does(SkipStep(reason="right without it"))
+    return bench
+
+
+def judged_too_loose() -> Bench:
+    bench = blend().goes_to("scrape-3")
+    bench.does(Judge(verdict="too-loose"))
     return bench
 
 
@@ -288,6 +295,9 @@ EVERY_FLAG: Mapping[str, Case] = {
     ),
     "water-under": Case(
         gravity="warn", comes=judged_right_at_once, goes=added("water", g(475)), about="water"
+    ),
+    "too-loose": Case(
+        gravity="warn", comes=judged_too_loose, goes=lambda bench: bench.does(Judge(verdict="right"))
     ),
     "dose-over-cap": Case(
         gravity="stop",

@@ -52,7 +52,7 @@ def next_command(bench: Bench) -> Command:
             assert isinstance(step, ReleaseStep)
             bench.hands.go(step.mix_s)
             return Judge(verdict="too-stiff")
-        case "release-judge" | "release-right":
+        case "release-judge" | "release-rest":
             return Judge(verdict="too-stiff")
         case "temperature":
             return NoteTemperature(mix_milli_c=20_000, shown="20 °C")

@@ -304,7 +304,7 @@ class Bench:
         step = self.run.step
         assert isinstance(step, ReleaseStep)
         while self.step == step.key and poured != times:
-            if self.standing.phase in ("release-judge", "release-right", "release-mixing"):
+            if self.standing.phase in ("release-judge", "release-rest", "release-mixing"):
                 self.does(Judge(verdict="too-stiff"))
             elif self.standing.phase == "release-start-mixing":
                 self.does(StartTimer())

@@ -39,10 +39,16 @@ def test_before_the_mix_is_taken_the_shop_stands_in_for_it() -> None:
 
 @pytest.mark.parametrize(
     ("minutes", "place", "code"),
-    [(19, "good", None), (20, "near", "time-near"), (24, "past", "time-late"), (36, "past", "time-past")],
+    [
+        (19, "good", None),
+        (20, "near", "time-near"),
+        (24, "past", "time-near"),
+        (26, "past", "time-late"),
+        (36, "past", "time-past"),
+    ],
 )
 def test_places_in_the_band(minutes: int, place: str, code: str | None) -> None:
-    """24 to 36 min at 20 °C; near from four fifths of the earlier end, 19.2 min."""
+    """24 to 36 min at 20 °C; near from four fifths of the earlier end, 19.2 min; late a twentieth past it, 25.2 min."""
     bench = watered()
     bench.hands.go(60 * minutes)
     assert bench.advice.working.place == place

@@ -39,7 +39,7 @@ from mixstation.batch.events import (
     Verdict,
     WayTaken,
 )
-from mixstation.batch.refusal import AskedOnce, FlagsStand, NothingIn
+from mixstation.batch.refusal import AskedOnce, FlagsStand, NothingIn, TooSoon
 from mixstation.batch.way import StockLacks, Way
 from tests.batch.making import Bench, blend, clouded, raw, values_of, weight
 from tests.batch.recipes import BLEND, BLEND_POWDERS, g, kg
@@ -228,7 +228,9 @@ def test_consistency_may_be_judged_at_any_time() -> None:
 
 @pytest.mark.parametrize("verdict", ["right", "too-loose", "stiff-and-warm"])
 def test_a_release_ends_with_any_verdict_but_too_stiff(verdict: Verdict) -> None:
+    """Three of four steps of held-back water make 0.1254 of the powder; the band begins at 0.124."""
     bench = blend().goes_to("release")
+    bench.releases(times=3)
     bench.does(Judge(verdict=verdict))
     assert bench.step == "scrape-3"
 
@@ -389,3 +391,17 @@ def test_a_rest_whose_beginning_was_taken_back_is_begun_by_hand() -> None:
     assert bench.does(StartTimer()) == (TimerStarted(step="rest"),)
     bench.rests()
     assert bench.step == "remix"
+
+
+def test_two_seconds_short_of_three_minutes_are_neither_asked_about_nor_flagged() -> None:
+    bench = blend().goes_to("rest")
+    bench.rests(178)
+    assert (bench.step, bench.codes) == ("remix", set())
+
+
+def test_a_quarter_minute_short_of_three_minutes_are_asked_about_and_flagged() -> None:
+    bench = blend().goes_to("rest")
+    bench.hands.go(160)
+    assert isinstance(bench.refuses(DoneStep()), TooSoon)
+    bench.does(DoneStep(confirmed=True))
+    assert bench.codes == {"rest-short"}

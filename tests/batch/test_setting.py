@@ -18,7 +18,7 @@ from mixstation.batch.commands import (
     TakeReference,
     TakeWay,
 )
-from mixstation.batch.events import ReferenceTaken, StepDone
+from mixstation.batch.events import ReferenceTaken
 from mixstation.batch.ways import limits_of, ways_out
 from mixstation.wording.asks import SETS, asked
 from mixstation.wording.flag_lines import flag_line
@@ -80,7 +80,7 @@ def test_stiff_and_warm_asks_nothing_about_the_water_held_back() -> None:
 
 def test_judged_past_the_time_it_asks_for_no_water() -> None:
     bench = late(blend().goes_to("release"))
-    assert bench.advice.standing.phase == "release-right"
+    assert bench.advice.standing.phase == "release-rest"
     assert not bench.advice.sets
     bench.does(Judge(verdict="too-stiff"))
     assert asks_for_no_water(bench.advice)
@@ -108,8 +108,8 @@ def test_water_that_is_in_is_still_mixed_in() -> None:
 def test_judged_right_after_all_it_goes_on_and_too_loose_does_not_set() -> None:
     for verdict in ("right", "too-loose"):
         bench = late(stiff())
-        assert any(isinstance(fact, StepDone) for fact in bench.does(Judge(verdict=verdict)))
-        assert not bench.advice.sets
+        bench.does(Judge(verdict=verdict))
+        assert (bench.advice.sets, bench.standing.phase) == (False, "release-rest")
 
 
 @pytest.mark.parametrize(
@@ -172,8 +172,9 @@ def test_what_was_poured_before_the_time_was_up_is_still_weighed() -> None:
 def test_no_flag_advises_adding_to_a_mix_past_its_time(verdict: str, seconds: int) -> None:
     bench = blend().goes_to("release")
     bench.does(Judge(verdict="right"))
+    bench.does(SkipStep(reason="right without it"))
     bench.goes_to("fibre").does(SkipStep(reason="no time"))
-    bench.does(Judge(verdict="too-loose"))
+    bench.does(Judge(verdict="too-stiff"))
     before = {code: flag_line(bench.run, flag, SPEECH) for code, flag in bench.flags.items()}
     assert "Add water" in before["water-under"]
     assert "Press + to add" in before["dose-missing"]

@@ -10,6 +10,7 @@ from mixstation.batch.commands import (
     ChangeWeighing,
     FillTub,
     Judge,
+    LetWaterIn,
     MeasureDensity,
     RunOut,
     SkipStep,
@@ -25,6 +26,7 @@ from mixstation.batch.events import (
     EntryTakenBack,
     PortionTaken,
     ReferenceTaken,
+    ReleaseGoesOn,
     RemedyTaken,
     StepBroughtForward,
     StepDone,
@@ -115,6 +117,14 @@ def _forward() -> Bench:
 @slip(ConsistencyJudged)
 def _judged() -> Bench:
     return blend().goes_to("release")
+
+
+@slip(ReleaseGoesOn)
+def _let_in() -> Bench:
+    bench = blend().goes_to("release")
+    bench.does(Judge(verdict="right"))
+    bench.does(LetWaterIn())
+    return bench
 
 
 @slip(TemperatureTaken)

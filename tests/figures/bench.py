@@ -133,7 +133,7 @@ def _moment(bench: Bench, advice: Advice) -> list[Any]:
     told += [sets(bench.run, past_time=past) for past in (False, True)]
     if bench.step in bench.run.references:
         told.append(_readings(bench))
-    if advice.standing.phase in ("judge", "release-judge", "release-right", "setting", "finish"):
+    if advice.standing.phase in ("judge", "release-judge", "release-rest", "setting", "finish"):
         divisions = {key: bench.run.division_of(key, bench.division_mg) for key in bench.run.content}
         told += [
             remedy(bench.run, verdict, divisions, past_time=past)

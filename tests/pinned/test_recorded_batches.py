@@ -19,7 +19,7 @@ from mixstation.batch.wet_density import wet_density
 from mixstation.record.codec import read, written
 
 HERE = Path(__file__).parent
-RECORDED = ("planter_wall", "sill_cap_cup", "sill_cap_discarded", "stair_stiff")
+RECORDED = ("planter_wall", "sill_cap_cup", "sill_cap_discarded", "sill_cap_dry", "stair_stiff")
 
 
 def entries(name: str) -> tuple[Entry, ...]:
@@ -50,7 +50,10 @@ def test_every_line_reads_and_writes_back_all_it_says(name: str) -> None:
 def written_as_old(new: dict[str, object], old: dict[str, object]) -> str:
     """The new text without the names that the old one had not, and under its form."""
     return json.dumps(
-        {**_without_new(new, old), "form": 1}, sort_keys=True, separators=(",", ":"), ensure_ascii=False
+        {**_without_new(new, old), "form": old["form"]},
+        sort_keys=True,
+        separators=(",", ":"),
+        ensure_ascii=False,
     )
 
 
@@ -122,6 +125,16 @@ def test_sill_cap_discarded() -> None:
     working = advice.working
     assert (working.since_s, round(working.low_s), round(working.high_s)) == (1269.0, 866, 1434)
     assert fold(recorded).ended == "discarded"
+
+
+def test_sill_cap_dry() -> None:
+    """Found right far under its band, a step of held-back water let in, the rest left out, the check put away."""
+    run = fold(entries("sill_cap_dry"))
+    assert figures(run)["water"] == "234000"
+    assert standing_codes(run) == [("water-under", "water", "warn")]
+    away = run.put_away["water-under", "water"]
+    assert (away.gravity, away.figure) == ("warn", Fraction(-117, 1000))
+    assert run.ended == "finished"
 
 
 def test_stair_stiff() -> None:

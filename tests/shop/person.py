@@ -61,6 +61,8 @@ class Person(Slips):
                 yield from self._judge()
             case "judge" | "release-judge":
                 yield from self._judge()
+            case "release-rest" if self.view.question.choices:
+                self.press("enter", str(self.random.randint(1, len(self.view.question.choices))))
             case "temperature":
                 metric = self.view.question.unit_word == "degrees Celsius"
                 shown = self.random.uniform(15.0, 27.0)

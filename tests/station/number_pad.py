@@ -16,6 +16,7 @@ KEYS = (
     (("Scrape sides",), "\r"),
     (("Judge the",), "1\r"),
     (("it moves right without it",), "\r"),
+    (("Right with water at",), "2\r"),
     (("temperature of the mix",), "21\r"),
     (("What becomes of the batch",), "1\r"),
     (("Close the batch",), "\r"),

@@ -136,7 +136,7 @@ def test_how_long_a_mixing_ended_early_took_goes_on_with_the_clock() -> None:
     assert after != before
 
 
-def test_right_asks_nothing_and_the_batch_goes_on_to_its_end() -> None:
+def test_right_with_water_in_its_band_asks_nothing_and_the_batch_goes_on_to_its_end() -> None:
     yard = _judging(Yard(quick()))
     yard.pick("right")
     assert not yard.question.grave

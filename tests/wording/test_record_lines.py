@@ -16,12 +16,14 @@ from mixstation.batch.events import (
     Entry,
     EntryTakenBack,
     Fact,
+    FlagPutAway,
     FlagRaised,
     MaterialRemoved,
     NoteWritten,
     PortionTaken,
     ProgramResumed,
     ReferenceTaken,
+    ReleaseGoesOn,
     RemedyTaken,
     SafetyAcknowledged,
     ScaleChanged,
@@ -99,6 +101,13 @@ LINES: list[tuple[Fact, str]] = [
         "remedy: Add 10 g Water.",
     ),
     (FlagRaised(code="water-over", about="water", gravity="stop", said="Too much."), "STOP: Too much."),
+    (
+        FlagPutAway(
+            code="mix-long", about="mix-1", gravity="warn", figure=Fraction(95), said="CHECK: Too long."
+        ),
+        "read and put away: CHECK: Too long.",
+    ),
+    (ReleaseGoesOn(step="release"), "held-back water let in, in steps, though the mix was right"),
     (ScaleChanged(state="lost", detail="unplugged"), "scale lost: unplugged"),
     (ScaleChanged(state="sound", detail=""), "scale sound"),
     (NoteWritten(text="bag torn"), "note: bag torn"),

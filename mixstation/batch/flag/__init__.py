@@ -7,15 +7,13 @@ from collections.abc import Iterable
 from typing import get_args
 
 from mixstation.batch.flag.doses import DoseFlags
+from mixstation.batch.flag.kind import GRAVITIES
 from mixstation.batch.flag.weighing import WeighingFlags
 from mixstation.batch.flag.work import WorkFlags
-from mixstation.batch.terms import Gravity
 
 Flag = DoseFlags | WeighingFlags | WorkFlags
 
 KINDS: tuple[type[Flag], ...] = get_args(Flag)
-
-_ORDER: dict[Gravity, int] = {"stop": 0, "warn": 1, "note": 2}
 
 
 def in_order(flags: Iterable[Flag]) -> tuple[Flag, ...]:
@@ -23,4 +21,4 @@ def in_order(flags: Iterable[Flag]) -> tuple[Flag, ...]:
     first: dict[tuple[str, str], Flag] = {}
     for flag in flags:
         first.setdefault((flag.code, flag.about), flag)
-    return tuple(sorted(first.values(), key=lambda flag: _ORDER[flag.gravity]))
+    return tuple(sorted(first.values(), key=lambda flag: GRAVITIES.index(flag.gravity)))

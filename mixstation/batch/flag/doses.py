@@ -10,6 +10,7 @@ from mixstation.recipe.model import Basis
 class WaterOverCeiling(MaterialFlag, code="water-over-ceiling"):
     """The water ratio will end over the recipe's ceiling."""
 
+    worsens = "ratio"
     grave = "stop"
     mended_by_ways = True
     says_too = "water-over"
@@ -22,6 +23,7 @@ class WaterOverCeiling(MaterialFlag, code="water-over-ceiling"):
 class WaterOver(MaterialFlag, code="water-over"):
     """The water ratio will end over its band, beyond doubt."""
 
+    worsens = "ratio"
     grave = "stop"
     mended_by_ways = True
     reach = "water-most"
@@ -34,6 +36,7 @@ class WaterOver(MaterialFlag, code="water-over"):
 class WaterUnsure(MaterialFlag, code="water-unsure"):
     """The scales cannot tell whether the water ratio will end over its band."""
 
+    worsens = "ratio"
     ratio: Fraction
     most_ratio: Fraction
     expanded_ratio: float
@@ -42,6 +45,7 @@ class WaterUnsure(MaterialFlag, code="water-unsure"):
 class WaterHigh(MaterialFlag, code="water-high"):
     """The water ratio will end above its target, inside the band."""
 
+    worsens = "ratio"
     grave = "note"
     ratio: Fraction
     target_ratio: Fraction
@@ -51,12 +55,15 @@ class WaterHigh(MaterialFlag, code="water-high"):
 class WaterUnder(MaterialFlag, code="water-under"):
     """The water ratio ended under its band."""
 
+    worsens = "ratio"
+    falls = True
     asks_to_add = True
     ratio: Fraction
     least_ratio: Fraction
     expanded_ratio: float
     found_right: bool
     fibres_in: bool
+    found_loose: bool = False
 
     @property
     def gravity(self) -> Gravity:
@@ -68,6 +75,7 @@ class WaterUnder(MaterialFlag, code="water-under"):
 class DoseOverCap(MaterialFlag, code="dose-over-cap"):
     """A dose will end over the limit its maker or a standard sets."""
 
+    worsens = "fraction"
     grave = "stop"
     mended_by_ways = True
     says_too = "dose-over"
@@ -90,6 +98,7 @@ class DoseFlag(MaterialFlag):
 class DoseOver(DoseFlag, code="dose-over"):
     """A dose will end over its band."""
 
+    worsens = "fraction"
     grave = "stop"
     mended_by_ways = True
     reach = "dose-most"
@@ -99,6 +108,8 @@ class DoseOver(DoseFlag, code="dose-over"):
 class DoseUnder(DoseFlag, code="dose-under"):
     """A dose ended under its band."""
 
+    worsens = "fraction"
+    falls = True
     asks_to_add = True
     reach = "dose-least"
     place = "under"
@@ -115,6 +126,7 @@ class DoseMissing(MaterialFlag, code="dose-missing"):
 class PowderFlag(MaterialFlag):
     """A powder off its total."""
 
+    worsens = "off_mg"
     final_mg: Fraction
     total_mg: Fraction
 
@@ -139,6 +151,7 @@ class PowderUnder(PowderFlag, code="powder-under"):
 class RanOut(MaterialFlag, code="ran-out"):
     """A material ran out short of its total."""
 
+    worsens = "short_mg"
     grave = "stop"
     mended_by_ways = True
     reach = "dose-least"
@@ -149,6 +162,7 @@ class RanOut(MaterialFlag, code="ran-out"):
 class StockShort(MaterialFlag, code="stock-short"):
     """There is less on hand than is still to go in."""
 
+    worsens = "short_mg"
     short_mg: Fraction
 
 

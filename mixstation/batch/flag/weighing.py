@@ -9,6 +9,7 @@ from mixstation.batch.terms import Gravity
 class BucketFull(BatchFlag, code="bucket-full"):
     """The mix will fill the bucket further than it is to be filled."""
 
+    worsens = "volume_l"
     volume_l: float
     limit_l: float
     spills: bool
@@ -22,6 +23,7 @@ class BucketFull(BatchFlag, code="bucket-full"):
 class BucketHeavy(BatchFlag, code="bucket-heavy"):
     """The filled bucket will be more than one person lifts."""
 
+    worsens = "mass_mg"
     grave = "note"
     mass_mg: Fraction
     limit_mg: int
@@ -30,12 +32,14 @@ class BucketHeavy(BatchFlag, code="bucket-heavy"):
 class BucketHeavier(BatchFlag, code="bucket-heavier"):
     """The bucket is heavier than its entries."""
 
+    worsens = "by_mg"
     by_mg: Fraction
 
 
 class BucketLighter(BatchFlag, code="bucket-lighter"):
     """The bucket is lighter than its entries."""
 
+    worsens = "by_mg"
     by_mg: Fraction
 
 
@@ -64,16 +68,20 @@ class TubNotWeighedBack(MaterialFlag, code="tub-not-weighed-back"):
 class ScaleSilent(BatchFlag, code="scale-silent"):
     """No live reading comes."""
 
+    clears_itself = True
+
 
 class ScaleFault(BatchFlag, code="scale-fault"):
     """The scale shows no weight."""
 
+    clears_itself = True
     shown: str
 
 
 class ScaleUnitChanged(BatchFlag, code="scale-unit-changed"):
     """The scale's unit or step changed in mid-pour."""
 
+    clears_itself = True
     grave = "note"
     bars_taking = True
     shown: str

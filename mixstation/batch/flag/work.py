@@ -1,5 +1,7 @@
 """Flags on how the work was done: scraping, mixing and resting, the order of things, temperature, working time."""
 
+from fractions import Fraction
+
 from mixstation.batch.flag.kind import BatchFlag, MaterialFlag, StepFlag
 from mixstation.batch.terms import Gravity
 
@@ -27,14 +29,23 @@ class TimedFlag(StepFlag):
 class MixShort(TimedFlag, code="mix-short"):
     """A mixing was too short."""
 
+    worsens = "took_s"
+    falls = True
+
 
 class RestShort(TimedFlag, code="rest-short"):
     """A rest was too short."""
+
+    worsens = "took_s"
+    falls = True
 
 
 class TooLong(TimedFlag):
     """A mixing or a rest that was, or by now is, too long."""
 
+    worsens = "took_s"
+    # Choice: a running paddle would bring it back every second.
+    worse_by = Fraction(1, 2)
     ended: bool
 
     @property
@@ -86,6 +97,8 @@ class MixPlasticiserFirst(BatchFlag, code="mix-plasticiser-first"):
 class PolymerCold(MaterialFlag, code="polymer-cold"):
     """Colder than the polymer needs to form its film."""
 
+    worsens = "mix_c"
+    falls = True
     mix_c: float
     least_c: float
 
@@ -93,6 +106,7 @@ class PolymerCold(MaterialFlag, code="polymer-cold"):
 class MixWarm(StepFlag, code="mix-warm"):
     """The mix is warmer than the recipe wants it."""
 
+    worsens = "mix_c"
     mix_c: float
     max_c: float
 
@@ -100,6 +114,8 @@ class MixWarm(StepFlag, code="mix-warm"):
 class MixCold(StepFlag, code="mix-cold"):
     """The mix is colder than the recipe wants it."""
 
+    worsens = "mix_c"
+    falls = True
     mix_c: float
     min_c: float
 
@@ -134,6 +150,10 @@ class StiffAndWarm(BatchFlag, code="stiff-and-warm"):
     grave = "stop"
 
 
+class TooLoose(BatchFlag, code="too-loose"):
+    """It was last judged too loose, and no step is left at which it would be judged again."""
+
+
 WorkFlags = (
     FibresUnscraped
     | ScrapeFirst
@@ -155,4 +175,5 @@ WorkFlags = (
     | TimeLate
     | TimePast
     | StiffAndWarm
+    | TooLoose
 )
