@@ -21,6 +21,7 @@ from mixstation.batch.terms import WeighedApart as WeighedApart
 from mixstation.batch.terms import Weighing as Weighing
 from mixstation.frozen import Frozen
 from mixstation.recipe.model import Recipe
+from mixstation.units.settings import Settings
 
 
 class BatchStarted(Frozen):
@@ -33,6 +34,7 @@ class BatchStarted(Frozen):
         bucket_number: 1 for the first bucket of the job.
         needed_l: Volume of mix the moulds still need from this bucket, litres; 0 if not planned.
         stock: What there is of each material; a material not named is not limited.
+        settings: How it is shown and weighed; None for a batch begun before that was kept.
     """
 
     kind: Literal["batch-started"] = "batch-started"
@@ -54,6 +56,7 @@ class BatchStarted(Frozen):
     shop_c: float | None
     program: str
     weighed_apart: tuple[WeighedApart, ...] = ()
+    settings: Settings | None = None
 
 
 class SafetyAcknowledged(Frozen):
@@ -295,10 +298,11 @@ class NoteWritten(Frozen):
 
 
 class ProgramResumed(Frozen):
-    """The program started again with this batch open."""
+    """The program started again with this batch open; `settings` where it is shown or weighed otherwise from here."""
 
     kind: Literal["program-resumed"] = "program-resumed"
     program: str
+    settings: Settings | None = None
 
 
 class ClockStepped(Frozen):

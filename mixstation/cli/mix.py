@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from mixstation.cli.bench_words import add_bench_words, folder, if_given, litres, read, say_damaged
 from mixstation.cli.first_sign import wipe_sign
-from mixstation.cli.jobs import bench_of, desk_of, job_of, plans_folder, progress_now
+from mixstation.cli.jobs import bench_of, desk_of, in_lines, job_of, plans_folder, progress_now
 from mixstation.cli.parser import Parser
 from mixstation.cli.show_desk import show
 from mixstation.units.plausible import read_plausible
@@ -77,7 +77,7 @@ def _planned(parser: argparse.ArgumentParser, given: argparse.Namespace) -> int:
         job = job_of(given, bench(), kept, sorted(progress.finished - {number}))
         return desk_of(job, lambda job: job.going_on(going_on, number) if going_on else job.mixing(number))
 
-    return show(open_desk, plain=given.plain)
+    return show(open_desk, plain=in_lines(given, going_on))
 
 
 def _of_recipe(parser: argparse.ArgumentParser, given: argparse.Namespace) -> int:

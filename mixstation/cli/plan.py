@@ -177,7 +177,7 @@ def _around(given: argparse.Namespace) -> "Around":
         shop = replace(shop, bucket=replace(shop.bucket, volume_l=litres(given.bucket)))
     return Around(
         units=DisplayUnits(given.units),
-        decimal_comma=given.decimal_comma,
+        decimal_comma=bool(given.decimal_comma),
         shop=shop,
         recipes=_recipes(),
         stock=stock_held(folder()),

@@ -6,6 +6,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from mixstation.batch.events import Weighing
+from mixstation.batch.run import fold
 from mixstation.frozen import Frozen
 from mixstation.planning.around import StockHeld
 from mixstation.planning.kept import KeptPlan, keep_plan, new_plan_id, sheet_path
@@ -13,6 +14,7 @@ from mixstation.planning.orders import order_of, to_keep
 from mixstation.planning.pages import bare_view
 from mixstation.planning.stages import Between, Ended, Mixing, Stage
 from mixstation.planning.talk import Planned, PlanTalk
+from mixstation.record.codec import stored_entries
 from mixstation.record.stored import EventStore, open_batches
 from mixstation.station.bench import Bench
 from mixstation.station.opening import begin, take_up
@@ -172,7 +174,12 @@ class Job:
     def _at_end(self, store: EventStore, batch_id: str) -> str:
         """Runs in the station's thread, which owns the journal."""
         self._discarded = "batch-discarded" in _kinds(store, batch_id)
-        return self._own_at_end(store, batch_id) if self._own_at_end is not None else ""
+        said = self._own_at_end(store, batch_id) if self._own_at_end is not None else ""
+        # The next bucket is shown and weighed as this one was, also where it was gone on with.
+        run, own = fold(stored_entries(store, batch_id)), self._bench.settings
+        settings = own if run.settings is None else replace(run.settings, on_file=own.on_file)
+        self._bench = replace(self._bench, who=run.entries[-1].stamp.who, settings=settings)
+        return said
 
 
 def _now_ms() -> int:

@@ -17,6 +17,7 @@ from mixstation.recipe.file import LoadedRecipe
 from mixstation.recipe.proportions import scale_to_material, scale_to_total, totals_for_powder
 from mixstation.station.clocks import Clock
 from mixstation.units.clean import clean
+from mixstation.units.settings import Settings
 
 LONGEST_NAME = 100
 
@@ -74,8 +75,8 @@ def powders_for(
     return {key: round(mass) for key, mass in masses.items() if recipe.material(key).is_powder}
 
 
-def start_fact(order: Order, batch_id: str) -> events.BatchStarted:
-    """The start of a batch."""
+def start_fact(order: Order, batch_id: str, settings: Settings | None = None) -> events.BatchStarted:
+    """The start of a batch; None for the settings of a bucket that is only told of."""
     return events.BatchStarted(
         batch_id=batch_id,
         piece=clean(order.piece, LONGEST_NAME),
@@ -95,6 +96,7 @@ def start_fact(order: Order, batch_id: str) -> events.BatchStarted:
         shop_c=order.shop_c,
         program=__version__,
         weighed_apart=order.weighed_apart,
+        settings=settings,
     )
 
 

@@ -12,6 +12,7 @@ from mixstation.units.show import show_duration, show_temperature_c, show_volume
 from mixstation.wording.counted import counted
 from mixstation.wording.flag_lines import GRAVITY_WORDS
 from mixstation.wording.safety import DONE_TEXT
+from mixstation.wording.settings_lines import settings_words
 from mixstation.wording.words import (
     VERDICT_WORDS,
     WEIGHING_WORDS,
@@ -190,7 +191,8 @@ def entry_line(run: Run, entry: e.Entry, speech: Speech) -> str:
         case e.NoteWritten():
             return f"note: {fact.text}"
         case e.ProgramResumed():
-            return f"program started again, version {fact.program}"
+            anew = "" if fact.settings is None else f"; from here on {settings_words(fact.settings)}"
+            return f"program started again, version {fact.program}{anew}"
         case e.ClockStepped():
             way = "on" if fact.by_ms > 0 else "back"
             return f"the computer's clock was set {way} by {show_duration(abs(fact.by_ms) // 1000)}"

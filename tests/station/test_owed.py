@@ -7,7 +7,7 @@ import pytest
 
 from mixstation.batch.events import Entry, FlagRaised, MaterialRemoved, PortionTaken
 from mixstation.batch.run import Run, fold
-from mixstation.record.codec import new_event, stored_entries
+from mixstation.record.codec import FORM, new_event, stored_entries
 from mixstation.record.stored import NewEvent
 from mixstation.scale.emulator import EmulatedScale
 from mixstation.station.bench import Settings
@@ -25,7 +25,7 @@ _OUT = (MaterialRemoved, PortionTaken)
 def stored_singly(entry: Entry) -> NewEvent:
     """As an earlier program stored it."""
     event = new_event(entry)
-    return replace(event, body=event.body.replace('"form":2', '"form":1'))
+    return replace(event, body=event.body.replace(f'"form":{FORM}', '"form":1'))
 
 
 def cut(run: Run, count: int, how: Callable[[Entry], NewEvent] = stored_singly) -> Session:
