@@ -107,6 +107,7 @@ def job_of(
         weighing=getattr(given, "weigh", "bucket"),
         kept=kept,
         finished=finished,
+        last_batch=getattr(given, "last_batch", None) or "",
     )
 
 

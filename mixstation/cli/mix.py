@@ -46,6 +46,11 @@ def run(words: Sequence[str]) -> int:
     parser.add_weigh()
     parser.add_argument("--scale", metavar="NAME", help="which scale on file; else the one that carries most")
     parser.add_argument("--shop", metavar="TEMPERATURE", help='air in the shop, such as "18 °C"')
+    parser.add_argument(
+        "--last-batch",
+        choices=("show", "aim"),
+        help="your last closed batch of this colour: show it beside this one, or aim at it too, in the band",
+    )
     add_bench_words(parser)
     given = read(parser, words, at_the_bucket=True)
     if bool(given.recipe) == bool(given.plan):
@@ -136,6 +141,7 @@ def _order(given: argparse.Namespace, shop: "Shop") -> "Order":
         lots=lots_of(loaded.recipe, held),
         shop_c=if_given("shop temperature", given.shop, "°C"),
         weighed_apart=weighed_apart(loaded.recipe, powders, named, shop),
+        last_batch=given.last_batch or "",
     )
 
 

@@ -6,11 +6,12 @@ from mixstation import __version__
 from mixstation.batch.advice import advise, stand
 from mixstation.batch.commands import Book, Weight
 from mixstation.batch.decide import decide
-from mixstation.batch.events import BatchStarted, Fact, MaterialRemoved, PortionTaken, ProgramResumed
+from mixstation.batch.events import BatchStarted, Fact, Got, MaterialRemoved, PortionTaken, ProgramResumed
 from mixstation.batch.moment import Moment
 from mixstation.batch.refusal import Refusal
 from mixstation.batch.run import Run, fold
 from mixstation.record.codec import CodecError, read, stored_whole
+from mixstation.record.earlier import first_of_plan, last_of_colour
 from mixstation.record.journal import Journal
 from mixstation.record.proof import Difference, doubts
 from mixstation.record.stored import EventStore, open_batches
@@ -24,6 +25,7 @@ from mixstation.station.station import Station
 from mixstation.station.trouble import EntriesMissing
 from mixstation.station.watch import ScaleWatch
 from mixstation.units.clean import clean
+from mixstation.wording.like_lines import NONE_EARLIER
 from mixstation.wording.settings_lines import resumed_line
 from mixstation.wording.storage_lines import notice_line
 
@@ -58,9 +60,18 @@ def begin(bench: Bench, order: Order) -> Station:
         still_open = () if bench.beside else open_batches(store)
         if still_open:
             raise BatchesOpen(still_open, _what_is(store, still_open[0]))
-        return Keeper.begin(store, clock, who, start_fact(order, new_batch_id(clock, order), bench.settings))
+        start = start_fact(order, new_batch_id(clock, order), bench.settings, _like(store, order))
+        return Keeper.begin(store, clock, who, start)
 
-    return _station(bench, keep)
+    return _station(bench, keep, tells_last=bool(order.last_batch))
+
+
+def _like(store: EventStore, order: Order) -> Got | None:
+    """The earlier batch that a new one is to come out like, or is to be told of; None where there is none."""
+    first = first_of_plan(store, order.plan) if order.plan else None
+    if first is None and order.last_batch:
+        return last_of_colour(store, order.loaded.recipe, steers=order.last_batch == "aim")
+    return first
 
 
 def _what_is(store: EventStore, batch_id: str) -> str:
@@ -116,7 +127,13 @@ def resumed(
     return keeper
 
 
-def _station(bench: Bench, keep: Callable[[EventStore, Clock, str], Keeper], going_on: str = "") -> Station:
+def _station(
+    bench: Bench,
+    keep: Callable[[EventStore, Clock, str], Keeper],
+    going_on: str = "",
+    *,
+    tells_last: bool = False,
+) -> Station:
     clock, who = bench.clock or SystemClock(), clean(bench.who, LONGEST_NAME)
 
     def open_session() -> Session:
@@ -129,7 +146,9 @@ def _station(bench: Bench, keep: Callable[[EventStore, Clock, str], Keeper], goi
             missing = [each for each in doubted if each.batch_id == going_on and each.code in _MISS]
             only_this = bool(missing) and all(each.batch_id == going_on for each in doubted)
             notices = [code for code in journal.notices() if not (only_this and code == "entries-gone")]
-            return _session(bench, clock, journal, keep(journal, clock, who), notices, missing)
+            keeper = keep(journal, clock, who)
+            none = NONE_EARLIER if tells_last and keeper.run.start.like is None else ""
+            return _session(bench, clock, journal, keeper, notices, missing, none)
         except BaseException:
             journal.close()
             raise
@@ -144,8 +163,9 @@ def _session(
     keeper: Keeper,
     told: Sequence[Notice],
     missing: Sequence[Difference],
+    words: str,
 ) -> Session:
-    notices = [notice_line(code) for code in told]
+    notices = [*(notice_line(code) for code in told), words]
     if bench.opened is not None:
         notices.append(bench.opened(keeper.run.start.batch_id))
     newest = keeper.run.entries[-1]

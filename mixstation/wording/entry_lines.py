@@ -11,6 +11,7 @@ from mixstation.units.clean import clean
 from mixstation.units.show import show_duration, show_temperature_c, show_volume_ml
 from mixstation.wording.counted import counted
 from mixstation.wording.flag_lines import GRAVITY_WORDS
+from mixstation.wording.like_lines import before_water
 from mixstation.wording.safety import DONE_TEXT
 from mixstation.wording.settings_lines import settings_words
 from mixstation.wording.words import (
@@ -169,7 +170,8 @@ def entry_line(run: Run, entry: e.Entry, speech: Speech) -> str:
         case e.WeighingChanged():
             return f"from here on {WEIGHING_WORDS[fact.weighing]}"
         case e.BatchStarted():
-            return f"batch begun: {fact.piece or fact.recipe.name}"
+            like = (line.removesuffix(".") for line in before_water(run, speech.units))
+            return "; ".join((f"batch begun: {fact.piece or fact.recipe.name}", *like))
         case e.SafetyAcknowledged():
             return DONE_TEXT.lower()
         case e.ReferenceTaken():

@@ -4,27 +4,22 @@ Every option of `mix` is tried; one that is new fails here until it is in the ta
 """
 
 import argparse
-import time
-from collections.abc import Callable, Iterator
 from contextlib import closing
 from dataclasses import replace
 from pathlib import Path
-from typing import Any
 from unittest.mock import patch
 
 import pytest
 
-import mixstation.cli.mix
-import mixstation.cli.plan
-import mixstation.cli.resume
 from mixstation.batch.events import Entry, ProgramResumed
 from mixstation.cli.main import main
 from mixstation.planning.kept import kept_ids
 from mixstation.record.codec import stored_entries
 from mixstation.record.journal import Journal
 from mixstation.record.stored import open_batches
-from mixstation.station.view import Answer, View
+from mixstation.station.view import View
 from tests.cli.driven import said_by
+from tests.cli.front import Front
 
 POWDER = ("--powder", "2 kg")
 OPTIONS: dict[str, tuple[str, ...]] = {
@@ -43,6 +38,7 @@ OPTIONS: dict[str, tuple[str, ...]] = {
     "decimal_comma": (*POWDER, "--decimal-comma"),
     "division": (*POWDER, "--division", "20 g"),
     "beside": (*POWDER, "--beside"),
+    "last_batch": (*POWDER, "--last-batch", "aim"),
 }
 OTHERWISE = {"plan", "number", "port", "profile", "help", "recipe"}
 """A plan and its bucket: below; the scale: `test_open_batches`; neither help nor a recipe is an option."""
@@ -81,42 +77,6 @@ division = "20 g"
 [bucket]
 volume = "60 L"
 """
-
-
-class Front:
-    """Stands where the front end would: opens the desk and keeps it."""
-
-    def __init__(self) -> None:
-        self.desk: Any = None
-        self.plain = False
-
-    def __call__(self, open_desk: Callable[[], Any], *, plain: bool) -> int:
-        self.desk, self.plain = open_desk(), bool(plain)
-        return 0
-
-    def says(self, typed: str = "", pressed: str = "enter") -> View:
-        """Answer the question at hand; what is shown then."""
-        before = self.desk.view()
-        self.desk.answer(Answer(question=before.question.ident, pressed=pressed, typed=typed))
-        end_s = time.monotonic() + 30
-        while self.desk.view().answered == before.answered:
-            assert time.monotonic() < end_s
-            time.sleep(0.002)
-        view: View = self.desk.view()
-        return view
-
-
-@pytest.fixture
-def front() -> Iterator[Front]:
-    front = Front()
-    with (
-        patch.object(mixstation.cli.mix, "show", front),
-        patch.object(mixstation.cli.resume, "show", front),
-        patch.object(mixstation.cli.plan, "show", front),
-    ):
-        yield front
-    if front.desk is not None:
-        front.desk.stop()
 
 
 def on_file(shop: Path, text: str) -> None:
