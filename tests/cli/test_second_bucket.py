@@ -129,6 +129,7 @@ def test_the_second_bucket_aims_at_what_the_first_got(front: Front, shop: Path, 
     between = front.desk.view()
     got = "Bucket 1 got water 0.136 (recipe 0.130), Slate 3.3 % (recipe 3 %). The other buckets aim at that."
     assert got in between.question.detail
+    assert got in said_by("plan", "show", plan_id)
     views = front.mixes(hand(), until="Mix bucket 3")
     first, second = runs(shop)
     assert (ended_at(first), ended_at(second)) == (0.136, 0.136)
