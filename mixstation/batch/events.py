@@ -10,8 +10,10 @@ from typing import Literal
 from mixstation.batch.terms import Aim as Aim
 from mixstation.batch.terms import Amount as Amount
 from mixstation.batch.terms import DoseAim as DoseAim
+from mixstation.batch.terms import Got as Got
 from mixstation.batch.terms import Gravity as Gravity
 from mixstation.batch.terms import Lot as Lot
+from mixstation.batch.terms import Mixed as Mixed
 from mixstation.batch.terms import ScaleOnFile as ScaleOnFile
 from mixstation.batch.terms import Source as Source
 from mixstation.batch.terms import Stamp as Stamp
@@ -22,6 +24,7 @@ from mixstation.batch.terms import Weighing as Weighing
 from mixstation.frozen import Frozen
 from mixstation.plan.vessels import VesselOnFile as VesselOnFile
 from mixstation.recipe.model import Recipe
+from mixstation.units.settings import Settings
 
 
 class BatchStarted(Frozen):
@@ -35,6 +38,8 @@ class BatchStarted(Frozen):
         needed_l: Volume of mix the moulds still need from this bucket, litres; 0 if not planned.
         stock: What there is of each material; a material not named is not limited.
         vessels: Buckets and tubs whose empty mass is known; () where none is.
+        settings: How it is shown and weighed; None for a batch begun before that was kept.
+        like: What an earlier batch of the colour got, or None.
     """
 
     kind: Literal["batch-started"] = "batch-started"
@@ -57,6 +62,8 @@ class BatchStarted(Frozen):
     program: str
     weighed_apart: tuple[WeighedApart, ...] = ()
     vessels: tuple[VesselOnFile, ...] = ()
+    settings: Settings | None = None
+    like: Got | None = None
 
 
 class SafetyAcknowledged(Frozen):
@@ -322,10 +329,11 @@ class NoteWritten(Frozen):
 
 
 class ProgramResumed(Frozen):
-    """The program started again with this batch open."""
+    """The program started again with this batch open; `settings` where it is shown or weighed otherwise from here."""
 
     kind: Literal["program-resumed"] = "program-resumed"
     program: str
+    settings: Settings | None = None
 
 
 class ClockStepped(Frozen):

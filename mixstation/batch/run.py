@@ -102,6 +102,7 @@ def _replay(entries: tuple[events.Entry, ...]) -> Run:
         aim=start.aim,
         content={material.key: Fraction(0) for material in start.recipe.materials},
         weighing=start.weighing,
+        settings=start.settings,
     )
     for entry in entries[1:]:
         if entry.seq not in void:
@@ -160,6 +161,7 @@ def _after(run: Run, entry: events.Entry) -> Run:
         case events.FlagPutAway():
             return replace(run, put_away={**run.put_away, (fact.code, fact.about): fact})
         case events.ProgramResumed():
+            run = replace(run, settings=fact.settings or run.settings)
             return _resumed(run, entry.stamp, run.entries[entry.seq - 2].stamp)
         case events.ClockStepped():
             return _clock_set(run, fact.by_ms)

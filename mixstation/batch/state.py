@@ -8,6 +8,7 @@ from mixstation.batch import events
 from mixstation.batch.step import RunStep, TakeOutStep, material_of, put_in_step
 from mixstation.frozen import Frozen
 from mixstation.recipe.model import AddStep, Recipe, ReleaseStep, Role
+from mixstation.units.settings import Settings
 
 
 class Run(Frozen):
@@ -19,6 +20,7 @@ class Run(Frozen):
         kept: What is left of the powders aimed at, after portions taken out: 0 < kept <= 1.
         content: Weighed mass in the bucket by material, milligrams.
         overdrawn: Materials of which more came out than was in; their content stands at nothing then.
+        settings: How it is shown and weighed now; None where that was not kept.
         forward: The step the mixer went to ahead of the order, or "".
         references: What stood on the scale before the pour, by step; gone once the pour is booked.
         tubs: Filled and not yet tipped in, by step; work on another step empties none.
@@ -38,6 +40,7 @@ class Run(Frozen):
     aim: events.Aim
     content: Mapping[str, Fraction]
     weighing: events.Weighing
+    settings: Settings | None = None
     overdrawn: frozenset[str] = frozenset()
     void: frozenset[int] = frozenset()
     kept: Fraction = Fraction(1)

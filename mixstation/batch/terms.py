@@ -82,3 +82,31 @@ class Lot(Frozen):
 
     material: str
     lot: str
+
+
+class Mixed(Frozen):
+    """How long a mixing step took."""
+
+    step: str
+    took_s: int
+
+
+class Got(Frozen):
+    """What an earlier batch of the colour really got; the batch that knows of it is steered to it, or only told.
+
+    Attributes:
+        bucket_number: Of the same plan; 0 for a batch of none, or of another.
+        doses: Of pigments and polymers, each on its own basis and count.
+        lots: As far as they were known.
+        steers: Whether this batch is steered to it.
+    """
+
+    batch_id: str
+    bucket_number: int
+    water_ratio: Fraction
+    doses: tuple[DoseAim, ...] = ()
+    mixed: tuple[Mixed, ...] = ()
+    lots: tuple[Lot, ...] = ()
+    mix_milli_c: int | None = None
+    shop_c: float | None = None
+    steers: bool = True

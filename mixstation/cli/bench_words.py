@@ -9,9 +9,16 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from mixstation.cli.parser import UNITS
-from mixstation.cli.settings_file import as_far_as_read, own_settings, read_settings, settings_path
+from mixstation.cli.settings_file import (
+    as_far_as_read,
+    divisions_said,
+    own_settings,
+    read_settings,
+    settings_path,
+)
 from mixstation.station.bench import Settings
 from mixstation.units.plausible import read_plausible
+from mixstation.units.settings import OnFile
 from mixstation.units.show import DisplayUnits
 
 if TYPE_CHECKING:
@@ -21,8 +28,11 @@ if TYPE_CHECKING:
 def add_bench_words(parser: argparse.ArgumentParser) -> None:
     """How the batch is shown and weighed."""
     shown = parser.add_argument_group("at the bucket")
+    either_way = argparse.BooleanOptionalAction
     shown.add_argument(
-        "--plain", action="store_true", help="lines instead of the screen (screen readers, scripts)"
+        "--plain",
+        action=either_way,
+        help="lines instead of the screen (screen readers, scripts)",
     )
     shown.add_argument("--units", choices=UNITS, default="metric", help="what is shown")
     shown.add_argument(
@@ -30,7 +40,9 @@ def add_bench_words(parser: argparse.ArgumentParser) -> None:
     )
     shown.add_argument("--who", type=str, default="", metavar="NAME", help="who is mixing, for the record")
     shown.add_argument(
-        "--decimal-comma", action="store_true", help="a comma in typed numbers is always a decimal mark"
+        "--decimal-comma",
+        action=either_way,
+        help="a comma in typed numbers is always a decimal mark",
     )
     shown.add_argument("--beside", action="store_true", help="begin a batch though another is still open")
     scale = parser.add_argument_group("scale")
@@ -56,14 +68,14 @@ def read(
         at_the_bucket: Go on though the settings file is damaged: concrete does not wait for it.
 
     Returns:
-        The words; `said` holds port and profile without what the settings say, `to_show` what is
-        wrong with those.
+        The words; `said` holds those that were said as options, `on_file` what the settings say, `to_show` what
+        is wrong with those.
 
     Raises:
         FileRefused: The settings file cannot be used, and nothing waits for it.
     """
-    said = parser.parse_args(words, argparse.Namespace(port=None, profile=None))
     known = {action.dest for action in parser._actions}
+    parsed = vars(parser.parse_args(words, argparse.Namespace(**dict.fromkeys(known))))
     faults: tuple[FileFault, ...] = ()
     if at_the_bucket and os.path.lexists(settings_path()):
         settings, faults = as_far_as_read(read_settings)
@@ -72,7 +84,8 @@ def read(
     parser.set_defaults(**{key: value for key, value in settings.items() if key in known})
     given = parser.parse_args(words)
     given.to_show = say_damaged(faults)
-    given.said = said
+    given.said = {name: value for name, value in parsed.items() if value is not None}
+    given.on_file = {**settings, **as_far_as_read(divisions_said)[0]}
     return given
 
 
@@ -98,7 +111,9 @@ def settings_of(given: argparse.Namespace) -> Settings:
         units=DisplayUnits(given.units),
         division_mg=round(read_plausible("division", given.division, "g")),
         hands_free_s=float(read_plausible("hands-free time", given.hands_free, "s")),
-        decimal_comma=given.decimal_comma,
+        decimal_comma=bool(given.decimal_comma),
+        plain=bool(given.plain),
+        on_file=tuple(OnFile(key=key, value=str(given.on_file[key])) for key in sorted(given.on_file)),
     )
 
 

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from mixstation.cli.bench_words import folder, settings_of, who_of
+from mixstation.cli.first_sign import wipe_sign
 from mixstation.cli.records import write_record
 from mixstation.cli.scale_link import link_of
 
@@ -51,6 +52,7 @@ def bench_of(given: argparse.Namespace, batch_id: str = "") -> "Callable[[], Ben
             folder=folder(),
             settings=settings,
             who=who,
+            anew=frozenset(given.said),
             link=link.make,
             at_end=at_end,
             opened=opened,
@@ -58,6 +60,24 @@ def bench_of(given: argparse.Namespace, batch_id: str = "") -> "Callable[[], Ben
         )
 
     return bench
+
+
+def in_lines(given: argparse.Namespace, batch_id: str) -> bool:
+    """Whether a batch gone on with is shown in lines: as it is said now, else as it was begun.
+
+    Raises:
+        JournalError: It could not be read.
+    """
+    if "plain" in given.said or not batch_id:
+        return bool(given.plain)
+    from mixstation.record.journal_there import journal_there
+    from mixstation.record.stored import said_of_settings
+
+    with journal_there(folder()) as journal:
+        plain = journal is not None and said_of_settings(journal, batch_id).get("plain") is True
+    if plain:
+        wipe_sign()
+    return plain
 
 
 def job_of(
@@ -87,6 +107,7 @@ def job_of(
         weighing=getattr(given, "weigh", "bucket"),
         kept=kept,
         finished=finished,
+        last_batch=getattr(given, "last_batch", None) or "",
     )
 
 

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from mixstation.cli.bench_words import add_bench_words, folder, if_given, litres, read, say_damaged
 from mixstation.cli.first_sign import wipe_sign
-from mixstation.cli.jobs import bench_of, desk_of, job_of, plans_folder, progress_now
+from mixstation.cli.jobs import bench_of, desk_of, in_lines, job_of, plans_folder, progress_now
 from mixstation.cli.parser import Parser
 from mixstation.cli.show_desk import show
 from mixstation.units.plausible import read_plausible
@@ -46,6 +46,11 @@ def run(words: Sequence[str]) -> int:
     parser.add_weigh()
     parser.add_argument("--scale", metavar="NAME", help="which scale on file; else the one that carries most")
     parser.add_argument("--shop", metavar="TEMPERATURE", help='air in the shop, such as "18 °C"')
+    parser.add_argument(
+        "--last-batch",
+        choices=("show", "aim"),
+        help="your last closed batch of this colour: show it beside this one, or aim at it too, in the band",
+    )
     add_bench_words(parser)
     given = read(parser, words, at_the_bucket=True)
     if bool(given.recipe) == bool(given.plan):
@@ -77,7 +82,7 @@ def _planned(parser: argparse.ArgumentParser, given: argparse.Namespace) -> int:
         job = job_of(given, bench(), kept, sorted(progress.finished - {number}))
         return desk_of(job, lambda job: job.going_on(going_on, number) if going_on else job.mixing(number))
 
-    return show(open_desk, plain=given.plain)
+    return show(open_desk, plain=in_lines(given, going_on))
 
 
 def _of_recipe(parser: argparse.ArgumentParser, given: argparse.Namespace) -> int:
@@ -137,6 +142,7 @@ def _order(given: argparse.Namespace, shop: "Shop") -> "Order":
         shop_c=if_given("shop temperature", given.shop, "°C"),
         weighed_apart=weighed_apart(loaded.recipe, powders, named, shop),
         vessels=shop.vessels,
+        last_batch=given.last_batch or "",
     )
 
 

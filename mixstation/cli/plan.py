@@ -177,7 +177,7 @@ def _around(given: argparse.Namespace) -> "Around":
         shop = replace(shop, bucket=replace(shop.bucket, volume_l=litres(given.bucket)))
     return Around(
         units=DisplayUnits(given.units),
-        decimal_comma=given.decimal_comma,
+        decimal_comma=bool(given.decimal_comma),
         shop=shop,
         recipes=_recipes(),
         stock=stock_held(folder()),
@@ -234,8 +234,26 @@ def _show(words: Sequence[str]) -> int:
     from mixstation.planning.kept import find_kept
 
     kept = find_kept(plans_folder(), given.plan)
-    print(json.dumps(kept.data, indent=2, ensure_ascii=False) if given.json else "\n".join(kept.lines))
+    told = () if given.json else filter(None, (_told_of_first(kept.plan_id),))
+    print(
+        json.dumps(kept.data, indent=2, ensure_ascii=False) if given.json else "\n".join((*kept.lines, *told))
+    )
     return 0
+
+
+def _told_of_first(plan_id: str) -> str:
+    """What the first closed bucket of a plan got, which the others aim at; "" while there is none, or no difference."""
+    from mixstation.batch.run import fold
+    from mixstation.record.codec import stored_entries
+    from mixstation.record.earlier import first_of_plan
+    from mixstation.record.journal_there import journal_there
+    from mixstation.wording.like_lines import first_done
+
+    with journal_there(folder()) as journal:
+        first = None if journal is None else first_of_plan(journal, plan_id)
+        if journal is None or first is None:
+            return ""
+        return first_done(first.bucket_number, fold(stored_entries(journal, first.batch_id)))
 
 
 _OTHERS = {"list": _list, "show": _show}

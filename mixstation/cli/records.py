@@ -49,11 +49,14 @@ def run(words: Sequence[str]) -> int:
         return KEEPING[given.what](given)
     from mixstation.record.stored import find_batch
 
-    units = DisplayUnits(str(given.units or own_settings().get("units", "metric")))
+    units = None if given.units is None else DisplayUnits(given.units)
+    if units is None:
+        # Away from the bucket a damaged file is refused, whether or not this batch needs its units.
+        own_settings()
     with told_journal() as journal:
         batch_id = find_batch(journal, given.batch)
         if given.what == "export":
-            print(_write(journal, batch_id, units, given.folder))
+            print(_write(journal, batch_id, given.folder, units))
         else:
             print(record_texts(journal, batch_id, units)[".json" if given.json else ".md"], end="")
     return 0
@@ -74,7 +77,7 @@ def write_record(store: "EventStore", batch_id: str) -> str:
     from mixstation.wording.error_lines import error_line
 
     try:
-        return _write(store, batch_id, _own_units(), data_folder() / "records")
+        return _write(store, batch_id, data_folder() / "records")
     except Exception as error:
         # The batch is over and stored: a page that fails must not pass for a lost batch.
         return not_written(batch_id, error_line(error))
@@ -143,21 +146,28 @@ def print_listed(store: "EventStore", batch_ids: Iterable[str]) -> None:
             print(f"{clean(batch_id, 100)}  {reason(error)}", file=sys.stderr)
 
 
-def record_texts(store: "EventStore", batch_id: str, units: DisplayUnits) -> dict[str, str]:
-    """The record of a batch as a page and as JSON, by the ending of its file."""
+def record_texts(store: "EventStore", batch_id: str, units: DisplayUnits | None = None) -> dict[str, str]:
+    """The record of a batch as a page and as JSON, by the ending of its file.
+
+    Args:
+        units: What it is written in; None for those it was mixed in, else those of the settings.
+    """
     from mixstation.account.batch_record import batch_record
     from mixstation.account.markdown import as_markdown
     from mixstation.account.record_json import as_json
+    from mixstation.batch.run import fold
     from mixstation.record.codec import read
 
     events = store.events(batch_id)
     entries = tuple(read(event.seq, event.body) for event in events)
+    own = fold(entries).settings
+    units = units or (_own_units() if own is None else own.units)
     record = batch_record(entries, units, events[-1].chain if events else "")
     return {".md": as_markdown(record), ".json": as_json(record)}
 
 
-def _write(store: "EventStore", batch_id: str, units: DisplayUnits, folder: Path) -> str:
-    """Write both files; says where they are."""
+def _write(store: "EventStore", batch_id: str, folder: Path, units: DisplayUnits | None = None) -> str:
+    """Write both files; says where they are. Units as for `record_texts`."""
     from mixstation.record.paths import data_folder, file_stem_for, make_private_folder, write_file_safely
     from mixstation.record.proof import RECORDS_NAME
     from mixstation.record.witness import add_file

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from mixstation.cli.bench_words import add_bench_words, folder, read
 from mixstation.cli.first_sign import wipe_sign
-from mixstation.cli.jobs import bench_of, desk_of, job_of, plans_folder, progress_now
+from mixstation.cli.jobs import bench_of, desk_of, in_lines, job_of, plans_folder, progress_now
 from mixstation.cli.parser import Parser
 from mixstation.cli.show_desk import show
 
@@ -55,7 +55,7 @@ def run(words: Sequence[str]) -> int:
         job = job_of(given, bench(), kept, sorted(progress_now(kept).finished))
         return desk_of(job, lambda job: job.going_on(batch_id, number))
 
-    return show(open_desk, plain=given.plain)
+    return show(open_desk, plain=in_lines(given, batch_id))
 
 
 def _plan_of(batch_id: str) -> "tuple[KeptPlan, int] | None":

@@ -30,13 +30,13 @@ def link_of(given: argparse.Namespace, batch_id: str = "") -> ScaleLink:
 
     Args:
         given: The words at the bench.
-        batch_id: A batch to go on with: unless a port is said, it has the link it had; "" for a new one.
+        batch_id: A batch to go on with: unless a port is said, it has the link it had, or none; "" for a new one.
 
     Raises:
         LookupError: No profile fits what the scale sends.
         FileRefused: The profile cannot be used.
     """
-    if batch_id and not given.said.port:
+    if batch_id and not given.said.get("port"):
         from mixstation.record.kept_link import kept_link
         from mixstation.wording.kept_lines import LINK_NOT_READ, port_away
 
@@ -49,10 +49,23 @@ def link_of(given: argparse.Namespace, batch_id: str = "") -> ScaleLink:
             return ScaleLink(make=None, opened=lambda _: words)
         if kept is not None:
             away = "" if Path(kept.port).exists() else port_away(kept.port)
-            return _serial(kept.port, given.said.profile or kept.profile, away)
-    if not given.port:
+            return _serial(kept.port, given.said.get("profile") or kept.profile, away)
+    if not given.port or (batch_id and _keeps_its_own(batch_id)):
         return ScaleLink(make=None, opened=lambda _: "")
     return _serial(given.port, given.profile or _heard(given.port), "")
+
+
+def _keeps_its_own(batch_id: str) -> bool:
+    """Whether how it was begun is kept with a batch; one of an earlier program has the port of the settings.
+
+    Raises:
+        JournalError: It could not be read.
+    """
+    from mixstation.record.journal_there import journal_there
+    from mixstation.record.stored import said_of_settings
+
+    with journal_there(folder()) as journal:
+        return journal is not None and bool(said_of_settings(journal, batch_id))
 
 
 def _serial(port: str, profile_name: str, words: str) -> ScaleLink:

@@ -138,6 +138,20 @@ def read_settings(text: str, path: str) -> dict[str, str | bool]:
     return {key: value for key, value in options.items() if isinstance(value, str | bool)}
 
 
+def divisions_said(text: str, path: str) -> dict[str, str]:
+    """What the text of a settings file says that each scale reads in, by “scale” and its name.
+
+    Args:
+        path: Where it is from; only named in faults.
+
+    Raises:
+        FileRefused: It is no TOML.
+    """
+    scales = file_table(text, path).content.get("scale")
+    known = [scale for scale in scales if isinstance(scale, dict)] if isinstance(scales, list) else []
+    return {f"scale {scale.get('name')}": f"division {scale.get('division')}" for scale in known}
+
+
 _Read = TypeVar("_Read")
 
 # Choice: each round takes a line at least; a file with more slips than this is not a settings file.

@@ -6,6 +6,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from mixstation.batch.events import Weighing
+from mixstation.batch.run import fold
 from mixstation.frozen import Frozen
 from mixstation.planning.around import StockHeld
 from mixstation.planning.kept import KeptPlan, keep_plan, new_plan_id, sheet_path
@@ -13,13 +14,15 @@ from mixstation.planning.orders import order_of, to_keep
 from mixstation.planning.pages import bare_view
 from mixstation.planning.stages import Between, Ended, Mixing, Stage
 from mixstation.planning.talk import Planned, PlanTalk
+from mixstation.record.codec import stored_entries
 from mixstation.record.stored import EventStore, open_batches
 from mixstation.station.bench import Bench
 from mixstation.station.opening import begin, take_up
-from mixstation.station.order import of_plan
+from mixstation.station.order import LastBatch, of_plan
 from mixstation.station.view import Question
 from mixstation.units.show import DisplayUnits
 from mixstation.wording import planning as words
+from mixstation.wording.like_lines import at_the_end, first_done
 from mixstation.wording.plan_sections import plan_sections
 from mixstation.wording.plan_sheet import plan_sheets
 
@@ -65,19 +68,23 @@ class Job:
         weighing: Weighing = "bucket",
         kept: KeptPlan | None = None,
         finished: Collection[int] = (),
+        last_batch: LastBatch = "",
     ) -> None:
         """Take up a job.
 
         Args:
             bench: What stations are opened with; its `at_end` is called for each bucket.
             kept: The plan; None where it is still to be made.
+            last_batch: See `Order`.
         """
+        self._last_batch: LastBatch = last_batch
         self._bench = replace(bench, at_end=self._at_end)
         self._own_at_end = bench.at_end
         self._plans, self._units, self._stock, self._weighing = plans, units, stock, weighing
         self._kept = kept
         self._finished = set(finished)
         self._discarded = False
+        self._told = ""
         self.changed: Callable[[], None] = lambda: None
 
     def mixing(self, number: int) -> Stage:
@@ -90,7 +97,8 @@ class Job:
         """
         assert self._kept is not None
         self._discarded = False
-        station = begin(self._bench, order_of(self._kept, number, self._stock()))
+        order = order_of(self._kept, number, self._stock())
+        station = begin(self._bench, replace(order, last_batch=self._last_batch))
         return Mixing(station, number, lambda: self.changed())
 
     def going_on(self, batch_id: str, number: int) -> Stage:
@@ -167,12 +175,21 @@ class Job:
             again=self._discarded,
             notice=last.notice,
             title=last.title,
+            told="" if self._discarded else self._told,
         )
 
     def _at_end(self, store: EventStore, batch_id: str) -> str:
         """Runs in the station's thread, which owns the journal."""
         self._discarded = "batch-discarded" in _kinds(store, batch_id)
-        return self._own_at_end(store, batch_id) if self._own_at_end is not None else ""
+        said = self._own_at_end(store, batch_id) if self._own_at_end is not None else ""
+        # The next bucket is shown and weighed as this one was, also where it was gone on with.
+        run, own = fold(stored_entries(store, batch_id)), self._bench.settings
+        settings = own if run.settings is None else replace(run.settings, on_file=own.on_file)
+        started = run.start
+        first = started.like is None or not started.like.bucket_number
+        self._told = first_done(started.bucket_number, run) if first else " ".join(at_the_end(run))
+        self._bench = replace(self._bench, who=run.entries[-1].stamp.who, settings=settings)
+        return said
 
 
 def _now_ms() -> int:

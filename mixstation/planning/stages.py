@@ -71,15 +71,17 @@ class Mixing:
 class Between:
     """Whether the next bucket is mixed now; `mixes` is what was answered, None while it is not."""
 
-    def __init__(self, *, number: int, count: int, done: int, again: bool, notice: str, title: str) -> None:
-        """Ask; `again` where the bucket was discarded and would be mixed again."""
+    def __init__(
+        self, *, number: int, count: int, done: int, again: bool, notice: str, title: str, told: str = ""
+    ) -> None:
+        """Ask; `again` where the bucket was discarded and would be mixed again; `told` is what it got."""
         self.number = number
         self.mixes: bool | None = None
         ask = words.AGAIN_ASK if again else words.NEXT_ASK
         self._question = Question(
             ident=f"between/{done}/{number}",
             ask=ask.format(done=done, count=count, number=number),
-            detail=(words.NEXT_DETAIL,),
+            detail=(*filter(None, (told,)), words.NEXT_DETAIL),
             enter=words.NEXT_ENTER.format(number=number),
             acts=(LATER,),
         )

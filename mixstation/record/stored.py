@@ -1,6 +1,7 @@
 """What a journal holds and what every journal can do."""
 
-from collections.abc import Sequence
+import json
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Protocol
 
@@ -74,6 +75,7 @@ class EventStore(Protocol):
 
 
 _ENDS = frozenset({"batch-finished", "batch-discarded"})
+_SAYS_SETTINGS = frozenset({"batch-started", "program-resumed"})
 _SHOWN_COUNT = 5
 
 
@@ -101,6 +103,22 @@ def find_batch(store: EventStore, asked: str) -> str:
     if len(found) != 1:
         raise BatchNotFound(asked, *found[:_SHOWN_COUNT])
     return found[0]
+
+
+def said_of_settings(store: EventStore, batch_id: str) -> Mapping[str, object]:
+    """How a batch is shown and weighed, as it was stored last and unproved: enough to choose a front end by.
+
+    Nothing of the core is loaded for it. Empty where nothing of it is stored, or it cannot be read.
+    """
+    for event in reversed(store.events(batch_id, even_damaged=True)):
+        if event.kind in _SAYS_SETTINGS:
+            try:
+                said = json.loads(event.body)["fact"].get("settings")
+            except (ValueError, LookupError, TypeError, AttributeError, RecursionError):
+                continue
+            if isinstance(said, dict):
+                return said
+    return {}
 
 
 def open_batches(store: EventStore) -> tuple[str, ...]:

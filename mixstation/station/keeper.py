@@ -50,12 +50,16 @@ class Keeper:
     def resume(cls, store: EventStore, clock: Clock, who: str, batch_id: str) -> "Keeper":
         """Take up a stored batch.
 
+        Args:
+            who: Who goes on; "" for whoever was at it last.
+
         Raises:
             JournalError: It could not be read.
             CodecError: It was stored by a later program, or is damaged.
             FoldError: It is no batch of ours.
         """
-        return cls(store, clock, who, fold(stored_entries(store, batch_id)))
+        run = fold(stored_entries(store, batch_id))
+        return cls(store, clock, who or run.entries[-1].stamp.who, run)
 
     @property
     def held(self) -> tuple[Entry, ...]:

@@ -35,6 +35,7 @@ from mixstation.station.view import Act, Answer, Choice, EntryKind, Question
 from mixstation.station.which_weight import Expected, misread, tipped, typed_back, which_weight
 from mixstation.station.work_menu import work_menu
 from mixstation.wording.asks import PUT_BACK, START_ANEW, asked, cut_off, rest_lines
+from mixstation.wording.like_lines import at_the_end, before_water, while_mixing
 from mixstation.wording.menu_lines import (
     DISCARD_ACT,
     FIGURE_UNITS,
@@ -85,6 +86,7 @@ class MainTalk(Frozen):
             ask, detail = PUT_BACK[scene.run.references[step.key].weighing], (START_ANEW, *detail)
         elif reference and standing.phase in ("pour", "take-out") and scene.advice.net is None:
             detail = (cut_off(scene.last_heard_mg, scene.speech), *detail)
+        detail = (*detail, *_beside_another(scene))
         entry = _entry(scene)
         acts = _ACTS.get(standing.phase, MAIN_ACTS)
         return Question(
@@ -116,6 +118,16 @@ class MainTalk(Frozen):
                 return Open(talk=work_menu())
             case _:
                 return _entered(answer, scene)
+
+
+def _beside_another(scene: Scene) -> tuple[str, ...]:
+    """What an earlier batch of the colour says here: before the first water, at a mixing, at the end."""
+    run, phase = scene.run, scene.advice.standing.phase
+    if phase in ("finish", "ended"):
+        return at_the_end(run)
+    if phase == "safety" or run.first_water is not None:
+        return while_mixing(run) if phase in ("start-mixing", "mixing") else ()
+    return before_water(run, scene.speech.units)
 
 
 def _entry(scene: Scene) -> EntryKind:

@@ -1,21 +1,22 @@
 """Opening a batch: a new one from an order, or one taken up again from the journal."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Sequence
 
 from mixstation import __version__
 from mixstation.batch.advice import advise, stand
 from mixstation.batch.commands import Book, Weight
 from mixstation.batch.decide import decide
-from mixstation.batch.events import BatchStarted, Fact, MaterialRemoved, PortionTaken, ProgramResumed
+from mixstation.batch.events import BatchStarted, Fact, Got, MaterialRemoved, PortionTaken, ProgramResumed
 from mixstation.batch.moment import Moment
 from mixstation.batch.refusal import Refusal
 from mixstation.batch.run import Run, fold
 from mixstation.record.codec import CodecError, read, stored_whole
+from mixstation.record.earlier import first_of_plan, last_of_colour
 from mixstation.record.journal import Journal
 from mixstation.record.proof import Difference, doubts
 from mixstation.record.stored import EventStore, open_batches
 from mixstation.record.trouble import Notice
-from mixstation.station.bench import Bench
+from mixstation.station.bench import Bench, Settings
 from mixstation.station.clocks import Clock, SystemClock
 from mixstation.station.keeper import Keeper
 from mixstation.station.order import LONGEST_NAME, Order, new_batch_id, start_fact
@@ -24,6 +25,8 @@ from mixstation.station.station import Station
 from mixstation.station.trouble import EntriesMissing
 from mixstation.station.watch import ScaleWatch
 from mixstation.units.clean import clean
+from mixstation.wording.like_lines import NONE_EARLIER
+from mixstation.wording.settings_lines import resumed_line
 from mixstation.wording.storage_lines import notice_line
 
 # What may be in the bucket and not in the journal.
@@ -57,9 +60,18 @@ def begin(bench: Bench, order: Order) -> Station:
         still_open = () if bench.beside else open_batches(store)
         if still_open:
             raise BatchesOpen(still_open, _what_is(store, still_open[0]))
-        return Keeper.begin(store, clock, who, start_fact(order, new_batch_id(clock, order)))
+        start = start_fact(order, new_batch_id(clock, order), bench.settings, _like(store, order))
+        return Keeper.begin(store, clock, who, start)
 
-    return _station(bench, keep)
+    return _station(bench, keep, tells_last=bool(order.last_batch))
+
+
+def _like(store: EventStore, order: Order) -> Got | None:
+    """The earlier batch that a new one is to come out like, or is to be told of; None where there is none."""
+    first = first_of_plan(store, order.plan) if order.plan else None
+    if first is None and order.last_batch:
+        return last_of_colour(store, order.loaded.recipe, steers=order.last_batch == "aim")
+    return first
 
 
 def _what_is(store: EventStore, batch_id: str) -> str:
@@ -77,11 +89,28 @@ def take_up(bench: Bench, batch_id: str) -> Station:
     Raises:
         JournalError, CodecError, FoldError: As `Keeper.resume`.
     """
-    return _station(bench, lambda store, clock, who: resumed(store, clock, who, batch_id), batch_id)
+
+    def keep(store: EventStore, clock: Clock, who: str) -> Keeper:
+        who = who if "who" in bench.anew else ""
+        return resumed(store, clock, who, batch_id, bench.settings, bench.anew)
+
+    return _station(bench, keep, batch_id)
 
 
-def resumed(store: EventStore, clock: Clock, who: str, batch_id: str) -> Keeper:
+def resumed(
+    store: EventStore,
+    clock: Clock,
+    who: str,
+    batch_id: str,
+    settings: Settings | None = None,
+    anew: Collection[str] = (),
+) -> Keeper:
     """The keeper of a stored batch, which is told that the program has started again.
+
+    Args:
+        who: Who goes on; "" for whoever was at it last.
+        settings: What options and settings say now.
+        anew: Options that were said for this batch; for all else it keeps its own.
 
     Raises:
         JournalError, CodecError, FoldError: As `Keeper.resume`.
@@ -91,11 +120,20 @@ def resumed(store: EventStore, clock: Clock, who: str, batch_id: str) -> Keeper:
         cut_off = owed(keeper.run, clock.moment())
         if cut_off and stored_whole(store.events(batch_id)[-1].body):
             cut_off = ()
-        keeper.keep(*cut_off, ProgramResumed(program=__version__))
+        had, now = keeper.run.settings, settings
+        if had is not None and settings is not None:
+            now = had.with_anew(settings, anew)
+        keeper.keep(*cut_off, ProgramResumed(program=__version__, settings=None if now == had else now))
     return keeper
 
 
-def _station(bench: Bench, keep: Callable[[EventStore, Clock, str], Keeper], going_on: str = "") -> Station:
+def _station(
+    bench: Bench,
+    keep: Callable[[EventStore, Clock, str], Keeper],
+    going_on: str = "",
+    *,
+    tells_last: bool = False,
+) -> Station:
     clock, who = bench.clock or SystemClock(), clean(bench.who, LONGEST_NAME)
 
     def open_session() -> Session:
@@ -108,7 +146,9 @@ def _station(bench: Bench, keep: Callable[[EventStore, Clock, str], Keeper], goi
             missing = [each for each in doubted if each.batch_id == going_on and each.code in _MISS]
             only_this = bool(missing) and all(each.batch_id == going_on for each in doubted)
             notices = [code for code in journal.notices() if not (only_this and code == "entries-gone")]
-            return _session(bench, clock, journal, keep(journal, clock, who), notices, missing)
+            keeper = keep(journal, clock, who)
+            none = NONE_EARLIER if tells_last and keeper.run.start.like is None else ""
+            return _session(bench, clock, journal, keeper, notices, missing, none)
         except BaseException:
             journal.close()
             raise
@@ -123,17 +163,21 @@ def _session(
     keeper: Keeper,
     told: Sequence[Notice],
     missing: Sequence[Difference],
+    words: str,
 ) -> Session:
-    notices = [notice_line(code) for code in told]
+    notices = [*(notice_line(code) for code in told), words]
     if bench.opened is not None:
         notices.append(bench.opened(keeper.run.start.batch_id))
+    newest = keeper.run.entries[-1]
+    if isinstance(newest.fact, ProgramResumed):
+        notices.append(resumed_line(newest, keeper.run.start.settings, bench.settings, bench.anew))
 
     at_end = bench.at_end or (lambda _store, _batch_id: "")
     return Session(
         keeper,
         clock,
         ScaleWatch(bench.link()) if bench.link is not None else None,
-        bench.settings,
+        keeper.run.settings or bench.settings,
         close=journal.close,
         at_end=lambda batch_id: at_end(journal, batch_id),
         notice=" ".join(filter(None, notices)),

@@ -5,11 +5,13 @@ from dataclasses import replace
 from datetime import UTC, datetime
 from fractions import Fraction
 from os import urandom
+from typing import Literal
 
 from mixstation import __version__
 from mixstation.batch import events
+from mixstation.batch.like import aim_like
 from mixstation.batch.run import Run, fold
-from mixstation.batch.targets import aim_of
+from mixstation.batch.targets import aim_of, project
 from mixstation.batch.way import EndsLate, Way
 from mixstation.batch.ways import limits_of, ways_out
 from mixstation.frozen import Frozen
@@ -17,8 +19,11 @@ from mixstation.recipe.file import LoadedRecipe
 from mixstation.recipe.proportions import scale_to_material, scale_to_total, totals_for_powder
 from mixstation.station.clocks import Clock
 from mixstation.units.clean import clean
+from mixstation.units.settings import Settings
 
 LONGEST_NAME = 100
+LastBatch = Literal["", "show", "aim"]
+_NO_TIME = events.Stamp(utc_ms=0, offset_min=0, boot_ms=0, mono_ms=0, boot_id="", who="")
 
 
 class Order(Frozen):
@@ -28,6 +33,7 @@ class Order(Frozen):
         powders: Weighed mass of each powder, milligrams.
         needed_l: Volume the moulds need from this bucket; 0 if not planned.
         plan: Id of the plan this bucket is of, or "".
+        last_batch: Whether the last batch of the colour is shown beside it, or aimed at; a plan's own goes before.
     """
 
     loaded: LoadedRecipe
@@ -47,6 +53,7 @@ class Order(Frozen):
     plan: str = ""
     weighed_apart: tuple[events.WeighedApart, ...] = ()
     vessels: tuple[events.VesselOnFile, ...] = ()
+    last_batch: LastBatch = ""
 
 
 def powders_for(
@@ -75,9 +82,16 @@ def powders_for(
     return {key: round(mass) for key, mass in masses.items() if recipe.material(key).is_powder}
 
 
-def start_fact(order: Order, batch_id: str) -> events.BatchStarted:
-    """The start of a batch."""
-    return events.BatchStarted(
+def start_fact(
+    order: Order, batch_id: str, settings: Settings | None = None, like: events.Got | None = None
+) -> events.BatchStarted:
+    """The start of a batch, steered to what an earlier one got as far as the bands allow.
+
+    Args:
+        settings: How it is shown and weighed; None for a bucket that is only told of.
+        like: What an earlier batch of the colour got, or None.
+    """
+    start = events.BatchStarted(
         batch_id=batch_id,
         piece=clean(order.piece, LONGEST_NAME),
         recipe_text=order.loaded.text,
@@ -97,7 +111,15 @@ def start_fact(order: Order, batch_id: str) -> events.BatchStarted:
         program=__version__,
         weighed_apart=order.weighed_apart,
         vessels=order.vessels,
+        settings=settings,
+        like=like,
     )
+    if like is None:
+        return start
+    run = fold((events.Entry(seq=1, stamp=_NO_TIME, fact=start),))
+    own_mg = 0 if settings is None else settings.division_mg
+    unsure = project(run, own_mg if order.scale is None else order.scale.division_mg).expanded
+    return replace(start, aim=aim_like(start, Fraction(unsure)))
 
 
 def new_batch_id(clock: Clock, of: Order) -> str:
@@ -110,9 +132,6 @@ def new_batch_id(clock: Clock, of: Order) -> str:
 def of_plan(plan_id: str, bucket_number: int) -> str:
     """How the name of a batch that is a bucket of a plan ends."""
     return f"-{plan_id}-{bucket_number}"
-
-
-_NO_TIME = events.Stamp(utc_ms=0, offset_min=0, boot_ms=0, mono_ms=0, boot_id="", who="")
 
 
 class ToldBucket(Frozen):

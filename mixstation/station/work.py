@@ -149,7 +149,9 @@ class Work:
     def _division_mg(self, live: Live | None) -> int:
         """Of the main scale: as its digits show it, in twos or fives of the last one where the file says so."""
         on_file = self.run.start.scale
-        filed_mg = on_file.division_mg if on_file is not None else self.settings.division_mg
+        begun = self.run.start.settings
+        said_anew = begun is not None and self.settings.division_mg != begun.division_mg
+        filed_mg = self.settings.division_mg if on_file is None or said_anew else on_file.division_mg
         if live is None or not live.division_mg:
             return filed_mg
         counts_in = filed_mg // live.division_mg

@@ -11,7 +11,9 @@ from mixstation.units.clean import clean
 from mixstation.units.show import show_duration, show_temperature_c, show_volume_ml
 from mixstation.wording.counted import counted
 from mixstation.wording.flag_lines import GRAVITY_WORDS
+from mixstation.wording.like_lines import before_water
 from mixstation.wording.safety import DONE_TEXT
+from mixstation.wording.settings_lines import settings_words
 from mixstation.wording.words import (
     VERDICT_WORDS,
     WEIGHING_WORDS,
@@ -195,7 +197,8 @@ def entry_line(run: Run, entry: e.Entry, speech: Speech) -> str:
         case e.WeighingChanged():
             return f"from here on {WEIGHING_WORDS[fact.weighing]}"
         case e.BatchStarted():
-            return f"batch begun: {fact.piece or fact.recipe.name}"
+            like = (line.removesuffix(".") for line in before_water(run, speech.units))
+            return "; ".join((f"batch begun: {fact.piece or fact.recipe.name}", *like))
         case e.SafetyAcknowledged():
             return DONE_TEXT.lower()
         case e.ReferenceTaken():
@@ -219,7 +222,8 @@ def entry_line(run: Run, entry: e.Entry, speech: Speech) -> str:
         case e.NoteWritten():
             return f"note: {fact.text}"
         case e.ProgramResumed():
-            return f"program started again, version {fact.program}"
+            anew = "" if fact.settings is None else f"; from here on {settings_words(fact.settings)}"
+            return f"program started again, version {fact.program}{anew}"
         case e.ClockStepped():
             way = "on" if fact.by_ms > 0 else "back"
             return f"the computer's clock was set {way} by {show_duration(abs(fact.by_ms) // 1000)}"

@@ -2,10 +2,15 @@
 
 from collections.abc import Callable, Iterator
 from pathlib import Path
+from unittest.mock import patch
 
 import pytest
 
+import mixstation.cli.mix
+import mixstation.cli.plan
+import mixstation.cli.resume
 from tests.cli.conversation import Conversation
+from tests.cli.front import Front
 from tests.station.recipes import BRISK
 
 Talk = Callable[..., Conversation]
@@ -30,3 +35,16 @@ def talk(shop: Path) -> Iterator[Talk]:
     yield talking
     for conversation in begun:
         conversation.close()
+
+
+@pytest.fixture
+def front() -> Iterator[Front]:
+    front = Front()
+    with (
+        patch.object(mixstation.cli.mix, "show", front),
+        patch.object(mixstation.cli.resume, "show", front),
+        patch.object(mixstation.cli.plan, "show", front),
+    ):
+        yield front
+    if front.desk is not None:
+        front.desk.stop()
