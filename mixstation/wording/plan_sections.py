@@ -5,7 +5,7 @@ from fractions import Fraction
 
 from mixstation.plan.job_parts import JobPlan, PiecePlan
 from mixstation.plan.weigh_out import WeighOut
-from mixstation.recipe.model import AddStep, Recipe, SplitStep
+from mixstation.recipe.model import AddStep, Recipe, Role, SplitStep
 from mixstation.units.clean import clean
 from mixstation.units.show import DisplayUnits, fixed, show_percent, show_ratio, trimmed
 from mixstation.wording.caution_lines import caution_line
@@ -144,7 +144,8 @@ def _day(plan: JobPlan, speech: PlanSpeech) -> Section:
         if found.water_for_wanted_c is not None:
             ways.append(f"water of {speech.celsius(round(found.water_for_wanted_c, 1))}")
         if found.ice_for_wanted_fraction:
-            ways.append(f"{show_percent(found.ice_for_wanted_fraction, 0)} of the water as ice, by mass")
+            own = ", the recipe's own ice counted in" if _has_ice(plan) else ""
+            ways.append(f"{show_percent(found.ice_for_wanted_fraction, 0)} of the water as ice, by mass{own}")
         if ways:
             lines.append(f"For {speech.celsius(climate.wanted_c)}: {' or '.join(ways)}.")
     lines.append(
@@ -158,6 +159,10 @@ def _day(plan: JobPlan, speech: PlanSpeech) -> Section:
         )
     brief = MIX_WARM_LINE.format(mix=mix, least=least, most=most)
     return Section(title=title, lines=tuple(lines), brief=brief)
+
+
+def _has_ice(plan: JobPlan) -> bool:
+    return any(mass and plan.request.recipe.material(key).role is Role.ICE for key, mass in plan.totals)
 
 
 def _weigh_out(plan: JobPlan, speech: PlanSpeech) -> Section:
