@@ -179,6 +179,13 @@ class NoMixTemperature(Coded, code="no-mix-temperature"):
     mix_milli_c: int
 
 
+class PlacedBeforeWater(Coded, code="placed-before-water"):
+    """The mix is said to have been placed before its first water went in."""
+
+    placed_s: int
+    water_s: int
+
+
 class NothingToType(Coded, code="nothing-to-type"):
     """A number was typed where Enter alone answers."""
 
@@ -206,6 +213,7 @@ Refused = (
     | CupSize
     | NoMixDensity
     | NoMixTemperature
+    | PlacedBeforeWater
     | NothingToType
 )
 Refusal = Plain | Asked | Refused

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from mixstation.record.stored_form import StoredForm, Upgrade
     from mixstation.wording.kept_lines import KeptPlanCode
 
-FORM = 1
+FORM = 2
 UPGRADES: "dict[int, Upgrade]" = {}
 MAX_FILE_BYTE_COUNT = 16 * 1024 * 1024
 """A hundred buckets of a long recipe take a tenth of it. Source: Choice."""

@@ -12,7 +12,7 @@ from mixstation.record.stored import EventStore, NewEvent
 from mixstation.record.stored_form import CodecError as CodecError
 from mixstation.record.stored_form import StoredForm, Upgrade
 
-FORM: Final = 2
+FORM: Final = 3
 """Form 1 stored each fact by itself, and wrote no `weighed_apart` where there was none."""
 _FIRST_WHOLE_FORM: Final = 2
 UPGRADES: Final[dict[int, Upgrade]] = {}

@@ -5,13 +5,13 @@ from dataclasses import replace
 from math import floor
 from typing import assert_never
 
+from mixstation.account.cure import piece_lines
 from mixstation.batch.commands import (
     AcknowledgeSafety,
     Book,
     DoneStep,
     EnoughIn,
     FillTub,
-    Finish,
     Judge,
     SkipStep,
     StartTimer,
@@ -23,6 +23,7 @@ from mixstation.batch.decide_weighing import FAR_OFF
 from mixstation.batch.refusal import Plain
 from mixstation.frozen import Frozen
 from mixstation.recipe.model import ConsistencyStep
+from mixstation.station.placing import closed, may_be_now
 from mixstation.station.scene import Scene, steady_weight, temperature_unit
 from mixstation.station.talk import MAIN_ACTS, Do, Leave, Open, Outcome, Refuse, chosen, discard, numbered
 from mixstation.station.trouble import add_else, pick_entry, too_coarse, trouble
@@ -30,7 +31,7 @@ from mixstation.station.typed_talks import temperature
 from mixstation.station.view import Act, Answer, Choice, EntryKind, Question
 from mixstation.station.which_weight import Expected, misread, tipped, typed_back, which_weight
 from mixstation.station.work_menu import work_menu
-from mixstation.wording.asks import PUT_BACK, START_ANEW, asked, cut_off
+from mixstation.wording.asks import PLACED_UNIT, PLACED_UNSAID, PUT_BACK, START_ANEW, asked, cut_off
 from mixstation.wording.menu_lines import (
     DISCARD_ACT,
     FIGURE_UNITS,
@@ -67,7 +68,12 @@ class MainTalk(Frozen):
         reference = step is not None and step.key in scene.run.references
         words = asked(standing, reference=reference, has_scale=scene.has_scale, speech=scene.speech)
         ask, detail = words.ask, words.detail
-        if standing.phase == "safety":
+        enter = words.enter
+        if standing.phase == "finish" and not may_be_now(scene):
+            enter = PLACED_UNSAID
+        elif standing.phase == "ended":
+            detail = piece_lines(scene.run, scene.speech.units)
+        elif standing.phase == "safety":
             detail = (*BEFORE_THE_FIRST_BAG, *LIMITS_OF_USE)
         elif scene.vessel_off and step is not None and standing.phase != "setting":
             ask, detail = PUT_BACK[scene.run.references[step.key].weighing], (START_ANEW, *detail)
@@ -80,7 +86,7 @@ class MainTalk(Frozen):
             detail=detail,
             entry=entry,
             unit_word=_unit_word(scene, entry),
-            enter=words.enter,
+            enter=enter,
             choices=_choices(scene),
             acts=_ACTS.get(standing.phase, MAIN_ACTS),
             to_the_end=standing.phase == "safety",
@@ -111,7 +117,7 @@ def _entry(scene: Scene) -> EntryKind:
         return "temperature"
     if phase == "judge" and isinstance(step, ConsistencyStep) and step.method != "trowel":
         return "whole"
-    return "whole" if phase in _JUDGES else "none"
+    return "whole" if phase in (*_JUDGES, "finish") else "none"
 
 
 def _unit_word(scene: Scene, entry: EntryKind) -> str:
@@ -119,6 +125,8 @@ def _unit_word(scene: Scene, entry: EntryKind) -> str:
         return scene.unit_word(scene.target_mg)
     if entry == "temperature":
         return TEMPERATURE_UNITS[temperature_unit(scene.speech.units)]
+    if scene.advice.standing.phase == "finish":
+        return PLACED_UNIT
     step = scene.advice.standing.step
     if entry == "whole" and isinstance(step, ConsistencyStep):
         return FIGURE_UNITS[step.method]
@@ -157,7 +165,7 @@ def _entered(answer: Answer, scene: Scene) -> Outcome:
         case "temperature":
             return temperature(answer, scene)
         case "finish":
-            return Do(command=Finish())
+            return closed(answer, scene)
         case "ended":
             return Leave()
         case _ as forgotten:
