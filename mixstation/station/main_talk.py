@@ -117,7 +117,9 @@ def _entry(scene: Scene) -> EntryKind:
         return "temperature"
     if phase == "judge" and isinstance(step, ConsistencyStep) and step.method != "trowel":
         return "whole"
-    return "whole" if phase in (*_JUDGES, "finish") else "none"
+    if phase == "finish":
+        return "minutes"
+    return "whole" if phase in _JUDGES else "none"
 
 
 def _unit_word(scene: Scene, entry: EntryKind) -> str:
@@ -125,7 +127,7 @@ def _unit_word(scene: Scene, entry: EntryKind) -> str:
         return scene.unit_word(scene.target_mg)
     if entry == "temperature":
         return TEMPERATURE_UNITS[temperature_unit(scene.speech.units)]
-    if scene.advice.standing.phase == "finish":
+    if entry == "minutes":
         return PLACED_UNIT
     step = scene.advice.standing.step
     if entry == "whole" and isinstance(step, ConsistencyStep):

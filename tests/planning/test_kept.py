@@ -82,7 +82,7 @@ def test_a_folder_that_is_not_there_holds_no_plans(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("change", "code"),
     [
-        ({"form": 2}, "plan-later"),
+        ({"form": 3}, "plan-later"),
         ({"form": 0}, "plan-damaged"),
         ({"plan_id": "p260504-ffff"}, "plan-damaged"),
         ({"buckets": []}, "plan-damaged"),

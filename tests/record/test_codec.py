@@ -126,7 +126,7 @@ def test_the_text_is_canonical() -> None:
     """Sorted names, no spaces, letters as they are, fractions as they are written by hand."""
     body = written(entry(NoteWritten(text="grün\n½")))
     assert body == (
-        '{"fact":{"kind":"note-written","text":"grün\\n½"},"form":2,"stamp":{"boot_id":"b","boot_ms":9000,'
+        '{"fact":{"kind":"note-written","text":"grün\\n½"},"form":3,"stamp":{"boot_id":"b","boot_ms":9000,'
         '"late":false,"mono_ms":8000,"offset_min":-150,"utc_ms":1780000000000,"who":"Mara"}}'
     )
     assert '"water_ratio":"33/100"' in written(entry(WAY))
