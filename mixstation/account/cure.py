@@ -1,86 +1,90 @@
-"""What to do with the piece after the pour, each at its hour: suggestions, and who says so."""
+"""What to do with the piece after the pour, each at its hour from the end of placing, and who says so."""
 
 from mixstation.account.form import Suggestion
 from mixstation.account.replay import Account
 from mixstation.account.say import day
-from mixstation.batch.events import BatchFinished, Stamp
-from mixstation.plan.curing import STRIP_H
-from mixstation.proportion.error import ProportionError
-from mixstation.proportion.maturity import constant_rate_ratio, energy_rate_ratio
+from mixstation.batch.events import Stamp
+from mixstation.batch.placed import placed, placing_was_said
+from mixstation.batch.run import Run
+from mixstation.plan.curing import COLOUR_H, AfterPour, after_pour_of, curing_polymer, own_strip_h
 from mixstation.proportion.temperature import FILM_FORMING_C
-from mixstation.recipe.limits import MIN_CURING_POLYMER
-from mixstation.recipe.model import Basis, Material, Role
-from mixstation.recipe.proportions import basis_mass
-from mixstation.units.show import show_temperature_c
+from mixstation.units.show import DisplayUnits, show_temperature_c
 from mixstation.wording import curing_lines as says
-from mixstation.wording.words import bounds_said
-
-DAY_H = 24.0
-# Common practice, no source: a week moist without a curing polymer; two days of drying before a sealer, better four.
-MOIST_DAYS = 7
-DRYING_DAYS, GOOD_DRYING_DAYS = 2, 4
 
 
 def after_the_pour(account: Account) -> list[Suggestion]:
-    """Suggestions from the time a batch was closed; none for one that was not, or was discarded."""
-    closed = next((e.stamp for e in account.run.live if isinstance(e.fact, BatchFinished)), None)
-    if closed is None:
+    """Suggestions in the order of the work; none for a batch that is open or was discarded."""
+    run = account.run
+    at = placed(run)
+    if at is None:
         return []
-    polymer = _curing_polymer(account)
-    # A sealer shuts in what a moist cure has put there.
-    moist_days = MOIST_DAYS if polymer is None else 0
+    hours = after_pour_of(run.recipe, run.content, run.start.shop_c)
+    counted = says.FROM_PLACING if placing_was_said(run) else says.FROM_WATER
     lines = [
+        (counted.format(at=day(at, 0)), says.DEFINITION),
         (says.COVER, says.PRACTICE),
-        _curing(account, closed, polymer),
-        _stripping(account, closed),
-        (says.FIRM, says.PRACTICE),
-        (says.DRY, says.PRACTICE),
-        (
-            says.SEAL.format(
-                least=day(closed, (moist_days + DRYING_DAYS) * DAY_H),
-                better=day(closed, (moist_days + GOOD_DRYING_DAYS) * DAY_H),
-            ),
-            says.PRACTICE,
-        ),
-        (
-            says.COLOUR.format(two_weeks=day(closed, 14 * DAY_H), four_weeks=day(closed, 28 * DAY_H)),
-            says.PRACTICE,
-        ),
+        _curing(account, at, hours),
+        *_after_stripping(account, at, hours),
+        (says.COLOUR.format(from_at=day(at, COLOUR_H[0]), to_at=day(at, COLOUR_H[1])), says.PRACTICE),
     ]
     return [{"said": said, "source": source} for said, source in lines]
 
 
-def _curing(account: Account, closed: Stamp, polymer: Material | None) -> tuple[str, str]:
+def piece_lines(run: Run, units: DisplayUnits) -> tuple[str, ...]:
+    """What to do at which hour, in short, once a batch is closed; none for one that is open or was discarded."""
+    at = placed(run)
+    if at is None:
+        return ()
+    hours = after_pour_of(run.recipe, run.content, run.start.shop_c)
+    if hours is None:
+        return (_too_cold(run, units),)
+    return (
+        says.STRIP_SHORT.format(at=day(at, hours.strip_h)),
+        says.SAND_SHORT.format(at=day(at, hours.sand_h)),
+        says.SEAL_SHORT.format(at=day(at, hours.seal_h)),
+    )
+
+
+def _curing(account: Account, at: Stamp, hours: AfterPour | None) -> tuple[str, str]:
+    run = account.run
+    polymer = curing_polymer(run.recipe, run.content)
     if polymer is None:
-        return says.MOIST.format(until=day(closed, MOIST_DAYS * DAY_H)), says.PRACTICE
+        if hours is None or hours.moist_h is None:
+            return says.MOIST_COLD, says.PRACTICE
+        return says.MOIST.format(days=hours.moist_h / 24, until=day(at, hours.moist_h)), says.PRACTICE
     film_c = FILM_FORMING_C if polymer.film_forming_c is None else polymer.film_forming_c
-    film = show_temperature_c(film_c, account.units)
-    return says.POLYMER.format(film=film, until=day(closed, 2 * DAY_H)), says.LABEL
+    return says.POLYMER.format(film=show_temperature_c(film_c, account.units)), says.LABEL
 
 
-def _curing_polymer(account: Account) -> Material | None:
-    """The polymer whose solids are enough of the cement to take the place of wet curing."""
-    content, recipe = account.run.content, account.run.recipe
-    # Where a blend does not state its cement, that is not known.
-    if any(material.is_powder and material.cement_fraction is None for material in recipe.materials):
-        return None
-    cement = basis_mass(recipe, content, Basis.CEMENT)
-    polymers = [material for material in recipe.materials if material.role is Role.POLYMER]
-    solids = sum(content[polymer.key] * (1 - polymer.water_fraction) for polymer in polymers)
-    return polymers[0] if cement and solids / cement >= MIN_CURING_POLYMER else None
+def _after_stripping(account: Account, at: Stamp, hours: AfterPour | None) -> list[tuple[str, str]]:
+    run = account.run
+    if hours is None:
+        return [(_too_cold(run, account.units), says.AGE)]
+    dry = says.DRY if hours.moist_h is None else says.DRY_AFTER.format(at=day(at, hours.moist_h))
+    seal = says.SEAL if hours.good_seal_h is not None else says.SEAL_OWN
+    better = "" if hours.good_seal_h is None else day(at, hours.good_seal_h)
+    return [
+        _stripping(account, at, hours.strip_h),
+        (says.SAND.format(at=day(at, hours.sand_h)), says.PRACTICE),
+        (dry, says.PRACTICE),
+        (
+            seal.format(least=day(at, hours.seal_h), better=better),
+            says.PRACTICE if hours.good_seal_h is not None else says.RECIPE,
+        ),
+    ]
 
 
-def _stripping(account: Account, closed: Stamp) -> tuple[str, str]:
-    shop_c = account.run.start.shop_c
-    try:
-        rates = [] if shop_c is None else [rate(shop_c) for rate in (energy_rate_ratio, constant_rate_ratio)]
-    except ProportionError:
-        # A temperature no shop has.
-        rates = []
-    if not rates or shop_c is None or rates == [1.0, 1.0]:
-        return says.STRIP.format(at=day(closed, STRIP_H)), says.PRACTICE
-    least_h, most_h = (max(STRIP_H, STRIP_H / rate) for rate in (max(rates), min(rates)))
-    low, high = round(least_h), round(most_h)
-    hours = f"{high} h" if low == high else bounds_said(f"{low}", f"{high} h")
+def _stripping(account: Account, at: Stamp, strip_h: float) -> tuple[str, str]:
+    run = account.run
+    usual, own = f"{own_strip_h(run.recipe):g} h", run.recipe.strip_min is not None
+    shop_c, source = run.start.shop_c, says.RECIPE if own else says.PRACTICE
+    if shop_c is None or strip_h == own_strip_h(run.recipe):
+        return says.STRIP.format(usual=usual, at=day(at, strip_h)), source
     shop = show_temperature_c(shop_c, account.units)
-    return says.STRIP_AT.format(hours=hours, shop=shop, at=day(closed, most_h)), says.AGE
+    said = says.STRIP_AT.format(hours=f"{strip_h:g} h", shop=shop, usual=usual, at=day(at, strip_h))
+    return said, says.AGE
+
+
+def _too_cold(run: Run, units: DisplayUnits) -> str:
+    shop = "" if run.start.shop_c is None else show_temperature_c(run.start.shop_c, units)
+    return says.TOO_COLD.format(shop=shop)

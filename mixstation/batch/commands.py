@@ -198,9 +198,13 @@ class WriteNote(Frozen):
 
 
 class Finish(Frozen):
-    """Close the batch; a concession where flags stand."""
+    """Close the batch; a concession where flags stand.
+
+    `placed_before_s`: how long ago the last of the mix was placed; None where that is not said.
+    """
 
     concession: str = ""
+    placed_before_s: int | None = None
 
 
 class Discard(Frozen):

@@ -168,11 +168,15 @@ def ran_out(run: Run, material: str) -> tuple[events.Fact, ...]:
 
 
 def finished(advice: Advice, command: Finish) -> events.BatchFinished:
-    """The batch is closed; flags that stand need a concession."""
-    run = advice.standing.run
+    """The batch is closed; flags that stand need a concession. Nothing was placed before there was water."""
+    run, placed_s, since_s = advice.standing.run, command.placed_before_s, advice.working.since_s
     if run.step is not None:
         raise refusal.RefusedError(refusal.Plain.STEPS_LEFT)
+    if placed_s is not None and not 0 <= placed_s <= (since_s or 0):
+        raise refusal.RefusedError(refusal.PlacedBeforeWater(placed_s=placed_s, water_s=int(since_s or 0)))
     standing = tuple(flag.code for flag in advice.flags if flag.gravity != "note")
     if standing and not command.concession.strip():
         raise refusal.RefusedError(refusal.FlagsStand(open_count=len(standing)))
-    return events.BatchFinished(accepted=standing, concession=command.concession.strip())
+    return events.BatchFinished(
+        accepted=standing, concession=command.concession.strip(), placed_before_s=placed_s
+    )

@@ -344,11 +344,17 @@ class ClockStepped(Frozen):
 
 
 class BatchFinished(Frozen):
-    """All steps are through; `accepted` names the flags that stood and were accepted."""
+    """All steps are through.
+
+    Attributes:
+        accepted: Names the flags that stood and were accepted.
+        placed_before_s: How long before it was closed the last of the mix was placed; None where that was not said.
+    """
 
     kind: Literal["batch-finished"] = "batch-finished"
     accepted: tuple[str, ...]
     concession: str
+    placed_before_s: int | None = None
 
 
 class BatchDiscarded(Frozen):

@@ -233,6 +233,13 @@ class NoMixTemperature(Coded, code="no-mix-temperature"):
     mix_milli_c: int
 
 
+class PlacedBeforeWater(Coded, code="placed-before-water"):
+    """The mix is said to have been placed before its first water went in."""
+
+    placed_s: int
+    water_s: int
+
+
 class NothingToType(Coded, code="nothing-to-type"):
     """A number was typed where Enter alone answers."""
 
@@ -266,6 +273,7 @@ Refused = (
     | CupSize
     | NoMixDensity
     | NoMixTemperature
+    | PlacedBeforeWater
     | NothingToType
 )
 Refusal = Plain | Asked | Refused

@@ -6,11 +6,11 @@ from contextlib import closing
 from datetime import datetime
 
 from mixstation.account.say import local
-from mixstation.batch.events import BatchFinished
-from mixstation.batch.run import fold
+from mixstation.batch.placed import placed
+from mixstation.batch.run import Run, fold
 from mixstation.cli.parser import Parser
 from mixstation.cli.settings_file import own_settings
-from mixstation.plan.curing import curing
+from mixstation.plan.curing import curing, curing_polymer, own_strip_h
 from mixstation.plan.temperature_log import read_log, since
 from mixstation.record.codec import stored_entries
 from mixstation.record.journal import Journal
@@ -27,7 +27,8 @@ EPILOG = """FILE has a time and a temperature on each line, and says in its firs
   2026-11-30 14:05,21.5             0;70
   2026-11-30 14:35,22              0,5;71,5
 
-Time counts from the first line; with --batch, from when that batch was closed.
+Time counts from the first line; with --batch, from when the last of that batch was placed: as was said when it was
+closed, else from its last water. The recipe of the batch may say its own times of stripping and sealing.
 """
 
 
@@ -43,23 +44,34 @@ def run(words: Sequence[str]) -> int:
     parser.add_units(help="what is written in")
     given = parser.parse_args(words)
     log = read_log(read_text_file(given.file), given.file)
-    if given.batch:
-        log = since(log, _closed(given.batch), given.file)
     units = DisplayUnits(str(given.units or own_settings().get("units", "metric")))
-    print("\n".join(curing_lines(curing(log.history), log.began, units)))
+    if not given.batch:
+        lines = curing_lines(curing(log.history), log.began, units)
+    else:
+        batch, placed_at = _batch(given.batch)
+        log = since(log, placed_at, given.file)
+        recipe = batch.recipe
+        lines = curing_lines(
+            curing(log.history, own_strip_h(recipe)),
+            log.began,
+            units,
+            moist=curing_polymer(recipe, batch.content) is None,
+            own_seal_h=None if recipe.seal_min is None else recipe.seal_min / 60,
+        )
+    print("\n".join(lines))
     return 0
 
 
-def _closed(asked: str) -> datetime:
-    """Local time at which a batch was closed, with its zone.
+def _batch(asked: str) -> tuple[Run, datetime]:
+    """A batch, and the local time at which the last of it was placed, with its zone.
 
     Raises:
         SystemExit: It is still open, or was discarded.
     """
     with closing(Journal.open_reading(data_folder())) as journal:
         run = fold(stored_entries(journal, find_batch(journal, asked)))
-    stamps = [entry.stamp for entry in run.live if isinstance(entry.fact, BatchFinished)]
-    closed = local(stamps[-1]) if stamps else None
-    if closed is None:
+    stamp = placed(run)
+    placed_at = local(stamp) if stamp is not None else None
+    if placed_at is None:
         sys.exit(NEVER_CLOSED)
-    return closed
+    return run, placed_at

@@ -7,6 +7,7 @@ from typing import Any
 
 from mixstation.coded import ABOUT
 from mixstation.plan.cautions import Caution
+from mixstation.plan.curing import after_pour_of
 from mixstation.plan.job_parts import JobPlan, PiecePlan
 from mixstation.plan.temperature import TemperaturePlan
 from mixstation.plan.timing import Timing
@@ -84,6 +85,7 @@ def plan_data(plan: JobPlan) -> Data:
             },
             "liquid pigments beside it": list(plan.rescue.apart),
         },
+        "after the pour": _after(plan),
         "cautions": [_caution(caution) for caution in plan.cautions],
     }
 
@@ -218,6 +220,26 @@ def _temperature(found: TemperaturePlan) -> Data:
         if found.drying is None
         else {"rate": f"{trimmed(found.drying.rate_kg_m2_h, 2)} kg/m2/h", "risk": found.drying.risk},
     }
+
+
+def _after(plan: JobPlan) -> Data | None:
+    """Hours from the end of placing; None where it is too cold to cure."""
+    climate = plan.request.climate
+    content = {key: Fraction(mass_mg) for key, mass_mg in plan.totals}
+    found = after_pour_of(plan.request.recipe, content, None if climate is None else climate.shop_c)
+    if found is None:
+        return None
+    return {
+        "strip from": _hours(found.strip_h),
+        "sand from": _hours(found.sand_h),
+        "moist until": _hours(found.moist_h),
+        "seal from": _hours(found.seal_h),
+        "better sealed from": _hours(found.good_seal_h),
+    }
+
+
+def _hours(hours: float | None) -> str | None:
+    return None if hours is None else f"{trimmed(hours, 1)} h"
 
 
 def _timing(timing: Timing) -> Data:

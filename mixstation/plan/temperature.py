@@ -63,8 +63,8 @@ class TemperaturePlan(Frozen):
             does not scald the cement gives, or the one above where nothing is wanted or it cannot be cooled so far.
         water_for_wanted_c: Water temperature that gives the wanted mix, °C, at most `HOTTEST_WATER_C`; None where not
             asked for or not possible.
-        ice_for_wanted_fraction: Part of the water to weigh as ice, the rest as it comes; None as above, 0 where none
-            is needed.
+        ice_for_wanted_fraction: Part of the water to weigh as ice, the rest as it comes; the recipe's own ice counts
+            as such water and as such ice. None as above, 0 where none is needed.
         working_min: Least and most working time at `reached_c`.
     """
 
@@ -113,6 +113,7 @@ def _plan(recipe: Recipe, masses_mg: Mapping[str, Fraction | int], climate: Clim
             waters.append(Charge(mass_kg=mass_kg * float(wet), temperature_c=at_c))
     water_kg = float(masses_mg[recipe.water_key]) / _MG_PER_KG
     own_water = Charge(mass_kg=water_kg, temperature_c=water_c)
+    with_ice_kg = water_kg + ice_kg
     mix_c = mix_temperature_c(solids=solids, waters=[*waters, own_water], ice_kg=ice_kg)
 
     wanted_c = climate.wanted_c
@@ -121,13 +122,17 @@ def _plan(recipe: Recipe, masses_mg: Mapping[str, Fraction | int], climate: Clim
     ways: list[OfDay] = []
     if wanted_c is not None and water_kg > 0:
         needed_c = _water_c(wanted_c, solids, waters, water_kg, ice_kg)
-        ice_fraction = _ice_fraction(wanted_c, solids, waters, water_kg, water_c)
-        if needed_c is not None or (wanted_c < mix_c and ice_fraction is not None):
+        ice_fraction = _ice_fraction(wanted_c, solids, waters, with_ice_kg, water_c)
+        # Less ice than the recipe has warms the mix; none at all may not be enough.
+        ice_reaches = ice_fraction is not None and (wanted_c < mix_c or ice_fraction > 0)
+        if needed_c is not None or ice_reaches:
             reached_c = wanted_c
             if ice_fraction:
-                ways += _cautions(recipe, masses_mg, wanted_c, water_c, water_kg, ice_fraction * water_kg)
+                ways += _cautions(
+                    recipe, masses_mg, wanted_c, water_c, with_ice_kg, ice_fraction * with_ice_kg
+                )
             if needed_c is not None and wanted_c > mix_c:
-                ways += _cautions(recipe, masses_mg, wanted_c, needed_c, water_kg, 0.0)
+                ways += _cautions(recipe, masses_mg, wanted_c, needed_c, with_ice_kg, ice_kg)
         elif wanted_c < mix_c:
             ways.append(told.WantedTooCold(wanted_c=wanted_c, mix_c=mix_c))
         else:
@@ -136,7 +141,7 @@ def _plan(recipe: Recipe, masses_mg: Mapping[str, Fraction | int], climate: Clim
             ways.append(
                 told.WantedOutOfReach(wanted_c=wanted_c, reached_c=reached_c, water_c=HOTTEST_WATER_C)
             )
-            ways += _cautions(recipe, masses_mg, reached_c, HOTTEST_WATER_C, water_kg, 0.0)
+            ways += _cautions(recipe, masses_mg, reached_c, HOTTEST_WATER_C, with_ice_kg, ice_kg)
 
     working = working_minutes_band(recipe.working_min, REFERENCE_C, reached_c)
     face = None
@@ -147,7 +152,7 @@ def _plan(recipe: Recipe, masses_mg: Mapping[str, Fraction | int], climate: Clim
             humidity_fraction=climate.humidity_fraction,
             wind_kmh=climate.wind_kmh,
         )
-    own = _cautions(recipe, masses_mg, reached_c, water_c, water_kg, 0.0)
+    own = _cautions(recipe, masses_mg, reached_c, water_c, with_ice_kg, ice_kg)
     cautions = {found.code: found for found in (*own, *ways, *_day(recipe, climate, working, face))}
     return TemperaturePlan(
         mix_c=mix_c,
@@ -176,6 +181,7 @@ def _water_c(
 def _ice_fraction(
     wanted_c: float, solids: list[Charge], waters: list[Charge], water_kg: float, water_c: float
 ) -> float | None:
+    """Of the water to weigh, ice included; None where all of it as ice would not do."""
     try:
         ice_kg = ice_kg_for(wanted_c, solids=solids, waters=waters, water_kg=water_kg, water_c=water_c)
     except ProportionError as error:

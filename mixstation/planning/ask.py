@@ -88,7 +88,7 @@ def quantity(entry: EntryKind, value: Fraction, units: show.DisplayUnits) -> str
             return show.show_temperature_c(value, units)
         case "percent":
             return show.show_percent(value, 2)
-        case "whole" | "text" | "none":
+        case "whole" | "text" | "minutes" | "none":
             return show.trimmed(value, 3)
         case _ as forgotten:
             assert_never(forgotten)
@@ -145,7 +145,7 @@ def _read(entry: EntryKind, text: str, around: Around) -> Fraction:
         case "percent":
             bare = not any(sign in text for sign in "%/") and not any(sign.isalpha() for sign in text)
             return parse_fraction(f"{text} %" if bare else text, comma_is_decimal=comma)
-        case "whole" | "text" | "none":
+        case "whole" | "text" | "minutes" | "none":
             raise ValueError(entry)
         case _ as forgotten:
             assert_never(forgotten)

@@ -99,6 +99,8 @@ def _recipe(top: Table, key: str) -> Recipe:
         air_fraction=head["air"],
         working_min=round(head["working_time"] / 60),
         currency=head.get("currency", ""),
+        strip_min=round(head["strip"] / 60) if "strip" in head else None,
+        seal_min=round(head["seal"] / 60) if "seal" in head else None,
     )
     try:
         whole_totals(recipe, 1)

@@ -288,6 +288,8 @@ class Recipe(Frozen):
         air_fraction: Air in the fresh mix, of its volume.
         working_min: Working time from first water at 20 °C, minutes.
         currency: Of the prices, e.g. "EUR"; "" if none.
+        strip_min: Least time from the end of placing to stripping at 20 °C, minutes; None for the usual.
+        seal_min: Least time from the end of placing to sealing, minutes; None for the usual.
     """
 
     key: str
@@ -300,6 +302,8 @@ class Recipe(Frozen):
     working_min: int
     note: str = ""
     currency: str = ""
+    strip_min: int | None = None
+    seal_min: int | None = None
 
     def material(self, key: str) -> Material:
         """The material of that key.

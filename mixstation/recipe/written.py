@@ -37,6 +37,8 @@ HEAD: Final[Keys] = MappingProxyType(
         "note": Key(read=q.words(1_000), example='"For walls 12 mm thick."', optional=True),
         "air": Key(read=q.air, example='"5 %"'),
         "working_time": Key(read=q.working_s, example='"30 min"'),
+        "strip": Key(read=q.strip_s, example='"24 h"', optional=True),
+        "seal": Key(read=q.seal_s, example='"4 d"', optional=True),
         "currency": Key(read=q.words(10), example='"EUR"', optional=True),
         "water": TableKey(example="[water]"),
         "material": TableKey(example="[[material]]", limit_count=MAX_MATERIAL_COUNT),

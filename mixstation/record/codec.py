@@ -13,7 +13,7 @@ from mixstation.record.stored_form import CodecError as CodecError
 from mixstation.record.stored_form import StoredForm, Upgrade
 
 FORM: Final = 3
-"""Form 1 stored each fact by itself, and wrote no `weighed_apart` where there was none; form 2 no vessels or settings."""
+"""Form 1 stored each fact by itself, and no `weighed_apart` where there was none; form 2 no vessels, no settings."""
 _FIRST_WHOLE_FORM: Final = 2
 UPGRADES: Final[dict[int, Upgrade]] = {}
 

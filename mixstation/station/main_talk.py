@@ -5,13 +5,13 @@ from dataclasses import replace
 from math import floor
 from typing import assert_never
 
+from mixstation.account.cure import piece_lines
 from mixstation.batch.commands import (
     AcknowledgeSafety,
     Book,
     DoneStep,
     EnoughIn,
     FillTub,
-    Finish,
     Judge,
     LetWaterIn,
     SkipStep,
@@ -27,6 +27,7 @@ from mixstation.batch.refusal import Plain
 from mixstation.frozen import Frozen
 from mixstation.recipe.model import ConsistencyStep
 from mixstation.station.flags_talk import ReadFlags, flags_act
+from mixstation.station.placing import closed, may_be_now
 from mixstation.station.scene import Scene, steady_weight, temperature_unit
 from mixstation.station.talk import MAIN_ACTS, Do, Leave, Open, Outcome, Refuse, chosen, discard, numbered
 from mixstation.station.trouble import add_else, check_weights, pick_entry, too_coarse, trouble
@@ -34,7 +35,15 @@ from mixstation.station.typed_talks import temperature
 from mixstation.station.view import Act, Answer, Choice, EntryKind, Question
 from mixstation.station.which_weight import Expected, misread, tipped, typed_back, which_weight
 from mixstation.station.work_menu import work_menu
-from mixstation.wording.asks import PUT_BACK, START_ANEW, asked, cut_off, rest_lines
+from mixstation.wording.asks import (
+    PLACED_UNIT,
+    PLACED_UNSAID,
+    PUT_BACK,
+    START_ANEW,
+    asked,
+    cut_off,
+    rest_lines,
+)
 from mixstation.wording.like_lines import at_the_end, before_water, while_mixing
 from mixstation.wording.menu_lines import (
     DISCARD_ACT,
@@ -80,7 +89,12 @@ class MainTalk(Frozen):
             missing=scene.missing,
         )
         ask, detail = words.ask, words.detail
-        if standing.phase == "safety":
+        enter = words.enter
+        if standing.phase == "finish" and not may_be_now(scene):
+            enter = PLACED_UNSAID
+        elif standing.phase == "ended":
+            detail = piece_lines(scene.run, scene.speech.units)
+        elif standing.phase == "safety":
             detail = (*BEFORE_THE_FIRST_BAG, *LIMITS_OF_USE)
         elif scene.vessel_off and step is not None and standing.phase != "setting":
             ask, detail = PUT_BACK[scene.run.references[step.key].weighing], (START_ANEW, *detail)
@@ -95,7 +109,7 @@ class MainTalk(Frozen):
             detail=detail,
             entry=entry,
             unit_word=_unit_word(scene, entry),
-            enter=words.enter,
+            enter=enter,
             choices=_choices(scene),
             acts=(*acts, *flags_act(scene, entry)) if acts else (),
             to_the_end=standing.phase == "safety",
@@ -138,6 +152,8 @@ def _entry(scene: Scene) -> EntryKind:
         return "temperature"
     if phase == "judge" and isinstance(step, ConsistencyStep) and step.method != "trowel":
         return "whole"
+    if phase == "finish":
+        return "minutes"
     return "whole" if phase in _JUDGES or _choices(scene) else "none"
 
 
@@ -146,6 +162,8 @@ def _unit_word(scene: Scene, entry: EntryKind) -> str:
         return scene.unit_word(scene.target_mg)
     if entry == "temperature":
         return TEMPERATURE_UNITS[temperature_unit(scene.speech.units)]
+    if entry == "minutes":
+        return PLACED_UNIT
     step = scene.advice.standing.step
     if entry == "whole" and isinstance(step, ConsistencyStep):
         return FIGURE_UNITS[step.method]
@@ -185,7 +203,7 @@ def _entered(answer: Answer, scene: Scene) -> Outcome:
         case "temperature":
             return temperature(answer, scene)
         case "finish":
-            return Do(command=Finish())
+            return closed(answer, scene)
         case "ended":
             return Leave()
         case _ as forgotten:

@@ -272,8 +272,8 @@ class Session:
                 now = self._scene()
                 self._notice = booked_words(now.advice.standing, decided, now.speech, now.at_hand)
             return True
-        if isinstance(decided, FlagsStand):
-            self._talk = concede()
+        if isinstance(decided, FlagsStand) and isinstance(command, commands.Finish):
+            self._talk = concede(command)
         elif isinstance(decided, BucketDiffers) and isinstance(command, commands.TakeReference):
             expected_mg = expected_gross_mg(self.run)
             why = refusal_line(self.run, decided, scene.speech)

@@ -184,9 +184,9 @@ def reason(what: str, command: Callable[[str], Command]) -> Menu:
     return Menu(ident=f"reason/{what}", ask=words.WHY[what], lines=lambda _: lines)
 
 
-def concede() -> Menu:
+def concede(close: Finish) -> Menu:
     """Asked when a batch with standing flags is closed."""
-    used = reason("concede", lambda why: Finish(concession=why))
+    used = reason("concede", lambda why: replace(close, concession=why))
 
     def lines(scene: Scene) -> Lines:
         return (*used.lines(scene), (words.DISCARD_LINE, Open(talk=discard())))

@@ -5,7 +5,7 @@ from typing import Literal, Protocol
 
 from mixstation.frozen import Frozen
 
-EntryKind = Literal["none", "mass", "temperature", "whole", "text", "length", "volume", "percent"]
+EntryKind = Literal["none", "mass", "temperature", "whole", "text", "length", "volume", "percent", "minutes"]
 
 
 Gravity = Literal["stop", "warn", "note"]

@@ -145,6 +145,8 @@ _ROWS: Final[tuple[tuple[str, Kind, str, str, str], ...]] = (
     ("film forming", "temperature", "-20 °C", "60 °C", "polymers for cement form films between 0 and 30 °C"),
     ("mix temperature", "temperature", "0 °C", "60 °C", "it freezes below and scalds above"),
     ("working time", "time", "5 min", "4 h", "no time to place, or no set that day"),
+    ("stripping time", "time", "2 h", "14 d", "no cement is hard sooner, and none takes longer in a shop that cures"),
+    ("sealing time", "time", "12 h", "90 d", "what is hardly stripped is wet, and longer is a store and no cure"),
     ("mixing time", "time", "1 s", "30 min", "a paddle that runs longer breaks the fibre"),
     ("resting time", "time", "10 s", "2 h", "shorter is no rest, longer is setting"),
     ("spread", "length", "50 mm", "500 mm", "the cone is 50 mm and more wide, the glass plate no wider"),

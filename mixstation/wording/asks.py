@@ -77,6 +77,10 @@ TOO_COARSE_LINES = {
     "tub": "the empty tub is on: weigh it on this scale all the same",
     "supply": "the supply is on: take it by this scale all the same",
 }
+PLACED_NOW = "placed now: close the batch"
+PLACED_UNSAID = "close the batch"
+PLACED_BEFORE = "Placed a while ago? Type how many minutes ago."
+PLACED_UNIT = "minutes ago"
 START_ANEW = "If it is on: take the start reading anew (/)."
 
 
@@ -163,11 +167,11 @@ def asked(
         case "finish":
             left = len([flag for flag in standing.flags if flag.gravity != "note"])
             words = (
-                "All steps are through. Close the batch."
+                "All steps are through. Close the batch once it is placed."
                 if not left
                 else "All steps are through; checks are open."
             )
-            return Asked(ask=words, enter="close the batch")
+            return Asked(ask=words, enter=PLACED_NOW, detail=(PLACED_BEFORE,))
         case "ended":
             words = (
                 "The batch was discarded." if run.ended == "discarded" else "The batch is closed and saved."

@@ -228,8 +228,15 @@ def entry_line(run: Run, entry: e.Entry, speech: Speech) -> str:
             way = "on" if fact.by_ms > 0 else "back"
             return f"the computer's clock was set {way} by {show_duration(abs(fact.by_ms) // 1000)}"
         case e.BatchFinished():
-            return f"batch closed ({fact.concession})" if fact.concession else "batch closed"
+            placed = _placed(fact.placed_before_s)
+            return f"batch closed{placed} ({fact.concession})" if fact.concession else f"batch closed{placed}"
         case e.BatchDiscarded():
             return f"batch discarded ({fact.reason})"
         case _ as forgotten:
             assert_never(forgotten)
+
+
+def _placed(before_s: int | None) -> str:
+    if before_s is None:
+        return ""
+    return f", placed {show_duration(before_s)} before" if before_s else ", just placed"

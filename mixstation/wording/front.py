@@ -60,6 +60,7 @@ HOW_TO_TYPE: "dict[EntryKind, str]" = {
     "length": "Type the length in {unit}, then Enter.",
     "volume": "Type the volume in {unit}, then Enter.",
     "percent": "Type per cent, then Enter.",
+    "minutes": "Type how many {unit}, then Enter.",
 }
 HOW_TO_SEE = "[d] draw it"
 HOW_TO_CHOOSE = "Type the number before your answer, then Enter."

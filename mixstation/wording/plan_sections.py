@@ -3,13 +3,15 @@
 from collections.abc import Iterator
 from fractions import Fraction
 
+from mixstation.plan.curing import after_pour_of
 from mixstation.plan.job_parts import JobPlan, PiecePlan
 from mixstation.plan.weigh_out import WeighOut
-from mixstation.recipe.model import AddStep, Recipe, SplitStep
+from mixstation.recipe.model import AddStep, Recipe, Role, SplitStep
 from mixstation.units.clean import clean
 from mixstation.units.show import DisplayUnits, fixed, show_percent, show_ratio, trimmed
 from mixstation.wording.caution_lines import caution_line
 from mixstation.wording.counted import counted
+from mixstation.wording.curing_lines import planned_lines
 from mixstation.wording.plan import PlanSpeech, speech_for
 from mixstation.wording.planning import COST_EACH_LINE, COST_LINE, MIX_WARM_LINE
 from mixstation.wording.sections import NO_FIGURE, PlanSections, Row, Section
@@ -53,6 +55,7 @@ def plan_sections(plan: JobPlan, units: DisplayUnits) -> PlanSections:
         cost=_cost(plan, speech),
         rescue=_rescue(plan, speech),
         bag=Section(title="For one bag", lines=tuple(_bag(plan, speech))),
+        after=_after(plan),
     )
 
 
@@ -144,7 +147,8 @@ def _day(plan: JobPlan, speech: PlanSpeech) -> Section:
         if found.water_for_wanted_c is not None:
             ways.append(f"water of {speech.celsius(round(found.water_for_wanted_c, 1))}")
         if found.ice_for_wanted_fraction:
-            ways.append(f"{show_percent(found.ice_for_wanted_fraction, 0)} of the water as ice, by mass")
+            own = ", the recipe's own ice counted in" if _has_ice(plan) else ""
+            ways.append(f"{show_percent(found.ice_for_wanted_fraction, 0)} of the water as ice, by mass{own}")
         if ways:
             lines.append(f"For {speech.celsius(climate.wanted_c)}: {' or '.join(ways)}.")
     lines.append(
@@ -158,6 +162,10 @@ def _day(plan: JobPlan, speech: PlanSpeech) -> Section:
         )
     brief = MIX_WARM_LINE.format(mix=mix, least=least, most=most)
     return Section(title=title, lines=tuple(lines), brief=brief)
+
+
+def _has_ice(plan: JobPlan) -> bool:
+    return any(mass and plan.request.recipe.material(key).role is Role.ICE for key, mass in plan.totals)
 
 
 def _weigh_out(plan: JobPlan, speech: PlanSpeech) -> Section:
@@ -317,6 +325,14 @@ def _cost(plan: JobPlan, speech: PlanSpeech) -> Section:
         each = _money(plan.pieces[0].cost_cents, cost.currency)
         brief = COST_EACH_LINE.format(total=total, each=each)
     return Section(title="Cost", lines=tuple(lines), brief=brief)
+
+
+def _after(plan: JobPlan) -> Section:
+    """What becomes of the piece, by the recipe and the shop's temperature."""
+    climate = plan.request.climate
+    content = {key: Fraction(mass_mg) for key, mass_mg in plan.totals}
+    hours = after_pour_of(plan.request.recipe, content, None if climate is None else climate.shop_c)
+    return Section(title="After the pour", lines=tuple(planned_lines(hours)))
 
 
 def _bag(plan: JobPlan, speech: PlanSpeech) -> Iterator[str]:

@@ -91,6 +91,7 @@ def sheets_of(plan: PlanSections) -> tuple[Sheet, ...]:
         *plan.water.lines,
         *plan.day.lines,
         *(f"{plan.rescue.title}: {line}." for line in plan.rescue.lines),
+        *plan.after.lines,
     )
     pages = []
     for first in range(0, len(plan.weigh_out.heads), MOST_COLUMN_COUNT):

@@ -99,6 +99,8 @@ def _template(refusal: Asked | Refused, division_mg: int) -> str:
             )
         case why.NoMixTemperature():
             return "{mix_milli_c} cannot be the mix's temperature."
+        case why.PlacedBeforeWater():
+            return "Placed {placed_s} ago? The first water went in {water_s} ago. Type fewer minutes."
         case why.NothingToType():
             again = " Enter alone: {enter}." if refusal.enter else ""
             return "Nothing is typed at this question: “{typed}” is wiped." + again

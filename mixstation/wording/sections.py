@@ -77,6 +77,7 @@ class PlanSections(Frozen):
         cost: Of all and of each.
         rescue: What to keep by.
         bag: What one bag takes.
+        after: What is done with the piece after the pour, at which hour.
     """
 
     title: str
@@ -94,6 +95,7 @@ class PlanSections(Frozen):
     cost: Section
     rescue: Section
     bag: Section
+    after: Section
 
     @property
     def all(self) -> tuple[Section, ...]:

@@ -57,7 +57,7 @@ class Mix:
     Attributes:
         recipe: On the shelf.
         powder_mg: All dry powders together.
-        heading: In the README's words.
+        heading: In the README's words; the amounts of all but the powders are put to it.
         mishaps: In the order of the work.
     """
 
@@ -65,6 +65,9 @@ class Mix:
     powder_mg: int
     heading: str
     mishaps: tuple[Mishap, ...]
+
+
+PLAIN = Mishap(what="nothing", happens=lambda _: None, says="")
 
 
 @cache
@@ -185,7 +188,7 @@ def unrecorded(bench: Bench) -> Refusal:
 BLEND = Mix(
     recipe="hearth_plate",
     powder_mg=8 * KG,
-    heading="Hearth plate from 8 kg of bagged blend; the plan is 1.040 kg of water and 260 g of fibre",
+    heading="Hearth plate from 8 kg of bagged blend",
     mishaps=(
         Mishap(
             what="1.0 kg of water for the first share of 832 g; nothing else is in",
@@ -288,8 +291,7 @@ BLEND = Mix(
 RAW = Mix(
     recipe="planter_wall",
     powder_mg=10 * KG,
-    heading="Planter wall from 10 kg of powders; the plan is 1.468 kg of water, 567 g of emulsion, "
-    "33 g of plasticiser, 124 g of pigment",
+    heading="Planter wall from 10 kg of powders",
     mishaps=(
         Mishap(
             what="794 g of emulsion; only water is in besides",

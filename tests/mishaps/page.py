@@ -1,12 +1,14 @@
 """Mishaps as Markdown, and the part of the README that holds them."""
 
 from collections.abc import Iterator
+from fractions import Fraction
 from functools import cache
 from pathlib import Path
 
 from mixstation.batch.refusal import Refusal
 from mixstation.batch.way import Way
 from mixstation.batch.ways import limits_of, ways_out
+from mixstation.recipe.model import AddStep, ReleaseStep
 from mixstation.station.scene import Scene, just_judged
 from mixstation.station.ways_talk import after_judging
 from mixstation.units.show import DisplayUnits
@@ -16,7 +18,7 @@ from mixstation.wording.refusal_lines import refusal_line
 from mixstation.wording.ways import hindrance_line, to_add, way_line
 from mixstation.wording.words import Speech
 from tests.batch.making import Bench
-from tests.mishaps.happened import MIXES, Mishap, Mix, bench_for
+from tests.mishaps.happened import MIXES, PLAIN, Mishap, Mix, bench_for
 
 README = Path(__file__).parents[2] / "README.md"
 BEGIN = "<!-- mishaps: written by python -m tests.mishaps -->"
@@ -45,12 +47,24 @@ def rewritten(readme: str) -> str:
 
 
 def _table(mix: Mix) -> Iterator[str]:
-    yield f"**{mix.heading}:**"
+    yield f"**{mix.heading}; the plan is {planned(mix)}:**"
     yield ""
     yield "| What happened | What it says | Ways out, best first |"
     yield "| --- | --- | --- |"
     for mishap in mix.mishaps:
         yield "| " + " | ".join(_plain(text) for text in _row(mix, mishap)) + " |"
+
+
+@cache
+def planned(mix: Mix) -> str:
+    """What is weighed into a batch in which nothing goes wrong, all but the powders."""
+    bench = bench_for(mix, PLAIN)
+    masses_mg: dict[str, Fraction] = {}
+    for step, mass_mg in bench.advice.standing.coming:
+        if isinstance(step, AddStep | ReleaseStep) and not bench.run.recipe.material(step.material).is_powder:
+            masses_mg[step.material] = masses_mg.get(step.material, Fraction(0)) + mass_mg
+    speech = Speech(units=UNITS, division_mg=bench.division_mg)
+    return ", ".join(f"{speech.mass(mass_mg)} of {material}" for material, mass_mg in masses_mg.items())
 
 
 def _plain(text: str) -> str:

@@ -4,9 +4,10 @@ import re
 
 import pytest
 
+from mixstation.batch.events import WeightRecorded
 from mixstation.batch.refusal import AskedOnce
 from tests.batch.follow import next_command
-from tests.mishaps.happened import BLEND, MIXES, Mishap, Mix, bench_for
+from tests.mishaps.happened import BLEND, MIXES, PLAIN, Mishap, Mix, bench_for
 from tests.mishaps.page import BEGIN, END, README, mishaps, rewritten, told
 
 CASES = [(mix, mishap) for mix in MIXES for mishap in mix.mishaps]
@@ -40,6 +41,29 @@ def test_every_row_has_its_three_cells() -> None:
     rows = [line for line in mishaps().splitlines() if line.startswith("|")]
     assert len(rows) == len(CASES) + 2 * len(MIXES)
     assert {line.replace("\\|", "").count("|") for line in rows} == {4}
+
+
+@pytest.mark.parametrize("mix", MIXES, ids=[mix.recipe for mix in MIXES])
+def test_the_plan_above_a_table_is_what_the_bucket_is_then_asked_for(mix: Mix) -> None:
+    bench = bench_for(mix, PLAIN)
+    while not bench.run.ended:
+        bench.does(next_command(bench))
+    asked_g: dict[str, float] = {}
+    for entry in bench.run.live:
+        if (
+            isinstance(fact := entry.fact, WeightRecorded)
+            and not bench.run.recipe.material(fact.material).is_powder
+        ):
+            asked_g[fact.material] = asked_g.get(fact.material, 0.0) + fact.mass_mg / 1000
+    heading = next(
+        line
+        for line in README.read_text(encoding="utf-8").splitlines()
+        if line.startswith(f"**{mix.heading}")
+    )
+    printed = re.findall(r"([\d.]+) (kg|g) of (\w+)", heading.partition("the plan is ")[2])
+    printed_g = {name: float(number) * (1000 if unit == "kg" else 1) for number, unit, name in printed}
+    assert asked_g.keys() == printed_g.keys()
+    assert asked_g == pytest.approx(printed_g, abs=1.01)
 
 
 @pytest.mark.parametrize(("mix", "mishap"), CASES, ids=[mishap.what for _, mishap in CASES])

@@ -11,7 +11,7 @@ from mixstation.plan.cautions import WantedOutOfReach
 from mixstation.plan.faults import PlanRefused, Temperature
 from mixstation.plan.temperature import Climate, TemperaturePlan, plan_temperature
 from mixstation.proportion.temperature import WaterOffCement
-from mixstation.recipe.model import Role
+from mixstation.recipe.model import Recipe, Role
 from mixstation.recipe.proportions import Masses, whole_totals
 from tests.plan.recipes import blend_recipe, raw_recipe
 
@@ -159,12 +159,49 @@ def test_refuses_what_the_formulas_do_not_answer_for(climate: dict[str, float]) 
     assert fault.figure.name
 
 
-def test_ice_in_the_recipe_counts_as_ice() -> None:
-    masses = dict(MASSES)
-    masses["water"] -= Fraction(300_000)
+def iced(ice_mg: int) -> tuple[Recipe, Masses]:
+    """The recipe with so much of its water as ice."""
     with_ice = raw_recipe()
-    ice = with_ice.material("water")
-    frozen = replace(ice, key="ice", role=Role.ICE)
+    frozen = replace(with_ice.material("water"), key="ice", role=Role.ICE)
     recipe = replace(with_ice, materials=(*with_ice.materials, frozen))
-    found = plan_temperature(recipe, {**masses, "ice": Fraction(300_000)}, Climate(shop_c=28.0))
+    return recipe, {**MASSES, "water": MASSES["water"] - ice_mg, "ice": Fraction(ice_mg)}
+
+
+def test_ice_in_the_recipe_counts_as_ice() -> None:
+    found = plan_temperature(*iced(300_000), Climate(shop_c=28.0))
     assert found.mix_c < 28.0 - 3.0
+
+
+@pytest.mark.parametrize("ice_mg", [100_000, 300_000, 500_000])
+def test_ice_in_the_recipe_counts_in_the_ice_for_a_wanted_temperature(ice_mg: int) -> None:
+    """The same water, part of it frozen by the recipe already, wants the same ice in all."""
+    plain = plan(shop_c=30.0, water_c=18.0, wanted_c=23.0)
+    found = plan_temperature(*iced(ice_mg), Climate(shop_c=30.0, water_c=18.0, wanted_c=23.0))
+    assert found.ice_for_wanted_fraction == pytest.approx(plain.ice_for_wanted_fraction)
+    # What is said, made: that part of all the water to weigh as ice gives the wanted mix.
+    all_mg = MASSES["water"]
+    wanted_mg = round(float(all_mg) * (found.ice_for_wanted_fraction or 0))
+    assert plan_temperature(*iced(wanted_mg), Climate(shop_c=30.0, water_c=18.0)).mix_c == pytest.approx(23.0)
+
+
+def test_as_much_ice_as_the_recipe_has_is_what_its_own_temperature_wants() -> None:
+    mix_c = plan_temperature(*iced(400_000), Climate(shop_c=30.0)).mix_c
+    found = plan_temperature(*iced(400_000), Climate(shop_c=30.0, wanted_c=mix_c))
+    assert found.ice_for_wanted_fraction == pytest.approx(400_000 / float(MASSES["water"]))
+
+
+def test_less_ice_than_the_recipe_has_warms_its_mix() -> None:
+    recipe, masses = iced(700_000)
+    own_c = plan_temperature(recipe, masses, Climate(shop_c=30.0)).mix_c
+    wanted_c = own_c + 5.0
+    found = plan_temperature(recipe, masses, Climate(shop_c=30.0, wanted_c=wanted_c))
+    assert found.reached_c == wanted_c
+    assert 0 < (found.ice_for_wanted_fraction or 0) < 700_000 / float(MASSES["water"])
+
+
+def test_ice_the_recipe_has_is_cautioned_like_ice_that_is_asked_for() -> None:
+    """A fifth of all the water to weigh is as much as the formula is sure of."""
+    water_mg = float(MASSES["water"])
+    for share, cautioned in ((0.19, False), (0.21, True)):
+        found = plan_temperature(*iced(round(water_mg * share)), Climate(shop_c=40.0))
+        assert ("ice-over-sure-share" in codes(found)) is cautioned

@@ -40,6 +40,11 @@ def write(recipe: Recipe) -> str:
         f'air = "{percent(recipe.air_fraction)}"',
         f'working_time = "{recipe.working_min} min"',
     ]
+    lines += [
+        f'{key} = "{minutes} min"'
+        for key, minutes in (("strip", recipe.strip_min), ("seal", recipe.seal_min))
+        if minutes is not None
+    ]
     lines += [f'{key} = "{text}"' for key in ("note", "currency") if (text := getattr(recipe, key))]
     lines += ["[water]", f'of = "{recipe.water.of}"']
     for key in ("target", "least", "most", "ceiling"):
