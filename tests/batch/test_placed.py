@@ -12,6 +12,8 @@ from mixstation.batch.run import fold
 from tests.batch.making import Bench, blend, weight
 
 MIN_MS = 60_000
+A_COMMAND_S = 1
+"""What goes by while a command is given at the bench."""
 
 
 def ready() -> Bench:
@@ -53,10 +55,8 @@ def test_unsaid_it_is_the_last_water_and_not_the_closing() -> None:
 def test_water_taken_back_is_no_last_water() -> None:
     bench = ready()
     before_ms = last_water_ms(bench)
-    (seq,) = bench.does(
-        BookExtra(material="water", weight=weight(5_000), reason="seen later", confirmed=True)
-    )
-    bench.takes_back(seq)
+    bench.does(BookExtra(material="water", weight=weight(5_000), reason="seen later", confirmed=True))
+    bench.takes_back(len(bench.run.entries))
     bench.does(Finish(concession="as it is"))
     at = placed(bench.run)
     assert at is not None
@@ -79,8 +79,9 @@ def test_it_was_not_placed_before_there_was_water() -> None:
     bench = ready()
     since_s = bench.advice.working.since_s
     assert since_s is not None
-    refused = bench.refuses(Finish(placed_before_s=int(since_s) + 60, concession="as it is"))
-    assert refused == PlacedBeforeWater(placed_s=int(since_s) + 60, water_s=int(since_s))
+    said_s = int(since_s) + 60
+    refused = bench.refuses(Finish(placed_before_s=said_s, concession="as it is"))
+    assert refused == PlacedBeforeWater(placed_s=said_s, water_s=int(since_s) + A_COMMAND_S)
     assert not bench.run.ended
 
 
@@ -91,7 +92,7 @@ def test_said_before_the_last_water_it_is_the_last_water() -> None:
     bench.does(Finish(placed_before_s=10 * 60, concession="as it is"))
     at = placed(bench.run)
     assert at is not None
-    assert at.utc_ms == last_water_ms(bench) == bench.hands.utc_ms - MIN_MS
+    assert at.utc_ms == last_water_ms(bench) == bench.hands.utc_ms - MIN_MS - 1000 * A_COMMAND_S
 
 
 def test_a_batch_stored_without_the_field_counts_from_its_last_water() -> None:

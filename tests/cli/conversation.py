@@ -14,7 +14,7 @@ from tests.station.number_pad import typed_at_line
 ROOT = Path(__file__).parents[2]
 PATIENCE_S = 120.0
 PROGRAM = "import sys; from mixstation.cli.main import main; sys.exit(main())"
-WEIGH = re.compile(r"^Weigh (\S+ k?g) of ")
+WEIGH = re.compile(r"^(?:Weigh|O.* scale: weigh) (\S+ k?g) of ")
 
 
 class Conversation:

@@ -146,7 +146,7 @@ def test_a_port_that_is_gone_is_said_and_weights_are_typed(
     port.stop()
     again = talk()
     again.until(port_away(port.name))
-    again.until("Weigh 208 g of Water")
+    again.until("weigh 208 g of Water, add it, type what went in")
     again.say("205 g")
     again.mix()
     assert again.leave() == 0

@@ -40,7 +40,7 @@ NUMBERS = {
 WORDS = frozenset(
     {
         "--plan", "--piece", "--weigh", "--scale", "--units", "--who", "--port", "--profile", "--pieces", "--name",
-        "--bag-of", "--sheet", "--sand", "--json", "--lot", "--note", "--entry", "--help", "--version",
+        "--bag-of", "--last-batch", "--sheet", "--sand", "--json", "--lot", "--note", "--entry", "--help", "--version",
     }
 )  # fmt: skip
 """Options that take words."""
