@@ -187,12 +187,17 @@ class EntryTakenBack(Frozen):
 
 
 class ConsistencyJudged(Frozen):
-    """How the mix moves; `figure` in the method's own unit, None by trowel."""
+    """How the mix moves; `figure` in the method's own unit, None by trowel.
+
+    Attributes:
+        across_um: The two diameters that a spread is the mean of, micrometres; () where it is no spread.
+    """
 
     kind: Literal["consistency-judged"] = "consistency-judged"
     step: str | None
     verdict: Verdict
     figure: int | None = None
+    across_um: tuple[int, ...] = ()
 
 
 class ReleaseGoesOn(Frozen):

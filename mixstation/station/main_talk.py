@@ -25,8 +25,8 @@ from mixstation.batch.consistency import REST_S, WATER_MIX_S, Remedy
 from mixstation.batch.decide_weighing import FAR_OFF
 from mixstation.batch.refusal import Plain
 from mixstation.frozen import Frozen
-from mixstation.recipe.model import ConsistencyStep
 from mixstation.station.flags_talk import ReadFlags, flags_act
+from mixstation.station.measured_talk import measured, measured_answer, measured_entry, measured_unit
 from mixstation.station.placing import closed, may_be_now
 from mixstation.station.scene import Scene, steady_weight, temperature_unit
 from mixstation.station.talk import MAIN_ACTS, Do, Leave, Open, Outcome, Refuse, chosen, discard, numbered
@@ -47,7 +47,6 @@ from mixstation.wording.asks import (
 from mixstation.wording.like_lines import at_the_end, before_water, while_mixing
 from mixstation.wording.menu_lines import (
     DISCARD_ACT,
-    FIGURE_UNITS,
     LOOSE_WITHOUT,
     NO_MORE_WATER,
     RIGHT_WITHOUT,
@@ -145,13 +144,13 @@ def _beside_another(scene: Scene) -> tuple[str, ...]:
 
 
 def _entry(scene: Scene) -> EntryKind:
-    phase, step = scene.advice.standing.phase, scene.advice.standing.step
+    phase = scene.advice.standing.phase
     if phase in _WEIGHS:
         return "mass"
     if phase == "temperature":
         return "temperature"
-    if phase == "judge" and isinstance(step, ConsistencyStep) and step.method != "trowel":
-        return "whole"
+    if (step := measured(scene)) is not None:
+        return measured_entry(step)
     if phase == "finish":
         return "minutes"
     return "whole" if phase in _JUDGES or _choices(scene) else "none"
@@ -164,10 +163,8 @@ def _unit_word(scene: Scene, entry: EntryKind) -> str:
         return TEMPERATURE_UNITS[temperature_unit(scene.speech.units)]
     if entry == "minutes":
         return PLACED_UNIT
-    step = scene.advice.standing.step
-    if entry == "whole" and isinstance(step, ConsistencyStep):
-        return FIGURE_UNITS[step.method]
-    return ""
+    step = measured(scene)
+    return "" if step is None else measured_unit(step, scene)
 
 
 def _choices(scene: Scene) -> tuple[Choice, ...]:
@@ -176,7 +173,7 @@ def _choices(scene: Scene) -> tuple[Choice, ...]:
         return numbered(rest_lines(standing, scene.speech, late=_is_late(scene)))
     if standing.phase not in _JUDGES:
         return ()
-    if isinstance(standing.step, ConsistencyStep) and standing.step.method != "trowel":
+    if measured(scene) is not None:
         return ()
     return numbered(tuple(VERDICTS_ASKED.values()))
 
@@ -237,13 +234,10 @@ def _is_late(scene: Scene) -> bool:
 
 
 def _judged(answer: Answer, scene: Scene) -> Outcome:
-    choices = _choices(scene)
-    if not choices:
-        typed = answer.typed.strip()
-        if not (typed.isascii() and typed.isdigit() and len(typed) <= 4):
-            return Refuse(why=Plain.NOT_WHOLE)
-        return Do(command=Judge(verdict=None, figure=int(typed)))
-    number = chosen(answer, choices)
+    step = measured(scene)
+    if step is not None:
+        return measured_answer(answer, step, scene)
+    number = chosen(answer, _choices(scene))
     return (
         Refuse(why=Plain.NOT_A_CHOICE) if number is None else Do(command=Judge(verdict=_VERDICTS[number - 1]))
     )

@@ -8,10 +8,10 @@ from mixstation.batch.consistency import REST_S, WATER_MIX_S, short_of_water
 from mixstation.batch.run import RunStep, TakeOutStep
 from mixstation.batch.step import bounds_s
 from mixstation.frozen import Frozen
-from mixstation.proportion.consistency import ring_diameter_mm
 from mixstation.recipe import model
 from mixstation.units.show import show_duration, show_ratio
 from mixstation.units.show_mass import show_mass
+from mixstation.wording.measured_lines import METHOD_ASKS, METHOD_WORDS, method_lines
 from mixstation.wording.spoken import told_apart
 from mixstation.wording.words import Speech, in_its_steps, name_of
 
@@ -31,13 +31,6 @@ class Asked(Frozen):
     enter: str
     detail: tuple[str, ...] = ()
 
-
-METHOD_WORDS = {
-    "trowel": "Lift some on the trowel: right slides off and leaves a thin even coat.",
-    "spread": "Fill the mould, lift it, wait 2 minutes, measure the spread in mm both ways.",
-    "flow": "25 drops in 15 seconds; type the flow in per cent.",
-    "rings": "Lift the tube; type the number of the ring the mix reaches.",
-}
 
 ENOUGH = "Enough {} is in."
 AFTER_ALL = "If it needs the water after all: say how it moves (/)."
@@ -150,7 +143,10 @@ def asked(
         case "scrape":
             return Asked(ask="Stop the paddle. Scrape sides and bottom.", enter="scraped", detail=detail)
         case "judge":
-            return Asked(ask="Judge the consistency.", enter="", detail=_method(step, detail))
+            assert isinstance(step, model.ConsistencyStep)
+            # By trowel the recipe's own words stand for the usual ones.
+            lines = () if detail and step.method == "trowel" else method_lines(step, speech.units)
+            return Asked(ask=METHOD_ASKS[step.method], enter="", detail=(*lines, *detail))
         case "release-judge" | "release-mixing":
             return Asked(
                 ask=_release(standing),
@@ -189,16 +185,6 @@ def _elsewhere(typed: Asked, missing: Missing, *, reference: bool) -> Asked:
     if missing == "lost" and not reference:
         return Asked(ask=ELSEWHERE.format(words=words), enter="", detail=(NOT_HEARD, *typed.detail))
     return typed
-
-
-def _method(step: RunStep | None, detail: tuple[str, ...]) -> tuple[str, ...]:
-    """How to judge: the recipe's own words stand for the trowel's."""
-    if not isinstance(step, model.ConsistencyStep):
-        return detail
-    if step.method == "rings" and step.least is not None and step.most is not None:
-        ends = (f"ring {ring} is {ring_diameter_mm(ring):g} mm across" for ring in (step.least, step.most))
-        return METHOD_WORDS["rings"], f"Right: {', '.join(ends)}.", *detail
-    return detail if detail and step.method == "trowel" else (METHOD_WORDS[step.method], *detail)
 
 
 def _water_now(standing: Standing) -> tuple[str, ...]:
