@@ -217,7 +217,7 @@ def scale_shown(scene: Scene, link_state: str) -> view.ScaleShown:
     if live is None:
         return view.ScaleShown(state=said.NO_SCALE, text="", fresh=False)
     fresh = live.mass_mg is not None and live.state in ("steady", "moving")
-    word = said.SCALE_WORDS["lost"] if link_state == "lost" else said.SCALE_WORDS[live.state]
+    word = said.SCALE_WORDS[link_state if link_state in ("lost", "unreadable") else live.state]
     text = scene.speech.mass(live.mass_mg) if fresh and live.mass_mg is not None else ""
     return view.ScaleShown(state=word, text=text, fresh=fresh)
 

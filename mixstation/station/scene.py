@@ -58,10 +58,12 @@ class Scene(Frozen):
         return self.advice.standing.run
 
     @property
-    def missing(self) -> Literal["", "unheard", "lost"]:
-        """Whether there is to be a scale that was not heard yet, or is not heard any more."""
+    def missing(self) -> Literal["", "unheard", "lost", "unreadable"]:
+        """Whether there is to be a scale that was not heard yet, is not heard any more, or cannot be read."""
         if self.has_scale or not self.scale_set:
             return ""
+        if self.live is not None and self.live.unread:
+            return "unreadable"
         return "unheard" if self.live is None or not self.live.serial else "lost"
 
     @property

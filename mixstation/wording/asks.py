@@ -15,7 +15,7 @@ from mixstation.wording.measured_lines import METHOD_ASKS, METHOD_WORDS, method_
 from mixstation.wording.spoken import told_apart
 from mixstation.wording.words import Speech, in_its_steps, name_of
 
-Missing = Literal["", "unheard", "lost"]
+Missing = Literal["", "unheard", "lost", "unreadable"]
 
 
 class Asked(Frozen):
@@ -55,6 +55,7 @@ PUT_BACK = {
 NOT_HEARD_YET = "Wait for the scale: it is not heard yet."
 ELSEWHERE = "On another scale: {words}"
 OR_ELSEWHERE = "Or on another scale: {words}"
+UNREADABLE = "This one's lines cannot be read: check its plugs, its speed and profile."
 NOT_HEARD = "This one is not heard: check its cable and switch."
 CUT_OFF_AT = "When the scale was last heard, {amount} of this was done. Look; then type all of it."
 CUT_OFF = "This was begun on the scale before the cut. Look what is in before you add; then type all of it."
@@ -182,8 +183,9 @@ def _elsewhere(typed: Asked, missing: Missing, *, reference: bool) -> Asked:
     words = typed.ask[:1].lower() + typed.ask[1:]
     if missing == "unheard":
         return Asked(ask=NOT_HEARD_YET, enter="", detail=(OR_ELSEWHERE.format(words=words), *typed.detail))
-    if missing == "lost" and not reference:
-        return Asked(ask=ELSEWHERE.format(words=words), enter="", detail=(NOT_HEARD, *typed.detail))
+    if missing and not reference:
+        why = UNREADABLE if missing == "unreadable" else NOT_HEARD
+        return Asked(ask=ELSEWHERE.format(words=words), enter="", detail=(why, *typed.detail))
     return typed
 
 

@@ -107,6 +107,11 @@ def _of_weighing(flag: weighing.WeighingFlags) -> str:
             return "The tub of {material} was not weighed back: what stuck to it counts as gone in."
         case weighing.ScaleSilent():
             return "No live reading from the scale. Type the weight, or mend the cable."
+        case weighing.ScaleUnreadable():
+            return (
+                "Unreadable lines come from the scale ({shown}). Type the weight. Push the plugs in, switch the scale "
+                "off and on; if that is no help, check its speed and profile."
+            )
         case weighing.ScaleFault():
             return "The scale shows no weight ({shown}). Take the load off, or type the weight."
         case weighing.ScaleUnitChanged():
