@@ -319,11 +319,18 @@ class FlagPutAway(Frozen):
 
 
 class ScaleChanged(Frozen):
-    """The link to the scale changed its state."""
+    """The link to the scale changed its state.
+
+    Attributes:
+        step: The step that was being weighed, or None.
+        heard_mg: What had been weighed for it when the scale was last heard; 0 where nothing had.
+    """
 
     kind: Literal["scale-changed"] = "scale-changed"
     state: str
     detail: str
+    step: str | None = None
+    heard_mg: int = 0
 
 
 class NoteWritten(Frozen):

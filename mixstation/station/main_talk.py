@@ -25,6 +25,7 @@ from mixstation.batch.consistency import REST_S, WATER_MIX_S, Remedy
 from mixstation.batch.decide_weighing import FAR_OFF
 from mixstation.batch.refusal import Plain
 from mixstation.frozen import Frozen
+from mixstation.station.counted import enough, finished
 from mixstation.station.flags_talk import ReadFlags, flags_act
 from mixstation.station.measured_talk import measured, measured_answer, measured_entry, measured_unit
 from mixstation.station.placing import closed, may_be_now
@@ -86,6 +87,7 @@ class MainTalk(Frozen):
             has_scale=scene.has_scale,
             speech=scene.speech,
             missing=scene.missing,
+            counted_mg=scene.counted_mg,
         )
         ask, detail = words.ask, words.detail
         enter = words.enter
@@ -97,6 +99,8 @@ class MainTalk(Frozen):
             detail = (*BEFORE_THE_FIRST_BAG, *LIMITS_OF_USE)
         elif scene.vessel_off and step is not None and standing.phase != "setting":
             ask, detail = PUT_BACK[scene.run.references[step.key].weighing], (START_ANEW, *detail)
+        elif scene.counted_mg:
+            pass
         elif reference and standing.phase in ("pour", "take-out") and scene.advice.net is None:
             detail = (cut_off(scene.last_heard_mg, scene.speech), *detail)
         detail = (*detail, *_beside_another(scene))
@@ -158,7 +162,7 @@ def _entry(scene: Scene) -> EntryKind:
 
 def _unit_word(scene: Scene, entry: EntryKind) -> str:
     if entry == "mass":
-        return scene.unit_word(scene.target_mg)
+        return scene.unit_word(scene.asked_mg)
     if entry == "temperature":
         return TEMPERATURE_UNITS[temperature_unit(scene.speech.units)]
     if entry == "minutes":
@@ -247,6 +251,8 @@ def _weighed(answer: Answer, scene: Scene) -> Outcome:
     standing, run = scene.advice.standing, scene.run
     if answer.typed.strip():
         typed = _typed(answer, scene)
+        if scene.counted_mg:
+            return finished(answer.typed, typed, scene, _expected(scene))
         slip = misread(answer.typed, typed, scene, _expected(scene))
         if slip is not None:
             return Open(talk=which_weight(typed, slip, lambda meant: Book(weight=meant)))
@@ -254,6 +260,8 @@ def _weighed(answer: Answer, scene: Scene) -> Outcome:
     if standing.dosing is not None and standing.dosing.exact_mg == 0:
         return Do(command=EnoughIn())
     step = standing.step
+    if scene.counted_mg:
+        return enough(scene)
     if not scene.has_scale or step is None:
         return Refuse(why=Plain.NOTHING_TYPED)
     live = scene.live
@@ -277,7 +285,7 @@ def _weighed(answer: Answer, scene: Scene) -> Outcome:
 def _typed(answer: Answer, scene: Scene) -> Weight:
     """A typed weight; a tub that was filled and is not weighed back keeps something, however its weight is known."""
     dosing = scene.advice.standing.dosing
-    weight = scene.typed(answer.typed, scene.target_mg, "" if dosing is None else dosing.material)
+    weight = scene.typed(answer.typed, scene.asked_mg, "" if dosing is None else dosing.material)
     return weight if scene.run.tub is None else replace(weight, weighing="tub")
 
 

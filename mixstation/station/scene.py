@@ -75,6 +75,21 @@ class Scene(Frozen):
         return take_out_mg(standing)
 
     @property
+    def counted_mg(self) -> int:
+        """What the scale had counted of the dose at hand before it went away; 0 while it is heard, or had nothing."""
+        standing, heard_mg = self.advice.standing, self.last_heard_mg
+        weighed = standing.phase in ("pour", "tub-fill", "take-out") and self.advice.net is None
+        if not weighed or not self.missing or heard_mg is None or heard_mg <= standing.division_mg:
+            return 0
+        return heard_mg
+
+    @property
+    def asked_mg(self) -> int | None:
+        """What is asked for of the dose at hand: all of it, or what the scale had not counted yet."""
+        target_mg = self.target_mg
+        return None if target_mg is None else max(0, target_mg - self.counted_mg)
+
+    @property
     def at_hand(self) -> Speech:
         """How to say the masses of the step at hand: in the steps of the scale it is weighed on."""
         standing = self.advice.standing

@@ -11,6 +11,7 @@ from mixstation.frozen import Frozen
 from mixstation.recipe import model
 from mixstation.units.show import show_duration, show_ratio
 from mixstation.units.show_mass import show_mass
+from mixstation.wording.counted_lines import COUNTED, TAKE_IT, rest_words
 from mixstation.wording.measured_lines import METHOD_ASKS, METHOD_WORDS, method_lines
 from mixstation.wording.spoken import told_apart
 from mixstation.wording.words import Speech, in_its_steps, name_of
@@ -99,7 +100,13 @@ def cut_off(last_heard_mg: int | None, speech: Speech) -> str:
 
 
 def asked(
-    standing: Standing, *, reference: bool, has_scale: bool, speech: Speech, missing: Missing = ""
+    standing: Standing,
+    *,
+    reference: bool,
+    has_scale: bool,
+    speech: Speech,
+    missing: Missing = "",
+    counted_mg: int = 0,
 ) -> Asked:
     """The words of the main question.
 
@@ -108,11 +115,14 @@ def asked(
         reference: Whether what stood on the scale before the pour is known.
         has_scale: Whether a scale is linked.
         missing: Whether one is to be there and was not heard yet, or is not heard any more.
+        counted_mg: What it had counted of the dose at hand before it went.
         speech: How to say masses.
     """
     step, run = standing.step, standing.run
     say = "" if step is None else step.say
     detail = (say,) if say and not isinstance(step, model.NoteStep) else ()
+    if counted_mg:
+        return _rest_of_it(standing, missing, counted_mg, speech)
     match standing.phase:
         case "safety":
             return Asked(ask="Read this and put the gear on.", enter="gear is on")
@@ -176,6 +186,20 @@ def asked(
             return Asked(ask=words, enter="leave")
         case _ as forgotten:
             assert_never(forgotten)
+
+
+def _rest_of_it(standing: Standing, missing: Missing, counted_mg: int, speech: Speech) -> Asked:
+    """A dose begun on the scale, finished without it."""
+    dosing = standing.dosing
+    target_mg = (take_out_mg(standing) or 0) if dosing is None else dosing.target_mg
+    name = "" if dosing is None else name_of(standing.run.recipe, dosing.material)
+    why = UNREADABLE if missing == "unreadable" else NOT_HEARD
+    rest_mg = max(0, target_mg - counted_mg)
+    words = rest_words(standing, counted_mg, rest_mg, name, speech)
+    if not rest_mg:
+        return Asked(ask=words, enter=TAKE_IT, detail=(why,))
+    counted = COUNTED.format(amount=speech.mass(counted_mg))
+    return Asked(ask=words, enter="", detail=(counted, why))
 
 
 def _elsewhere(typed: Asked, missing: Missing, *, reference: bool) -> Asked:

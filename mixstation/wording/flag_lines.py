@@ -109,8 +109,7 @@ def _of_weighing(flag: weighing.WeighingFlags) -> str:
             return "No live reading from the scale. Type the weight, or mend the cable."
         case weighing.ScaleUnreadable():
             return (
-                "Unreadable lines come from the scale ({shown}). Type the weight. Push the plugs in, switch the scale "
-                "off and on; if that is no help, check its speed and profile."
+                "Unreadable lines from the scale: seat its plugs, check speed and profile. Or type. ({shown})"
             )
         case weighing.ScaleFault():
             return "The scale shows no weight ({shown}). Take the load off, or type the weight."
