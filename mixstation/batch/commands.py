@@ -44,6 +44,19 @@ class TakeReference(Frozen):
     full_tub: Literal["", "waits", "emptied"] = ""
 
 
+class NoteKey(Frozen):
+    """A key of the scale was pressed; as in `KeyPressed`."""
+
+    key: Literal["tare", "zero", "gross"]
+    by_mg: int
+    counted_mg: int
+    unsure_mg: int = 0
+
+
+class TrustUnit(Frozen):
+    """The scale shows the unit it is read in, whatever its weights look like."""
+
+
 class FillTub(Frozen):
     """The tub holds this much, not yet tipped in."""
 
@@ -217,6 +230,8 @@ class Discard(Frozen):
 Command = (
     AcknowledgeSafety
     | TakeReference
+    | NoteKey
+    | TrustUnit
     | FillTub
     | Book
     | BookExtra

@@ -11,7 +11,7 @@ from mixstation.batch.advice import Advice
 from mixstation.batch.bounds import MOST_MG, aim_fits
 from mixstation.batch.consistency import DONE_IN_STEPS, Remedy
 from mixstation.batch.decide_back import swapped, taken_back
-from mixstation.batch.decide_weighing import book, extra, portion, reference, removed, tub
+from mixstation.batch.decide_weighing import book, extra, key_pressed, portion, reference, removed, tub
 from mixstation.batch.refusal import Plain, Refusal, RefusedError, said
 from mixstation.batch.run import Run, put_in_step, remedied
 from mixstation.batch.targets import dose_now, water_ratio
@@ -57,6 +57,10 @@ def _facts(advice: Advice, command: commands.Command) -> tuple[events.Fact, ...]
             return (portion(run, None, "", command.weight, command.reason),)
         case commands.EnoughIn():
             return decide_work.enough(advice)
+        case commands.TrustUnit():
+            return (events.ScaleChanged(state="unit-right", detail=""),)
+        case commands.NoteKey():
+            return (key_pressed(run, command),)
         case commands.StartTimer():
             return (decide_work.started(advice),)
         case commands.DoneStep():

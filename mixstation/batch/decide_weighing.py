@@ -8,7 +8,7 @@ from math import floor
 from mixstation.batch import events, refusal
 from mixstation.batch.advice import Advice, take_out_mg
 from mixstation.batch.bounds import MOST_MG
-from mixstation.batch.commands import Book, BookExtra, BookRemoved, TakeReference, Weight
+from mixstation.batch.commands import Book, BookExtra, BookRemoved, NoteKey, TakeReference, Weight
 from mixstation.batch.dosing import Dosing
 from mixstation.batch.reconcile import allowed_mg, expected_gross_mg
 from mixstation.batch.run import Run, RunStep, TakeOutStep, apply
@@ -64,6 +64,18 @@ def reference(advice: Advice, command: TakeReference) -> tuple[events.Fact, ...]
         step=step.key, weighing=run.weighing, gross_mg=command.gross_mg, division_mg=command.division_mg
     )
     return (*before, taken)
+
+
+def key_pressed(run: Run, command: NoteKey) -> events.KeyPressed:
+    """A key of the scale was pressed, in the pour at hand where one has begun."""
+    step = run.step
+    return events.KeyPressed(
+        step=step.key if step is not None and step.key in run.references else None,
+        key=command.key,
+        by_mg=command.by_mg,
+        counted_mg=command.counted_mg,
+        unsure_mg=command.unsure_mg,
+    )
 
 
 def _without_start_readings(run: Run, step: RunStep) -> tuple[Run, tuple[events.EntryTakenBack, ...]]:

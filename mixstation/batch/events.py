@@ -82,6 +82,25 @@ class ReferenceTaken(Frozen):
     division_mg: int
 
 
+class KeyPressed(Frozen):
+    """A key of the scale moved what it shows while nothing moved on it.
+
+    Attributes:
+        step: The step that was being weighed, or None between pours.
+        key: "tare" or "zero"; "gross" where a tare was taken off again.
+        by_mg: What it shows more since, below 0 where less.
+        counted_mg: What was in of the dose at hand, and still counts.
+        unsure_mg: How far that may be off, for something was being poured; 0 where nothing was.
+    """
+
+    kind: Literal["key-pressed"] = "key-pressed"
+    step: str | None
+    key: Literal["tare", "zero", "gross"]
+    by_mg: int
+    counted_mg: int
+    unsure_mg: int = 0
+
+
 class TubFilled(Frozen):
     """A tub holds `mass_mg` net of the step's material, not yet tipped in."""
 
@@ -324,6 +343,7 @@ class ScaleChanged(Frozen):
     Attributes:
         step: The step that was being weighed, or None.
         heard_mg: What had been weighed for it when the scale was last heard; 0 where nothing had.
+        factor: What it shows from now on is so many times what it weighs; 1 but in another unit.
     """
 
     kind: Literal["scale-changed"] = "scale-changed"
@@ -331,6 +351,7 @@ class ScaleChanged(Frozen):
     detail: str
     step: str | None = None
     heard_mg: int = 0
+    factor: float = 1.0
 
 
 class NoteWritten(Frozen):
@@ -380,6 +401,7 @@ Fact = (
     BatchStarted
     | SafetyAcknowledged
     | ReferenceTaken
+    | KeyPressed
     | TubFilled
     | WeightRecorded
     | MaterialRemoved

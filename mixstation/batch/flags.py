@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from mixstation.batch.dose_flags import dose_flags, room_flags, water_flags
 from mixstation.batch.dosing import Dosing
-from mixstation.batch.events import WeightRecorded
+from mixstation.batch.events import KeyPressed, WeightRecorded
 from mixstation.batch.flag import Flag, in_order, weighing
 from mixstation.batch.reconcile import reconciliation_flags
 from mixstation.batch.run import Run
@@ -46,6 +46,8 @@ def weighing_flags(run: Run, dosing: Dosing | None, division_mg: int) -> Iterato
             )
     for entry in run.live:
         fact = entry.fact
+        if isinstance(fact, KeyPressed) and fact.step is not None and fact.step in run.references:
+            yield weighing.ScaleKeyPressed(key=fact.key, counted_mg=fact.counted_mg, unsure_mg=fact.unsure_mg)
         if isinstance(fact, WeightRecorded) and fact.weighing == "tub" and fact.residue_mg is None:
             yield weighing.TubNotWeighedBack(material=fact.material)
 

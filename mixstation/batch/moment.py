@@ -22,6 +22,7 @@ class Live(Frozen):
         mass_mg: What it shows, or None (no scale, silent, overload).
         division_mg: Smallest step of its display.
         state: "steady", "moving", "stale", "fault" or "none".
+        other_unit: It shows another unit than its lines say, or said when the pour began; that is why it is stale.
         unread: What comes from it and cannot be read, where that is why it is stale; else "".
     """
 
@@ -32,6 +33,7 @@ class Live(Frozen):
     shown: str
     serial: int
     unread: str = ""
+    other_unit: bool = False
 
 
 def chemical_s(since: Stamp, now: Stamp | Moment) -> float:

@@ -25,7 +25,7 @@ def named(fact: e.Fact) -> Named:
             return Named(step=fact.step)
         case e.StepDone() | e.StepSkipped() | e.StepBroughtForward():
             return Named(step=fact.step)
-        case e.ReleaseGoesOn():
+        case e.ReleaseGoesOn() | e.KeyPressed():
             return Named(step=fact.step)
         case e.SupplyRanOut():
             return Named(materials=(fact.material,))

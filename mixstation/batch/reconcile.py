@@ -8,6 +8,7 @@ from itertools import pairwise
 from mixstation.batch.events import (
     EntryTakenBack,
     Fact,
+    KeyPressed,
     MaterialRemoved,
     MovedMass,
     PortionTaken,
@@ -41,7 +42,16 @@ def expected_gross_mg(run: Run) -> Fraction | None:
             inside -= fact.mass_mg
         elif isinstance(fact, ReferenceTaken) and fact.weighing == "bucket":
             tare = fact.gross_mg - inside
+        elif isinstance(fact, KeyPressed) and run.weighing == "bucket" and tare is not None:
+            tare += fact.by_mg
     return None if tare is None else tare + inside
+
+
+def may_be_noted(run: Run) -> bool:
+    """Whether a moved display matters: a pour is under way, or the bucket has been weighed on this scale."""
+    step = run.step
+    under_way = step is not None and step.key in run.references
+    return under_way or (run.weighing == "bucket" and expected_gross_mg(run) is not None)
 
 
 def _as_it_went_in(run: Run) -> Iterator[Fact]:
@@ -122,6 +132,8 @@ def reconciliation_flags(run: Run) -> Iterator[BucketHeavier | BucketLighter]:
             inside += moved
             if fact.step is None and abs(difference - moved) < abs(difference):
                 difference -= moved
+        elif isinstance(fact, KeyPressed) and run.weighing == "bucket" and tare is not None:
+            tare += fact.by_mg
         elif isinstance(fact, ReferenceTaken) and fact.weighing == "bucket":
             rezeroed = abs(fact.gross_mg) <= 2 * fact.division_mg and inside > 0
             if tare is None or rezeroed:

@@ -123,6 +123,8 @@ def _after(run: Run, entry: events.Entry) -> Run:
             # Read with another vessel on the scale (a change of vessel taken back since), it is no start reading.
             fits = fact.weighing == run.weighing
             return replace(run, references={**run.references, fact.step: fact}) if fits else run
+        case events.KeyPressed():
+            return _key_pressed(run, fact)
         case events.TubFilled():
             return replace(run, tubs={**run.tubs, fact.step: fact}) if run.weighing == "tub" else run
         case events.WeightRecorded():
@@ -194,6 +196,15 @@ def _refuse_strangers(run: Run, entry: events.Entry) -> None:
         raise FoldError("unfit-aim", entry.seq)
     if isinstance(fact, events.RemedyTaken) and not aim_fits(run.recipe, remedied(run, fact)):
         raise FoldError("unfit-aim", entry.seq)
+
+
+def _key_pressed(run: Run, fact: events.KeyPressed) -> Run:
+    """What is being weighed goes on from where it was: its start reading moves with the display."""
+    reference = None if fact.step is None else run.references.get(fact.step)
+    if reference is None:
+        return run
+    moved = replace(reference, gross_mg=reference.gross_mg + fact.by_mg)
+    return replace(run, references={**run.references, reference.step: moved})
 
 
 def _finish(run: Run, key: str) -> Run:

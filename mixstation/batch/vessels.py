@@ -87,6 +87,9 @@ def may_be_set_down_later(run: Run, reference: ReferenceTaken) -> bool:
     Args:
         reference: The start reading in force.
     """
+    if all(entry.fact != reference for entry in run.live):
+        # A key has moved it since: what stood there is known.
+        return False
     about_nothing = reference.gross_mg <= ZERO_DIVISIONS * reference.division_mg
     if reference.weighing == "supply":
         return about_nothing

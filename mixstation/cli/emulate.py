@@ -23,6 +23,7 @@ _DEEDS: Final[Mapping[str, Callable[[EmulatedScale], None]]] = {
     "place": EmulatedScale.place,
     "zero": EmulatedScale.press_zero,
     "tare": EmulatedScale.press_tare,
+    "gross": EmulatedScale.clear_tare,
     "unit": EmulatedScale.press_unit,
     "on": EmulatedScale.press_on,
     "freeze": EmulatedScale.freeze,

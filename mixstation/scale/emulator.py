@@ -206,6 +206,12 @@ class EmulatedScale:
             self._tare_mg = self._sensed_mg + self._drift_mg - self._zero_mg
             self._touch()
 
+    def clear_tare(self) -> None:
+        """Tare taken off: weights are gross from here on."""
+        with self._lock:
+            self._tare_mg = 0.0
+            self._touch()
+
     def press_unit(self) -> None:
         """Unit key: on to the next unit."""
         with self._lock:

@@ -8,6 +8,7 @@ import os
 import tempfile
 import time
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 from threading import Event, Lock, Thread
 from typing import Final
@@ -28,6 +29,9 @@ def frame_of(scale: EmulatedScale, profile: Profile) -> bytes:
     shown = scale.shown()
     if shown is None:
         return b""
+    if profile.unit:
+        # Its line has digits and no unit, whatever unit they are of.
+        shown = replace(shown, unit=profile.unit)
     try:
         frame = encode(shown, profile)
     except Unsayable:

@@ -3,9 +3,9 @@
 from dataclasses import replace
 from fractions import Fraction
 
-from mixstation.batch.commands import Book, Command, FillTub, StartTimer, TakeReference
+from mixstation.batch.commands import Book, Command, FillTub, NoteKey, StartTimer, TakeReference
 from mixstation.batch.events import ClockStepped, EntryTakenBack, FlagRaised, ReferenceTaken, ScaleChanged
-from mixstation.batch.reconcile import allowed_mg, expected_gross_mg
+from mixstation.batch.reconcile import allowed_mg, expected_gross_mg, may_be_noted
 from mixstation.batch.run import Run
 from mixstation.station.clocks import WallClock
 from mixstation.station.scene import Scene, newest_deed, steady_weight
@@ -26,6 +26,7 @@ class ByItself:
         self._wall = WallClock()
         self._steady_since_ms: int | None = None
         self._looked: tuple[int, str, int] | None = None
+        self._noted: NoteKey | None = None
         self.over_hint = ""
 
     def note(self) -> None:
@@ -40,6 +41,7 @@ class ByItself:
         change = work.watch.changed() if work.watch is not None else None
         if work.run.ended:
             return
+        self._see_keys()
         if change is not None:
             heard = None if change[0] == "live" else work.heard
             step, heard_mg = (None, 0) if heard is None else heard
@@ -47,6 +49,9 @@ class ByItself:
 
     def due(self, *, asking: bool) -> Command | None:
         """What is to be carried out now; `asking`: something beside the step at hand is being asked of the mixer."""
+        noted, self._noted = self._noted, None
+        if noted is not None:
+            return noted
         reference = None if asking else self._reference()
         return self._rest() or reference or self._hands_free(asking=asking)
 
@@ -79,6 +84,14 @@ class ByItself:
         elif before is not None and (self._looked != before or not self.over_hint):
             ways = self._work.ways(_poured(scene))
             self.over_hint = way_line(ways[0], scene.run, scene.speech.units) if ways else ""
+
+    def _see_keys(self) -> None:
+        """Keys of the scale that were pressed: the unit it shows is kept at once, what moved its zero is due."""
+        found = self._work.key_pressed()
+        if isinstance(found, ScaleChanged):
+            self._work.keep(found)
+        elif found is not None and may_be_noted(self._work.run):
+            self._noted = found
 
     def _rest(self) -> Command | None:
         """A rest begins when it is at hand, however that came about."""

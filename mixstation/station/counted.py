@@ -1,6 +1,7 @@
 """A dose begun on the scale and finished without it: what it had counted stays counted, the rest is typed."""
 
 from dataclasses import replace
+from fractions import Fraction
 
 from mixstation.batch.commands import Book, Weight
 from mixstation.batch.events import (
@@ -26,13 +27,26 @@ def last_heard(run: Run) -> tuple[str, int] | None:
         match entry.fact:
             case ScaleChanged(step=str(step), heard_mg=heard_mg) if heard_mg:
                 return step, heard_mg
-            case ScaleChanged(state="live") | ReferenceTaken():
+            case ScaleChanged(state="live" | "unit-right") | ReferenceTaken():
                 return None
             case WeightRecorded() | MaterialRemoved() | PortionTaken():
                 return None
             case _:
                 pass
     return None
+
+
+def unit_factor(run: Run) -> Fraction:
+    """What the scale shows is so many times what it weighs: 1 but while it shows another unit."""
+    for entry in reversed(run.live):
+        match entry.fact:
+            case ScaleChanged(state="other-unit", factor=factor):
+                return Fraction(factor)
+            case ScaleChanged(state="unit-right"):
+                break
+            case _:
+                pass
+    return Fraction(1)
 
 
 def finished(typed: str, weight: Weight, scene: Scene, expected: Expected) -> Outcome:

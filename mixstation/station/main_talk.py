@@ -27,6 +27,7 @@ from mixstation.batch.refusal import Plain
 from mixstation.frozen import Frozen
 from mixstation.station.counted import enough, finished
 from mixstation.station.flags_talk import ReadFlags, flags_act
+from mixstation.station.keys_talk import other_unit, zeroed
 from mixstation.station.measured_talk import measured, measured_answer, measured_entry, measured_unit
 from mixstation.station.placing import closed, may_be_now
 from mixstation.station.scene import Scene, steady_weight, temperature_unit
@@ -37,10 +38,13 @@ from mixstation.station.view import Act, Answer, Choice, EntryKind, Question
 from mixstation.station.which_weight import Expected, misread, tipped, typed_back, which_weight
 from mixstation.station.work_menu import work_menu
 from mixstation.wording.asks import (
+    MAYBE_ZEROED,
     PLACED_UNIT,
     PLACED_UNSAID,
     PUT_BACK,
     START_ANEW,
+    WHICH_UNIT_ENTER,
+    ZEROED_ENTER,
     asked,
     cut_off,
     rest_lines,
@@ -99,6 +103,10 @@ class MainTalk(Frozen):
             detail = (*BEFORE_THE_FIRST_BAG, *LIMITS_OF_USE)
         elif scene.vessel_off and step is not None and standing.phase != "setting":
             ask, detail = PUT_BACK[scene.run.references[step.key].weighing], (START_ANEW, *detail)
+            if scene.zeroed is not None:
+                enter, detail = ZEROED_ENTER, (MAYBE_ZEROED, *detail[1:])
+        elif scene.missing == "other-unit" and not scene.counted_mg:
+            enter = WHICH_UNIT_ENTER
         elif scene.counted_mg:
             pass
         elif reference and standing.phase in ("pour", "take-out") and scene.advice.net is None:
@@ -260,6 +268,10 @@ def _weighed(answer: Answer, scene: Scene) -> Outcome:
     if standing.dosing is not None and standing.dosing.exact_mg == 0:
         return Do(command=EnoughIn())
     step = standing.step
+    if scene.zeroed is not None and step is not None and step.key in run.references:
+        return Open(talk=zeroed(scene.zeroed, run.references[step.key].weighing, scene))
+    if scene.missing == "other-unit" and (scene.asked_mg or not scene.counted_mg):
+        return Open(talk=other_unit())
     if scene.counted_mg:
         return enough(scene)
     if not scene.has_scale or step is None:

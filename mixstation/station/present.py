@@ -226,7 +226,8 @@ def scale_shown(scene: Scene, link_state: str) -> view.ScaleShown:
     if live is None:
         return view.ScaleShown(state=said.NO_SCALE, text="", fresh=False)
     fresh = live.mass_mg is not None and live.state in ("steady", "moving")
-    word = said.SCALE_WORDS[link_state if link_state in ("lost", "unreadable") else live.state]
+    state = link_state if link_state in ("lost", "unreadable") else live.state
+    word = said.SCALE_WORDS["other-unit" if live.other_unit else state]
     text = scene.speech.mass(live.mass_mg) if fresh and live.mass_mg is not None else ""
     return view.ScaleShown(state=word, text=text, fresh=fresh)
 

@@ -4,7 +4,7 @@ from dataclasses import replace
 from typing import Literal
 
 from mixstation.batch.advice import Advice, take_out_mg
-from mixstation.batch.commands import Weight
+from mixstation.batch.commands import NoteKey, Weight
 from mixstation.batch.events import (
     ClockStepped,
     Fact,
@@ -38,6 +38,7 @@ class Scene(Frozen):
         last_heard_mg: How much of the dose at hand was in when the scale was last heard, or None.
         stood_mg: What the scale showed when a vessel was set down on it after the start reading, or None.
         scale_set: Whether there is to be a scale, heard or not.
+        zeroed: What may have been the tare or zero key, or the vessel lifted off; None where nothing was.
         decimal_comma: A comma in a typed number is always a decimal mark.
     """
 
@@ -51,6 +52,7 @@ class Scene(Frozen):
     last_heard_mg: int | None = None
     stood_mg: int | None = None
     scale_set: bool = False
+    zeroed: NoteKey | None = None
 
     @property
     def run(self) -> Run:
@@ -58,10 +60,12 @@ class Scene(Frozen):
         return self.advice.standing.run
 
     @property
-    def missing(self) -> Literal["", "unheard", "lost", "unreadable"]:
+    def missing(self) -> Literal["", "unheard", "lost", "unreadable", "other-unit"]:
         """Whether there is to be a scale that was not heard yet, is not heard any more, or cannot be read."""
         if self.has_scale or not self.scale_set:
             return ""
+        if self.live is not None and self.live.other_unit:
+            return "other-unit"
         if self.live is not None and self.live.unread:
             return "unreadable"
         return "unheard" if self.live is None or not self.live.serial else "lost"

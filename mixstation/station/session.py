@@ -125,8 +125,9 @@ class Session:
         if isinstance(self._talk, Confirm | Menu) and self._talk.settled(self._scene()):
             self._talk = None
         command = self._by_itself.due(asking=self._talk is not None)
-        if isinstance(command, commands.StartTimer | commands.TakeReference):
+        if isinstance(command, commands.StartTimer | commands.TakeReference | commands.NoteKey):
             self._carry_out(command, quietly=True)
+            self._bells += isinstance(command, commands.NoteKey)
         elif command is not None and self._carry_out(command):
             self._bells += 1
             self._talk = self._ways_if_needed()

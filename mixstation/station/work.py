@@ -2,17 +2,19 @@
 
 from dataclasses import replace
 
-from mixstation.batch.advice import Advice, Cue, Standing, advise, stand
-from mixstation.batch.events import Fact, MovedMass, ReferenceTaken
+from mixstation.batch.advice import Advice, Cue, Standing, advise, signed_net_mg, stand
+from mixstation.batch.commands import NoteKey
+from mixstation.batch.events import Fact, MovedMass, ReferenceTaken, ScaleChanged
 from mixstation.batch.moment import Live, Moment
 from mixstation.batch.reconcile import allowed_mg
 from mixstation.batch.run import Run
 from mixstation.batch.vessels import may_be_set_down_later
 from mixstation.batch.way import Way
 from mixstation.batch.ways import limits_of, ways_out
+from mixstation.scale.key_press import KeyWatch
 from mixstation.station.bench import Settings
 from mixstation.station.clocks import Clock
-from mixstation.station.counted import last_heard
+from mixstation.station.counted import last_heard, unit_factor
 from mixstation.station.keeper import Keeper
 from mixstation.station.scene import Scene
 from mixstation.station.set_down import SetDown
@@ -22,6 +24,10 @@ from mixstation.wording.words import Speech
 
 # After one of these the hand is not told to hurry again in this pour.
 _SLOWED: tuple[Cue, ...] = ("slow", "stop", "over")
+
+
+# Choice: nearer than this two units are one.
+SAME_UNIT = 0.01
 
 
 class Work:
@@ -43,6 +49,9 @@ class Work:
         self._standing: Standing | None = None
         self._cue: Cue = ""
         self._heard = last_heard(keeper.run)
+        self._keys = KeyWatch()
+        self._factor = unit_factor(keeper.run)
+        self._zeroed: NoteKey | None = None
         self._set_down = SetDown()
         self.moment = clock.moment()
         self._scene = self._seen()
@@ -69,6 +78,42 @@ class Work:
             else None
         )
 
+    def key_pressed(self) -> NoteKey | ScaleChanged | None:
+        """The next key of the scale that was surely pressed: as it is noted, or the unit it shows from now on."""
+        press = None
+        if self.watch is not None:
+            vessels_mg = tuple(vessel.empty_mg for vessel in self.run.start.vessels)
+            press = self._keys.pressed(self.watch.recent(), vessels_mg)
+        if press is None:
+            return None
+        counted_mg = self._counted_mg(press.shown_mg - press.by_mg)
+        step = None if self.run.step is None or counted_mg is None else self.run.step.key
+        counted_mg = max(0, counted_mg or 0)
+        if press.key == "unit":
+            factor = float(self._factor * press.factor)
+            if abs(factor - 1) < SAME_UNIT:
+                return ScaleChanged(state="unit-right", detail="")
+            self._heard = None if step is None else (step, counted_mg)
+            return ScaleChanged(state="other-unit", detail="", step=step, heard_mg=counted_mg, factor=factor)
+        note = NoteKey(
+            key=press.key,
+            by_mg=round(press.by_mg / self._factor),
+            counted_mg=counted_mg,
+            unsure_mg=press.unsure_mg,
+        )
+        if press.sure:
+            return note
+        self._zeroed = note
+        return None
+
+    def _counted_mg(self, shown_mg: int) -> int | None:
+        """What was in of the dose at hand when the scale showed so much; None where no pour is under way."""
+        step = self.run.step
+        reference = None if step is None else self.run.references.get(step.key)
+        if reference is None:
+            return None
+        return signed_net_mg(reference.weighing, self.scene.takes_out, shown_mg, reference.gross_mg)
+
     @property
     def link_state(self) -> str:
         """How the link to the scale stands; "" without one."""
@@ -90,7 +135,8 @@ class Work:
         if live is not None and any(isinstance(fact, MovedMass) for fact in facts):
             self.booked_serial = live.serial
         if any(isinstance(fact, MovedMass | ReferenceTaken) for fact in facts):
-            self._heard = None
+            self._heard = self._zeroed = None
+        self._factor = unit_factor(self.run)
         if any(isinstance(fact, ReferenceTaken) for fact in facts):
             # Another pour: what the hand was told before does not bind it.
             self._cue = ""
@@ -112,6 +158,8 @@ class Work:
 
     def _seen(self) -> Scene:
         live = self.watch.live(self.moment.mono_ms / 1000) if self.watch is not None else None
+        if live is not None and self._factor != 1:
+            live = replace(live, mass_mg=None, state="stale", other_unit=True)
         standing = self._stood(self._division_mg(live))
         preact_s = self.watch.preact_s if self.watch is not None else 0.0
         advice = self._cue_held(advise(standing, self.moment, live, preact_s, slowed=self._cue in _SLOWED))
@@ -133,6 +181,7 @@ class Work:
             vessel_off=off,
             stood_mg=self._stood_mg(standing, live),
             scale_set=self.watch is not None,
+            zeroed=self._zeroed if off else None,
             last_heard_mg=None if self.heard is None else self.heard[1],
         )
 
@@ -174,7 +223,7 @@ class Work:
     def _answers(self, live: Live) -> bool:
         """Whether the scale can be asked for a weight; a moment's silence on a live line changes no question."""
         return live.state in ("steady", "moving", "fault") or (
-            live.state == "stale" and self.link_state == "live"
+            live.state == "stale" and self.link_state == "live" and not live.other_unit
         )
 
 

@@ -16,7 +16,7 @@ from mixstation.wording.measured_lines import METHOD_ASKS, METHOD_WORDS, method_
 from mixstation.wording.spoken import told_apart
 from mixstation.wording.words import Speech, in_its_steps, name_of
 
-Missing = Literal["", "unheard", "lost", "unreadable"]
+Missing = Literal["", "unheard", "lost", "unreadable", "other-unit"]
 
 
 class Asked(Frozen):
@@ -57,7 +57,9 @@ NOT_HEARD_YET = "Wait for the scale: it is not heard yet."
 ELSEWHERE = "On another scale: {words}"
 OR_ELSEWHERE = "Or on another scale: {words}"
 UNREADABLE = "This one's lines cannot be read: check its plugs, its speed and profile."
+OTHER_UNIT = "This one shows another unit: press its unit key until it is back."
 NOT_HEARD = "This one is not heard: check its cable and switch."
+_WHY: "dict[Missing, str]" = {"unreadable": UNREADABLE, "other-unit": OTHER_UNIT}
 CUT_OFF_AT = "When the scale was last heard, {amount} of this was done. Look; then type all of it."
 CUT_OFF = "This was begun on the scale before the cut. Look what is in before you add; then type all of it."
 TUB_TOO_FULL = "Only {amount} is asked for: empty the tub, take the filling back (-), fill it again."
@@ -76,6 +78,9 @@ PLACED_NOW = "placed now: close the batch"
 PLACED_UNSAID = "close the batch"
 PLACED_BEFORE = "Placed a while ago? Type how many minutes ago."
 PLACED_UNIT = "minutes ago"
+MAYBE_ZEROED = "Is it on? Then its tare or zero key was pressed: press Enter."
+ZEROED_ENTER = "say what it was"
+WHICH_UNIT_ENTER = "say what it was"
 START_ANEW = "If it is on: take the start reading anew (/)."
 
 
@@ -193,13 +198,14 @@ def _rest_of_it(standing: Standing, missing: Missing, counted_mg: int, speech: S
     dosing = standing.dosing
     target_mg = (take_out_mg(standing) or 0) if dosing is None else dosing.target_mg
     name = "" if dosing is None else name_of(standing.run.recipe, dosing.material)
-    why = UNREADABLE if missing == "unreadable" else NOT_HEARD
+    why = _WHY.get(missing, NOT_HEARD)
     rest_mg = max(0, target_mg - counted_mg)
     words = rest_words(standing, counted_mg, rest_mg, name, speech)
     if not rest_mg:
         return Asked(ask=words, enter=TAKE_IT, detail=(why,))
+    enter = WHICH_UNIT_ENTER if missing == "other-unit" else ""
     counted = COUNTED.format(amount=speech.mass(counted_mg))
-    return Asked(ask=words, enter="", detail=(counted, why))
+    return Asked(ask=words, enter=enter, detail=(counted, why))
 
 
 def _elsewhere(typed: Asked, missing: Missing, *, reference: bool) -> Asked:
@@ -208,7 +214,7 @@ def _elsewhere(typed: Asked, missing: Missing, *, reference: bool) -> Asked:
     if missing == "unheard":
         return Asked(ask=NOT_HEARD_YET, enter="", detail=(OR_ELSEWHERE.format(words=words), *typed.detail))
     if missing and not reference:
-        why = UNREADABLE if missing == "unreadable" else NOT_HEARD
+        why = _WHY.get(missing, NOT_HEARD)
         return Asked(ask=ELSEWHERE.format(words=words), enter="", detail=(why, *typed.detail))
     return typed
 

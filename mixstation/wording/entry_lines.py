@@ -17,6 +17,7 @@ from mixstation.wording.measured_lines import judged_figure
 from mixstation.wording.safety import DONE_TEXT
 from mixstation.wording.settings_lines import settings_words
 from mixstation.wording.words import (
+    KEYS,
     VERDICT_WORDS,
     WEIGHING_WORDS,
     Speech,
@@ -185,6 +186,9 @@ def entry_line(run: Run, entry: e.Entry, speech: Speech) -> str:
             method = step.method if isinstance(step, ConsistencyStep) else ""
             figure = "" if fact.figure is None else f", {judged_figure(method, fact, speech.units)}"
             return f"consistency {VERDICT_WORDS[fact.verdict]}{figure}"
+        case e.KeyPressed():
+            counted = f"; {speech.mass(fact.counted_mg)} counted before" if fact.step is not None else ""
+            return f"{KEYS[fact.key]}{counted}"
         case e.ReleaseGoesOn():
             return "held-back water let in, in steps, though the mix was right"
         case e.TemperatureTaken():

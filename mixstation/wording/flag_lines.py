@@ -6,7 +6,7 @@ from mixstation.batch.flag import Flag, doses, weighing, work
 from mixstation.batch.run import Run
 from mixstation.recipe.model import MixStep, ReleaseStep
 from mixstation.wording.spoken import spoken
-from mixstation.wording.words import OfBatch, Speech, in_its_steps, step_words
+from mixstation.wording.words import KEYS, OfBatch, Speech, in_its_steps, step_words
 
 GRAVITY_WORDS = {"stop": "STOP", "warn": "CHECK", "note": "note"}
 GRAVITY_SYMBOLS = {"stop": "■", "warn": "▲", "note": "·"}
@@ -105,6 +105,13 @@ def _of_weighing(flag: weighing.WeighingFlags) -> str:
             )
         case weighing.TubNotWeighedBack():
             return "The tub of {material} was not weighed back: what stuck to it counts as gone in."
+        case weighing.ScaleKeyPressed():
+            unsure = " Up to {unsure_mg} may be missing: look." if flag.unsure_mg else ""
+            return (
+                f"{KEYS[flag.key].capitalize()}: {{counted_mg}} counted before. Go on to the target.{unsure}"
+            )
+        case weighing.ScaleOtherUnit():
+            return "The scale shows another unit than before. Press its unit key until it is back. Or type weights."
         case weighing.ScaleSilent():
             return "No live reading from the scale. Type the weight, or mend the cable."
         case weighing.ScaleUnreadable():

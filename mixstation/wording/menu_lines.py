@@ -63,6 +63,16 @@ NOTE_ENTER = "keep the note"
 PART_OF_DOSE = "more is in: it is part of this dose"
 PUT_RIGHT = "not yet: I put the right thing on first"
 IT_IS_ON = "it is on, and empty: it weighs that"
+WHAT_ZEROED = "The scale went to nothing at once. What was it?"
+ZEROED = "its tare or zero key: {amount} counts, go on"
+LIFTED_OFF: "dict[Weighing, str]" = {
+    "bucket": "the bucket was lifted off: it comes back on",
+    "tub": "the tub was lifted off: it comes back on",
+    "supply": "the supply was lifted off: it comes back on",
+}
+WHICH_UNIT = "What the scale shows changed as one unit does to another. What was it?"
+PRESS_UNIT = "its unit key: I press it until the unit is back"
+UNIT_RIGHT = "no key: its unit is right, take it as it is"
 SET_TO_ZERO: Mapping[Weighing, str] = {
     "bucket": "the bucket is on, and the scale was set to zero with it",
     "tub": "the tub is on, and the scale was set to zero with it",

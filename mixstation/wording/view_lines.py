@@ -31,6 +31,7 @@ SCALE_WORDS = {
     "none": "waiting for the scale",
     "lost": "unplugged",
     "unreadable": "lines unreadable",
+    "other-unit": "in another unit",
 }
 NO_SCALE = "no scale: type the weights"
 STANDS_STILL = "not looked at"

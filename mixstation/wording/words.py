@@ -26,6 +26,9 @@ VERDICT_WORDS = {
 }
 
 
+KEYS = {"tare": "tare key pressed", "zero": "zero key pressed", "gross": "tare taken off the scale"}
+
+
 def bounds_said(least: str, most: str) -> str:
     """From where to where; "" for an end that is open."""
     if least and most:

@@ -12,6 +12,7 @@ from mixstation.batch.commands import (
     DoneStep,
     EnoughIn,
     Judge,
+    NoteKey,
     NoteTemperature,
     RunOut,
     SkipStep,
@@ -274,6 +275,13 @@ def at_the_scale(state: str, **fields: object) -> Bench:
     return bench
 
 
+def key_pressed() -> Bench:
+    """A kilogram of water is in when the tare key is pressed."""
+    bench = at_the_scale("steady")
+    bench.does(NoteKey(key="tare", by_mg=-kg("2.2"), counted_mg=kg("1")))
+    return bench
+
+
 def sound_again(bench: Bench) -> None:
     bench.shows(kg("1.5"))
 
@@ -396,6 +404,10 @@ EVERY_FLAG: Mapping[str, Case] = {
     "scale-silent": Case(gravity="warn", comes=lambda: at_the_scale("stale"), goes=sound_again),
     "scale-unreadable": Case(
         gravity="warn", comes=lambda: at_the_scale("stale", unread="ST,GS,+0?.4"), goes=sound_again
+    ),
+    "scale-key-pressed": Case(gravity="note", comes=key_pressed, goes=lambda bench: bench.pours()),
+    "scale-other-unit": Case(
+        gravity="warn", comes=lambda: at_the_scale("stale", other_unit=True), goes=sound_again
     ),
     "scale-fault": Case(gravity="warn", comes=lambda: at_the_scale("fault"), goes=sound_again),
     "scale-unit-changed": Case(

@@ -68,6 +68,7 @@ KINDS = {
     "batch-started",
     "safety-acknowledged",
     "reference-taken",
+    "key-pressed",
     "tub-filled",
     "weight-recorded",
     "material-removed",

@@ -1,6 +1,7 @@
 """Flags on the bucket and the scale: too full, too heavy, at odds with the entries, a dose too small, no reading."""
 
 from fractions import Fraction
+from typing import Literal
 
 from mixstation.batch.flag.kind import BatchFlag, MaterialFlag
 from mixstation.batch.terms import Gravity
@@ -65,6 +66,25 @@ class TubNotWeighedBack(MaterialFlag, code="tub-not-weighed-back"):
     grave = "note"
 
 
+class ScaleKeyPressed(BatchFlag, code="scale-key-pressed"):
+    """A key of the scale moved what it shows in mid-pour; what was in before counts."""
+
+    key: Literal["tare", "zero", "gross"]
+    counted_mg: int
+    unsure_mg: int
+
+    @property
+    def gravity(self) -> Gravity:
+        """What was poured in that moment is doubtful."""
+        return "warn" if self.unsure_mg else "note"
+
+
+class ScaleOtherUnit(BatchFlag, code="scale-other-unit"):
+    """What the scale shows is as one unit to another of what it showed: it is not read any more."""
+
+    clears_itself = True
+
+
 class ScaleSilent(BatchFlag, code="scale-silent"):
     """No live reading comes."""
 
@@ -102,6 +122,8 @@ WeighingFlags = (
     | DoseBelowDivision
     | DoseSmallForScale
     | TubNotWeighedBack
+    | ScaleKeyPressed
+    | ScaleOtherUnit
     | ScaleSilent
     | ScaleUnreadable
     | ScaleFault
