@@ -185,7 +185,8 @@ def to_come(scene: Scene) -> tuple[view.Line, ...]:
             case model.AddStep() | model.ReleaseStep() | TakeOutStep():
                 amount = in_its_steps(scene.run, step.material, scene.speech).mass(mass)
             case model.SplitStep():
-                amount = f"{float(step.fraction):.0%}".replace("%", " %")
+                share = f"{float(step.fraction):.0%}".replace("%", " %")
+                amount = scene.speech.mass(mass) if scene.run.start.needed_l else share
             case model.MixStep() | model.ScrapeStep() | model.RestStep():
                 amount = ""
             case model.ConsistencyStep() | model.TemperatureStep() | model.NoteStep():

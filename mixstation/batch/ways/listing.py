@@ -5,6 +5,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 from mixstation.batch.events import WayKind
+from mixstation.batch.portion import with_rest
 from mixstation.batch.run import Run
 from mixstation.batch.way import MouldsShort, Way
 from mixstation.batch.ways import goals, pour
@@ -42,6 +43,10 @@ def ways_out(run: Run, limits: Limits) -> tuple[Way, ...]:
     Raises:
         ProgrammeError: The solver failed.
     """
+    return tuple(with_rest(run, way, limits.divisions_mg) for way in _ranked(run, limits))
+
+
+def _ranked(run: Run, limits: Limits) -> tuple[Way, ...]:
     stands = situation(run, limits)
     if limits.stiffening:
         return discarded(stands), pour.left_alone(stands)
