@@ -11,7 +11,7 @@ from fractions import Fraction
 from mixstation.batch.events import Amount, Entry
 from mixstation.batch.run import Run, apply
 from mixstation.batch.targets import after_take_outs, project, still_to_come
-from mixstation.batch.way import Rest, Way, way_taken
+from mixstation.batch.way import Rest, StockLacks, Way, way_taken
 from mixstation.recipe.model import AddStep, ReleaseStep, SplitStep
 
 
@@ -29,7 +29,10 @@ def _rest(run: Run, way: Way, divisions_mg: Mapping[str, int]) -> Rest:
             totals=tuple(Amount(material=key, mass_mg=round(mass)) for key, mass in run.content.items())
         )
     stamp = run.entries[-1].stamp
-    after = apply(run, Entry(seq=len(run.entries) + 1, stamp=stamp, fact=way_taken(way, "")))
+    # What a way is barred by the lack of is told all the same.
+    lacks = {each.material for each in way.hindrances if isinstance(each, StockLacks)}
+    there = replace(run, ran_out=run.ran_out - lacks)
+    after = apply(there, Entry(seq=len(run.entries) + 1, stamp=stamp, fact=way_taken(way, "")))
     inside = after_take_outs(after)
     added, after_layer, is_split = dict.fromkeys(inside, Fraction(0)), list[str](), False
     for step, mass_mg in still_to_come(after, project(after)):

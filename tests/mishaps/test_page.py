@@ -75,7 +75,9 @@ def test_it_says_what_the_trade_would(mix: Mix, mishap: Mishap) -> None:
     if ways:
         assert ways[0].startswith(f"1. {mishap.best}")
         kinds = {way.partition(" ")[2].partition(" ")[0] for way in ways}
-        assert {"Leave", "Discard"} <= kinds
+        assert "Discard" in kinds
+        # A way that goes on as it stands is leaving it.
+        assert kinds & {"Leave", "Go", "Make"}
 
 
 def first_grams(mix: Mix, what: str, pattern: str) -> list[float]:
