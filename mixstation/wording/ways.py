@@ -178,7 +178,9 @@ def _done(way: Way, run: Run, units: DisplayUnits) -> str:
             f"{_mass(way, amount.material, amount.mass_mg, units)} {name_of(run.recipe, amount.material)}"
             for amount in way.additions
         )
-        acts.append(f"add {added}")
+        acts.append(
+            f"mix {added} apart into a plain slurry, fold it in" if _is_slurry(way, run) else f"add {added}"
+        )
     if way.kind in _RAISES and not way.additions:
         acts.append(f"raise the totals: {', '.join(_totals(way, run, units).values())}")
     if way.kind == "powder-only" and _keeps_plasticiser(way, run):
@@ -192,6 +194,11 @@ def _done(way: Way, run: Run, units: DisplayUnits) -> str:
         acts += [f"and raise {', '.join(raised)}"] if raised else []
     text = ", ".join(acts)
     return text[:1].upper() + text[1:]
+
+
+def _is_slurry(way: Way, run: Run) -> bool:
+    """Whether what a way adds is mixed apart: powder, and fibres are in."""
+    return run.fibres_in and any(run.recipe.material(amount.material).is_powder for amount in way.additions)
 
 
 def _keeps_plasticiser(way: Way, run: Run) -> bool:

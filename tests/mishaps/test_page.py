@@ -101,7 +101,7 @@ def test_figures_worked_by_hand() -> None:
     wet = 1040 + 8000 + 330
     more = [
         sum(first_grams(BLEND, "330 g of fibre", pattern)[:1])
-        for pattern in (r"Add ([\d.]+) (g|kg) Water", r"([\d.]+) (g|kg) White")
+        for pattern in (r"Mix ([\d.]+) (g|kg) Water", r"([\d.]+) (g|kg) White")
     ]
     assert 330 / (wet + sum(more)) == pytest.approx(0.028, abs=1e-4)
 
