@@ -180,7 +180,7 @@ def to_come(scene: Scene) -> tuple[view.Line, ...]:
         return ()
     at_hand, follows = (said.NEXT, "") if standing.phase == "safety" else (said.NOW, said.NEXT)
     lines = []
-    for place, (step, mass) in enumerate(standing.coming):
+    for place, (step, mass) in enumerate(scene.to_come):
         match step:
             case model.AddStep() | model.ReleaseStep() | TakeOutStep():
                 amount = in_its_steps(scene.run, step.material, scene.speech).mass(mass)

@@ -5,6 +5,7 @@ from typing import Literal, assert_never
 
 from mixstation.batch.advice import Standing, take_out_mg
 from mixstation.batch.consistency import REST_S, WATER_MIX_S, short_of_water
+from mixstation.batch.dosing import to_division
 from mixstation.batch.run import RunStep, TakeOutStep
 from mixstation.batch.step import bounds_s
 from mixstation.frozen import Frozen
@@ -317,7 +318,8 @@ def _the_rest(standing: Standing, step: model.ReleaseStep, detail: tuple[str, ..
         if loose:
             words = f"Too loose with water at {now}, least {least}? Keep back the rest."
         return Asked(ask=words, enter="", detail=(SOMETHING_OFF, *detail))
-    held = speech.mass(standing.projection.totals[step.material] - run.content[step.material])
+    held_mg = standing.projection.totals[step.material] - run.content[step.material]
+    held = speech.mass(to_division(held_mg, standing.division_mg))
     if loose:
         words = f"Leave {held} of {name} out: it is too loose without it."
         return Asked(ask=words, enter="", detail=(*_ends_without(standing), *detail))
