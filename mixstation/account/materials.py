@@ -5,6 +5,7 @@ from fractions import Fraction
 from mixstation.account.form import AgainstBounds, DoseReached, MaterialUsed, Ratio, Water
 from mixstation.account.replay import Account
 from mixstation.account.say import exact_mass, plain, signed
+from mixstation.batch.dosing import to_division
 from mixstation.batch.events import MaterialRemoved, WeightRecorded
 from mixstation.batch.ratio_place import expanded_up, place_of_ratio
 from mixstation.batch.targets import dose_band, dose_now
@@ -45,12 +46,11 @@ def materials_used(account: Account, water_place: AgainstBounds) -> list[Materia
 def _used(account: Account, material: Material, water_place: AgainstBounds) -> MaterialUsed:
     run, key = account.run, material.key
     in_bucket = run.content[key]
-    target = account.planned.totals.get(key, Fraction(0))
+    speech = in_its_steps(run, key, account.speech)
+    target = Fraction(to_division(account.planned.totals.get(key, Fraction(0)), speech.division_mg))
     # While some of it is still to come a deviation means nothing.
     settled = not run.pending(key)
     tolerance = material.tolerance
-
-    speech = in_its_steps(run, key, account.speech)
 
     def exact(mass_mg: int) -> str:
         return exact_mass(mass_mg, account.units, account.division_mg)

@@ -27,7 +27,7 @@ from mixstation.batch.phase import ASKS_FOR_MORE, POURING, Phase, phase
 from mixstation.batch.reconcile import pour_begins_mg
 from mixstation.batch.run import Run, RunStep, TakeOutStep
 from mixstation.batch.step import bounds_s, goes_on_alone
-from mixstation.batch.targets import Projection, project, still_to_come
+from mixstation.batch.targets import Projection, project, split_share, still_to_come
 from mixstation.batch.work_flags import long_flag
 from mixstation.frozen import Frozen
 from mixstation.proportion.maturity import working_minutes_band
@@ -211,7 +211,8 @@ def take_out_mg(standing: Standing) -> int | None:
     step, run, division_mg = standing.step, standing.run, standing.division_mg
     match step:
         case model.SplitStep():
-            return round(run.in_bucket_mg * step.fraction / division_mg) * division_mg
+            out_mg = run.in_bucket_mg * split_share(run, step, run.in_bucket_mg)
+            return round(out_mg / division_mg) * division_mg
         case TakeOutStep():
             # Less may be in by now than the way was worked out for; all of a mix never comes out.
             inside = run.content[step.material] if step.material else run.in_bucket_mg - Fraction(1, 2)

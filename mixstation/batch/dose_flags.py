@@ -13,7 +13,7 @@ from mixstation.batch.flag import Flag, doses
 from mixstation.batch.flag.weighing import BucketFull, BucketHeavy
 from mixstation.batch.reconcile import lifted_mg
 from mixstation.batch.run import Run, TakeOutStep
-from mixstation.batch.targets import Projection, dose_band, dose_now, still_to_come
+from mixstation.batch.targets import Projection, dose_band, dose_now, split_share, still_to_come
 from mixstation.proportion.lifting import LIFT_LIMIT_MG
 from mixstation.recipe import model
 from mixstation.recipe.proportions import Masses, basis_mass, volume_l
@@ -169,7 +169,8 @@ def _contents_to_come(run: Run, projection: Projection) -> Iterator[Masses]:
             case model.AddStep() | model.ReleaseStep():
                 content = {**content, step.material: content[step.material] + mass}
             case model.SplitStep():
-                content = {key: held * (1 - step.fraction) for key, held in content.items()}
+                share = split_share(run, step, sum(content.values(), Fraction(0)))
+                content = {key: held * (1 - share) for key, held in content.items()}
             case TakeOutStep():
                 if whole := sum(content.values(), Fraction(0)):
                     left = 1 - min(Fraction(1), mass / whole)

@@ -6,7 +6,8 @@ Rules: a later share mends an earlier one. What a dose calls right raises no fla
 from fractions import Fraction
 from math import ceil, floor
 
-from mixstation.batch.run import Run, RunStep
+from mixstation.batch.run import Run, RunStep, TakeOutStep
+from mixstation.batch.step import material_of
 from mixstation.batch.targets import Projection, dose_band
 from mixstation.frozen import Frozen
 from mixstation.recipe.model import AddStep, Basis, Material, ReleaseStep
@@ -56,6 +57,39 @@ def dosing(run: Run, projection: Projection, step: RunStep, division_mg: int) ->
         under = over = max(SHARE_TOLERANCE * rest, Fraction(division_mg))
         nothing = SHARE_TOLERANCE * share * total
     return _rounded(step.material, rest, under, over, nothing, division_mg)
+
+
+def to_division(mass_mg: Fraction, division_mg: int) -> int:
+    """The one rounding of a dose wherever it is told: whole divisions; one below half a division as it is."""
+    return round(mass_mg / division_mg) * division_mg or round(mass_mg)
+
+
+def asked_for(
+    run: Run, coming: tuple[tuple[RunStep, Fraction], ...], at_hand: Dosing | None, division_mg: int
+) -> tuple[tuple[RunStep, Fraction], ...]:
+    """What each step will ask for, in whole divisions of the scale that weighs it, as the question then says it.
+
+    Shares of one material are rounded by their running sum, as the bucket will be when each was weighed as asked.
+    """
+    exact, given = dict.fromkeys(run.content, Fraction(0)), dict.fromkeys(run.content, 0)
+    asked: list[tuple[RunStep, Fraction]] = []
+    for step, mass_mg in coming:
+        key = material_of(step)
+        if not mass_mg or isinstance(step, TakeOutStep):
+            asked.append((step, mass_mg))
+        elif not key:
+            asked.append((step, Fraction(to_division(mass_mg, division_mg))))
+        elif step == run.step and isinstance(step, AddStep) and at_hand is not None:
+            exact[key] += mass_mg
+            given[key] += at_hand.target_mg
+            asked.append((step, Fraction(at_hand.target_mg)))
+        else:
+            its_mg = run.division_of(key, division_mg)
+            exact[key] += mass_mg
+            more_mg = max(0, round((exact[key] - given[key]) / its_mg) * its_mg)
+            given[key] += more_mg
+            asked.append((step, Fraction(more_mg)))
+    return tuple(asked)
 
 
 def _right_totals(run: Run, projection: Projection, material: Material) -> tuple[Fraction, Fraction]:

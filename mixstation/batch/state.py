@@ -5,9 +5,9 @@ from dataclasses import field
 from fractions import Fraction
 
 from mixstation.batch import events
-from mixstation.batch.step import RunStep, TakeOutStep, material_of, put_in_step
+from mixstation.batch.step import RunStep, TakeOutStep, material_of, put_in_step, way_of_step
 from mixstation.frozen import Frozen
-from mixstation.recipe.model import AddStep, Recipe, ReleaseStep, Role
+from mixstation.recipe.model import AddStep, MixStep, Recipe, ReleaseStep, Role
 from mixstation.units.settings import Settings
 
 
@@ -136,6 +136,20 @@ class Run(Frozen):
             None,
         )
 
+    def in_slurry(self, step: RunStep | None) -> bool:
+        """Whether a step is of a plain slurry that a way has mixed apart: no dry powder goes into fibres."""
+        way = way_of_step(step.key) if isinstance(step, AddStep | MixStep) else ""
+        return (
+            bool(way)
+            and self.fibres_in
+            and any(
+                isinstance(each, AddStep)
+                and way_of_step(each.key) == way
+                and self.recipe.material(each.material).is_powder
+                for each in self.steps
+            )
+        )
+
     def apart(self, material: str, main_mg: int) -> events.WeighedApart | None:
         """The finer scale a material is weighed on; None also while it is poured by the main scale all the same.
 
@@ -144,6 +158,8 @@ class Run(Frozen):
         step = self.step
         if step is not None and step.key in self.references and material_of(step) == material:
             return None
+        if self.in_slurry(step) and material_of(step) == material:
+            return events.WeighedApart(material=material, scale="", division_mg=main_mg)
         return self.finer_scale(material, main_mg)
 
     def division_of(self, material: str, main_mg: int) -> int:

@@ -32,6 +32,12 @@ def put_in_step(seq: int, place: int | str) -> str:
     return f"way{seq}.{place}"
 
 
+def way_of_step(key: str) -> str:
+    """What the keys of all steps of one way or remedy have in common; "" for a step of the recipe's own."""
+    way, mark, _ = key.partition(".")
+    return way if mark and way.startswith("way") and way[3:].isdigit() else ""
+
+
 def material_of(step: RunStep | None) -> str:
     """Key of the one material a step brings in or takes out; "" where it moves none, or the mix."""
     match step:

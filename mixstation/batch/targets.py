@@ -5,6 +5,7 @@ to change them); the water is the balance of everything that carries water.
 """
 
 from collections.abc import Mapping
+from dataclasses import replace
 from fractions import Fraction
 from typing import assert_never
 
@@ -89,7 +90,7 @@ def project(run: Run, division_mg: int = 0) -> Projection:
         Totals and finals for the bucket as it is now (before any portion still to be split off, but after what a way
         out still asks to take out: its aim is for the bucket then).
     """
-    recipe, content = run.recipe, _after_take_outs(run)
+    recipe, content = run.recipe, after_take_outs(run)
     totals: dict[str, Fraction] = {}
     finals: dict[str, Fraction] = {}
 
@@ -145,13 +146,15 @@ def _of_total_finals(
 
 
 def still_to_come(run: Run, projection: Projection) -> tuple[tuple[RunStep, Fraction], ...]:
-    """Every step not yet done with the mass it will ask for, milligrams (0 for one that adds nothing)."""
-    content = _after_take_outs(run)
+    """Every step not yet done, one brought forward first, with the mass it will ask for or take out, milligrams.
+
+    Returns:
+        With 0 for one that moves nothing, or takes out a fraction of what is in.
+    """
+    content = after_take_outs(run)
     left = Fraction(1)
     coming: list[tuple[RunStep, Fraction]] = []
-    for step in run.steps:
-        if step.key in run.finished:
-            continue
+    for step in _in_order(run):
         mass, after = Fraction(0), left
         match step:
             case model.AddStep() | model.ReleaseStep():
@@ -162,7 +165,11 @@ def still_to_come(run: Run, projection: Projection) -> tuple[tuple[RunStep, Frac
             case TakeOutStep():
                 mass = Fraction(step.mass_mg)
             case model.SplitStep():
-                after *= 1 - step.fraction
+                whole = sum(content.values(), Fraction(0))
+                share = split_share(run, step, whole * left)
+                # A fraction is no mass; the layer of a planned piece is.
+                mass = share * whole if run.start.needed_l else mass
+                after = left * (1 - share)
             case model.MixStep() | model.ScrapeStep() | model.RestStep():
                 pass
             case model.ConsistencyStep() | model.TemperatureStep() | model.NoteStep():
@@ -174,7 +181,50 @@ def still_to_come(run: Run, projection: Projection) -> tuple[tuple[RunStep, Frac
     return tuple(coming)
 
 
-def _after_take_outs(run: Run) -> dict[str, Fraction]:
+def _in_order(run: Run) -> tuple[RunStep, ...]:
+    """The steps not yet done as they will be done: one brought forward is done before a layer is taken out."""
+    to_come = (step for step in run.steps if step.key not in run.finished)
+    return tuple(sorted(to_come, key=lambda step: step.key != run.forward))
+
+
+def split_share(run: Run, step: model.SplitStep, whole_mg: Fraction) -> Fraction:
+    """Share of what is in the bucket, `whole_mg`, that a split takes out.
+
+    The layer of a planned piece is a mass: `fraction` of what the plan has in then. It is less only where the batch is
+    steered to less; one that grew has it too, for the mould's face did not grow.
+    """
+    if not run.start.needed_l or not whole_mg:
+        return step.fraction
+    planned_mg = sum(_planned_at(run, step).values(), Fraction(0))
+    powders = [sum(each.mass_mg for each in aim.powders) for aim in (run.start.aim, run.aim)]
+    size = min(Fraction(1), run.kept * Fraction(powders[1], powders[0])) if powders[0] else Fraction(1)
+    return min(Fraction(1), step.fraction * planned_mg * size / whole_mg)
+
+
+def _planned_at(run: Run, split: model.SplitStep) -> dict[str, Fraction]:
+    """What is in the bucket at a split by the plan, milligrams."""
+    start = replace(
+        run,
+        content=dict.fromkeys(run.content, Fraction(0)),
+        steps=run.recipe.steps,
+        aim=run.start.aim,
+        kept=Fraction(1),
+        finished=frozenset(),
+        ran_out=frozenset(),
+        overdrawn=frozenset(),
+    )
+    shares = dict.fromkeys(run.content, Fraction(0))
+    for step in run.recipe.steps:
+        if step.key == split.key:
+            break
+        if isinstance(step, model.AddStep):
+            shares[step.material] = step.cumulative
+        elif isinstance(step, model.ReleaseStep):
+            shares[step.material] = Fraction(1)
+    return {key: total * shares[key] for key, total in project(start).totals.items()}
+
+
+def after_take_outs(run: Run) -> dict[str, Fraction]:
     """What will be in the bucket once the take-outs a way asks for are done."""
     content = dict(run.content)
     for step in run.steps:

@@ -72,6 +72,20 @@ class PigmentBlendOver(Coded, code="pigment-blend"):
 Hindrance = StockLacks | BucketOver | MouldsShort | EndsLate | WaterOff | DoseOff | CapOver | PigmentBlendOver
 
 
+class Rest(Frozen):
+    """What a way still brings into the bucket, as it is weighed: after a layer, less goes in.
+
+    Attributes:
+        added: Of each material that still goes in, in all, in whole divisions of the scale that weighs it.
+        totals: Of each material, what is in once the way took out what it takes out, and what goes in from then on.
+        after_layer: Materials of which some goes in after a layer was taken out.
+    """
+
+    added: tuple[Amount, ...] = ()
+    totals: tuple[Amount, ...] = ()
+    after_layer: tuple[str, ...] = ()
+
+
 class Way(Frozen):
     """One way out, computed.
 
@@ -80,7 +94,9 @@ class Way(Frozen):
             for leaving it with less water; "" for the ones always listed and for pouring back.
         aim: What to steer to from here; for the bucket after anything taken out.
         additions: To add now, in order, in whole divisions of the scale that weighs each.
-        totals: Weighed mass of each material at the end.
+        totals: Weighed mass of each material at the end, of the whole batch with all layers.
+        rest: What of that still goes into the bucket.
+        divisions: Of the scale that weighs each material, which its masses are said in.
         ratio: Water ratio at the end; None where there is no basis (discard).
         expanded: Its uncertainty, k = 2.
         cost_cents: Cost of what is added beyond the plan plus what is wasted, in hundredths; None without prices.
@@ -116,6 +132,8 @@ class Way(Frozen):
     takes_s: int
     working_left_s: int | None
     lifted_mg: int = 0
+    rest: Rest = Rest()
+    divisions: tuple[Amount, ...] = ()
     gives_up: tuple[str, ...]
     hindrances: tuple[Hindrance, ...]
 

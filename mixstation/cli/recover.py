@@ -36,7 +36,7 @@ told.json holds the same words:
 
 _TEXTS = ("recipe", "powder", "bucket", "division", "left")
 _MASSES = ("in", "stock")
-_YES_OR_NO = ("stiffening",)
+_YES_OR_NO = ("stiffening", "layer_out")
 _KEYS = {*_TEXTS, *_MASSES, *_YES_OR_NO}
 
 
@@ -58,6 +58,12 @@ def run(words: Sequence[str]) -> int:
     parser.add_argument("--left", metavar="TIME", help="working time left")
     parser.add_argument(
         "--stiffening", action="store_true", default=None, help="the mix is getting stiff or warm"
+    )
+    parser.add_argument(
+        "--layer-out",
+        action="store_true",
+        default=None,
+        help="the face coat was taken out; --in says what is left in the bucket",
     )
     parser.add_argument(
         "--json", metavar="FILE", help="read all of this from a file and answer in JSON; - reads input"
@@ -190,6 +196,7 @@ def _told_bucket(told: Mapping[str, Any], loaded: LoadedRecipe) -> ToldBucket:
         division_mg=_mg("division", told["division"], "g") if "division" in told else usual_mg,
         working_left_s=left_s,
         stiffening=bool(told.get("stiffening")),
+        layer_out=bool(told.get("layer_out")),
     )
 
 

@@ -282,6 +282,9 @@ def _weighed(answer: Answer, scene: Scene) -> Outcome:
     if live.state != "steady":
         return Refuse(why=Plain.NOT_STEADY)
     reference = run.references.get(step.key)
+    if scene.run.in_slurry(step):
+        # It is typed: the tub it is mixed in is none that this scale knows.
+        return Refuse(why=Plain.NOT_A_CHOICE)
     if reference is None and standing.apart is not None:
         return Open(talk=too_coarse(standing, scene.speech))
     if reference is None:

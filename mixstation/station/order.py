@@ -10,6 +10,7 @@ from typing import Literal
 from mixstation import __version__
 from mixstation.batch import events
 from mixstation.batch.like import aim_like
+from mixstation.batch.portion import holds_what_follows_a_layer, layer_is_out
 from mixstation.batch.run import Run, fold
 from mixstation.batch.targets import aim_of, project
 from mixstation.batch.way import EndsLate, Way
@@ -141,6 +142,7 @@ class ToldBucket(Frozen):
         inside: Weighed mass of each material in it, milligrams, above 0.
         division_mg: Of the scale that will weigh what is added.
         working_left_s: Working time left, or None where it is not known.
+        layer_out: The first layer (the face coat) was taken out; what is in is what was left of it.
     """
 
     order: Order
@@ -148,6 +150,7 @@ class ToldBucket(Frozen):
     division_mg: int
     working_left_s: int | None = None
     stiffening: bool = False
+    layer_out: bool = False
 
 
 def told_run(told: ToldBucket) -> Run:
@@ -169,7 +172,9 @@ def told_run(told: ToldBucket) -> Run:
         )
         for material, mass_mg in told.inside.items()
     ]
-    return fold(events.Entry(seq=seq, stamp=_NO_TIME, fact=fact) for seq, fact in enumerate(facts, start=1))
+    run = fold(events.Entry(seq=seq, stamp=_NO_TIME, fact=fact) for seq, fact in enumerate(facts, start=1))
+    # Fibres go in after the layer is out, so that with them in it is out even if nobody said so.
+    return layer_is_out(run) if told.layer_out or holds_what_follows_a_layer(run) else run
 
 
 def ways_for(told: ToldBucket) -> tuple[Run, tuple[Way, ...]]:

@@ -189,12 +189,13 @@ def to_come(scene: Scene) -> tuple[view.Line, ...]:
         return ()
     at_hand, follows = (said.NEXT, "") if standing.phase == "safety" else (said.NOW, said.NEXT)
     lines = []
-    for place, (step, mass) in enumerate(standing.coming):
+    for place, (step, mass) in enumerate(scene.to_come):
         match step:
             case model.AddStep() | model.ReleaseStep() | TakeOutStep():
                 amount = in_its_steps(scene.run, step.material, scene.speech).mass(mass)
             case model.SplitStep():
-                amount = f"{float(step.fraction):.0%}".replace("%", " %")
+                share = f"{float(step.fraction):.0%}".replace("%", " %")
+                amount = scene.speech.mass(mass) if scene.run.start.needed_l else share
             case model.MixStep() | model.ScrapeStep() | model.RestStep():
                 amount = ""
             case model.ConsistencyStep() | model.TemperatureStep() | model.NoteStep():

@@ -1,10 +1,12 @@
 """What a talk with the mixer can see: the advice of the moment, the scale, and how to say things."""
 
 from dataclasses import replace
+from fractions import Fraction
 from typing import Literal
 
 from mixstation.batch.advice import Advice, take_out_mg
 from mixstation.batch.commands import NoteKey, Weight
+from mixstation.batch.dosing import asked_for
 from mixstation.batch.events import (
     ClockStepped,
     Fact,
@@ -15,7 +17,7 @@ from mixstation.batch.events import (
     StepDone,
 )
 from mixstation.batch.moment import Live
-from mixstation.batch.run import Run
+from mixstation.batch.run import Run, RunStep
 from mixstation.batch.way import Way
 from mixstation.frozen import Frozen
 from mixstation.recipe.model import AddStep, ReleaseStep
@@ -105,12 +107,18 @@ class Scene(Frozen):
         """Whether the step at hand takes something out of the bucket."""
         return take_out_mg(self.advice.standing) is not None
 
+    @property
+    def to_come(self) -> tuple[tuple[RunStep, Fraction], ...]:
+        """Every step not yet done with what it will ask for, in whole divisions."""
+        standing = self.advice.standing
+        return asked_for(standing.run, standing.coming, standing.dosing, standing.division_mg)
+
     def planned_mg(self, material: str) -> int | None:
         """What the next step asks for of a material, else its whole planned mass, or None where none is planned."""
         standing = self.advice.standing
         coming = (
             mass
-            for step, mass in standing.coming
+            for step, mass in self.to_come
             if mass and isinstance(step, AddStep | ReleaseStep) and step.material == material
         )
         return round(next(coming, standing.projection.totals[material])) or None

@@ -5,6 +5,7 @@ from typing import Literal, assert_never
 
 from mixstation.batch.advice import Standing, take_out_mg
 from mixstation.batch.consistency import REST_S, WATER_MIX_S, short_of_water
+from mixstation.batch.dosing import to_division
 from mixstation.batch.run import RunStep, TakeOutStep
 from mixstation.batch.step import bounds_s
 from mixstation.frozen import Frozen
@@ -65,6 +66,9 @@ CUT_OFF = "This was begun on the scale before the cut. Look what is in before yo
 TUB_TOO_FULL = "Only {amount} is asked for: empty the tub, take the filling back (-), fill it again."
 TYPED_OF_TUB = "What sticks to the tub is taken off. Without the scale: type what went in."
 WEIGH_APART = "Weigh {amount} of {name} on “{scale}”, tip it in, type what it shows."
+WEIGH_FOR_SLURRY = "Weigh {amount} of {name} into a clean tub beside the bucket, type it."
+SLURRY_APART = "For a slurry mixed apart: no dry powder into fibres."
+FOLD_IN = "Mix the slurry in the tub smooth. Fold it into the bucket, mix slowly."
 BY_THIS_SCALE = "by this scale instead"
 TOO_COARSE = (
     "{name}: too small a dose for this scale, in steps of {division}. Go back to weigh it on “{scale}”."
@@ -149,7 +153,8 @@ def asked(
         case "setting":
             return Asked(ask=SETS, enter="place it at once")
         case "start-mixing" | "release-start-mixing":
-            return Asked(ask=_mixing(step), enter="paddle turns", detail=detail)
+            words = FOLD_IN if run.in_slurry(step) else _mixing(step)
+            return Asked(ask=words, enter="paddle turns", detail=detail)
         case "mixing":
             return Asked(ask="Keep mixing, paddle to the bottom.", enter="mixing done", detail=detail)
         case "resting":
@@ -259,6 +264,9 @@ def _weighing(
         if standing.dosing is not None and run.tub.mass_mg > standing.dosing.high_mg:
             detail = (TUB_TOO_FULL.format(amount=amount), *detail)
         return _tip(speech.mass(run.tub.mass_mg), material.name, has_scale=has_scale, detail=detail)
+    if run.in_slurry(step):
+        words = WEIGH_FOR_SLURRY.format(amount=amount, name=material.name)
+        return Asked(ask=words, enter="", detail=(SLURRY_APART, *detail))
     if standing.apart is not None:
         words = WEIGH_APART.format(amount=amount, name=material.name, scale=standing.apart.scale)
         return Asked(ask=words, enter=BY_THIS_SCALE if has_scale else "", detail=detail)
@@ -328,7 +336,8 @@ def _the_rest(standing: Standing, step: model.ReleaseStep, detail: tuple[str, ..
         if loose:
             words = f"Too loose with water at {now}, least {least}? Keep back the rest."
         return Asked(ask=words, enter="", detail=(SOMETHING_OFF, *detail))
-    held = speech.mass(standing.projection.totals[step.material] - run.content[step.material])
+    held_mg = standing.projection.totals[step.material] - run.content[step.material]
+    held = speech.mass(to_division(held_mg, standing.division_mg))
     if loose:
         words = f"Leave {held} of {name} out: it is too loose without it."
         return Asked(ask=words, enter="", detail=(*_ends_without(standing), *detail))

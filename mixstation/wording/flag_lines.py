@@ -107,9 +107,8 @@ def _of_weighing(flag: weighing.WeighingFlags) -> str:
             return "The tub of {material} was not weighed back: what stuck to it counts as gone in."
         case weighing.ScaleKeyPressed():
             unsure = " Up to {unsure_mg} may be missing: look." if flag.unsure_mg else ""
-            return (
-                f"{KEYS[flag.key].capitalize()}: {{counted_mg}} counted before. Go on to the target.{unsure}"
-            )
+            counted = "{counted_mg} counted before." if flag.counted_mg else "nothing was in before."
+            return f"{KEYS[flag.key].capitalize()}: {counted} Go on to the target.{unsure}"
         case weighing.ScaleOtherUnit():
             return "The scale shows another unit than before. Press its unit key until it is back. Or type weights."
         case weighing.ScaleSilent():

@@ -43,6 +43,7 @@ _ENDS: Mapping[RatioPlace, str] = {
     "under": "outside the band",
     "over": "outside the band",
 }
+AFTER_LAYER = " after the face coat is out"
 _GROWS = ("grow", "powder-only")
 _RAISES = (*_GROWS, "scoop-and-grow")
 # By code of a flag, or of what is no flag.
@@ -166,19 +167,20 @@ def _done(way: Way, run: Run, units: DisplayUnits) -> str:
     if way.goal == "hold-water":
         acts.append("hold the rest of the water back")
     if way.pour_back_mg:
-        acts.append(
-            f"pour {show_mass(way.pour_back_mg, units)} of {name_of(run.recipe, run.recipe.water_key)} back"
-        )
+        water = run.recipe.water_key
+        acts.append(f"pour {_mass(way, water, way.pour_back_mg, units)} of {name_of(run.recipe, water)} back")
     if way.scoop_mg and way.kind == "pour-back":
         acts.append(f"stir, pour {show_mass(way.scoop_mg, units)} of the liquid back")
     elif way.scoop_mg:
         acts.append(f"mix until even, take {show_mass(way.scoop_mg, units)} of the mix out")
     if way.additions:
         added = ", ".join(
-            f"{show_mass(amount.mass_mg, units)} {name_of(run.recipe, amount.material)}"
+            f"{_mass(way, amount.material, amount.mass_mg, units)} {name_of(run.recipe, amount.material)}"
             for amount in way.additions
         )
-        acts.append(f"add {added}")
+        acts.append(
+            f"mix {added} apart into a plain slurry, fold it in" if _is_slurry(way, run) else f"add {added}"
+        )
     if way.kind in _RAISES and not way.additions:
         acts.append(f"raise the totals: {', '.join(_totals(way, run, units).values())}")
     if way.kind == "powder-only" and _keeps_plasticiser(way, run):
@@ -194,6 +196,11 @@ def _done(way: Way, run: Run, units: DisplayUnits) -> str:
     return text[:1].upper() + text[1:]
 
 
+def _is_slurry(way: Way, run: Run) -> bool:
+    """Whether what a way adds is mixed apart: powder, and fibres are in."""
+    return run.fibres_in and any(run.recipe.material(amount.material).is_powder for amount in way.additions)
+
+
 def _keeps_plasticiser(way: Way, run: Run) -> bool:
     """Whether the recipe has a plasticiser and the way adds none."""
     totals = {amount.material: amount.mass_mg for amount in way.totals}
@@ -204,8 +211,10 @@ def _keeps_plasticiser(way: Way, run: Run) -> bool:
 def _totals(way: Way, run: Run, units: DisplayUnits) -> dict[str, str]:
     """New totals of what is still to come and changes by the way, by material."""
     before = project(run).totals
+    told = {amount.material: amount.mass_mg for amount in way.rest.totals}
     return {
-        amount.material: f"{name_of(run.recipe, amount.material)} to {show_mass(amount.mass_mg, units)}"
+        amount.material: f"{name_of(run.recipe, amount.material)} to "
+        + _mass(way, amount.material, told.get(amount.material, amount.mass_mg), units)
         for amount in way.totals
         if run.pending(amount.material)
         and abs(amount.mass_mg - before[amount.material]) * 200 > amount.mass_mg
@@ -215,11 +224,16 @@ def _totals(way: Way, run: Run, units: DisplayUnits) -> dict[str, str]:
 def to_add(way: Way, run: Run, units: DisplayUnits) -> str:
     """Everything a way still puts in, whether now or in the steps to come; "" for nothing."""
     return ", ".join(
-        f"{show_mass(round(amount.mass_mg - run.content[amount.material]), units)} "
-        f"{name_of(run.recipe, amount.material)}"
-        for amount in way.totals
-        if amount.mass_mg - run.content[amount.material] >= 500
+        f"{_mass(way, amount.material, amount.mass_mg, units)} {name_of(run.recipe, amount.material)}"
+        + (AFTER_LAYER if amount.material in way.rest.after_layer else "")
+        for amount in way.rest.added
     )
+
+
+def _mass(way: Way, material: str, mass_mg: int, units: DisplayUnits) -> str:
+    """A mass of a material as its own scale shows it."""
+    known = (amount.mass_mg for amount in way.divisions if amount.material == material)
+    return show_mass(mass_mg, units, next(known, None))
 
 
 def _ends(way: Way, run: Run) -> str:
@@ -280,7 +294,7 @@ def way_data(way: Way, run: Run, units: DisplayUnits = DisplayUnits.METRIC) -> d
         "pour_back": _kg(way.pour_back_mg),
         "take_out": _kg(way.scoop_mg),
         "add": {amount.material: _kg(amount.mass_mg) for amount in way.additions},
-        "totals": {amount.material: _kg(amount.mass_mg) for amount in way.totals},
+        "totals": {amount.material: _kg(amount.mass_mg) for amount in way.rest.totals},
         "mix": f"{way.mix_s} s",
         "takes": f"{way.takes_s} s",
         "working_time_left": None if way.working_left_s is None else f"{way.working_left_s} s",

@@ -149,7 +149,7 @@ def test_water_topped_up_by_a_way_out_is_not_asked_for_either() -> None:
 
 def test_a_way_worked_out_before_is_not_gone_any_more() -> None:
     bench = stiff()
-    bench.does(BookExtra(material="blend", weight=weight(kg(2)), reason="slip"))
+    bench.does(BookExtra(material="water", weight=weight(g(900)), reason="slip", confirmed=True))
     ways = _ways(bench)
     late(bench)
     kinds = {way.kind: way for way in ways}

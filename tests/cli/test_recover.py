@@ -66,7 +66,7 @@ def test_by_words(capsys: pytest.CaptureFixture[str]) -> None:
     assert lines[0] == IN_SHORT
     numbered = [line for line in lines[1:] if not line.startswith(" ")]
     assert [line.split()[0] for line in numbered] == [str(number) for number in range(1, len(numbered) + 1)]
-    assert numbered[0].startswith("1  Raise the totals: Water to 1.25 kg, White casting blend to 9.")
+    assert numbered[0].startswith("1  Raise the totals: Water to 1.250 kg, White casting blend to 9.")
     assert numbered[-2].startswith(
         f"{len(numbered) - 1}  Leave it. Water ends at 0.179 ± 0.001, outside the band."
     )

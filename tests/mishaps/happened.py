@@ -277,7 +277,7 @@ BLEND = Mix(
             what="330 g of fibre",
             happens=poured("13", 330 * G),
             says="3.52 % of the whole mix, over 3 %",
-            best="Add 2",
+            best="Mix 276 g Water, 2.122 kg White casting blend apart",
         ),
         Mishap(
             what="25 g of fibre picked out in a ball",

@@ -12,9 +12,9 @@ from mixstation.batch.targets import project
 from mixstation.batch.way import Way
 from mixstation.batch.ways.aim import standing_aim
 from mixstation.batch.ways.describe import Marks, way_of
-from mixstation.batch.ways.mend import Mend, as_planned
+from mixstation.batch.ways.mend import Mend, as_planned, mend_of
 from mixstation.batch.ways.situation import Situation, only_liquid, situation
-from mixstation.recipe.model import AddStep, Role
+from mixstation.recipe.model import AddStep, ReleaseStep, Role
 from mixstation.recipe.proportions import basis_mass, free_water
 
 
@@ -35,12 +35,17 @@ def over_share(stands: Situation, key: str) -> Fraction:
 
 
 def left_alone(stands: Situation) -> Way:
-    """Go on as if nothing had happened."""
+    """Go on as if nothing had happened; where the mix sets, with nothing more going in."""
     codes = standing_codes(stands)
-    if stands.limits.stiffening:
-        codes = (*codes, "stiffening")
-    marks = Marks(kind="leave", goal="", aim=standing_aim(stands.run), gives_up=codes)
-    return way_of(stands, as_planned(stands), marks)
+    if not stands.limits.stiffening:
+        marks = Marks(kind="leave", goal="", aim=standing_aim(stands.run), gives_up=codes)
+        return way_of(stands, as_planned(stands), marks)
+    run = stands.run
+    brings = {step.key for step in run.steps if isinstance(step, AddStep | ReleaseStep)}
+    at_end = situation(replace(run, finished=run.finished | brings, forward=""), stands.limits)
+    codes = (*dict.fromkeys((*codes, *standing_codes(at_end))), "stiffening")
+    marks = Marks(kind="leave", goal="", aim=standing_aim(run), gives_up=codes)
+    return way_of(stands, mend_of(stands, 0, {}), marks)
 
 
 def water_held(stands: Situation) -> Way | None:

@@ -13,7 +13,7 @@ from mixstation.batch.ways.goals import Freedom, Goal
 from mixstation.batch.ways.mend import SAME_COLOUR_ROLES, Mend, mend_of, planned_rest
 from mixstation.batch.ways.situation import Part, Situation
 from mixstation.proportion.programme import Linear, Programme, Solution, combine
-from mixstation.recipe.model import Basis
+from mixstation.recipe.model import Basis, Role
 from mixstation.recipe.pigments import pigment_shares
 from mixstation.recipe.proportions import litres_per_kg
 
@@ -66,6 +66,8 @@ class Search:
         self._pigments()
         if situation.water is not None:
             self._water(situation.water)
+        if situation.run.fibres_in:
+            self._slurry()
 
     @property
     def cost(self) -> Linear:
@@ -226,6 +228,25 @@ class Search:
         now_over = content[key] * band.counted - band.target * self.situation.basis(content, band.of)
         widest_g = self._widest_g(band.of, band.target, band.high)
         self._not_past_target(key, away, band.fine_mg, widest_g, is_over=now_over > band.fine_mg)
+
+    def _slurry(self) -> None:
+        """With fibres in, powder goes in past the plan only as a plain slurry mixed apart, at the recipe's ratio.
+
+        While some of what makes it up is still to come into the bucket by the plan, there is no slurry apart from it.
+        """
+        made_of = {
+            key: part
+            for key, part in self.situation.parts.items()
+            if part.material.is_powder or part.material.role in (Role.WATER, Role.POLYMER)
+        }
+        waits = any(self.situation.run.pending(key) for key in made_of)
+        size = self.programme.unknown(0, 0.0 if waits else MOST_GROWTH)
+        for key, part in made_of.items():
+            fine_g, aimed_g = part.division_mg / MG_PER_G / 2, _grams(part.aimed_mg)
+            past_g = combine([(1.0, self.amounts[key]), (-aimed_g, size)])
+            if part.material.is_powder:
+                self.programme.at_most(past_g, _grams(planned_rest(self.situation, key)) if waits else fine_g)
+            self.programme.at_least(past_g, -fine_g)
 
     def _pigments(self) -> None:
         """All pigment together keeps to the standard's limit and to that of each pigment in the blend."""

@@ -18,7 +18,7 @@ from mixstation.batch.events import (
     WeightRecorded,
 )
 from mixstation.batch.run import Run, TakeOutStep, apply, fold
-from mixstation.batch.targets import aim_of, project
+from mixstation.batch.targets import aim_of, project, split_share
 from mixstation.batch.way import Way
 from mixstation.batch.ways import Limits, ways_out
 from mixstation.recipe.model import (
@@ -277,7 +277,9 @@ def work(
             )
             run = told(run, StepDone(step=step.key))
         elif isinstance(step, SplitStep):
-            run = scooped(run, round(run.in_bucket_mg * step.fraction), step.key, step.layer)
+            run = scooped(
+                run, round(run.in_bucket_mg * split_share(run, step, run.in_bucket_mg)), step.key, step.layer
+            )
             run = told(run, StepDone(step=step.key))
         else:
             run = told(run, StepDone(step=step.key))

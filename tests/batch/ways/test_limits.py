@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 from mixstation.batch.events import Amount
-from mixstation.batch.way import way_taken
+from mixstation.batch.way import Way, way_taken
 from mixstation.batch.ways import Limits, limits_of, ways_out
 from tests.batch.ways.bucket import (
     BLEND,
@@ -61,11 +61,20 @@ def test_with_no_batch_aimed_at_what_is_in_is_left_or_thrown_away() -> None:
     assert [way.kind for way in listed(run)] == ["leave", "discard"]
 
 
-@pytest.mark.parametrize(("spilt", "order"), [("water", ["blend", "fibre"]), ("blend", ["water", "fibre"])])
-def test_what_a_way_adds_goes_in_liquids_first_and_fibres_last(spilt: str, order: list[str]) -> None:
-    """Whatever order the recipe has: this one begins with its fibre and ends with its water."""
+def spilt_into_fibres(spilt: str, mass_mg: int) -> tuple[Way, ...]:
+    """A recipe that begins with its fibre and ends with its water, all in, and more of one thing."""
     turned = with_steps(BLEND, add("fibre"), add("blend"), mix("mix-1"), add("water"), mix("mix-2"))
-    run = worked(turned, "")
-    run = weighed(run, spilt, 400_000 if spilt == "water" else 3_000_000, None)
-    way = of_kind(ways_out(run, limits(run)), "grow")
-    assert [amount.material for amount in way.additions] == order
+    run = weighed(worked(turned, ""), spilt, mass_mg, None)
+    return ways_out(run, limits(run))
+
+
+def test_what_a_way_adds_goes_in_liquids_first_and_fibres_last() -> None:
+    """Whatever order the recipe has."""
+    way = of_kind(spilt_into_fibres("blend", 3_000_000), "grow")
+    assert [amount.material for amount in way.additions] == ["water", "fibre"]
+
+
+def test_no_dry_blend_goes_into_fibres_against_too_much_water() -> None:
+    """Blend with its own share of water cannot bring 0.179 down to 0.150."""
+    added = {amount.material for way in spilt_into_fibres("water", 400_000) for amount in way.additions}
+    assert "blend" not in added
