@@ -94,6 +94,8 @@ class MainTalk(Frozen):
             enter = PLACED_UNSAID
         elif standing.phase == "ended":
             detail = piece_lines(scene.run, scene.speech.units)
+        elif standing.phase == "paused":
+            return Question(ident="main/paused/", ask=ask, enter=enter)
         elif standing.phase == "safety":
             detail = (*BEFORE_THE_FIRST_BAG, *LIMITS_OF_USE)
         elif scene.vessel_off and step is not None and standing.phase != "setting":

@@ -5,6 +5,7 @@ from typing import Literal, assert_never
 
 from mixstation.batch.advice import Standing, take_out_mg
 from mixstation.batch.consistency import REST_S, WATER_MIX_S, short_of_water
+from mixstation.batch.events import Stamp
 from mixstation.batch.run import RunStep, TakeOutStep
 from mixstation.batch.step import bounds_s
 from mixstation.frozen import Frozen
@@ -42,6 +43,7 @@ METHOD_WORDS = {
 ENOUGH = "Enough {} is in."
 AFTER_ALL = "If it needs the water after all: say how it moves (/)."
 SOMETHING_OFF = "Powder, water or the scale is off, or the recipe's water is. Check the weights."
+PAUSED = "PAUSED since {clock}. The mix goes on ageing."
 CHECK_WEIGHTS_LINE = "check the weights"
 SETS = "It sets or is past its time: add no water. Place it at once, or discard it."
 
@@ -123,7 +125,7 @@ def asked(
         case "safety":
             return Asked(ask="Read this and put the gear on.", enter="gear is on")
         case "paused":
-            return Asked(ask="Paused. The mix goes on ageing.", enter="go on")
+            return Asked(ask=PAUSED.format(clock=_clock(run.paused_at)), enter="go on")
         case "pour" | "tub-fill" | "tub-tip":
             assert isinstance(step, model.AddStep | model.ReleaseStep)
             asked_now = _weighing(standing, step, reference=reference, has_scale=has_scale, speech=speech)
@@ -179,6 +181,12 @@ def asked(
             return Asked(ask=words, enter="leave")
         case _ as forgotten:
             assert_never(forgotten)
+
+
+def _clock(stamp: Stamp | None) -> str:
+    """Hours and minutes of the wall clock as it stood there."""
+    minutes = 0 if stamp is None else stamp.utc_ms // 60_000 + stamp.offset_min
+    return f"{minutes // 60 % 24}:{minutes % 60:02d}"
 
 
 def _elsewhere(typed: Asked, missing: Missing, *, reference: bool) -> Asked:
