@@ -32,6 +32,14 @@ def put_in_step(seq: int, place: int | str) -> str:
     return f"way{seq}.{place}"
 
 
+PLACE = "place"
+
+
+def layer_placed(step: RunStep | None) -> str:
+    """Name of the layer that is placed at a step, which taking it out put in; "" for any other step."""
+    return step.say if isinstance(step, model.NoteStep) and step.key.endswith(f".{PLACE}") else ""
+
+
 def material_of(step: RunStep | None) -> str:
     """Key of the one material a step brings in or takes out; "" where it moves none, or the mix."""
     match step:

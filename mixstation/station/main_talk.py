@@ -24,6 +24,7 @@ from mixstation.batch.commands import (
 from mixstation.batch.consistency import REST_S, WATER_MIX_S, Remedy
 from mixstation.batch.decide_weighing import FAR_OFF
 from mixstation.batch.refusal import Plain
+from mixstation.batch.step import layer_placed
 from mixstation.frozen import Frozen
 from mixstation.recipe.model import ConsistencyStep
 from mixstation.station.flags_talk import ReadFlags, flags_act
@@ -36,6 +37,8 @@ from mixstation.station.view import Act, Answer, Choice, EntryKind, Question
 from mixstation.station.which_weight import Expected, misread, tipped, typed_back, which_weight
 from mixstation.station.work_menu import work_menu
 from mixstation.wording.asks import (
+    PLACE_AT_ONCE,
+    PLACE_WITHIN,
     PLACED_UNIT,
     PLACED_UNSAID,
     PUT_BACK,
@@ -96,6 +99,8 @@ class MainTalk(Frozen):
             detail = piece_lines(scene.run, scene.speech.units)
         elif standing.phase == "paused":
             return Question(ident="main/paused/", ask=ask, enter=enter)
+        elif layer_placed(step):
+            detail = (_window(scene), *detail)
         elif standing.phase == "safety":
             detail = (*BEFORE_THE_FIRST_BAG, *LIMITS_OF_USE)
         elif scene.vessel_off and step is not None and standing.phase != "setting":
@@ -134,6 +139,13 @@ class MainTalk(Frozen):
                 return Open(talk=work_menu())
             case _:
                 return _entered(answer, scene)
+
+
+def _window(scene: Scene) -> str:
+    """How long what was taken out can still be placed: the recipe's working time, as warm as it is."""
+    working = scene.advice.working
+    low, high = (floor((end_s - (working.since_s or 0)) / 60) for end_s in (working.low_s, working.high_s))
+    return PLACE_AT_ONCE if high <= 0 else PLACE_WITHIN.format(low=max(0, low), high=high)
 
 
 def _beside_another(scene: Scene) -> tuple[str, ...]:

@@ -7,7 +7,7 @@ from mixstation.batch.advice import Standing, take_out_mg
 from mixstation.batch.consistency import REST_S, WATER_MIX_S, short_of_water
 from mixstation.batch.events import Stamp
 from mixstation.batch.run import RunStep, TakeOutStep
-from mixstation.batch.step import bounds_s
+from mixstation.batch.step import bounds_s, layer_placed
 from mixstation.frozen import Frozen
 from mixstation.proportion.consistency import ring_diameter_mm
 from mixstation.recipe import model
@@ -43,6 +43,12 @@ METHOD_WORDS = {
 ENOUGH = "Enough {} is in."
 AFTER_ALL = "If it needs the water after all: say how it moves (/)."
 SOMETHING_OFF = "Powder, water or the scale is off, or the recipe's water is. Check the weights."
+PLACE_LAYER = "Place the {layer} now. Keep the rest of the mix in the bucket."
+LAYER_PLACED = "placed, on with the rest"
+PLACE_WITHIN = "Place it within {low} min; {high} min at the most."
+PLACE_AT_ONCE = "Its working time is past: place it at once."
+# The window differs by source (10 to 15, 15 to 30, 30 to 60 min): it is judged by touch.
+BACK_IT = "Back it once it is soft, moist, not sticky and does not move under a gloved finger."
 PAUSED = "PAUSED since {clock}. The mix goes on ageing."
 CHECK_WEIGHTS_LINE = "check the weights"
 SETS = "It sets or is past its time: add no water. Place it at once, or discard it."
@@ -165,6 +171,8 @@ def asked(
         case "temperature":
             return Asked(ask="Take the temperature of the mix and type it.", enter="", detail=detail)
         case "note":
+            if layer := layer_placed(step):
+                return Asked(ask=PLACE_LAYER.format(layer=layer), enter=LAYER_PLACED, detail=(BACK_IT,))
             return Asked(ask=say, enter="done")
         case "finish":
             left = len([flag for flag in standing.flags if flag.gravity != "note"])
