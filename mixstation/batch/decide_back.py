@@ -68,6 +68,8 @@ def taken_back(run: Run, command: TakeBack) -> events.EntryTakenBack:
             seqs += _done_since(live, command.seq, step)
         case events.WeightRecorded() | events.MaterialRemoved() | events.PortionTaken() | events.TubFilled():
             seqs += _done_since(live, command.seq, fact.step)
+            if isinstance(fact, events.PortionTaken):
+                seqs += _hanging_on_way(live, command.seq)
         case events.ConsistencyJudged() | events.TemperatureTaken():
             seqs += _done_since(live, command.seq, fact.step)
             seqs += _let_in_after(live, command.seq, fact)

@@ -285,8 +285,10 @@ def _taken_out(run: Run, step: SplitStep | TakeOutStep, weight: Weight) -> tuple
     if isinstance(step, TakeOutStep) and step.material:
         fact = _poured_back(run, step.key, step.material, weight, "poured back")
         return refusal.through(run, fact, done)
-    layer = step.layer if isinstance(step, SplitStep) else ""
-    return refusal.through(run, portion(run, step.key, layer, weight, ""), done)
+    if isinstance(step, SplitStep):
+        # The layer is placed before anything else begins.
+        return replace(portion(run, step.key, step.layer, weight, ""), place_next=True), done
+    return refusal.through(run, portion(run, step.key, "", weight, ""), done)
 
 
 def portion(run: Run, step: str | None, layer: str, weight: Weight, reason: str) -> events.PortionTaken:

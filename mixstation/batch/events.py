@@ -155,7 +155,8 @@ class MaterialRemoved(Frozen):
 class PortionTaken(Frozen):
     """A portion of the mixed bucket came out, of the composition of the whole.
 
-    `layer` names the layer it is for ("face coat"); "" when it was only to make room or was lost.
+    `layer` names the layer it is for ("face coat"); "" when it was only to make room or was lost. `place_next`: that it
+    is placed is asked next.
     """
 
     kind: Literal["portion-taken"] = "portion-taken"
@@ -166,6 +167,7 @@ class PortionTaken(Frozen):
     shown: str
     division_mg: int
     reason: str = ""
+    place_next: bool = False
 
 
 class TimerStarted(Frozen):

@@ -16,11 +16,11 @@ from mixstation.batch.flag import KINDS
 from mixstation.batch.moment import worked_s
 from mixstation.batch.named import named
 from mixstation.batch.state import Run as Run
+from mixstation.batch.step import PLACE, goes_on_alone
 from mixstation.batch.step import RunStep as RunStep
 from mixstation.batch.step import TakeOutStep as TakeOutStep
-from mixstation.batch.step import goes_on_alone
 from mixstation.batch.step import put_in_step as put_in_step
-from mixstation.recipe.model import AddStep, ConsistencyStep, MixStep, RestStep, Role
+from mixstation.recipe.model import AddStep, ConsistencyStep, MixStep, NoteStep, RestStep, Role
 
 # What was left standing past the outer limit may stand past the inner one, where more of the rest has gone in since.
 _SAYS_LESS = {kind.code: kind.says_too for kind in KINDS if kind.says_too}
@@ -132,7 +132,7 @@ def _after(run: Run, entry: events.Entry) -> Run:
         case events.MaterialRemoved():
             return _removed(run, fact)
         case events.PortionTaken():
-            return _portion_out(run, fact)
+            return _place_next(_portion_out(run, fact), fact, entry.seq)
         case events.TimerStarted():
             return replace(run, timers={**run.timers, fact.step: entry.stamp})
         case events.StepDone():
@@ -252,6 +252,15 @@ def _portion_out(run: Run, fact: events.PortionTaken) -> Run:
         overdrawn=run.overdrawn if left else run.overdrawn | set(run.content),
         references=_of_full_tubs(run),
     )
+
+
+def _place_next(run: Run, fact: events.PortionTaken, seq: int) -> Run:
+    """Put in, behind the step that took a layer out, that it is placed."""
+    if not fact.place_next:
+        return run
+    place = next((at for at, step in enumerate(run.steps, start=1) if step.key == fact.step), 0)
+    placed = NoteStep(key=put_in_step(seq, PLACE), say=fact.layer)
+    return replace(run, steps=(*run.steps[:place], placed, *run.steps[place:]))
 
 
 def _taken_up(run: Run, now: events.Stamp) -> Run:

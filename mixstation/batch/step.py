@@ -38,6 +38,14 @@ def way_of_step(key: str) -> str:
     return way if mark and way.startswith("way") and way[3:].isdigit() else ""
 
 
+PLACE = "place"
+
+
+def layer_placed(step: RunStep | None) -> str:
+    """Name of the layer that is placed at a step, which taking it out put in; "" for any other step."""
+    return step.say if isinstance(step, model.NoteStep) and step.key.endswith(f".{PLACE}") else ""
+
+
 def material_of(step: RunStep | None) -> str:
     """Key of the one material a step brings in or takes out; "" where it moves none, or the mix."""
     match step:

@@ -39,7 +39,7 @@ def heard(line: str, question: Question) -> Answer | Builtin | None:
         return "again"
     if question.entry == "text":
         for act in question.acts:
-            if text == act.pad:
+            if text == act.pad or (act.pad == "+" and word == act.name):
                 return Answer(question=question.ident, pressed=act.name)
         return Answer(question=question.ident, pressed=ENTER, typed=text)
     if not text:

@@ -161,6 +161,8 @@ class Gloves:
         match stroke.does:
             case "type":
                 self._typed += stroke.value
+            case "retype":
+                self._typed = stroke.value
             case "erase":
                 self._typed = self._typed[:-1]
             case "wipe":

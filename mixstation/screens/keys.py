@@ -5,7 +5,7 @@ from typing import Literal
 from mixstation.frozen import Frozen
 from mixstation.station.view import Question
 
-Does = Literal["type", "erase", "wipe", "send", "nothing"]
+Does = Literal["type", "retype", "erase", "wipe", "send", "nothing"]
 
 ENTER, ERASE, WIPE, CURSOR, LEAVE = "enter", "erase", "wipe", "cursor", "leave"
 PAD_ACTS = "+-*/"
@@ -97,8 +97,14 @@ def stroke(key: str, question: Question, typed: str) -> Stroke:
             return Stroke(key=key, does="type", value=key, said="no-entry")
         if len(typed) >= LONGEST_NUMBER:
             return Stroke(key=key, does="nothing", said="full")
-        return Stroke(key=key, does="type", value=key)
+        return Stroke(key=key, does="retype" if _other_line(key, question, typed) else "type", value=key)
     return Stroke(key=key.lower(), does="nothing")
+
+
+def _other_line(key: str, question: Question, typed: str) -> bool:
+    """Whether a digit chooses another line of a menu, rather than going on with the number of one."""
+    numbers = [str(choice.number) for choice in question.choices]
+    return bool(typed) and bool(numbers) and not any(each.startswith(typed + key) for each in numbers)
 
 
 def _of_a_quantity(key: str, typed: str) -> bool:

@@ -24,6 +24,7 @@ from mixstation.batch.commands import (
 from mixstation.batch.consistency import REST_S, WATER_MIX_S, Remedy
 from mixstation.batch.decide_weighing import FAR_OFF
 from mixstation.batch.refusal import Plain
+from mixstation.batch.step import layer_placed
 from mixstation.frozen import Frozen
 from mixstation.station.counted import enough, finished
 from mixstation.station.flags_talk import ReadFlags, flags_act
@@ -39,6 +40,8 @@ from mixstation.station.which_weight import Expected, misread, tipped, typed_bac
 from mixstation.station.work_menu import work_menu
 from mixstation.wording.asks import (
     MAYBE_ZEROED,
+    PLACE_AT_ONCE,
+    PLACE_WITHIN,
     PLACED_UNIT,
     PLACED_UNSAID,
     PUT_BACK,
@@ -99,6 +102,10 @@ class MainTalk(Frozen):
             enter = PLACED_UNSAID
         elif standing.phase == "ended":
             detail = piece_lines(scene.run, scene.speech.units)
+        elif standing.phase == "paused":
+            return Question(ident="main/paused/", ask=ask, enter=enter)
+        elif layer_placed(step):
+            detail = (_window(scene), *detail)
         elif standing.phase == "safety":
             detail = (*BEFORE_THE_FIRST_BAG, *LIMITS_OF_USE)
         elif scene.vessel_off and step is not None and standing.phase != "setting":
@@ -143,6 +150,13 @@ class MainTalk(Frozen):
                 return Open(talk=work_menu())
             case _:
                 return _entered(answer, scene)
+
+
+def _window(scene: Scene) -> str:
+    """How long what was taken out can still be placed: the recipe's working time, as warm as it is."""
+    working = scene.advice.working
+    low, high = (floor((end_s - (working.since_s or 0)) / 60) for end_s in (working.low_s, working.high_s))
+    return PLACE_AT_ONCE if high <= 0 else PLACE_WITHIN.format(low=max(0, low), high=high)
 
 
 def _beside_another(scene: Scene) -> tuple[str, ...]:

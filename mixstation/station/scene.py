@@ -8,6 +8,8 @@ from mixstation.batch.advice import Advice, take_out_mg
 from mixstation.batch.commands import NoteKey, Weight
 from mixstation.batch.dosing import asked_for
 from mixstation.batch.events import (
+    BatchPaused,
+    BatchTakenUp,
     ClockStepped,
     Fact,
     FlagPutAway,
@@ -179,6 +181,8 @@ def steady_weight(scene: Scene) -> Weight | None:
 
 
 _PASSIVE = (FlagRaised, FlagPutAway, ScaleChanged, ClockStepped, ProgramResumed)
+# A pause changes what is asked, and nothing of what was done before it.
+_NO_DEED = (*_PASSIVE, BatchPaused, BatchTakenUp)
 
 
 def turn(run: Run) -> int:
@@ -188,14 +192,14 @@ def turn(run: Run) -> int:
 
 def newest_deed(run: Run) -> Fact:
     """The newest fact that did."""
-    return next(entry.fact for entry in reversed(run.entries) if not isinstance(entry.fact, _PASSIVE))
+    return next(entry.fact for entry in reversed(run.entries) if not isinstance(entry.fact, _NO_DEED))
 
 
 def just_judged(run: Run) -> bool:
     """Whether nothing has been done since the mix was judged."""
     judged = run.judged
     return judged is not None and all(
-        isinstance(entry.fact, _PASSIVE)
+        isinstance(entry.fact, _NO_DEED)
         or (isinstance(entry.fact, StepDone) and entry.fact.step == judged.step)
         for entry in run.entries[run.judged_at :]
     )

@@ -31,6 +31,7 @@ from mixstation.station.keeper import Keeper
 from mixstation.station.main_talk import MainTalk
 from mixstation.station.scene import Scene, just_judged, steady_weight, turn
 from mixstation.station.talk import (
+    PAUSE,
     Back,
     Confirm,
     Do,
@@ -52,7 +53,7 @@ from mixstation.units.clean import clean
 from mixstation.units.errors import UnitsError
 from mixstation.wording.entry_lines import fact_line, not_written
 from mixstation.wording.error_lines import error_line
-from mixstation.wording.menu_lines import BESIDE_ASKED, POURED_LATE
+from mixstation.wording.menu_lines import BESIDE_ASKED, POURED_LATE, PUT_AWAY_TYPED
 from mixstation.wording.quantity_lines import units_line
 from mixstation.wording.refusal_lines import refusal_line
 from mixstation.wording.view_lines import OVER, SAVED, booked_words, saving_late
@@ -124,7 +125,7 @@ class Session:
         self._by_itself.note()
         if isinstance(self._talk, Confirm | Menu) and self._talk.settled(self._scene()):
             self._talk = None
-        command = self._by_itself.due(asking=self._talk is not None)
+        command = self._by_itself.due(asking=self._talk is not None or self.run.paused)
         if isinstance(command, commands.StartTimer | commands.TakeReference | commands.NoteKey):
             self._carry_out(command, quietly=True)
             self._bells += isinstance(command, commands.NoteKey)
@@ -154,7 +155,10 @@ class Session:
             # Whoever types a number means to have it booked, not to do what Enter does here.
             self._say(NothingToType(typed=typed, enter=question.enter))
             return
-        talk: Talk = self._talk or self._main
+        if answer.pressed == PAUSE.name:
+            self._pause(typed)
+            return
+        talk = self._asks(scene)
         try:
             outcome: Outcome = Back() if answer.pressed == "back" else talk.answer(cleaned, scene)
         except UnitsError as error:
@@ -168,20 +172,22 @@ class Session:
         """All a front end shows now."""
         scene = self._scene()
         question = self._question(scene)
-        if self._by_itself.over_hint and self._talk is None:
+        if self._by_itself.over_hint and self._talk is None and not self.run.paused:
             question = replace(question, detail=(self._by_itself.over_hint, *question.detail))
         if self._still is None or self._still[0] is not scene.advice.standing:
             self._still = scene.advice.standing, present.still(scene, question)
         timed = isinstance(self._talk, Confirm) and scene.advice.timing is not None
+        paused = scene.advice.standing.phase == "paused"
+        shown = (not question.grave or timed) and not paused
         keeper = self._work.keeper
         held = len(keeper.held)
         return replace(
             self._still[1],
             question=question,
             # Digits are read from two metres: beside another question they would be taken for its answer.
-            figure=present.figure_shown(scene) if not question.grave or timed else None,
+            figure=present.figure_shown(scene) if shown else None,
             pour=None if question.grave else present.pour_shown(scene),
-            countdown=present.countdown_shown(scene.advice.timing) if not question.grave or timed else None,
+            countdown=present.countdown_shown(scene.advice.timing) if shown else None,
             flags=present.flags_shown(scene),
             clock=present.clock_shown(scene.advice.working),
             scale=present.scale_shown(scene, self._work.link_state),
@@ -204,12 +210,25 @@ class Session:
         return replace(self._work.scene, ways=self._ways)
 
     def _question(self, scene: Scene) -> Question:
-        talk: Talk = self._talk or self._main
-        question = talk.question(scene)
-        return replace(question, ident=f"{turn(self.run)}/{question.ident}")
+        question = self._asks(scene).question(scene)
+        acts = question.acts
+        if scene.advice.standing.phase not in ("safety", "paused", "ended"):
+            acts = (PAUSE, *acts)
+        return replace(question, ident=f"{turn(self.run)}/{question.ident}", acts=acts)
+
+    def _asks(self, scene: Scene) -> Talk:
+        """What asks now; in a pause nothing but whether the batch goes on, and then what was asked before it."""
+        return self._main if scene.advice.standing.phase == "paused" else self._talk or self._main
+
+    def _pause(self, typed: str) -> None:
+        """The mixer is called away, whatever is asked; what was typed half is told not to count."""
+        if self._carry_out(commands.Pause(reason="")) and typed:
+            self._notice = PUT_AWAY_TYPED.format(typed=typed)
 
     def _follow(self, outcome: Outcome) -> None:
         match outcome:
+            case Do(command=commands.TakeUp() as command):
+                self._carry_out(command)
             case Do(command=command, then=then):
                 if self._booked_first(command) and self._carry_out(command):
                     self._talk = (
@@ -313,7 +332,7 @@ class Session:
         stood_mg, live = scene.stood_mg, scene.live
         if stood_mg is None:
             self._asked_of_set_down = False
-        if stood_mg is None or self._talk is not None or self._asked_of_set_down:
+        if stood_mg is None or self._talk is not None or self._asked_of_set_down or self.run.paused:
             return
         if live is None or live.state != "steady":
             return

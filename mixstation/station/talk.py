@@ -15,7 +15,11 @@ from mixstation.wording.refusal_lines import confirm_words, refusal_line
 BACK = Act(name="back", pad="-", letter="b", words=words.BACK_ACT)
 
 
-ADD_ELSE = Act(name="add-else", pad="+", letter="a", words=words.ADD_ACT)
+# The number pad has it as a line of what happened (*).
+ADD_ELSE = Act(name="add-else", pad="", letter="a", words=words.ADD_ACT)
+
+
+PAUSE = Act(name="pause", pad="+", letter="p", words=words.PAUSE_ACT)
 
 
 TAKE_BACK = Act(name="take-back", pad="-", letter="b", words=words.TAKE_BACK_ACT)
@@ -90,7 +94,8 @@ def numbered(lines: tuple[str, ...]) -> tuple[Choice, ...]:
     return tuple(Choice(number=number, words=line) for number, line in zip(numbers, lines, strict=False))
 
 
-Lines = tuple[tuple[str, Outcome], ...]
+# A line that leads nowhere now keeps its number free: numbers are learned by hand.
+Lines = tuple[tuple[str, Outcome | None], ...]
 
 
 # A choice is one digit of the number pad.
@@ -101,7 +106,8 @@ class Menu(Frozen):
     """Numbered lines, each leading to something.
 
     Attributes:
-        first: Which line is offered first; where not all have a number, the last one offered leads to the rest.
+        lines: All that there ever are, in the same order; those that lead nowhere now are not shown.
+        first: Which line has number 1; where not all have a number, the last one offered leads to the rest.
         over: Whether what was asked about is so no more.
     """
 
@@ -114,32 +120,44 @@ class Menu(Frozen):
 
     def question(self, scene: Scene) -> Question:
         """The lines, numbered."""
-        lines = self._offered(scene)
+        first, lines = self._offered(scene)
+        choices = _possible(lines)
         return Question(
-            ident=f"{self.ident}/{self.first}",
-            ask=self.ask if lines else self.none,
-            entry="whole" if lines else "none",
-            choices=numbered(tuple(line for line, _ in lines)),
+            ident=f"{self.ident}/{first}",
+            ask=self.ask if choices else self.none,
+            entry="whole" if choices else "none",
+            choices=choices,
             acts=(BACK,),
             grave=True,
         )
 
     def answer(self, answer: Answer, scene: Scene) -> Outcome:
         """What the picked line leads to."""
-        lines = self._offered(scene)
-        number = chosen(answer, numbered(tuple(line for line, _ in lines)))
-        return Refuse(why=Plain.NOT_A_CHOICE) if number is None else lines[number - 1][1]
+        _, lines = self._offered(scene)
+        number = chosen(answer, _possible(lines))
+        outcome = None if number is None else lines[number - 1][1]
+        return outcome or Refuse(why=Plain.NOT_A_CHOICE)
 
     def settled(self, scene: Scene) -> bool:
         """Whether the question has become idle by itself."""
         return self.over(scene)
 
-    def _offered(self, scene: Scene) -> Lines:
-        lines = self.lines(scene)[self.first :]
-        if len(lines) <= _MOST_LINES:
-            return lines
-        following = replace(self, first=self.first + _MOST_LINES - 1)
-        return (*lines[: _MOST_LINES - 1], (words.MORE_LINE, Open(talk=following)))
+    def _offered(self, scene: Scene) -> tuple[int, Lines]:
+        """The page from `first` on, or the next one that has a line to choose, and where it begins."""
+        lines, first, most = self.lines(scene), self.first, _MOST_LINES - 1
+        while len(lines) - first > _MOST_LINES and not _possible(lines[first : first + most]):
+            first += most
+        page, rest = lines[first:], lines[first + most :]
+        if len(page) <= _MOST_LINES:
+            return first, page
+        more = Open(talk=replace(self, first=first + most)) if _possible(rest) else None
+        return first, (*page[:most], (words.MORE_LINE, more))
+
+
+def _possible(lines: Lines) -> tuple[Choice, ...]:
+    """The lines that lead somewhere now, each with the number of its place."""
+    numbers = enumerate(lines, start=1)
+    return tuple(Choice(number=number, words=line) for number, (line, outcome) in numbers if outcome)
 
 
 class Confirm(Frozen):

@@ -96,11 +96,15 @@ def taken_out() -> Menu:
     """What came out: a portion of the mix, or one material unmixed."""
 
     def lines(scene: Scene) -> Lines:
-        names = {"": words.SOME_MIX} | {
-            key: scene.run.recipe.material(key).name for key, mass in scene.run.content.items() if mass > 0
-        }
+        run = scene.run
+        names = {"": words.SOME_MIX} | {each.key: each.name for each in run.recipe.materials}
         return tuple(
-            (name, Open(talk=TypeAmount(what="out", material=key, reason=words.CAME_OUT)))
+            (
+                name,
+                Open(talk=TypeAmount(what="out", material=key, reason=words.CAME_OUT))
+                if not key or run.content[key] > 0
+                else None,
+            )
             for key, name in names.items()
         )
 
@@ -174,9 +178,13 @@ def _unknown() -> Menu:
 def _swapped_to(seq: int, booked: str) -> Menu:
     def lines(scene: Scene) -> Lines:
         known: Lines = tuple(
-            (material.name, Do(command=SwapMaterial(seq=seq, material=material.key, reason=words.SWAPPED)))
+            (
+                material.name,
+                Do(command=SwapMaterial(seq=seq, material=material.key, reason=words.SWAPPED))
+                if material.key != booked
+                else None,
+            )
             for material in scene.run.recipe.materials
-            if material.key != booked
         )
         return (*known, (words.FOREIGN_LINE, Open(talk=_foreign())))
 
@@ -196,10 +204,10 @@ def bucket_differs(
     if command.gross_mg > expected_mg:
         vessel: Lines = ((words.BUCKET_NOT_ON, Do(command=replace(command, confirmed=True, instead=True))),)
         standing = (
-            *(vessel if bucket_only_now else ()),
             (words.PART_OF_DOSE, Do(command=replace(command, gross_mg=expected_mg, confirmed=True))),
             (words.NOTHING_IN, as_it_is),
             (words.NOT_ENTERED, Open(talk=add_else(words.UNRECORDED))),
+            *(vessel if bucket_only_now else ()),
         )
 
     def lines(scene: Scene) -> Lines:

@@ -1,6 +1,6 @@
 """Everything that is rarely needed: another step, another vessel, no more of a material, a judgement, a note."""
 
-from mixstation.batch.commands import BringForward, ChangeWeighing, EnoughIn, Judge, Pause, RunOut, SkipStep
+from mixstation.batch.commands import BringForward, ChangeWeighing, EnoughIn, Judge, RunOut, SkipStep
 from mixstation.recipe.model import AddStep, Role
 from mixstation.station.scene import Scene
 from mixstation.station.talk import Do, Lines, Menu, Open, reason
@@ -15,29 +15,20 @@ def work_menu() -> Menu:
 
     def lines(scene: Scene) -> Lines:
         step = scene.advice.standing.step
-        of_step: Lines = (
-            ()
-            if step is None
-            else (
-                (words.SKIP_LINE, Open(talk=reason("skip", lambda why: SkipStep(reason=why)))),
-                (words.FORWARD_LINE, Open(talk=pick_step())),
-            )
-        )
+        skip = Open(talk=reason("skip", lambda why: SkipStep(reason=why)))
         mixed = not isinstance(step, AddStep) and any(
             mass and scene.run.recipe.material(key).is_powder for key, mass in scene.run.content.items()
         )
-        cup: Lines = ((CUP_LINE, Open(talk=TypeCup())),) if mixed else ()
-        enough: Lines = ((words.ENOUGH_LINE, Do(command=EnoughIn())),) if isinstance(step, AddStep) else ()
         return (
-            *of_step,
-            *enough,
+            (words.SKIP_LINE, None if step is None else skip),
+            (words.FORWARD_LINE, None if step is None else Open(talk=pick_step())),
+            (words.ENOUGH_LINE, Do(command=EnoughIn()) if isinstance(step, AddStep) else None),
             (words.RAN_OUT_LINE, Open(talk=ran_out())),
             (words.WEIGHING_LINE, Open(talk=pick_weighing())),
             (words.TEMPERATURE_LINE, Open(talk=TypeTemperature())),
-            *cup,
             (words.CONSISTENCY_LINE, Open(talk=pick_consistency())),
             (words.NOTE_LINE, Open(talk=TypeNote())),
-            (words.PAUSE_LINE, Open(talk=reason("pause", lambda why: Pause(reason=why)))),
+            (CUP_LINE, Open(talk=TypeCup()) if mixed else None),
         )
 
     return Menu(ident="work-menu", ask=words.WHAT_ELSE, lines=lines)
@@ -47,11 +38,14 @@ def pick_step() -> Menu:
     """Which step is done now, out of order."""
 
     def lines(scene: Scene) -> Lines:
-        standing = scene.advice.standing
+        run, standing = scene.run, scene.advice.standing
+        ahead = {step.key for step, _ in standing.coming if step != standing.step}
+        own = {step.key: place for place, step in enumerate(run.recipe.steps)}
+        # The steps of a way come last: they were not there when the numbers were learned.
+        steps = sorted(run.steps, key=lambda step: own.get(step.key, len(own)))
         return tuple(
-            (step_words(scene.run, step), Do(command=BringForward(step=step.key)))
-            for step, _ in standing.coming
-            if step != standing.step
+            (step_words(run, step), Do(command=BringForward(step=step.key)) if step.key in ahead else None)
+            for step in steps
         )
 
     return Menu(ident="pick-step", ask=words.WHICH_STEP, lines=lines, none=words.NO_STEP_AHEAD)
@@ -61,10 +55,11 @@ def ran_out() -> Menu:
     """Of which material there is no more."""
 
     def lines(scene: Scene) -> Lines:
+        run = scene.run
         return tuple(
-            (material.name, Do(command=RunOut(material=material.key)))
-            for material in scene.run.recipe.materials
-            if scene.run.pending(material.key) and material.role is not Role.WATER
+            (material.name, Do(command=RunOut(material=material.key)) if run.pending(material.key) else None)
+            for material in run.recipe.materials
+            if material.role is not Role.WATER
         )
 
     return Menu(ident="ran-out", ask=words.WHICH_RAN_OUT, lines=lines, none=words.NOTHING_TO_RUN_OUT)

@@ -6,8 +6,9 @@ from typing import Literal, assert_never
 from mixstation.batch.advice import Standing, take_out_mg
 from mixstation.batch.consistency import REST_S, WATER_MIX_S, short_of_water
 from mixstation.batch.dosing import to_division
+from mixstation.batch.events import Stamp
 from mixstation.batch.run import RunStep, TakeOutStep
-from mixstation.batch.step import bounds_s
+from mixstation.batch.step import bounds_s, layer_placed
 from mixstation.frozen import Frozen
 from mixstation.recipe import model
 from mixstation.units.show import show_duration, show_ratio
@@ -37,6 +38,13 @@ class Asked(Frozen):
 ENOUGH = "Enough {} is in."
 AFTER_ALL = "If it needs the water after all: say how it moves (/)."
 SOMETHING_OFF = "Powder, water or the scale is off, or the recipe's water is. Check the weights."
+PLACE_LAYER = "Place the {layer} now. Keep the rest of the mix in the bucket."
+LAYER_PLACED = "placed, on with the rest"
+PLACE_WITHIN = "Place it within {low} min; {high} min at the most."
+PLACE_AT_ONCE = "Its working time is past: place it at once."
+# The window differs by source (10 to 15, 15 to 30, 30 to 60 min): it is judged by touch.
+BACK_IT = "Back it once it is soft, moist, not sticky and does not move under a gloved finger."
+PAUSED = "PAUSED since {clock}. The mix goes on ageing."
 CHECK_WEIGHTS_LINE = "check the weights"
 SETS = "It sets or is past its time: add no water. Place it at once, or discard it."
 
@@ -136,7 +144,7 @@ def asked(
         case "safety":
             return Asked(ask="Read this and put the gear on.", enter="gear is on")
         case "paused":
-            return Asked(ask="Paused. The mix goes on ageing.", enter="go on")
+            return Asked(ask=PAUSED.format(clock=_clock(run.paused_at)), enter="go on")
         case "pour" | "tub-fill" | "tub-tip":
             assert isinstance(step, model.AddStep | model.ReleaseStep)
             asked_now = _weighing(standing, step, reference=reference, has_scale=has_scale, speech=speech)
@@ -180,6 +188,8 @@ def asked(
         case "temperature":
             return Asked(ask="Take the temperature of the mix and type it.", enter="", detail=detail)
         case "note":
+            if layer := layer_placed(step):
+                return Asked(ask=PLACE_LAYER.format(layer=layer), enter=LAYER_PLACED, detail=(BACK_IT,))
             return Asked(ask=say, enter="done")
         case "finish":
             left = len([flag for flag in standing.flags if flag.gravity != "note"])
@@ -211,6 +221,12 @@ def _rest_of_it(standing: Standing, missing: Missing, counted_mg: int, speech: S
     enter = WHICH_UNIT_ENTER if missing == "other-unit" else ""
     counted = COUNTED.format(amount=speech.mass(counted_mg))
     return Asked(ask=words, enter=enter, detail=(counted, why))
+
+
+def _clock(stamp: Stamp | None) -> str:
+    """Hours and minutes of the wall clock as it stood there."""
+    minutes = 0 if stamp is None else stamp.utc_ms // 60_000 + stamp.offset_min
+    return f"{minutes // 60 % 24}:{minutes % 60:02d}"
 
 
 def _elsewhere(typed: Asked, missing: Missing, *, reference: bool) -> Asked:

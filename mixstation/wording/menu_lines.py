@@ -12,6 +12,8 @@ BACK_ACT, ADD_ACT, TAKE_BACK_ACT, TROUBLE_ACT, MENU_ACT = (
     "more",
 )
 
+PAUSE_ACT = "pause"
+PUT_AWAY_TYPED = "“{typed}” is not recorded: type it again."
 FLAGS_ACT = "warnings: {count}"
 PUT_AWAY_ENTER = "put it away"
 NOTHING_TO_PUT_AWAY = "No warning is left to put away."
@@ -104,7 +106,6 @@ WEIGHING_LINE = "weigh another way, or take the start reading anew"
 TEMPERATURE_LINE = "note the temperature"
 CONSISTENCY_LINE = "too stiff, too loose or setting: say which"
 NOTE_LINE = "write a note"
-PAUSE_LINE = "pause"
 
 PLACE_NOW_LINE = "place it at once, no more water"
 DISCARD_ACT = "discard"
@@ -151,7 +152,6 @@ VERDICT_LINES: dict[Verdict, str] = {
 WHY = {
     "take-back": "Why does it not count?",
     "skip": "Why is this step left out?",
-    "pause": "Why the pause?",
     "discard": "Why is it discarded?",
     "concede": "Checks are open. What becomes of the batch?",
 }
@@ -169,7 +169,6 @@ REASONS = {
         "no time left",
         "tool or material missing",
     ),
-    "pause": ("called away", "waiting for material", "trouble with a tool", "power"),
     "discard": (
         "too much water",
         "stiffened in the bucket",

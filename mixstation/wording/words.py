@@ -6,6 +6,7 @@ from typing import assert_never
 
 from mixstation.batch.events import WeighedApart, WeightRecorded
 from mixstation.batch.run import Run, RunStep, TakeOutStep
+from mixstation.batch.step import layer_placed
 from mixstation.frozen import Frozen
 from mixstation.recipe import model
 from mixstation.units.clean import clean
@@ -138,7 +139,8 @@ def step_words(run: Run, step: RunStep) -> str:
         case model.SplitStep():
             return f"take out the {step.layer}"
         case model.NoteStep():
-            return step.say
+            layer = layer_placed(step)
+            return f"place the {layer}" if layer else step.say
         case TakeOutStep():
             return f"pour back {name_of(run.recipe, step.material)}" if step.material else "take some mix out"
         case _ as forgotten:

@@ -59,6 +59,8 @@ def test_a_whole_batch_in_words() -> None:
         "release": "release-rest",
         "temperature": "temperature",
         "face": "take-out",
+        # The face coat is placed before the rest goes on.
+        "way53.place": "note",
         "scrape-3": "scrape",
         "fibre": "pour",
         "fold": "start-mixing",

@@ -6,7 +6,7 @@ from fractions import Fraction
 import pytest
 
 from mixstation.batch.advice import stand, take_out_mg
-from mixstation.batch.commands import BookExtra, BookRemoved, EnoughIn, RunOut, SkipStep
+from mixstation.batch.commands import BookExtra, BookRemoved, DoneStep, EnoughIn, RunOut, SkipStep
 from mixstation.batch.events import Amount, DoseAim, WayTaken
 from mixstation.batch.targets import (
     aim_of,
@@ -87,7 +87,9 @@ def test_after_two_splits_in_a_row_a_quarter_of_the_rest_goes_in() -> None:
     assert coming == {"water-1": g(700), "blend": kg(10), "face": 0, "back": 0, "water-2": g(175)}
     bench.goes_to("face")
     bench.pours()
+    bench.does(DoneStep())
     bench.pours()
+    bench.does(DoneStep())
     assert bench.run.in_bucket_mg == kg("2.675")
     assert bench.dosing.target_mg == g(175)
 

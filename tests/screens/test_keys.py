@@ -106,3 +106,15 @@ def test_enter_with_a_choice_number() -> None:
     question = Question(ident="c", ask="Choose.", choices=(Choice(number=1, words="one"),))
     assert stroke("enter", question, "").said == "enter-idle"
     assert stroke("enter", question, "1").does == "send"
+
+
+def test_a_second_digit_of_a_menu_chooses_another_line() -> None:
+    lines = tuple(Choice(number=number, words=f"line {number}") for number in (1, 4, 5))
+    menu = Question(ident="menu", ask="What?", entry="whole", choices=lines)
+    assert [stroke(key, menu, typed).does for key, typed in (("5", ""), ("4", "5"), ("1", "4"))] == [
+        "type",
+        "retype",
+        "retype",
+    ]
+    weight = Question(ident="pour", ask="Pour.", entry="mass")
+    assert stroke("4", weight, "5").does == "type"

@@ -184,7 +184,7 @@ class Slips(Hands):
             self.press("enter", str(found[0]))
         yield 0.6
         if self.view.question.ident.split("/")[1] == "reason":
-            self.press("enter", str(self.random.randint(1, len(self.view.question.choices))))
+            self.press("enter", str(self.random.choice(self.view.question.choices).number))
 
     def take_back_newest(self) -> Waits:
         """The newest entry does not count."""
@@ -238,7 +238,7 @@ class Slips(Hands):
             self.forgets()
             yield from self.from_menu("menu", "do another step first")
             if self.view.question.choices:
-                self.press("enter", str(random.randint(1, len(self.view.question.choices))))
+                self.press("enter", str(random.choice(self.view.question.choices).number))
             self.go_back()
         if self.slips("takes-back", 0.8):
             yield from self.takes_back_some()
@@ -252,11 +252,12 @@ class Slips(Hands):
         if self.slips("takes-some-out", 0.4) and bench.in_bucket_mg > 2_000_000:
             yield from self.some_out()
         if self.slips("pauses", 0.5):
-            yield from self.from_menu("menu", "pause")
+            self.press("pause")
+            yield 0.6
         if self.slips("material-ran-out", 0.3):
             yield from self.from_menu("menu", "a material ran out")
             if self.view.question.choices:
-                self.press("enter", str(random.randint(1, len(self.view.question.choices))))
+                self.press("enter", str(random.choice(self.view.question.choices).number))
             self.go_back()
         if self.slips("changes-bucket", 0.3) and bench.on == "bucket":
             bench.set_on("")
@@ -293,7 +294,7 @@ class Slips(Hands):
         self.press("take-back")
         yield 0.8
         if self.view.question.choices:
-            self.press("enter", str(self.random.randint(1, len(self.view.question.choices))))
+            self.press("enter", str(self.random.choice(self.view.question.choices).number))
             yield 0.8
             if self.view.question.ident.split("/")[1] == "reason":
                 self.press("enter", str(self.random.randint(1, 5)))

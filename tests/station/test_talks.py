@@ -67,7 +67,7 @@ def test_every_line_of_every_menu_leads_somewhere_and_one_key_leads_back(name: s
             continue
         check(yard.view)
         assert yard.question.grave
-        assert [act.pad for act in yard.question.acts] == ["-"]
+        assert [act.pad for act in yard.question.acts] == ["+", "-"]
         ways += [[*way, str(choice.number)] for choice in yard.question.choices]
         yard.press("back")
         assert yard.question == main
@@ -173,7 +173,7 @@ def test_a_pour_under_way_is_booked_before_its_step_is_left() -> None:
     for line, follow in (
         (menu_lines.ENOUGH_LINE, None),
         (menu_lines.SKIP_LINE, "1"),
-        (menu_lines.FORWARD_LINE, "1"),
+        (menu_lines.FORWARD_LINE, "2"),
     ):
         yard = Yard(quick(), scale=EmulatedScale(QUIET, seed=1))
         yard.bucket_on()
