@@ -192,6 +192,13 @@ class PutFlagAway(Frozen):
     said: str
 
 
+class OpenLot(Frozen):
+    """A material is weighed out of this lot from now; "" where it is not known."""
+
+    material: str
+    lot: str = ""
+
+
 class WriteNote(Frozen):
     """The mixer's own words."""
 
@@ -240,6 +247,7 @@ Command = (
     | TakeWay
     | TakeRemedy
     | PutFlagAway
+    | OpenLot
     | WriteNote
     | Finish
     | Discard

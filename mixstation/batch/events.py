@@ -36,6 +36,7 @@ class BatchStarted(Frozen):
         fill_limit: Largest part of the bucket to fill.
         bucket_number: 1 for the first bucket of the job.
         needed_l: Volume of mix the moulds still need from this bucket, litres; 0 if not planned.
+        lots: All that is on hand of each material, as far as they bear a mark.
         stock: What there is of each material; a material not named is not limited.
         vessels: Buckets and tubs whose empty mass is known; () where none is.
         settings: How it is shown and weighed; None for a batch begun before that was kept.
@@ -64,6 +65,14 @@ class BatchStarted(Frozen):
     vessels: tuple[VesselOnFile, ...] = ()
     settings: Settings | None = None
     like: Got | None = None
+
+
+class LotOpened(Frozen):
+    """From here on a material comes out of this lot; "" where it is not known."""
+
+    kind: Literal["lot-opened"] = "lot-opened"
+    material: str
+    lot: str
 
 
 class SafetyAcknowledged(Frozen):
@@ -372,6 +381,7 @@ class BatchDiscarded(Frozen):
 Fact = (
     BatchStarted
     | SafetyAcknowledged
+    | LotOpened
     | ReferenceTaken
     | TubFilled
     | WeightRecorded

@@ -10,6 +10,7 @@ from mixstation.batch.events import (
     Verdict,
     WeightRecorded,
 )
+from mixstation.batch.lots import to_ask
 from mixstation.batch.named import named
 from mixstation.batch.run import Run, TakeOutStep
 from mixstation.recipe import model
@@ -17,6 +18,7 @@ from mixstation.recipe import model
 Phase = Literal[
     "safety",
     "paused",
+    "lot",
     "pour",
     "tub-fill",
     "tub-tip",
@@ -55,6 +57,8 @@ def phase(run: Run) -> Phase:
         return "safety"
     if run.paused:
         return "paused"
+    if to_ask(run) is not None:
+        return "lot"
     step = run.step
     match step:
         case None:

@@ -158,6 +158,8 @@ def _after(run: Run, entry: events.Entry) -> Run:
             return _remedy_in(run, fact, entry.seq)
         case events.FlagRaised():
             return replace(run, raised=run.raised | {(fact.code, fact.about)})
+        case events.LotOpened():
+            return replace(run, lots={**run.lots, fact.material: fact.lot})
         case events.FlagPutAway():
             return replace(run, put_away={**run.put_away, (fact.code, fact.about): fact})
         case events.ProgramResumed():

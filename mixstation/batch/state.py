@@ -60,6 +60,7 @@ class Run(Frozen):
     judged_at: int = 0
     mix_milli_c: int | None = None
     raised: frozenset[tuple[str, str]] = frozenset()
+    lots: Mapping[str, str] = field(default_factory=dict)
     put_away: Mapping[tuple[str, str], events.FlagPutAway] = field(default_factory=dict)
     gives_up: frozenset[str] = frozenset()
     given_up: frozenset[tuple[str, str]] = frozenset()

@@ -23,13 +23,26 @@ from mixstation.batch.commands import (
 )
 from mixstation.batch.consistency import REST_S, WATER_MIX_S, Remedy
 from mixstation.batch.decide_weighing import FAR_OFF
+from mixstation.batch.lots import to_ask
 from mixstation.batch.refusal import Plain
 from mixstation.frozen import Frozen
 from mixstation.station.flags_talk import ReadFlags, flags_act
+from mixstation.station.lots_talk import lot_answer, lot_choices
 from mixstation.station.measured_talk import measured, measured_answer, measured_entry, measured_unit
 from mixstation.station.placing import closed, may_be_now
 from mixstation.station.scene import Scene, steady_weight, temperature_unit
-from mixstation.station.talk import MAIN_ACTS, Do, Leave, Open, Outcome, Refuse, chosen, discard, numbered
+from mixstation.station.talk import (
+    MAIN_ACTS,
+    Back,
+    Do,
+    Leave,
+    Open,
+    Outcome,
+    Refuse,
+    chosen,
+    discard,
+    numbered,
+)
 from mixstation.station.trouble import add_else, check_weights, pick_entry, too_coarse, trouble
 from mixstation.station.typed_talks import temperature
 from mixstation.station.view import Act, Answer, Choice, EntryKind, Question
@@ -103,7 +116,7 @@ class MainTalk(Frozen):
         entry = _entry(scene)
         acts = _ACTS.get(standing.phase, MAIN_ACTS)
         return Question(
-            ident=f"main/{standing.phase}/{step.key if step is not None else ''}",
+            ident=f"main/{standing.phase}/{_about(scene)}",
             ask=ask,
             detail=detail,
             entry=entry,
@@ -143,6 +156,14 @@ def _beside_another(scene: Scene) -> tuple[str, ...]:
     return before_water(run, scene.speech.units)
 
 
+def _about(scene: Scene) -> str:
+    """What the question is about: a lot's material, else the step."""
+    standing = scene.advice.standing
+    if standing.phase == "lot":
+        return to_ask(scene.run) or ""
+    return "" if standing.step is None else standing.step.key
+
+
 def _entry(scene: Scene) -> EntryKind:
     phase = scene.advice.standing.phase
     if phase in _WEIGHS:
@@ -169,6 +190,8 @@ def _unit_word(scene: Scene, entry: EntryKind) -> str:
 
 def _choices(scene: Scene) -> tuple[Choice, ...]:
     standing = scene.advice.standing
+    if standing.phase == "lot" and (material := to_ask(scene.run)) is not None:
+        return lot_choices(scene, material)
     if standing.phase == "release-rest":
         return numbered(rest_lines(standing, scene.speech, late=_is_late(scene)))
     if standing.phase not in _JUDGES:
@@ -185,6 +208,9 @@ def _entered(answer: Answer, scene: Scene) -> Outcome:
             return Do(command=AcknowledgeSafety())
         case "paused":
             return Do(command=TakeUp())
+        case "lot":
+            material = to_ask(scene.run)
+            return Back() if material is None else lot_answer(answer, scene, material)
         case "pour" | "tub-fill" | "tub-tip" | "take-out":
             return _weighed(answer, scene)
         case "setting":

@@ -5,6 +5,7 @@ from typing import Literal, assert_never
 
 from mixstation.batch.advice import Standing, take_out_mg
 from mixstation.batch.consistency import REST_S, WATER_MIX_S, short_of_water
+from mixstation.batch.lots import to_ask
 from mixstation.batch.run import RunStep, TakeOutStep
 from mixstation.batch.step import bounds_s
 from mixstation.frozen import Frozen
@@ -12,6 +13,7 @@ from mixstation.recipe import model
 from mixstation.units.show import show_duration, show_ratio
 from mixstation.units.show_mass import show_mass
 from mixstation.wording.measured_lines import METHOD_ASKS, METHOD_WORDS, method_lines
+from mixstation.wording.menu_lines import LOT_UNKNOWN, WHICH_LOT
 from mixstation.wording.spoken import told_apart
 from mixstation.wording.words import Speech, in_its_steps, name_of
 
@@ -131,6 +133,9 @@ def asked(
                 ask=_take_out(standing, speech), enter=_book_words(has_scale, "take it"), detail=detail
             )
             return _elsewhere(taking, missing, reference=reference)
+        case "lot":
+            name = name_of(run.recipe, to_ask(run) or "")
+            return Asked(ask=WHICH_LOT.format(name=name), enter=LOT_UNKNOWN)
         case "setting":
             return Asked(ask=SETS, enter="place it at once")
         case "start-mixing" | "release-start-mixing":

@@ -12,10 +12,12 @@ from mixstation.batch.commands import (
     Finish,
     Judge,
     NoteTemperature,
+    OpenLot,
     SkipStep,
     StartTimer,
     TakeUp,
 )
+from mixstation.batch.lots import to_ask
 from mixstation.recipe.model import MixStep, ReleaseStep, RestStep
 from tests.batch.making import Bench, weight
 
@@ -29,6 +31,8 @@ def next_command(bench: Bench) -> Command:
             return AcknowledgeSafety()
         case "paused":
             return TakeUp()
+        case "lot":
+            return OpenLot(material=to_ask(bench.run) or "")
         case "pour" | "tub-fill" | "tub-tip":
             return _weighed(bench)
         case "setting":

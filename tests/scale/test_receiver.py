@@ -75,6 +75,7 @@ def test_a_scale_that_is_seldom_asked_is_not_soon_silent(clock: HandClock) -> No
     clock.now_s += 0.2
     assert made.status().state == "silent"
 
+
 def test_bytes_that_no_frame_can_be_read_from_are_unreadable_and_not_silent(clock: HandClock) -> None:
     made = receiver(clock)
     for _ in range(12):
