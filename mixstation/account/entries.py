@@ -96,7 +96,7 @@ def _told(account: Account, kept: Kept) -> EntryKept:
             pass
         case e.SafetyAcknowledged() | e.FlagRaised() | e.NoteWritten() | e.ClockStepped():
             pass
-        case e.ProgramResumed() | e.ReleaseGoesOn() | e.FlagPutAway() | e.LotOpened():
+        case e.ProgramResumed() | e.ReleaseGoesOn() | e.FlagPutAway() | e.LotOpened() | e.SandFound():
             pass
         case _ as forgotten:
             assert_never(forgotten)

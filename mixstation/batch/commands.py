@@ -1,5 +1,6 @@
 """What a mixer may ask for. A command is decided into facts or refused; it never half-happens."""
 
+from fractions import Fraction
 from typing import Literal
 
 from mixstation.batch.consistency import Remedy
@@ -199,6 +200,13 @@ class OpenLot(Frozen):
     lot: str = ""
 
 
+class TellSand(Frozen):
+    """How damp a sand is today: all water in it, of its dry mass, 0 to 0.30."""
+
+    material: str
+    moisture: Fraction
+
+
 class WriteNote(Frozen):
     """The mixer's own words."""
 
@@ -248,6 +256,7 @@ Command = (
     | TakeRemedy
     | PutFlagAway
     | OpenLot
+    | TellSand
     | WriteNote
     | Finish
     | Discard

@@ -95,6 +95,8 @@ def _facts(advice: Advice, command: commands.Command) -> tuple[events.Fact, ...]
             return (
                 events.LotOpened(material=command.material, lot=said(command.lot) if command.lot else ""),
             )
+        case commands.TellSand():
+            return (events.SandFound(material=command.material, moisture=command.moisture),)
         case commands.WriteNote():
             return (events.NoteWritten(text=said(command.text)),)
         case commands.Finish():

@@ -41,6 +41,7 @@ class BatchStarted(Frozen):
         vessels: Buckets and tubs whose empty mass is known; () where none is.
         settings: How it is shown and weighed; None for a batch begun before that was kept.
         like: What an earlier batch of the colour got, or None.
+        sand_unsaid: Whether nobody was asked yet how damp its sand is.
     """
 
     kind: Literal["batch-started"] = "batch-started"
@@ -65,6 +66,7 @@ class BatchStarted(Frozen):
     vessels: tuple[VesselOnFile, ...] = ()
     settings: Settings | None = None
     like: Got | None = None
+    sand_unsaid: bool = False
 
 
 class LotOpened(Frozen):
@@ -73,6 +75,18 @@ class LotOpened(Frozen):
     kind: Literal["lot-opened"] = "lot-opened"
     material: str
     lot: str
+
+
+class SandFound(Frozen):
+    """How damp a sand is today.
+
+    Attributes:
+        moisture: All water in it, of its dry mass.
+    """
+
+    kind: Literal["sand-found"] = "sand-found"
+    material: str
+    moisture: Fraction
 
 
 class SafetyAcknowledged(Frozen):
@@ -382,6 +396,7 @@ Fact = (
     BatchStarted
     | SafetyAcknowledged
     | LotOpened
+    | SandFound
     | ReferenceTaken
     | TubFilled
     | WeightRecorded

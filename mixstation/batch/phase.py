@@ -2,6 +2,7 @@
 
 from typing import Literal, assert_never
 
+from mixstation.batch.damp_sand import sand_to_ask
 from mixstation.batch.events import (
     ConsistencyJudged,
     ReleaseGoesOn,
@@ -18,6 +19,7 @@ from mixstation.recipe import model
 Phase = Literal[
     "safety",
     "paused",
+    "sand",
     "lot",
     "pour",
     "tub-fill",
@@ -57,6 +59,8 @@ def phase(run: Run) -> Phase:
         return "safety"
     if run.paused:
         return "paused"
+    if sand_to_ask(run) is not None:
+        return "sand"
     if to_ask(run) is not None:
         return "lot"
     step = run.step

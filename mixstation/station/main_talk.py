@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import replace
+from fractions import Fraction
 from math import floor
 from typing import assert_never
 
@@ -19,9 +20,11 @@ from mixstation.batch.commands import (
     TakeReference,
     TakeRemedy,
     TakeUp,
+    TellSand,
     Weight,
 )
 from mixstation.batch.consistency import REST_S, WATER_MIX_S, Remedy
+from mixstation.batch.damp_sand import sand_to_ask
 from mixstation.batch.decide_weighing import FAR_OFF
 from mixstation.batch.lots import to_ask
 from mixstation.batch.refusal import Plain
@@ -48,6 +51,7 @@ from mixstation.station.typed_talks import temperature
 from mixstation.station.view import Act, Answer, Choice, EntryKind, Question
 from mixstation.station.which_weight import Expected, misread, tipped, typed_back, which_weight
 from mixstation.station.work_menu import work_menu
+from mixstation.units.plausible import read_plausible
 from mixstation.wording.asks import (
     PLACED_UNIT,
     PLACED_UNSAID,
@@ -59,6 +63,7 @@ from mixstation.wording.asks import (
 )
 from mixstation.wording.like_lines import at_the_end, before_water, while_mixing
 from mixstation.wording.menu_lines import (
+    DAMP_UNIT,
     DISCARD_ACT,
     LOOSE_WITHOUT,
     NO_MORE_WATER,
@@ -157,10 +162,12 @@ def _beside_another(scene: Scene) -> tuple[str, ...]:
 
 
 def _about(scene: Scene) -> str:
-    """What the question is about: a lot's material, else the step."""
+    """What the question is about: a lot's or a sand's material, else the step."""
     standing = scene.advice.standing
     if standing.phase == "lot":
         return to_ask(scene.run) or ""
+    if standing.phase == "sand":
+        return sand_to_ask(scene.run) or ""
     return "" if standing.step is None else standing.step.key
 
 
@@ -172,6 +179,8 @@ def _entry(scene: Scene) -> EntryKind:
         return "temperature"
     if (step := measured(scene)) is not None:
         return measured_entry(step)
+    if phase == "sand":
+        return "percent"
     if phase == "finish":
         return "minutes"
     return "whole" if phase in _JUDGES or _choices(scene) else "none"
@@ -182,6 +191,8 @@ def _unit_word(scene: Scene, entry: EntryKind) -> str:
         return scene.unit_word(scene.target_mg)
     if entry == "temperature":
         return TEMPERATURE_UNITS[temperature_unit(scene.speech.units)]
+    if entry == "percent" and scene.advice.standing.phase == "sand":
+        return DAMP_UNIT
     if entry == "minutes":
         return PLACED_UNIT
     step = measured(scene)
@@ -208,6 +219,8 @@ def _entered(answer: Answer, scene: Scene) -> Outcome:
             return Do(command=AcknowledgeSafety())
         case "paused":
             return Do(command=TakeUp())
+        case "sand":
+            return _sand_told(answer, scene)
         case "lot":
             material = to_ask(scene.run)
             return Back() if material is None else lot_answer(answer, scene, material)
@@ -231,6 +244,21 @@ def _entered(answer: Answer, scene: Scene) -> Outcome:
             return Leave()
         case _ as forgotten:
             assert_never(forgotten)
+
+
+def _sand_told(answer: Answer, scene: Scene) -> Outcome:
+    """Per cent as typed; Enter alone: dry, as the recipe has it.
+
+    Raises:
+        UnitsError: It cannot be read, or no sand holds so much.
+    """
+    typed, sand = answer.typed.strip(), sand_to_ask(scene.run)
+    if sand is None:
+        return Back()
+    damp = (
+        read_plausible("moisture", typed, "%", comma_is_decimal=scene.decimal_comma) if typed else Fraction(0)
+    )
+    return Do(command=TellSand(material=sand, moisture=damp))
 
 
 def _of_the_rest(answer: Answer, scene: Scene) -> Outcome:

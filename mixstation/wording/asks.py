@@ -5,6 +5,7 @@ from typing import Literal, assert_never
 
 from mixstation.batch.advice import Standing, take_out_mg
 from mixstation.batch.consistency import REST_S, WATER_MIX_S, short_of_water
+from mixstation.batch.damp_sand import sand_to_ask
 from mixstation.batch.lots import to_ask
 from mixstation.batch.run import RunStep, TakeOutStep
 from mixstation.batch.step import bounds_s
@@ -13,7 +14,7 @@ from mixstation.recipe import model
 from mixstation.units.show import show_duration, show_ratio
 from mixstation.units.show_mass import show_mass
 from mixstation.wording.measured_lines import METHOD_ASKS, METHOD_WORDS, method_lines
-from mixstation.wording.menu_lines import LOT_UNKNOWN, WHICH_LOT
+from mixstation.wording.menu_lines import DAMP_HINT, HOW_DAMP, LOT_UNKNOWN, SAND_DRY, WHICH_LOT
 from mixstation.wording.spoken import told_apart
 from mixstation.wording.words import Speech, in_its_steps, name_of
 
@@ -133,6 +134,9 @@ def asked(
                 ask=_take_out(standing, speech), enter=_book_words(has_scale, "take it"), detail=detail
             )
             return _elsewhere(taking, missing, reference=reference)
+        case "sand":
+            words = HOW_DAMP.format(name=name_of(run.recipe, sand_to_ask(run) or ""))
+            return Asked(ask=words, enter=SAND_DRY, detail=(DAMP_HINT,))
         case "lot":
             name = name_of(run.recipe, to_ask(run) or "")
             return Asked(ask=WHICH_LOT.format(name=name), enter=LOT_UNKNOWN)

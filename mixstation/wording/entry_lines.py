@@ -10,7 +10,7 @@ from mixstation.batch.run import Run
 from mixstation.batch.step import goes_on_alone
 from mixstation.recipe.model import ConsistencyStep
 from mixstation.units.clean import clean
-from mixstation.units.show import show_duration, show_temperature_c, show_volume_ml
+from mixstation.units.show import show_duration, show_percent, show_temperature_c, show_volume_ml
 from mixstation.wording.counted import counted
 from mixstation.wording.flag_lines import GRAVITY_WORDS
 from mixstation.wording.like_lines import before_water
@@ -222,6 +222,8 @@ def entry_line(run: Run, entry: e.Entry, speech: Speech) -> str:
             return "taken up again"
         case e.FlagRaised():
             return f"{GRAVITY_WORDS[fact.gravity]}: {fact.said}"
+        case e.SandFound():
+            return f"{name_of(run.recipe, fact.material)} holds {show_percent(fact.moisture, 2)} water"
         case e.LotOpened():
             name = name_of(run.recipe, fact.material)
             return f"{name} out of lot {fact.lot}" if fact.lot else f"{name}: lot not known"

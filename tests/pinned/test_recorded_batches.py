@@ -22,6 +22,7 @@ from mixstation.record.stock_draws import used_by_lot_mg
 
 HERE = Path(__file__).parent
 RECORDED = (
+    "bench_top_damp",
     "planter_wall",
     "sill_cap_cup",
     "sill_cap_discarded",
@@ -143,6 +144,14 @@ def test_sill_cap_dry() -> None:
     assert standing_codes(run) == [("water-under", "water", "warn")]
     away = run.put_away["water-under", "water"]
     assert (away.gravity, away.figure) == ("warn", Fraction(-117, 1000))
+    assert run.ended == "finished"
+
+
+def test_bench_top_damp() -> None:
+    """4 % on the sand, told before the first water: sand and water as of a recipe that says 4 %."""
+    run = fold(entries("bench_top_damp"))
+    assert run.sands == {"sand": Fraction(1, 25)}
+    assert (figures(run)["sand"], figures(run)["water"]) == ("740000", "227000")
     assert run.ended == "finished"
 
 

@@ -53,6 +53,7 @@ class Yard:
         on_file: ScaleOnFile | None = None,
         vessels: tuple[VesselOnFile, ...] = (),
         lots: tuple[Lot, ...] = (),
+        sand_unsaid: bool = False,
     ) -> None:
         loaded = load_recipe(find_recipe(recipe)) if isinstance(recipe, str) else recipe
         self.clock = HandClock()
@@ -72,6 +73,7 @@ class Yard:
             scale=on_file,
             vessels=vessels,
             lots=lots,
+            sand_unsaid=sand_unsaid,
         )
         self.session = self._session(Keeper.begin(self.store, self.clock, "Ida", start_fact(order, BATCH)))
 
