@@ -67,6 +67,7 @@ from mixstation.wording.menu_lines import (
     DISCARD_ACT,
     LOOSE_WITHOUT,
     NO_MORE_WATER,
+    NOT_TAKEN,
     RIGHT_WITHOUT,
     TEMPERATURE_UNITS,
     VERDICTS_ASKED,
@@ -237,7 +238,8 @@ def _entered(answer: Answer, scene: Scene) -> Outcome:
         case "release-rest":
             return _of_the_rest(answer, scene)
         case "temperature":
-            return temperature(answer, scene)
+            past = Do(command=SkipStep(reason=NOT_TAKEN))
+            return temperature(answer, scene) if answer.typed.strip() else past
         case "finish":
             return closed(answer, scene)
         case "ended":

@@ -14,7 +14,7 @@ from mixstation.recipe import model
 from mixstation.units.show import show_duration, show_ratio
 from mixstation.units.show_mass import show_mass
 from mixstation.wording.measured_lines import METHOD_ASKS, METHOD_WORDS, method_lines
-from mixstation.wording.menu_lines import DAMP_HINT, HOW_DAMP, LOT_UNKNOWN, SAND_DRY, WHICH_LOT
+from mixstation.wording.menu_lines import DAMP_HINT, HOW_DAMP, LOT_UNKNOWN, NOT_TAKEN, SAND_DRY, WHICH_LOT
 from mixstation.wording.spoken import told_apart
 from mixstation.wording.words import Speech, in_its_steps, name_of
 
@@ -167,7 +167,7 @@ def asked(
             assert isinstance(step, model.ReleaseStep)
             return _the_rest(standing, step, detail, speech)
         case "temperature":
-            return Asked(ask="Take the temperature of the mix and type it.", enter="", detail=detail)
+            return Asked(ask="Take the temperature of the mix and type it.", enter=NOT_TAKEN, detail=detail)
         case "note":
             return Asked(ask=say, enter="done")
         case "finish":

@@ -67,9 +67,11 @@ def refused(body: str) -> str:
 KINDS = {
     "batch-started",
     "safety-acknowledged",
+    "sand-found",
     "reference-taken",
     "tub-filled",
     "weight-recorded",
+    "lot-opened",
     "material-removed",
     "portion-taken",
     "timer-started",
