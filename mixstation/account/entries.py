@@ -96,7 +96,9 @@ def _told(account: Account, kept: Kept) -> EntryKept:
             pass
         case e.SafetyAcknowledged() | e.FlagRaised() | e.NoteWritten() | e.ClockStepped():
             pass
-        case e.ProgramResumed() | e.ReleaseGoesOn() | e.FlagPutAway() | e.KeyPressed():
+        case e.ProgramResumed() | e.ReleaseGoesOn() | e.FlagPutAway():
+            pass
+        case e.KeyPressed() | e.LotOpened() | e.SandFound():
             pass
         case _ as forgotten:
             assert_never(forgotten)

@@ -7,6 +7,7 @@ from mixstation.account.replay import Account
 from mixstation.account.say import exact_mass, plain, signed
 from mixstation.batch.dosing import to_division
 from mixstation.batch.events import MaterialRemoved, WeightRecorded
+from mixstation.batch.lots import lots_used
 from mixstation.batch.ratio_place import expanded_up, place_of_ratio
 from mixstation.batch.targets import dose_band, dose_now
 from mixstation.plan.water_ratios import water_ratios
@@ -59,7 +60,7 @@ def _used(account: Account, material: Material, water_place: AgainstBounds) -> M
         "key": plain(key),
         "name": plain(material.name),
         "role": str(material.role),
-        "lots": [plain(lot.lot) for lot in run.start.lots if lot.material == key],
+        "lots": [plain(lot.lot) for lot in lots_used(run) if lot.material == key],
         "went_in": exact(went_in_mg(account, key)),
         "taken_out": exact(out_mg) if (out_mg := taken_out_mg(account, key)) else "",
         "in_bucket": account.mass(in_bucket, speech.division_mg),

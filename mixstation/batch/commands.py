@@ -1,5 +1,6 @@
 """What a mixer may ask for. A command is decided into facts or refused; it never half-happens."""
 
+from fractions import Fraction
 from typing import Literal
 
 from mixstation.batch.consistency import Remedy
@@ -205,6 +206,20 @@ class PutFlagAway(Frozen):
     said: str
 
 
+class OpenLot(Frozen):
+    """A material is weighed out of this lot from now; "" where it is not known."""
+
+    material: str
+    lot: str = ""
+
+
+class TellSand(Frozen):
+    """How damp a sand is today: all water in it, of its dry mass, 0 to 0.30."""
+
+    material: str
+    moisture: Fraction
+
+
 class WriteNote(Frozen):
     """The mixer's own words."""
 
@@ -255,6 +270,8 @@ Command = (
     | TakeWay
     | TakeRemedy
     | PutFlagAway
+    | OpenLot
+    | TellSand
     | WriteNote
     | Finish
     | Discard

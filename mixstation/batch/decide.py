@@ -95,6 +95,12 @@ def _facts(advice: Advice, command: commands.Command) -> tuple[events.Fact, ...]
             return _remedy(advice, command)
         case commands.PutFlagAway():
             return (_put_away(advice, command),)
+        case commands.OpenLot():
+            return (
+                events.LotOpened(material=command.material, lot=said(command.lot) if command.lot else ""),
+            )
+        case commands.TellSand():
+            return (events.SandFound(material=command.material, moisture=command.moisture),)
         case commands.WriteNote():
             return (events.NoteWritten(text=said(command.text)),)
         case commands.Finish():

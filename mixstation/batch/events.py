@@ -36,10 +36,12 @@ class BatchStarted(Frozen):
         fill_limit: Largest part of the bucket to fill.
         bucket_number: 1 for the first bucket of the job.
         needed_l: Volume of mix the moulds still need from this bucket, litres; 0 if not planned.
+        lots: All that is on hand of each material, as far as they bear a mark.
         stock: What there is of each material; a material not named is not limited.
         vessels: Buckets and tubs whose empty mass is known; () where none is.
         settings: How it is shown and weighed; None for a batch begun before that was kept.
         like: What an earlier batch of the colour got, or None.
+        sand_unsaid: Whether nobody was asked yet how damp its sand is.
     """
 
     kind: Literal["batch-started"] = "batch-started"
@@ -64,6 +66,27 @@ class BatchStarted(Frozen):
     vessels: tuple[VesselOnFile, ...] = ()
     settings: Settings | None = None
     like: Got | None = None
+    sand_unsaid: bool = False
+
+
+class LotOpened(Frozen):
+    """From here on a material comes out of this lot; "" where it is not known."""
+
+    kind: Literal["lot-opened"] = "lot-opened"
+    material: str
+    lot: str
+
+
+class SandFound(Frozen):
+    """How damp a sand is today.
+
+    Attributes:
+        moisture: All water in it, of its dry mass.
+    """
+
+    kind: Literal["sand-found"] = "sand-found"
+    material: str
+    moisture: Fraction
 
 
 class SafetyAcknowledged(Frozen):
@@ -402,6 +425,8 @@ class BatchDiscarded(Frozen):
 Fact = (
     BatchStarted
     | SafetyAcknowledged
+    | LotOpened
+    | SandFound
     | ReferenceTaken
     | KeyPressed
     | TubFilled

@@ -8,6 +8,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 from mixstation.batch.events import Aim, BatchStarted, DoseAim, Got, Mixed
+from mixstation.batch.lots import lots_used
 from mixstation.batch.moment import worked_s
 from mixstation.batch.run import Run
 from mixstation.batch.targets import dose_band, dose_now, water_ratio
@@ -36,7 +37,7 @@ def got(run: Run, bucket_number: int = 0, *, steers: bool = True) -> Got | None:
             DoseAim(material=key, fraction=dose) for key, dose in doses(run.recipe, run.content).items()
         ),
         mixed=tuple(_mixed(run)),
-        lots=start.lots,
+        lots=lots_used(run),
         mix_milli_c=run.mix_milli_c,
         shop_c=start.shop_c,
         steers=steers,

@@ -39,6 +39,8 @@ def named(fact: e.Fact) -> Named:
             return Named(mass_mg=fact.mass_mg)
         case e.BatchPaused() | e.BatchTakenUp() | e.BatchFinished() | e.BatchDiscarded():
             return Named()
+        case e.LotOpened() | e.SandFound():
+            return Named(materials=(fact.material,))
         case e.FlagPutAway():
             return Named()
         case e.FlagRaised() | e.ScaleChanged() | e.ClockStepped() | e.ProgramResumed() | e.NoteWritten():

@@ -2,6 +2,7 @@
 
 from typing import Literal, assert_never
 
+from mixstation.batch.damp_sand import sand_to_ask
 from mixstation.batch.events import (
     ConsistencyJudged,
     ReleaseGoesOn,
@@ -10,6 +11,7 @@ from mixstation.batch.events import (
     Verdict,
     WeightRecorded,
 )
+from mixstation.batch.lots import to_ask
 from mixstation.batch.named import named
 from mixstation.batch.run import Run, TakeOutStep
 from mixstation.recipe import model
@@ -17,6 +19,8 @@ from mixstation.recipe import model
 Phase = Literal[
     "safety",
     "paused",
+    "sand",
+    "lot",
     "pour",
     "tub-fill",
     "tub-tip",
@@ -55,6 +59,10 @@ def phase(run: Run) -> Phase:
         return "safety"
     if run.paused:
         return "paused"
+    if sand_to_ask(run) is not None:
+        return "sand"
+    if to_ask(run) is not None:
+        return "lot"
     step = run.step
     match step:
         case None:

@@ -12,6 +12,7 @@ from typing import Literal, assert_never
 
 from mixstation.batch import events
 from mixstation.batch.bounds import MOST_MG, aim_fits, recipe_fits
+from mixstation.batch.damp_sand import damped
 from mixstation.batch.flag import KINDS
 from mixstation.batch.moment import worked_s
 from mixstation.batch.named import named
@@ -160,6 +161,10 @@ def _after(run: Run, entry: events.Entry) -> Run:
             return _remedy_in(run, fact, entry.seq)
         case events.FlagRaised():
             return replace(run, raised=run.raised | {(fact.code, fact.about)})
+        case events.LotOpened():
+            return replace(run, lots={**run.lots, fact.material: fact.lot})
+        case events.SandFound():
+            return damped(run, fact)
         case events.FlagPutAway():
             return replace(run, put_away={**run.put_away, (fact.code, fact.about): fact})
         case events.ProgramResumed():

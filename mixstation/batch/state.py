@@ -60,6 +60,9 @@ class Run(Frozen):
     judged_at: int = 0
     mix_milli_c: int | None = None
     raised: frozenset[tuple[str, str]] = frozenset()
+    damp: Recipe | None = None
+    sands: Mapping[str, Fraction] = field(default_factory=dict)
+    lots: Mapping[str, str] = field(default_factory=dict)
     put_away: Mapping[tuple[str, str], events.FlagPutAway] = field(default_factory=dict)
     gives_up: frozenset[str] = frozenset()
     given_up: frozenset[tuple[str, str]] = frozenset()
@@ -67,8 +70,8 @@ class Run(Frozen):
 
     @property
     def recipe(self) -> Recipe:
-        """The recipe the batch was started with."""
-        return self.start.recipe
+        """The recipe the batch was started with, its sand as damp as it was found."""
+        return self.damp or self.start.recipe
 
     @property
     def step(self) -> RunStep | None:

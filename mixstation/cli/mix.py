@@ -143,6 +143,7 @@ def _order(given: argparse.Namespace, shop: "Shop") -> "Order":
         weighed_apart=weighed_apart(loaded.recipe, powders, named, shop),
         vessels=shop.vessels,
         last_batch=given.last_batch or "",
+        sand_unsaid=True,
     )
 
 

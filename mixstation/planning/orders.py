@@ -125,7 +125,7 @@ def stock_of(recipe: Recipe, neat: Recipe, held: StockHeld | None) -> tuple[Amou
 
 
 def lots_of(recipe: Recipe, held: StockHeld | None) -> tuple[Lot, ...]:
-    """The lot of each material of which there is one alone; of others it is not known which is used."""
+    """The lots on hand of each material, as far as they bear a mark; of several the mixer says which is used."""
     if held is None:
         return ()
     lots: dict[str, list[str]] = {}
@@ -133,9 +133,10 @@ def lots_of(recipe: Recipe, held: StockHeld | None) -> tuple[Lot, ...]:
         if line.mass_mg > 0:
             lots.setdefault(line.material, []).append(line.lot)
     return tuple(
-        Lot(material=material.key, lot=lots[material.key][0])
+        Lot(material=material.key, lot=lot)
         for material in recipe.materials
-        if len(lots.get(material.key, [])) == 1 and lots[material.key][0]
+        for lot in lots.get(material.key, ())
+        if lot
     )
 
 

@@ -8,6 +8,7 @@ from collections.abc import Collection, Iterable, Iterator, Mapping
 from itertools import islice
 
 from mixstation.batch.events import WeightRecorded
+from mixstation.batch.lots import lot_of
 from mixstation.batch.run import FoldError, Run, fold
 from mixstation.frozen import Frozen
 from mixstation.plan.diluted import neat_share
@@ -49,15 +50,24 @@ def used_mg(run: Run, since_ms: Mapping[str, int] | None = None) -> dict[str, in
     Args:
         since_ms: Only what went in later than this counts, by material; milliseconds since 1970 UTC.
     """
-    weighed: dict[str, int] = {}
+    return {key: sum(parts.values()) for key, parts in used_by_lot_mg(run, since_ms).items()}
+
+
+def used_by_lot_mg(run: Run, since_ms: Mapping[str, int] | None = None) -> dict[str, dict[str, int]]:
+    """The same by material and the lot it came out of, "" where that is not known."""
+    weighed: dict[str, dict[str, int]] = {}
     for entry in run.live:
         fact = entry.fact
         if isinstance(fact, WeightRecorded) and entry.stamp.utc_ms > (since_ms or {}).get(fact.material, -1):
-            weighed[fact.material] = weighed.get(fact.material, 0) + fact.mass_mg
+            parts, lot = weighed.setdefault(fact.material, {}), lot_of(run, entry)
+            parts[lot] = parts.get(lot, 0) + fact.mass_mg
     neat = recipe_as_written(run.start.recipe_text, run.recipe)
     return {
-        key: round(mass_mg * neat_share(run.recipe.material(key), neat.material(key)))
-        for key, mass_mg in weighed.items()
+        key: {
+            lot: round(mass_mg * neat_share(run.recipe.material(key), neat.material(key)))
+            for lot, mass_mg in parts.items()
+        }
+        for key, parts in weighed.items()
         if run.recipe.material(key).role not in _NOT_STOCK
     }
 
@@ -94,15 +104,13 @@ def _draw(run: Run, ledger: StockLedger, movements: Collection[Movement]) -> Dra
     for movement in movements:
         if movement.kind == "counted":
             counted_ms[movement.material] = max(counted_ms.get(movement.material, 0), movement.at_ms)
-    amounts = {key: mass for key, mass in used_mg(run, counted_ms).items() if mass and key in known}
+    by_lot = {key: parts for key, parts in used_by_lot_mg(run, counted_ms).items() if key in known}
+    amounts = {key: mass for key, parts in by_lot.items() if (mass := sum(parts.values()))}
     if not amounts:
         return None
     end = next(entry.stamp for entry in run.live if entry.fact.kind in _ENDS)
-    lots: dict[str, set[str]] = {}
-    for lot in run.start.lots:
-        lots.setdefault(lot.material, set()).add(lot.lot)
-    one_lot = {material: next(iter(found)) for material, found in lots.items() if len(found) == 1}
-    outcome = ledger.draw(run.start.batch_id, amounts, at_ms=end.utc_ms, who=end.who, lots=one_lot)
+    marked = {key: {lot: mass for lot, mass in parts.items() if lot} for key, parts in by_lot.items()}
+    outcome = ledger.draw(run.start.batch_id, amounts, at_ms=end.utc_ms, who=end.who, lots=marked)
     names = {
         material.key: material.name
         for material in recipe_as_written(run.start.recipe_text, run.recipe).materials

@@ -206,7 +206,7 @@ class StockLedger:
         *,
         at_ms: int,
         who: str,
-        lots: Mapping[str, str] | None = None,
+        lots: Mapping[str, Mapping[str, int]] | None = None,
     ) -> DrawOutcome:
         """Take off what a batch used, by its actual readings.
 
@@ -215,7 +215,8 @@ class StockLedger:
         Args:
             batch_id: The batch; it draws once.
             amounts_mg: Used, by material key; nothing below 0.
-            lots: Lot used, by material key, where known; else open packs first, then the oldest lot.
+            lots: Of that, what is known to come out of which lot, by material key and lot; of the rest open packs
+                first, then the oldest lot.
 
         Returns:
             "drawn" once it is durable, "drawn-before" where this batch had drawn the same, "drawn-otherwise" where it
@@ -224,6 +225,7 @@ class StockLedger:
         Raises:
             ValueError: A mass out of bounds.
         """
+        known = {_key(material): parts for material, parts in (lots or {}).items()}
         used = {_key(material): mass_mg for material, mass_mg in amounts_mg.items() if mass_mg}
         if any(not 0 < mass_mg <= MAX_MASS_MG for mass_mg in used.values()):
             raise ValueError(f"{used} cannot have been used")
@@ -235,7 +237,7 @@ class StockLedger:
             if before:
                 return "drawn-before" if dict(before) == used else "drawn-otherwise"
             for material, mass_mg in used.items():
-                for lot, part_mg in self._parts(connection, material, mass_mg, (lots or {}).get(material)):
+                for lot, part_mg in self._parts(connection, material, mass_mg, known.get(material, {})):
                     self._add(connection, "drawn", batch_id, at_ms, who, material, lot, 0, -part_mg, "")
         return "drawn"
 
@@ -247,19 +249,27 @@ class StockLedger:
             self._connection = None
 
     def _parts(
-        self, connection: sqlite3.Connection, material: str, mass_mg: int, lot: str | None
+        self, connection: sqlite3.Connection, material: str, mass_mg: int, known: Mapping[str, int]
     ) -> list[tuple[str, int]]:
-        if lot is not None:
-            return [(_mark(lot), mass_mg)]
+        parts = {_mark(lot): part_mg for lot, part_mg in known.items() if part_mg}
+        rest_mg = mass_mg - sum(parts.values())
+        if not rest_mg:
+            return list(parts.items())
         lines = [
-            StockLine(material=material, lot=line_lot, mass_mg=held_mg, pack_mg=pack_mg)
+            StockLine(
+                material=material,
+                lot=line_lot,
+                mass_mg=max(0, held_mg - parts.get(line_lot, 0)),
+                pack_mg=pack_mg,
+            )
             for line_material, line_lot, held_mg, pack_mg in connection.execute(_ON_HAND)
             if line_material == material
         ]
-        found = take(material, mass_mg, lines)
-        parts = {draw.lot: draw.mass_mg for draw in found.draws}
+        found = take(material, rest_mg, lines)
+        for draw in found.draws:
+            parts[draw.lot] = parts.get(draw.lot, 0) + draw.mass_mg
         if found.short_mg:
-            last = next(reversed(parts), lines[-1].lot if lines else "")
+            last = found.draws[-1].lot if found.draws else lines[-1].lot if lines else ""
             parts[last] = parts.get(last, 0) + found.short_mg
         return list(parts.items())
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import replace
+from fractions import Fraction
 from math import floor
 from typing import assert_never
 
@@ -19,25 +20,41 @@ from mixstation.batch.commands import (
     TakeReference,
     TakeRemedy,
     TakeUp,
+    TellSand,
     Weight,
 )
 from mixstation.batch.consistency import REST_S, WATER_MIX_S, Remedy
+from mixstation.batch.damp_sand import sand_to_ask
 from mixstation.batch.decide_weighing import FAR_OFF
+from mixstation.batch.lots import to_ask
 from mixstation.batch.refusal import Plain
 from mixstation.batch.step import layer_placed
 from mixstation.frozen import Frozen
 from mixstation.station.counted import enough, finished
 from mixstation.station.flags_talk import ReadFlags, flags_act
 from mixstation.station.keys_talk import other_unit, zeroed
+from mixstation.station.lots_talk import lot_answer, lot_choices
 from mixstation.station.measured_talk import measured, measured_answer, measured_entry, measured_unit
 from mixstation.station.placing import closed, may_be_now
 from mixstation.station.scene import Scene, steady_weight, temperature_unit
-from mixstation.station.talk import MAIN_ACTS, Do, Leave, Open, Outcome, Refuse, chosen, discard, numbered
+from mixstation.station.talk import (
+    MAIN_ACTS,
+    Back,
+    Do,
+    Leave,
+    Open,
+    Outcome,
+    Refuse,
+    chosen,
+    discard,
+    numbered,
+)
 from mixstation.station.trouble import add_else, check_weights, pick_entry, too_coarse, trouble
 from mixstation.station.typed_talks import temperature
 from mixstation.station.view import Act, Answer, Choice, EntryKind, Question
 from mixstation.station.which_weight import Expected, misread, tipped, typed_back, which_weight
 from mixstation.station.work_menu import work_menu
+from mixstation.units.plausible import read_plausible
 from mixstation.wording.asks import (
     MAYBE_ZEROED,
     PLACE_AT_ONCE,
@@ -54,9 +71,11 @@ from mixstation.wording.asks import (
 )
 from mixstation.wording.like_lines import at_the_end, before_water, while_mixing
 from mixstation.wording.menu_lines import (
+    DAMP_UNIT,
     DISCARD_ACT,
     LOOSE_WITHOUT,
     NO_MORE_WATER,
+    NOT_TAKEN,
     RIGHT_WITHOUT,
     TEMPERATURE_UNITS,
     VERDICTS_ASKED,
@@ -122,7 +141,7 @@ class MainTalk(Frozen):
         entry = _entry(scene)
         acts = _ACTS.get(standing.phase, MAIN_ACTS)
         return Question(
-            ident=f"main/{standing.phase}/{step.key if step is not None else ''}",
+            ident=f"main/{standing.phase}/{_about(scene)}",
             ask=ask,
             detail=detail,
             entry=entry,
@@ -169,6 +188,16 @@ def _beside_another(scene: Scene) -> tuple[str, ...]:
     return before_water(run, scene.speech.units)
 
 
+def _about(scene: Scene) -> str:
+    """What the question is about: a lot's or a sand's material, else the step."""
+    standing = scene.advice.standing
+    if standing.phase == "lot":
+        return to_ask(scene.run) or ""
+    if standing.phase == "sand":
+        return sand_to_ask(scene.run) or ""
+    return "" if standing.step is None else standing.step.key
+
+
 def _entry(scene: Scene) -> EntryKind:
     phase = scene.advice.standing.phase
     if phase in _WEIGHS:
@@ -177,6 +206,8 @@ def _entry(scene: Scene) -> EntryKind:
         return "temperature"
     if (step := measured(scene)) is not None:
         return measured_entry(step)
+    if phase == "sand":
+        return "percent"
     if phase == "finish":
         return "minutes"
     return "whole" if phase in _JUDGES or _choices(scene) else "none"
@@ -187,6 +218,8 @@ def _unit_word(scene: Scene, entry: EntryKind) -> str:
         return scene.unit_word(scene.asked_mg)
     if entry == "temperature":
         return TEMPERATURE_UNITS[temperature_unit(scene.speech.units)]
+    if entry == "percent" and scene.advice.standing.phase == "sand":
+        return DAMP_UNIT
     if entry == "minutes":
         return PLACED_UNIT
     step = measured(scene)
@@ -195,6 +228,8 @@ def _unit_word(scene: Scene, entry: EntryKind) -> str:
 
 def _choices(scene: Scene) -> tuple[Choice, ...]:
     standing = scene.advice.standing
+    if standing.phase == "lot" and (material := to_ask(scene.run)) is not None:
+        return lot_choices(scene, material)
     if standing.phase == "release-rest":
         return numbered(rest_lines(standing, scene.speech, late=_is_late(scene)))
     if standing.phase not in _JUDGES:
@@ -211,6 +246,11 @@ def _entered(answer: Answer, scene: Scene) -> Outcome:
             return Do(command=AcknowledgeSafety())
         case "paused":
             return Do(command=TakeUp())
+        case "sand":
+            return _sand_told(answer, scene)
+        case "lot":
+            material = to_ask(scene.run)
+            return Back() if material is None else lot_answer(answer, scene, material)
         case "pour" | "tub-fill" | "tub-tip" | "take-out":
             return _weighed(answer, scene)
         case "setting":
@@ -224,13 +264,29 @@ def _entered(answer: Answer, scene: Scene) -> Outcome:
         case "release-rest":
             return _of_the_rest(answer, scene)
         case "temperature":
-            return temperature(answer, scene)
+            past = Do(command=SkipStep(reason=NOT_TAKEN))
+            return temperature(answer, scene) if answer.typed.strip() else past
         case "finish":
             return closed(answer, scene)
         case "ended":
             return Leave()
         case _ as forgotten:
             assert_never(forgotten)
+
+
+def _sand_told(answer: Answer, scene: Scene) -> Outcome:
+    """Per cent as typed; Enter alone: dry, as the recipe has it.
+
+    Raises:
+        UnitsError: It cannot be read, or no sand holds so much.
+    """
+    typed, sand = answer.typed.strip(), sand_to_ask(scene.run)
+    if sand is None:
+        return Back()
+    damp = (
+        read_plausible("moisture", typed, "%", comma_is_decimal=scene.decimal_comma) if typed else Fraction(0)
+    )
+    return Do(command=TellSand(material=sand, moisture=damp))
 
 
 def _of_the_rest(answer: Answer, scene: Scene) -> Outcome:

@@ -33,6 +33,7 @@ class Order(Frozen):
     Attributes:
         powders: Weighed mass of each powder, milligrams.
         needed_l: Volume the moulds need from this bucket; 0 if not planned.
+        sand_unsaid: Whether nobody was asked yet how damp the sand is.
         plan: Id of the plan this bucket is of, or "".
         last_batch: Whether the last batch of the colour is shown beside it, or aimed at; a plan's own goes before.
     """
@@ -55,6 +56,7 @@ class Order(Frozen):
     weighed_apart: tuple[events.WeighedApart, ...] = ()
     vessels: tuple[events.VesselOnFile, ...] = ()
     last_batch: LastBatch = ""
+    sand_unsaid: bool = False
 
 
 def powders_for(
@@ -114,6 +116,7 @@ def start_fact(
         vessels=order.vessels,
         settings=settings,
         like=like,
+        sand_unsaid=order.sand_unsaid,
     )
     if like is None:
         return start

@@ -2,6 +2,7 @@
 
 from mixstation.batch.commands import BringForward, ChangeWeighing, EnoughIn, Judge, RunOut, SkipStep
 from mixstation.recipe.model import AddStep, Role
+from mixstation.station.lots_talk import new_bag
 from mixstation.station.scene import Scene
 from mixstation.station.talk import Do, Lines, Menu, Open, reason
 from mixstation.station.typed_talks import TypeCup, TypeNote, TypeTemperature
@@ -29,6 +30,7 @@ def work_menu() -> Menu:
             (words.CONSISTENCY_LINE, Open(talk=pick_consistency())),
             (words.NOTE_LINE, Open(talk=TypeNote())),
             (CUP_LINE, Open(talk=TypeCup()) if mixed else None),
+            (words.LOT_LINE, Open(talk=new_bag())),
         )
 
     return Menu(ident="work-menu", ask=words.WHAT_ELSE, lines=lines)

@@ -5,8 +5,10 @@ from typing import Literal, assert_never
 
 from mixstation.batch.advice import Standing, take_out_mg
 from mixstation.batch.consistency import REST_S, WATER_MIX_S, short_of_water
+from mixstation.batch.damp_sand import sand_to_ask
 from mixstation.batch.dosing import to_division
 from mixstation.batch.events import Stamp
+from mixstation.batch.lots import to_ask
 from mixstation.batch.run import RunStep, TakeOutStep
 from mixstation.batch.step import bounds_s, layer_placed
 from mixstation.frozen import Frozen
@@ -15,6 +17,7 @@ from mixstation.units.show import show_duration, show_ratio
 from mixstation.units.show_mass import show_mass
 from mixstation.wording.counted_lines import COUNTED, TAKE_IT, rest_words
 from mixstation.wording.measured_lines import METHOD_ASKS, METHOD_WORDS, method_lines
+from mixstation.wording.menu_lines import DAMP_HINT, HOW_DAMP, LOT_UNKNOWN, NOT_TAKEN, SAND_DRY, WHICH_LOT
 from mixstation.wording.spoken import told_apart
 from mixstation.wording.words import Speech, in_its_steps, name_of
 
@@ -158,6 +161,12 @@ def asked(
                 ask=_take_out(standing, speech), enter=_book_words(has_scale, "take it"), detail=detail
             )
             return _elsewhere(taking, missing, reference=reference)
+        case "sand":
+            words = HOW_DAMP.format(name=name_of(run.recipe, sand_to_ask(run) or ""))
+            return Asked(ask=words, enter=SAND_DRY, detail=(DAMP_HINT,))
+        case "lot":
+            name = name_of(run.recipe, to_ask(run) or "")
+            return Asked(ask=WHICH_LOT.format(name=name), enter=LOT_UNKNOWN)
         case "setting":
             return Asked(ask=SETS, enter="place it at once")
         case "start-mixing" | "release-start-mixing":
@@ -186,7 +195,7 @@ def asked(
             assert isinstance(step, model.ReleaseStep)
             return _the_rest(standing, step, detail, speech)
         case "temperature":
-            return Asked(ask="Take the temperature of the mix and type it.", enter="", detail=detail)
+            return Asked(ask="Take the temperature of the mix and type it.", enter=NOT_TAKEN, detail=detail)
         case "note":
             if layer := layer_placed(step):
                 return Asked(ask=PLACE_LAYER.format(layer=layer), enter=LAYER_PLACED, detail=(BACK_IT,))

@@ -5,11 +5,12 @@ from typing import assert_never
 
 from mixstation.batch import events as e
 from mixstation.batch.decide_back import TAKES_BACK, rests_on
+from mixstation.batch.lots import lot_of
 from mixstation.batch.run import Run
 from mixstation.batch.step import goes_on_alone
 from mixstation.recipe.model import ConsistencyStep
 from mixstation.units.clean import clean
-from mixstation.units.show import show_duration, show_temperature_c, show_volume_ml
+from mixstation.units.show import show_duration, show_percent, show_temperature_c, show_volume_ml
 from mixstation.wording.counted import counted
 from mixstation.wording.flag_lines import GRAVITY_WORDS
 from mixstation.wording.like_lines import before_water
@@ -142,8 +143,10 @@ def outcome_said(outcome: str, reason: str) -> str:
 
 
 def fact_line(run: Run, entry: e.Entry, speech: Speech) -> str:
-    """What an entry says in the record; see `entry_line`. A tub that was weighed back is told too."""
+    """What an entry says in the record; see `entry_line`. The lot and a tub that was weighed back are told too."""
     said, fact = entry_line(run, entry, speech), entry.fact
+    if isinstance(fact, e.WeightRecorded) and (lot := lot_of(run, entry)):
+        said = f"{said}, lot {lot}"
     if isinstance(fact, e.WeightRecorded) and fact.residue_mg is not None:
         if fact.residue_mg < 0:
             return f"{said}, tub weighed back {speech.mass(-fact.residue_mg)} lighter than before"
@@ -223,6 +226,11 @@ def entry_line(run: Run, entry: e.Entry, speech: Speech) -> str:
             return "taken up again"
         case e.FlagRaised():
             return f"{GRAVITY_WORDS[fact.gravity]}: {fact.said}"
+        case e.SandFound():
+            return f"{name_of(run.recipe, fact.material)} holds {show_percent(fact.moisture, 2)} water"
+        case e.LotOpened():
+            name = name_of(run.recipe, fact.material)
+            return f"{name} out of lot {fact.lot}" if fact.lot else f"{name}: lot not known"
         case e.FlagPutAway():
             return f"read and put away: {fact.said}"
         case e.ScaleChanged():

@@ -6,6 +6,7 @@ from typing import Final
 
 from mixstation.batch.events import Got
 from mixstation.batch.like import doses
+from mixstation.batch.lots import at_hand
 from mixstation.batch.run import Run
 from mixstation.batch.targets import water_ratio
 from mixstation.recipe.model import MixStep, Recipe
@@ -107,13 +108,13 @@ def _today(run: Run, like: Got, units: DisplayUnits) -> tuple[str, ...]:
     """Lots and temperatures then and today, where they differ; the mix of today is not there yet."""
     start = run.start
     then, today = [], []
-    lots = {lot.material: lot.lot for lot in start.lots}
+    lots = {lot.material: at_hand(start, run.lots, lot.material) for lot in like.lots}
     for lot in like.lots:
-        if lot.material in run.content and lots.get(lot.material, "") != lot.lot:
+        if lot.material in run.content and lots[lot.material] != lot.lot:
             name = clean(run.recipe.material(lot.material).name, _LONGEST)
             then.append(f"{name} lot {clean(lot.lot, _LONGEST)}")
             today.append(
-                f"lot {clean(lots[lot.material], _LONGEST)}" if lot.material in lots else "lot not said"
+                f"lot {clean(lots[lot.material], _LONGEST)}" if lots[lot.material] else "lot not said"
             )
     if like.mix_milli_c is not None and not like.bucket_number:
         then.append(f"mix {show_temperature_c(like.mix_milli_c / 1000, units)}")

@@ -1,5 +1,6 @@
 """The command that follows the advice, whatever has happened before: what a patient mixer would press next."""
 
+from fractions import Fraction
 from typing import assert_never
 
 from mixstation.batch.advice import take_out_mg
@@ -12,10 +13,14 @@ from mixstation.batch.commands import (
     Finish,
     Judge,
     NoteTemperature,
+    OpenLot,
     SkipStep,
     StartTimer,
     TakeUp,
+    TellSand,
 )
+from mixstation.batch.damp_sand import sand_to_ask
+from mixstation.batch.lots import to_ask
 from mixstation.recipe.model import MixStep, ReleaseStep, RestStep
 from tests.batch.making import Bench, weight
 
@@ -29,6 +34,10 @@ def next_command(bench: Bench) -> Command:
             return AcknowledgeSafety()
         case "paused":
             return TakeUp()
+        case "sand":
+            return TellSand(material=sand_to_ask(bench.run) or "", moisture=Fraction(0))
+        case "lot":
+            return OpenLot(material=to_ask(bench.run) or "")
         case "pour" | "tub-fill" | "tub-tip":
             return _weighed(bench)
         case "setting":

@@ -13,13 +13,23 @@ import pytest
 
 from mixstation.batch.advice import advise, stand
 from mixstation.batch.events import DensityMeasured, Entry, Fact
+from mixstation.batch.lots import lots_used
 from mixstation.batch.moment import Moment
 from mixstation.batch.run import Run, fold
 from mixstation.batch.wet_density import wet_density
 from mixstation.record.codec import read, written
+from mixstation.record.stock_draws import used_by_lot_mg
 
 HERE = Path(__file__).parent
-RECORDED = ("planter_wall", "sill_cap_cup", "sill_cap_discarded", "sill_cap_dry", "stair_stiff")
+RECORDED = (
+    "bench_top_damp",
+    "planter_wall",
+    "sill_cap_cup",
+    "sill_cap_discarded",
+    "sill_cap_dry",
+    "sill_cap_lots",
+    "stair_stiff",
+)
 
 
 def entries(name: str) -> tuple[Entry, ...]:
@@ -135,6 +145,22 @@ def test_sill_cap_dry() -> None:
     away = run.put_away["water-under", "water"]
     assert (away.gravity, away.figure) == ("warn", Fraction(-117, 1000))
     assert run.ended == "finished"
+
+
+def test_bench_top_damp() -> None:
+    """4 % on the sand, told before the first water: sand and water as of a recipe that says 4 %."""
+    run = fold(entries("bench_top_damp"))
+    assert run.sands == {"sand": Fraction(1, 25)}
+    assert (figures(run)["sand"], figures(run)["water"]) == ("740000", "227000")
+    assert run.ended == "finished"
+
+
+def test_sill_cap_lots() -> None:
+    """One of two lots picked, and a new bag of a third opened in mid-dose."""
+    run = fold(entries("sill_cap_lots"))
+    assert figures(run) == {"water": "260000", "blend": "2000000", "fibre": "65000"}
+    assert [(lot.material, lot.lot) for lot in lots_used(run)] == [("blend", "A7"), ("blend", "C 11")]
+    assert used_by_lot_mg(run)["blend"] == {"A7": 1_000_000, "C 11": 1_000_000}
 
 
 def test_stair_stiff() -> None:

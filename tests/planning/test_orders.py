@@ -188,7 +188,7 @@ def test_stock_names_only_what_is_kept_count_of() -> None:
     assert [(a.material, a.mass_mg) for a in stock_of(recipe, recipe, below)] == [("sand", 0)]
 
 
-def test_lots_are_named_where_there_is_no_doubt() -> None:
+def test_all_marked_lots_on_hand_are_known() -> None:
     lines = (
         StockLine(material="cement", lot="A", mass_mg=5),
         StockLine(material="cement", lot="B", mass_mg=0),
@@ -197,7 +197,7 @@ def test_lots_are_named_where_there_is_no_doubt() -> None:
         StockLine(material="fibre", lot="", mass_mg=5),
     )
     found = lots_of(sill().recipe, StockHeld(lines=lines, known=frozenset({"cement"})))
-    assert [(lot.material, lot.lot) for lot in found] == [("cement", "A")]
+    assert [(lot.material, lot.lot) for lot in found] == [("cement", "A"), ("sand", "C"), ("sand", "D")]
 
 
 def test_no_such_bucket() -> None:

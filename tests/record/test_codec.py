@@ -67,10 +67,12 @@ def refused(body: str) -> str:
 KINDS = {
     "batch-started",
     "safety-acknowledged",
+    "sand-found",
     "reference-taken",
     "key-pressed",
     "tub-filled",
     "weight-recorded",
+    "lot-opened",
     "material-removed",
     "portion-taken",
     "timer-started",

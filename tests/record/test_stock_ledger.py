@@ -87,10 +87,18 @@ def test_a_delivery_and_a_count_are_entered_once(ledger: StockLedger) -> None:
 def test_a_named_lot_is_drawn_from_and_may_go_below_nought(ledger: StockLedger) -> None:
     receive(ledger, "d1", "ochre", 1_000_000, lot="x")
     receive(ledger, "d2", "ochre", 1_000_000, lot="y")
-    draw(ledger, "wall-1", {"ochre": 1_200_000}, lots={"ochre": "y"})
+    draw(ledger, "wall-1", {"ochre": 1_200_000}, lots={"ochre": {"y": 1_200_000}})
     assert {line.lot: line.mass_mg for line in ledger.on_hand()} == {"x": 1_000_000, "y": -200_000}
     draw(ledger, "wall-2", {"ochre": 1_500_000, "lime": 40})
     assert on_hand_mg(ledger.on_hand()) == {"ochre": -700_000, "lime": -40}
+
+
+def test_of_a_draw_known_in_part_the_rest_comes_out_of_what_is_left(ledger: StockLedger) -> None:
+    receive(ledger, "d1", "ochre", 1_000_000, lot="x")
+    receive(ledger, "d2", "ochre", 1_000_000, lot="y")
+    draw(ledger, "wall-1", {"ochre": 1_200_000}, lots={"ochre": {"x": 700_000}})
+    assert on_hand_mg(ledger.on_hand()) == {"ochre": 800_000}
+    assert {line.lot: line.mass_mg for line in ledger.on_hand()} == {"y": 800_000}
 
 
 materials = st.sampled_from(["cement", "sand"])
@@ -116,7 +124,7 @@ def test_after_is_before_less_the_draws(
                     if what == "receive":
                         receive(ledger, f"{number}", material, mass_mg, lot=lot, pack_mg=25_000_000)
                     elif what == "draw":
-                        named = {} if lot is None else {"lots": {material: lot}}
+                        named = {} if lot is None else {"lots": {material: {lot: mass_mg}}}
                         draw(ledger, f"batch-{number}", {material: mass_mg}, **named)
                     else:
                         ledger.count(f"{number}", material=material, lot=lot or "", mass_mg=mass_mg, **AT)  # type: ignore[arg-type]

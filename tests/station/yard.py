@@ -4,7 +4,7 @@ import copy
 from collections.abc import Callable, Mapping
 from typing import Final
 
-from mixstation.batch.events import Amount, Fact, ScaleOnFile, WeighedApart, Weighing, WeightRecorded
+from mixstation.batch.events import Amount, Fact, Lot, ScaleOnFile, WeighedApart, Weighing, WeightRecorded
 from mixstation.batch.run import Run
 from mixstation.plan.vessels import VesselOnFile
 from mixstation.recipe.file import LoadedRecipe, load_recipe
@@ -52,6 +52,8 @@ class Yard:
         weighed_apart: tuple[WeighedApart, ...] = (),
         on_file: ScaleOnFile | None = None,
         vessels: tuple[VesselOnFile, ...] = (),
+        lots: tuple[Lot, ...] = (),
+        sand_unsaid: bool = False,
     ) -> None:
         loaded = load_recipe(find_recipe(recipe)) if isinstance(recipe, str) else recipe
         self.clock = HandClock()
@@ -70,6 +72,8 @@ class Yard:
             weighed_apart=weighed_apart,
             scale=on_file,
             vessels=vessels,
+            lots=lots,
+            sand_unsaid=sand_unsaid,
         )
         self.session = self._session(Keeper.begin(self.store, self.clock, "Ida", start_fact(order, BATCH)))
 
