@@ -47,9 +47,9 @@ def lot_answer(answer: Answer, scene: Scene, material: str) -> Outcome:
     return Refuse(why=Plain.NOT_A_CHOICE) if number is None else _lines(scene, material)[number - 1][1]
 
 
-def _lines(scene: Scene, material: str) -> Lines:
+def _lines(scene: Scene, material: str) -> tuple[tuple[str, Outcome], ...]:
     lots = on_hand(scene.run.start, material)[:_MOST_LOTS]
-    picked: Lines = tuple((lot, Do(command=OpenLot(material=material, lot=lot))) for lot in lots)
+    picked = tuple((lot, Do(command=OpenLot(material=material, lot=lot))) for lot in lots)
     return (*picked, (words.OTHER_LOT_LINE, Open(talk=TypeLot(material=material))))
 
 
