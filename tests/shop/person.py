@@ -1,13 +1,13 @@
 """The simulated person: reads the view, does what it asks, answers; now and then does something else."""
 
 from tests.shop.hands import LOOK_S, Waits
-from tests.shop.slips import Slips
+from tests.shop.mix_ups import MixUps
 
 # Nobody answers more often than this in one batch.
 MOST_ANSWERS = 900
 
 
-class Person(Slips):
+class Person(MixUps):
     """Lives through one batch."""
 
     def live(self) -> Waits:
@@ -30,8 +30,12 @@ class Person(Slips):
                 yield from self._confirm()
             case "bucket-differs":
                 yield from self._bucket_differs()
-            case "start-doubted" | "set-down" | "tub-waits":
-                # What stands there was put there before, what came then was poured, and there is one tub.
+            case "start-doubted":
+                yield from self.start_doubted()
+            case "set-down":
+                yield from self.set_down()
+            case "tub-waits":
+                # There is one tub.
                 self.press("enter", str(len(self.view.question.choices)))
             case "tub-lighter":
                 self.press("enter", "1")
@@ -44,6 +48,9 @@ class Person(Slips):
                 yield from self._remedy()
             case "reason":
                 self.press("enter", str(self.random.randint(1, len(self.view.question.choices))))
+                if self.view.question.ident.split("/", 1)[1] == ident:
+                    # Whatever the reason, it cannot be done now.
+                    self.press("back")
             case _:
                 self.press("back")
 
@@ -112,6 +119,8 @@ class Person(Slips):
         if question.ask.startswith("Enough"):
             self.press("enter")
             return
+        if not out:
+            self.weighing = self.weighing_told() or self.weighing
         material = self.asked_for()
         if not material and not out and "bucket" not in question.ask:
             self.press("back")
@@ -155,6 +164,7 @@ class Person(Slips):
                 self.bench.drop_in(self.asked_for(), mass_mg)
                 # Before the first start reading it passes for a heavier bucket.
                 self.bench.untold.add(self.asked_for())
+        yield from self.put_wrong(self.should_stand)
         yield from self.until_steady()
         if (
             self.view.question.ident == ident
@@ -211,7 +221,8 @@ class Person(Slips):
             bench.set_on("tub")
             yield 1.2
         if not self.sees_scale:
-            yield from self.type_mass(self.went_in_mg(material), material)
+            # What was taken back lies in the bucket all the same: by what the tub held.
+            yield from self.type_mass(self.went_in_mg(material) or self.told_of_tub_mg(), material)
             return
         ident = self.view.question.ident
         yield from self.until_steady()
@@ -237,6 +248,9 @@ class Person(Slips):
     def _bucket_differs(self) -> Waits:
         """More is in for this step, or it is as it is."""
         yield 1.5
+        if self.bench.on == "spare":
+            yield from self.put_right()
+            return
         choices = self.view.question.choices
         if not choices or "bucket-differs" not in self.view.question.ident:
             return

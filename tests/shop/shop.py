@@ -8,21 +8,26 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from pathlib import Path
 from random import Random
+from unittest import mock
 
-from mixstation.batch.events import BatchFinished, Entry, Fact, ProgramResumed, ReferenceTaken, WayTaken
-from mixstation.batch.run import Run, apply
+from mixstation.batch.events import BatchFinished, Entry, Fact, ReferenceTaken, WayTaken
+from mixstation.batch.run import Run, apply, fold
 from mixstation.batch.way import Way
-from mixstation.record.codec import written
+from mixstation.record.codec import stored_entries, written
 from mixstation.record.errors import JournalError
 from mixstation.record.journal import Journal
 from mixstation.record.stored import EventStore
 from mixstation.scale.emulator import EmulatedScale
+from mixstation.station import opening
+from mixstation.station.bench import Settings
 from mixstation.station.keeper import Keeper
 from mixstation.station.session import Session
 from mixstation.station.view import Answer, View
 from mixstation.station.watch import ScaleWatch
 from tests.record.memory_journal import MemoryJournal
+from tests.shop.audit_account import AccountAudit
 from tests.shop.audit_events import Circumstance, EventAudit
+from tests.shop.audit_resume import same_as_left
 from tests.shop.audit_truth import TruthAudit, conceded, way_leads_inside, ways_fit
 from tests.shop.audit_views import Seen, ViewAudit
 from tests.shop.bench import Bench
@@ -95,6 +100,7 @@ class Shop:
         self.events = EventAudit(inner)
         self.views = ViewAudit()
         self.truth = TruthAudit(self.bench, self.setup)
+        self.account = AccountAudit(self.bench)
         self.line: ShopLine | None = None
         self.circumstance = Circumstance()
         self.drawn: Counter[str] = Counter()
@@ -112,6 +118,8 @@ class Shop:
         self.answer_count = 0
         self.ways_seen: tuple[Way, ...] = ()
         self.kill_count = 0
+        # The program makes keepers of its own when a batch is taken up.
+        self.kind_of_keeper = type("KeeperOfThisShop", (WatchedKeeper,), {"shop": self})
         self.keeper = self._begin()
         self.session = self._open()
         self.view = self._look()
@@ -185,7 +193,7 @@ class Shop:
         if self.line is not None and (newest := self.line.latest()) is not None:
             serial = newest.serial
             if isinstance(entry.fact, ReferenceTaken) and self.circumstance.question.startswith(
-                "bucket-differs"
+                ("bucket-differs", "set-down")
             ):
                 counted_mg = (newest.mass_mg or 0) - entry.fact.gross_mg
             at_once = self.circumstance.question.startswith("main/") or self.circumstance.by == "tick"
@@ -195,12 +203,20 @@ class Shop:
         self.events.kept(run, before, entry, self.circumstance)
         if isinstance(entry.fact, BatchFinished):
             conceded(before, entry.fact, self._division_mg())
+        worked_ms = self.clock.worked_ms
+        self.account.kept(
+            run,
+            entry,
+            by=self.circumstance.by,
+            worked_ms=worked_ms,
+            allowed_mg=self.truth.allowed_mg(getattr(entry.fact, "division_mg", 0), 60_000),
+        )
         self.truth.kept(
             run,
             entry,
             serial=serial,
             counted_mg=counted_mg,
-            worked_ms=self.clock.worked_ms,
+            worked_ms=worked_ms,
             by=self.circumstance.by,
         )
         if isinstance(entry.fact, WayTaken):
@@ -233,9 +249,7 @@ class Shop:
         hold("I27", self.store.events(self.setup.start.batch_id) == stored, "the second instance wrote")
 
     def _begin(self) -> Keeper:
-        keeper = WatchedKeeper.begin(self.store, self.clock, "Mara", self.setup.start)  # type: ignore[arg-type]
-        assert isinstance(keeper, WatchedKeeper)
-        keeper.shop = self
+        keeper = self.kind_of_keeper.begin(self.store, self.clock, "Mara", self.setup.start)  # type: ignore[arg-type]
         self.events.decided(keeper, keeper.run.entries, len(self.store.under_way))
         self.events.kept(keeper.run, None, keeper.run.entries[0], self.circumstance)
         return keeper
@@ -249,7 +263,7 @@ class Shop:
                 self.bench.scale, profile, self.clock.mono_s, self.setup.rate_hz, self.random
             )
             watch = ScaleWatch(self.line)
-        return Session(self.keeper, self.clock, watch, self.setup.settings)
+        return Session(self.keeper, self.clock, watch, self._settings())
 
     def _start_again(self) -> None:
         """After a kill: what was acknowledged is there, at most one decision more, and the batch goes on."""
@@ -273,19 +287,24 @@ class Shop:
         untold = stored[len(acknowledged) :]
         hold("I15", untold in ([], more), "more than one decision nobody was told of, or a part of one")
         self.store.acknowledged = list(self.store.events(batch_id))
-        keeper = WatchedKeeper.resume(self.store, self.clock, "Mara", batch_id)  # type: ignore[arg-type]
-        assert isinstance(keeper, WatchedKeeper)
-        keeper.shop = self
-        self.events.resumed(keeper.run)
+        before = fold(stored_entries(self.store, batch_id))
+        self.events.resumed(before)
         self.views.forget()
-        self.truth.resumed(keeper.run, known_count, self.clock.worked_ms)
+        self.truth.resumed(before, known_count, self.clock.worked_ms)
+        self.circumstance = Circumstance(by="taking up")
+        with mock.patch.object(opening, "Keeper", self.kind_of_keeper):
+            # With no option said, and a settings file that says nothing.
+            keeper = opening.resumed(self.store, self.clock, "", batch_id, Settings())
+        self.circumstance = Circumstance()
+        assert isinstance(keeper, WatchedKeeper)
         self.keeper = keeper
-        if not keeper.run.ended:
-            self.circumstance = Circumstance(by="taking up")
-            keeper.keep(ProgramResumed(program="shop"))
-            self.circumstance = Circumstance()
+        same_as_left(before, keeper.run, self.setup.settings, self.store, self.clock)
         self.line = None
         self.session = self._open()
+
+    def _settings(self) -> Settings:
+        """What the batch at hand is shown and weighed with."""
+        return self.keeper.run.settings or Settings()
 
     def _wait(self, ms: int) -> None:
         while ms > 0:

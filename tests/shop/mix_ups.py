@@ -1,0 +1,102 @@
+"""Mix-ups at the bucket: the wrong thing or nothing on the scale, drips, a slipped mark; mended as asked."""
+
+from random import Random
+
+from mixstation.units.parse import parse_mass_mg
+from tests.shop.bench import Vessel
+from tests.shop.hands import LOOK_S, Place, Waits
+from tests.shop.slips import Slips
+from tests.shop.yard import Setup
+
+# So much a hand that believes itself right insists on it, where the program asks.
+INSISTS = 0.3
+
+
+class MixUps(Slips):
+    """What is mixed up, drawn apart from all else so that a seed keeps the rest of its meaning.
+
+    Attributes:
+        mix_ups_left: How many more there may be.
+        only_now: The vessel came onto the scale after its start reading.
+    """
+
+    def __init__(self, place: Place, setup: Setup, random: Random) -> None:
+        super().__init__(place, setup, random)
+        self.luck = Random(f"mix-ups {setup.start.batch_id}")
+        self.mix_ups_left = {"calm": 0, "slips": 2, "wild": 4}[setup.mood]
+        self.only_now = False
+
+    def mixes_up(self, what: str, chance: float) -> bool:
+        """Whether this is mixed up now."""
+        if self.mix_ups_left <= 0 or self.luck.random() >= chance:
+            return False
+        self.mix_ups_left -= 1
+        self.place.drew(what)
+        return True
+
+    def put_wrong(self, vessel: Vessel) -> Waits:
+        """Before a start reading: nothing stands on the scale, or something else does.
+
+        Where nothing is known of the bucket, another is as good as it until the mix is in.
+        """
+        bench = self.bench
+        self.only_now = False
+        known = bool(bench.in_bucket_mg or self.setup.start.vessels)
+        if self.mixes_up("nothing-on-the-scale", 0.06):
+            bench.set_on("")
+        elif self.mixes_up("wrong-vessel", 0.06):
+            bench.set_on({"bucket": "tub", "tub": "bucket", "supply": "tub"}[vessel])  # type: ignore[arg-type]
+        elif vessel == "bucket" and known and self.mixes_up("another-bucket", 0.06):
+            bench.set_on("spare")
+        else:
+            return
+        self.only_now = True
+        yield 2.5
+        yield from self.until_steady()
+
+    def put_right(self) -> Waits:
+        """What is to stand on the scale stands on it, and nothing has been poured meanwhile."""
+        vessel, self.only_now = self.should_stand, False
+        if self.bench.on != vessel:
+            self.bench.set_on(vessel)
+            yield 2.5
+            yield from self.until_steady()
+
+    @property
+    def should_stand(self) -> Vessel:
+        """What the step at hand wants on the scale."""
+        takes_out = "/take-out" in self.view.question.ident
+        return "bucket" if takes_out and self.weighing == "supply" else self.weighing
+
+    def weighing_told(self) -> Vessel | None:
+        """What the question at hand wants on the scale, where it says so."""
+        words = self.view.question.ask
+        told: dict[str, Vessel] = {"Put the bucket": "bucket", "Put the empty tub": "tub"}
+        found = next((vessel for start, vessel in told.items() if words.startswith(start)), None)
+        return found or ("supply" if words.endswith("supply on the scale.") else None)
+
+    def told_of_tub_mg(self) -> int:
+        """What the tub holds by the words that have it tipped in; 0 where they do not say."""
+        words = self.view.question.ask.partition("Tip the ")[2].partition(" of ")[0]
+        return parse_mass_mg(words) if words else 0
+
+    def start_doubted(self) -> Waits:
+        """It is looked at: what should stand there does, or it is put there; now and then one insists."""
+        choices = self.view.question.choices
+        right = self.bench.on == self.weighing
+        if right or self.luck.random() < INSISTS:
+            self.press("enter", str(len(choices)))
+            yield LOOK_S
+            return
+        self.press("enter", "1")
+        yield LOOK_S
+        yield from self.put_right()
+
+    def set_down(self) -> Waits:
+        """What came onto the scale at once was poured, unless the vessel was not there before."""
+        yield from self.until_steady()
+        number = 1 if self.only_now else len(self.view.question.choices)
+        self.press("enter", str(number))
+        if self.view.question.ident.split("/", 1)[1] != "set-down":
+            self.only_now = False
+        yield LOOK_S
