@@ -215,7 +215,7 @@ def _bands(run: Run, finish: BatchFinished) -> None:
         )
         if material.dose is None or skipped or material.key in run.ran_out:
             continue
-        low, high = _dose_ends(material)
+        low, high = dose_ends(material)
         dosed = content[material.key] * material.counted_share
         under = basis(recipe, content, material.dose.of)
         if not under:
@@ -238,7 +238,8 @@ def _bands(run: Run, finish: BatchFinished) -> None:
         hold("I11", excused & {"water-over", "water-unsure"}, f"water {float(ratio):.4f}")
 
 
-def _dose_ends(material: Material) -> tuple[Fraction, Fraction]:
+def dose_ends(material: Material) -> tuple[Fraction, Fraction]:
+    """From where to where a dose is right, by the recipe alone."""
     dose = material.dose
     assert dose is not None
     low = dose.least if dose.least is not None else dose.fraction * (1 - material.tolerance.under)

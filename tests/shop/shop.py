@@ -37,6 +37,7 @@ from tests.shop.gremlin import Gremlin
 from tests.shop.line import ShopLine
 from tests.shop.person import MOST_ANSWERS, Person
 from tests.shop.shelf import Killed, ShopStore
+from tests.shop.twin import has_twin, second_bucket
 from tests.shop.yard import Mood, Setup, setup
 
 # Simulated time between two ticks: fine while something moves on the scale, coarse in a long wait.
@@ -84,10 +85,13 @@ class WatchedKeeper(Keeper):
 class Shop:
     """Everything of one seed."""
 
-    def __init__(self, seed: int, mood: Mood | None = None, folder: Path | None = None) -> None:
+    def __init__(
+        self, seed: int, mood: Mood | None = None, folder: Path | None = None, twin: Setup | None = None
+    ) -> None:
         self.seed = seed
         self.random = Random(seed)
-        self.setup: Setup = setup(seed, self.random, mood)
+        self.setup: Setup = twin or setup(seed, self.random, mood)
+        self.twin: Setup | None = None
         start = self.setup.start
         self.clock = ShopClock()
         make = self.setup.make
@@ -146,6 +150,8 @@ class Shop:
         for entry in run.entries:
             self.trail.update(written(entry).encode())
         self.session.close()
+        if has_twin(self.seed) and run.start.bucket_number == 1:
+            self.twin = second_bucket(self.setup, run, self.store.inner)
         self.store.inner.close()
         return Outcome(
             seed=self.seed,
@@ -383,4 +389,10 @@ def run_seed(seed: int, mood: Mood | None = None) -> Outcome:
         BrokenRuleError: An invariant did not hold.
     """
     with tempfile.TemporaryDirectory(prefix="shop-") as folder:
-        return Shop(seed, mood, Path(folder)).run()
+        shop = Shop(seed, mood, Path(folder))
+        outcome = shop.run()
+        if shop.twin is not None:
+            second = Shop(seed, mood, Path(folder) / "second", shop.twin).run()
+            outcome.faults["twin-bucket"] += 1
+            outcome.codes.update(second.codes)
+        return outcome

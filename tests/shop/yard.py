@@ -44,6 +44,9 @@ from tests.shop.bench import TUB_MG
 
 Mood = Literal["calm", "slips", "wild"]
 
+PLAN = "p"
+"""Name of the plan whose first bucket each shop mixes."""
+
 SHIPPED = ("hearth_plate", "planter_wall", "bench_top")
 
 
@@ -53,6 +56,7 @@ class Setup:
 
     Attributes:
         mood: "calm" for a batch in which nothing goes wrong.
+        order: What is to be mixed.
         start: The start of the batch.
         settings: How the mixer likes it.
         make: The scale, None for a batch without one.
@@ -64,6 +68,7 @@ class Setup:
     """
 
     mood: Mood
+    order: Order
     start: BatchStarted
     settings: Settings
     make: Make | None
@@ -120,7 +125,8 @@ def setup(seed: int, random: Random, mood: Mood | None = None) -> Setup:
     )
     drawn_setup = Setup(
         mood=mood,
-        start=start_fact(order, f"shop-{seed}", settings),
+        order=order,
+        start=start_fact(order, f"shop-{seed}-{PLAN}-1", settings),
         settings=settings,
         make=make,
         profile=random.choice(profiles()),
