@@ -3,10 +3,15 @@
 from dataclasses import dataclass, field
 from fractions import Fraction
 
+from mixstation.batch.advice import stand
 from mixstation.batch.events import Entry, ReferenceTaken, WeightRecorded
 from mixstation.batch.run import Run
+from tests.shop.audit_events import Circumstance
 from tests.shop.bench import Bench
 from tests.shop.broken import hold
+
+FAR = 9
+"""So many times what was asked for is ten times it, by a slipped mark and what a hand is off besides."""
 
 DOUBTS = frozenset({"bucket-heavier", "bucket-lighter"})
 """Flags by which the record says that what is booked may not be what is in."""
@@ -29,17 +34,21 @@ class AccountAudit:
     bench: Bench
     begun: dict[str, Begun] = field(default_factory=dict)
 
-    def kept(self, run: Run, entry: Entry, *, by: str, worked_ms: int, allowed_mg: float) -> None:
+    def kept(
+        self, run: Run, before: Run, entry: Entry, *, told: Circumstance, worked_ms: int, allowed_mg: float
+    ) -> None:
         """An entry has just been kept.
 
         Args:
             run: The run after it.
+            before: The run before it.
             entry: The entry.
-            by: "tick" or what was pressed.
+            told: What brought it about.
             worked_ms: Simulated time gone by.
             allowed_mg: The error of two readings of this scale over the time they are apart.
         """
         fact, bench = entry.fact, self.bench
+        self._slipped(before, entry, told)
         if isinstance(fact, ReferenceTaken):
             # A start reading taken anew begins nothing: what came in since the first belongs to the step.
             self.begun.setdefault(fact.step, self._now(fact.division_mg, worked_ms))
@@ -52,9 +61,23 @@ class AccountAudit:
         # From the wrong bag it is as heavy, and the hand's to say.
         if any(abs(mass - fact.mass_mg) <= 2 * allowed_mg for mass in went_in.values()):
             return
-        what = f"{fact.mass_mg} mg of {fact.material} booked by {by}, {float(went_in[fact.material]):.0f} mg went in"
-        hold("I35", by != "tick", what)
+        truly_mg = float(went_in[fact.material])
+        what = f"{fact.mass_mg} mg of {fact.material} booked by {told.by}, {truly_mg:.0f} mg went in"
+        hold("I35", told.by != "tick", what)
         hold("I36", {code for code, _ in run.raised} & DOUBTS, what)
+
+    def _slipped(self, before: Run, entry: Entry, told: Circumstance) -> None:
+        """What is far from what was asked for is booked by its number alone, not by an Enter."""
+        fact = entry.fact
+        if not isinstance(fact, WeightRecorded) or fact.source != "typed" or fact.step is None:
+            return
+        asked = stand(before, fact.division_mg or 1).dosing
+        if asked is None or not asked.target_mg:
+            return
+        times = Fraction(fact.mass_mg, asked.target_mg)
+        if times >= FAR:
+            twice = told.typed.strip() and not told.question.startswith("main/")
+            hold("I39", twice, f"{fact.mass_mg} mg for {asked.target_mg} mg booked by an Enter")
 
     def _cannot_be_known(self, material: str, begun: Begun) -> bool:
         bench = self.bench

@@ -37,6 +37,7 @@ RULES = {
     "I35": "What takes itself went in: no vessel, key or drift is a dose.",
     "I37": "A batch taken up again shows and asks for what it did when it was left, with no option said.",
     "I38": "A second bucket aims at what the first got, inside the band, and says so.",
+    "I39": "Ten times what was asked for is not booked by a number typed once.",
     "I36": "What is booked from the scale went in, or the record says that it may not have.",
 }
 """Stock after a batch, I30, is held to in tests/record, where the stock is."""

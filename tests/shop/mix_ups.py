@@ -75,6 +75,26 @@ class MixUps(Slips):
         found = next((vessel for start, vessel in told.items() if words.startswith(start)), None)
         return found or ("supply" if words.endswith("supply on the scale.") else None)
 
+    def slipped_mark(self, text: str) -> str:
+        """Now and then ten times as much, a tenth, a digit dropped or doubled, or the other unit."""
+        number, _, unit = text.partition(" ")
+        digits = [place for place, sign in enumerate(number) if sign in "123456789"]
+        if not unit or not digits or not self.mixes_up("slipped-mark", 0.12):
+            return text
+        place = self.luck.choice(digits)
+        comma = "," in number
+        times = {0: 10.0, 1: 0.1}.get(self.luck.randrange(5), 0.0)
+        if times:
+            number = f"{float(number.replace(',', '.')) * times:.4f}".rstrip("0").rstrip(".")
+            number = number.replace(".", ",") if comma else number
+        elif self.luck.random() < 1 / 3:
+            number = number[:place] + number[place + 1 :]
+        elif self.luck.random() < 0.5:
+            number = number[:place] + number[place] + number[place:]
+        else:
+            unit = {"g": "kg", "kg": "g"}[unit]
+        return f"{number} {unit}"
+
     def told_of_tub_mg(self) -> int:
         """What the tub holds by the words that have it tipped in; 0 where they do not say."""
         words = self.view.question.ask.partition("Tip the ")[2].partition(" of ")[0]

@@ -212,8 +212,9 @@ class Shop:
         worked_ms = self.clock.worked_ms
         self.account.kept(
             run,
+            before,
             entry,
-            by=self.circumstance.by,
+            told=self.circumstance,
             worked_ms=worked_ms,
             allowed_mg=self.truth.allowed_mg(getattr(entry.fact, "division_mg", 0), 60_000),
         )

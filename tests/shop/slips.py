@@ -90,6 +90,8 @@ class Slips(Hands):
         self.slip_pending = self.slips("typed-slip", 2.0)
         if self.slip_pending:
             text = self.slipped_words(text)
+        elif (slipped := self.slipped_mark(text)) != text:
+            text, self.slip_pending = slipped, True
         before = self.view.question.ident
         self.press("enter", text)
         yield 0.8
@@ -109,6 +111,10 @@ class Slips(Hands):
                 return
             self.bench.untold.add(material)
         self.taken_to_heart()
+
+    def slipped_mark(self, text: str) -> str:
+        """A weight as it was meant: marks slip only where mix-ups are drawn."""
+        return text
 
     def wrong_material(self, material: str, *, out: bool) -> str:
         """Now and then the hand reaches for another bag."""
