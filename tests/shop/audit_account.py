@@ -35,7 +35,15 @@ class AccountAudit:
     begun: dict[str, Begun] = field(default_factory=dict)
 
     def kept(
-        self, run: Run, before: Run, entry: Entry, *, told: Circumstance, worked_ms: int, allowed_mg: float
+        self,
+        run: Run,
+        before: Run,
+        entry: Entry,
+        *,
+        told: Circumstance,
+        counted_mg: int,
+        worked_ms: int,
+        allowed_mg: float,
     ) -> None:
         """An entry has just been kept.
 
@@ -44,18 +52,26 @@ class AccountAudit:
             before: The run before it.
             entry: The entry.
             told: What brought it about.
+            counted_mg: Part of what is on the scale that a start reading was told to count into the dose.
             worked_ms: Simulated time gone by.
             allowed_mg: The error of two readings of this scale over the time they are apart.
         """
         fact, bench = entry.fact, self.bench
         self._slipped(before, entry, told)
-        if isinstance(fact, ReferenceTaken):
-            # A start reading taken anew begins nothing: what came in since the first belongs to the step.
-            self.begun.setdefault(fact.step, self._now(fact.division_mg, worked_ms))
+        # A start reading taken anew begins nothing: what came in since the first belongs to the step.
+        if isinstance(fact, ReferenceTaken) and fact.step not in self.begun:
+            begins = self.begun[fact.step] = self._now(fact.division_mg, worked_ms)
+            key = getattr(before.step, "material", "")
+            # Told to be part of the dose, it was poured before.
+            begins.content[key] = begins.content.get(key, Fraction(0)) - counted_mg
         if not isinstance(fact, WeightRecorded) or fact.step is None:
             return
         begun = self.begun.pop(fact.step, None)
-        if fact.source != "scale" or begun is None or self._cannot_be_known(fact.material, begun):
+        if (
+            fact.source != "scale"
+            or begun is None
+            or self._cannot_be_known(fact.material, fact.weighing or "", begun)
+        ):
             return
         went_in = {key: bench.now_in_mg(key) - begun.content[key] for key in bench.content}
         # From the wrong bag it is as heavy, and the hand's to say.
@@ -79,9 +95,11 @@ class AccountAudit:
             twice = told.typed.strip() and not told.question.startswith("main/")
             hold("I39", twice, f"{fact.mass_mg} mg for {asked.target_mg} mg booked by an Enter")
 
-    def _cannot_be_known(self, material: str, begun: Begun) -> bool:
+    def _cannot_be_known(self, material: str, weighing: str, begun: Begun) -> bool:
+        """Whether something went on that nobody told and no scale could: it may have come into this very pour."""
         bench = self.bench
-        return bench.mix_untold or material in bench.untold or begun.blurred != bench.blurred
+        untold = bench.untold if weighing == "bucket" else bench.untold & {material}
+        return bench.mix_untold or bool(untold) or begun.blurred != bench.blurred
 
     def _now(self, division_mg: int, worked_ms: int) -> Begun:
         content = {key: self.bench.now_in_mg(key) for key in self.bench.content}

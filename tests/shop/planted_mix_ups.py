@@ -36,7 +36,7 @@ MIX_UPS = (
         rules=("I37",),
         owner=Settings,
         member="with_anew",
-        bug=lambda _: lambda self, said, options: said,
+        bug=lambda _: lambda _own, said, _options: said,
         mood="wild",
     ),
     Planted(
@@ -44,7 +44,7 @@ MIX_UPS = (
         rules=("I38",),
         owner=order,
         member="aim_like",
-        bug=lambda _: lambda start, unsure: start.aim,
+        bug=lambda _: lambda start, _unsure: start.aim,
         seed=7,
     ),
     Planted(

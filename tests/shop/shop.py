@@ -5,7 +5,7 @@ import hashlib
 import tempfile
 from collections import Counter
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 from random import Random
 from unittest import mock
@@ -35,6 +35,7 @@ from tests.shop.broken import BrokenRuleError, hold
 from tests.shop.clock import ShopClock
 from tests.shop.gremlin import Gremlin
 from tests.shop.line import ShopLine
+from tests.shop.outcome import Outcome
 from tests.shop.person import MOST_ANSWERS, Person
 from tests.shop.shelf import Killed, ShopStore
 from tests.shop.twin import has_twin, second_bucket
@@ -46,29 +47,6 @@ FINE_MS, NEAR_MS, COARSE_MS, LONG_MS = 250, 500, 2_000, 20_000
 OLDEST_S = 5.0
 MOST_ENTRIES = 3_000
 """One batch holds a bounded number of entries, whatever is pressed."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Outcome:
-    """What came of a seed.
-
-    Attributes:
-        hash: Over every answer, every view answered and every stored entry.
-        ended: "finished", "discarded" or "".
-        entry_count: Entries in the record.
-        view_count: Views checked.
-        faults: What was drawn and how often.
-        codes: Flags raised.
-    """
-
-    seed: int
-    mood: Mood
-    hash: str
-    ended: str
-    entry_count: int
-    view_count: int
-    faults: Counter[str]
-    codes: Counter[str]
 
 
 class WatchedKeeper(Keeper):
@@ -215,6 +193,7 @@ class Shop:
             before,
             entry,
             told=self.circumstance,
+            counted_mg=counted_mg,
             worked_ms=worked_ms,
             allowed_mg=self.truth.allowed_mg(getattr(entry.fact, "division_mg", 0), 60_000),
         )
