@@ -22,7 +22,8 @@ from mixstation.batch.targets import project
 from mixstation.recipe.model import ConsistencyStep, MixStep, RestStep, TemperatureStep
 from mixstation.units.show import show_duration, show_temperature_c
 from mixstation.wording.entry_lines import fact_line
-from mixstation.wording.words import METHOD_UNITS, Speech, bounds_said
+from mixstation.wording.measured_lines import target_words
+from mixstation.wording.words import Speech
 
 _WITH_REASON = (
     e.WeightRecorded
@@ -79,7 +80,7 @@ def _told(account: Account, kept: Kept) -> EntryKept:
         case e.StepDone():
             _timed(told, kept.before, fact.step, entry)
         case e.ConsistencyJudged():
-            _judged(told, kept.before, fact)
+            _judged(told, kept.before, fact, account)
         case e.TemperatureTaken():
             told["shown"] = plain(fact.shown)
             _taken(told, kept.before, fact, account)
@@ -157,11 +158,11 @@ def _timed(told: EntryKept, run: Run, step_key: str, entry: e.Entry) -> None:
         told["place"] = place_of_time(took, step.min_s, step.max_s)
 
 
-def _judged(told: EntryKept, run: Run, fact: e.ConsistencyJudged) -> None:
+def _judged(told: EntryKept, run: Run, fact: e.ConsistencyJudged, account: Account) -> None:
     step = run.step_of(fact.step) if fact.step is not None else None
-    told["actual"] = figure_shown(run, fact)
+    told["actual"] = figure_shown(run, fact, account.units)
     if isinstance(step, ConsistencyStep) and step.least is not None and step.most is not None:
-        told["target"] = bounds_said(f"{step.least}", f"{step.most}{METHOD_UNITS[step.method]}")
+        told["target"] = target_words(step, account.units)
         if fact.figure is not None:
             told["place"] = place_of(fact.figure, step.least, step.most)
 

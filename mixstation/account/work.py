@@ -13,7 +13,8 @@ from mixstation.batch.run import Run, RunStep, TakeOutStep
 from mixstation.recipe import model
 from mixstation.units.show import DisplayUnits, show_duration, show_temperature_c
 from mixstation.wording.flag_lines import flag_line
-from mixstation.wording.words import METHOD_UNITS, VERDICT_WORDS, bounds_said, step_words
+from mixstation.wording.measured_lines import judged_figure
+from mixstation.wording.words import VERDICT_WORDS, bounds_said, step_words
 
 Saying = e.WayTaken | e.RemedyTaken | e.ConsistencyJudged | e.TemperatureTaken | e.NoteWritten
 FlagOutcome = Literal["passed", "stands", "accepted", "given up"]
@@ -120,7 +121,8 @@ def _said(account: Account, fact: Saying) -> str:
         case e.WayTaken() | e.RemedyTaken():
             return fact.said
         case e.ConsistencyJudged():
-            return ", ".join(filter(None, (VERDICT_WORDS[fact.verdict], figure_shown(account.run, fact))))
+            figure = figure_shown(account.run, fact, account.units)
+            return ", ".join(filter(None, (VERDICT_WORDS[fact.verdict], figure)))
         case e.TemperatureTaken():
             return show_temperature_c(celsius(fact.mix_milli_c), account.units)
         case e.NoteWritten():
@@ -152,12 +154,12 @@ def temperature_bounds(step: model.TemperatureStep, units: DisplayUnits) -> str:
     return bounds_said(*("" if c is None else show_temperature_c(c, units) for c in (step.min_c, step.max_c)))
 
 
-def figure_shown(run: Run, fact: e.ConsistencyJudged) -> str:
+def figure_shown(run: Run, fact: e.ConsistencyJudged, units: DisplayUnits) -> str:
     """A measured consistency with the unit of its method; "" where it was judged by eye."""
     if fact.figure is None:
         return ""
     step = run.step_of(fact.step) if fact.step is not None else None
-    return f"{fact.figure}{METHOD_UNITS[step.method] if isinstance(step, model.ConsistencyStep) else ''}"
+    return judged_figure(step.method if isinstance(step, model.ConsistencyStep) else "", fact, units)
 
 
 def place_of(amount: Fraction | float, least: Fraction | float, most: Fraction | float) -> AgainstBounds:

@@ -13,7 +13,7 @@ from mixstation.batch.consistency import sets
 from mixstation.batch.dosing import Dosing, dosing
 from mixstation.batch.events import WeighedApart, Weighing
 from mixstation.batch.flag import Flag, in_order
-from mixstation.batch.flag.weighing import ScaleFault, ScaleSilent, ScaleUnitChanged
+from mixstation.batch.flag.weighing import ScaleFault, ScaleSilent, ScaleUnitChanged, ScaleUnreadable
 from mixstation.batch.flag.work import StiffAndWarm, TimeLate, TimeNear, TimePast
 from mixstation.batch.flags import standing_flags
 from mixstation.batch.moment import Live, Moment, celsius, chemical_s, too_long, worked_s
@@ -343,7 +343,7 @@ def _scale_flags(standing: Standing, live: Live | None) -> list[Flag]:
     if live is None or standing.phase not in ("pour", "tub-fill", "tub-tip", "take-out"):
         return []
     if live.state == "stale":
-        return [ScaleSilent()]
+        return [ScaleUnreadable(shown=live.unread) if live.unread else ScaleSilent()]
     if live.state == "fault":
         return [ScaleFault(shown=live.shown)]
     reference = standing.run.references.get(standing.step.key) if standing.step is not None else None

@@ -123,10 +123,11 @@ class SwapMaterial(Frozen):
 
 
 class Judge(Frozen):
-    """How the mix moves; `figure` where the step measures."""
+    """How the mix moves; `figure` where the step measures, or the diameters of a spread, micrometres."""
 
     verdict: Verdict | None
     figure: int | None = None
+    across_um: tuple[int, ...] = ()
 
 
 class LetWaterIn(Frozen):

@@ -7,6 +7,7 @@ from mixstation.batch import events, refusal
 from mixstation.batch.advice import Advice
 from mixstation.batch.commands import DoneStep, Finish, Judge, NoteTemperature
 from mixstation.batch.consistency import short_of_water
+from mixstation.batch.measured import measured_figure, measured_verdict, spread_mm
 from mixstation.batch.moment import too_short
 from mixstation.batch.run import Run, TakeOutStep
 from mixstation.batch.step import bounds_s, goes_on_alone, material_of
@@ -103,13 +104,15 @@ def judged(advice: Advice, command: Judge) -> tuple[events.Fact, ...]:
     """How the mix moves; a release ends when all water is in, or it is not too stiff and has what its band wants."""
     run, dosing = advice.standing.run, advice.standing.dosing
     step = run.step
-    verdict = command.verdict
-    if isinstance(step, model.ConsistencyStep) and command.figure is not None:
-        verdict = verdict or measured_verdict(step, command.figure)
+    verdict, figure = command.verdict, command.figure
+    if command.across_um:
+        figure = spread_mm(command.across_um)
+    if isinstance(step, model.ConsistencyStep) and figure is not None:
+        verdict = verdict or measured_verdict(step, measured_figure(step, figure))
     if verdict is None:
         raise refusal.RefusedError(refusal.Plain.NEEDS_ANSWER)
     key = step.key if isinstance(step, model.ConsistencyStep | model.ReleaseStep) else None
-    fact = events.ConsistencyJudged(step=key, verdict=verdict, figure=command.figure)
+    fact = events.ConsistencyJudged(step=key, verdict=verdict, figure=figure, across_um=command.across_um)
     if isinstance(step, model.ConsistencyStep):
         return refusal.through(run, fact, events.StepDone(step=step.key))
     all_in = dosing is not None and not dosing.exact_mg
@@ -128,15 +131,6 @@ def let_in(advice: Advice) -> events.ReleaseGoesOn:
     if advice.working.place == "past":
         raise refusal.RefusedError(refusal.Plain.SETS)
     return events.ReleaseGoesOn(step=step.key)
-
-
-def measured_verdict(step: model.ConsistencyStep, figure: int) -> events.Verdict:
-    """A measured consistency against the step's own bounds."""
-    if step.least is not None and figure < step.least:
-        return "too-stiff"
-    if step.most is not None and figure > step.most:
-        return "too-loose"
-    return "right"
 
 
 def temperature(run: Run, command: NoteTemperature) -> tuple[events.Fact, ...]:

@@ -187,12 +187,17 @@ class EntryTakenBack(Frozen):
 
 
 class ConsistencyJudged(Frozen):
-    """How the mix moves; `figure` in the method's own unit, None by trowel."""
+    """How the mix moves; `figure` in the method's own unit, None by trowel.
+
+    Attributes:
+        across_um: The two diameters that a spread is the mean of, micrometres; () where it is no spread.
+    """
 
     kind: Literal["consistency-judged"] = "consistency-judged"
     step: str | None
     verdict: Verdict
     figure: int | None = None
+    across_um: tuple[int, ...] = ()
 
 
 class ReleaseGoesOn(Frozen):
@@ -314,11 +319,18 @@ class FlagPutAway(Frozen):
 
 
 class ScaleChanged(Frozen):
-    """The link to the scale changed its state."""
+    """The link to the scale changed its state.
+
+    Attributes:
+        step: The step that was being weighed, or None.
+        heard_mg: What had been weighed for it when the scale was last heard; 0 where nothing had.
+    """
 
     kind: Literal["scale-changed"] = "scale-changed"
     state: str
     detail: str
+    step: str | None = None
+    heard_mg: int = 0
 
 
 class NoteWritten(Frozen):

@@ -22,6 +22,7 @@ class Live(Frozen):
         mass_mg: What it shows, or None (no scale, silent, overload).
         division_mg: Smallest step of its display.
         state: "steady", "moving", "stale", "fault" or "none".
+        unread: What comes from it and cannot be read, where that is why it is stale; else "".
     """
 
     mass_mg: int | None
@@ -30,6 +31,7 @@ class Live(Frozen):
     flow_mg_s: float
     shown: str
     serial: int
+    unread: str = ""
 
 
 def chemical_s(since: Stamp, now: Stamp | Moment) -> float:

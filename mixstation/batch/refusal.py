@@ -233,6 +233,28 @@ class NoMixTemperature(Coded, code="no-mix-temperature"):
     mix_milli_c: int
 
 
+class NoSpread(Coded, code="no-spread"):
+    """No spread test comes out so."""
+
+    across_mm: Fraction
+    least_mm: Fraction
+    most_mm: Fraction
+
+
+class OutOfRound(Coded, code="out-of-round"):
+    """The two diameters of a spread differ by more than a level plate leaves."""
+
+    by_mm: Fraction
+
+
+class NoFigure(Coded, code="no-figure"):
+    """No test of that method comes out so."""
+
+    figure: int
+    least: int
+    most: int
+
+
 class PlacedBeforeWater(Coded, code="placed-before-water"):
     """The mix is said to have been placed before its first water went in."""
 
@@ -273,6 +295,9 @@ Refused = (
     | CupSize
     | NoMixDensity
     | NoMixTemperature
+    | NoSpread
+    | OutOfRound
+    | NoFigure
     | PlacedBeforeWater
     | NothingToType
 )

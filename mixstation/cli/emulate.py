@@ -27,6 +27,8 @@ _DEEDS: Final[Mapping[str, Callable[[EmulatedScale], None]]] = {
     "on": EmulatedScale.press_on,
     "freeze": EmulatedScale.freeze,
     "thaw": EmulatedScale.thaw,
+    "garble": EmulatedScale.garble,
+    "clear": EmulatedScale.clear,
     "unplug": EmulatedScale.unplug,
     "replug": EmulatedScale.replug,
 }

@@ -111,6 +111,7 @@ class EmulatedScale:
         self._frozen: Shown | None = None
         self._is_on = True
         self._is_plugged = True
+        self._is_garbled = False
         self._quiet_tick = 0
         self._quiet_mg = 0.0
 
@@ -118,6 +119,11 @@ class EmulatedScale:
     def now_s(self) -> float:
         """Seconds advanced so far."""
         return self._tick * _TICK_S
+
+    @property
+    def is_garbled(self) -> bool:
+        """Whether its line spoils what it carries."""
+        return self._is_garbled
 
     @property
     def is_plugged(self) -> bool:
@@ -230,6 +236,14 @@ class EmulatedScale:
     def thaw(self) -> None:
         """The display follows again."""
         self._frozen = None
+
+    def garble(self) -> None:
+        """Pull its plug half out: bytes come, with bits wrong."""
+        self._is_garbled = True
+
+    def clear(self) -> None:
+        """Seat its plug again."""
+        self._is_garbled = False
 
     def unplug(self) -> None:
         """Pull its plug."""

@@ -8,7 +8,7 @@ from mixstation.frozen import Frozen
 Motion = Literal["steady", "moving", "unsaid"]
 Fault = Literal["overload", "underload", "error"]
 TareMark = Literal["net", "gross", "unsaid"]
-LinkState = Literal["opening", "live", "silent", "lost", "closed"]
+LinkState = Literal["opening", "live", "silent", "unreadable", "lost", "closed"]
 
 
 class Reading(Frozen):
@@ -41,11 +41,13 @@ class LinkStatus(Frozen):
     """How the link stands.
 
     Attributes:
-        state: "opening" until the first good frame, "live", "silent" (port open, no good frame for a while),
-            "lost" (port gone, trying again), "closed" (stopped by us).
+        state: "opening" until the first good frame, "live", "silent" (port open, nothing for a while),
+            "unreadable" (bytes come, no good frame for a while), "lost" (port gone, trying again), "closed" (stopped
+            by us).
         since_s: Monotonic seconds when this state began.
         detail: Cleaned text of the last trouble, "" if none.
         bad_count: Frames refused (garbled, failed check).
+        unread: While "unreadable", what comes, cleaned; else "".
     """
 
     state: LinkState
@@ -55,6 +57,7 @@ class LinkStatus(Frozen):
     detail: str
     good_count: int
     bad_count: int
+    unread: str = ""
 
 
 class Link(Protocol):

@@ -19,6 +19,10 @@ KEPT_COUNT: Final = 64
 PAUSE_S: Final = 0.5
 # Choice: weights come several times a second; two seconds without one is a fault a person should see.
 SILENT_AFTER_S: Final = 2.0
+# Choice: a line that still comes has bytes in every such span.
+COMES_WITHIN_S: Final = 1.0
+# Choice: so much of what cannot be read is worth showing.
+_SHOWN_COUNT: Final = 24
 # Choice: readings closer than this are passed over, so that the kept ones span long enough to judge steadiness.
 SPACING_S: Final = 0.02
 
@@ -42,9 +46,11 @@ class Receiver:
         self._since_s = clock()
         self._heard_s = self._since_s
         self._bytes_s = self._since_s
+        self._newest, self._refused = b"", ""
         self._detail = ""
         poll_s = profile.poll.interval_s if profile.poll else 0.0
         self._silent_after_s = max(SILENT_AFTER_S, 4 * poll_s)
+        self._comes_within_s = max(COMES_WITHIN_S, 2 * poll_s)
 
     def tell(self, heard: Callable[[], None]) -> None:
         """Have `heard` called, in the thread that feeds, when there are new readings or the link is lost."""
@@ -76,6 +82,7 @@ class Receiver:
                 framer.resync()
                 self._bad_count += 1
             self._bytes_s = at_s
+            self._newest = (self._newest + data)[-_SHOWN_COUNT:]
             spoiled_count = framer.spoiled_count
             frames = framer.feed(data)
             self._bad_count += framer.spoiled_count - spoiled_count
@@ -95,10 +102,12 @@ class Receiver:
     def status(self) -> LinkStatus:
         now_s = self._clock()
         with self._lock:
-            state, since_s = self._state, self._since_s
+            state, since_s, unread = self._state, self._since_s, ""
             silent_s = self._heard_s + self._silent_after_s
             if state in ("opening", "live") and now_s >= silent_s:
-                state, since_s = "silent", silent_s
+                comes = self._bytes_s > self._heard_s and now_s - self._bytes_s < self._comes_within_s
+                state, since_s = "unreadable" if comes else "silent", silent_s
+                unread = (self._refused or clean(self._newest.decode("latin-1"))) if comes else ""
             return LinkStatus(
                 state=state,
                 since_s=since_s,
@@ -107,6 +116,7 @@ class Receiver:
                 detail=self._detail,
                 good_count=self._good_count,
                 bad_count=self._bad_count,
+                unread=unread,
             )
 
     def _take(self, frame: bytes, at_s: float) -> bool:
@@ -114,11 +124,11 @@ class Receiver:
         shown = decode(frame, self._profile)
         if isinstance(shown, Refusal):
             self._bad_count += 1
-            self._detail = f"{shown.code}: {text}"
+            self._detail, self._refused = f"{shown.code}: {text}", text[:_SHOWN_COUNT]
             return False
         self._good_count += 1
         self._serial += 1
-        self._heard_s = at_s
+        self._heard_s, self._refused = at_s, ""
         if self._state != "live":
             self._turn("live", at_s)
         mass_mg, division_mg = weigh(shown, self._profile.last_digit_step)

@@ -41,7 +41,9 @@ class ByItself:
         if work.run.ended:
             return
         if change is not None:
-            work.keep(ScaleChanged(state=change[0], detail=change[1]))
+            heard = None if change[0] == "live" else work.heard
+            step, heard_mg = (None, 0) if heard is None else heard
+            work.keep(ScaleChanged(state=change[0], detail=change[1], step=step, heard_mg=heard_mg))
 
     def due(self, *, asking: bool) -> Command | None:
         """What is to be carried out now; `asking`: something beside the step at hand is being asked of the mixer."""

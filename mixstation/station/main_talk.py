@@ -25,8 +25,9 @@ from mixstation.batch.consistency import REST_S, WATER_MIX_S, Remedy
 from mixstation.batch.decide_weighing import FAR_OFF
 from mixstation.batch.refusal import Plain
 from mixstation.frozen import Frozen
-from mixstation.recipe.model import ConsistencyStep
+from mixstation.station.counted import enough, finished
 from mixstation.station.flags_talk import ReadFlags, flags_act
+from mixstation.station.measured_talk import measured, measured_answer, measured_entry, measured_unit
 from mixstation.station.placing import closed, may_be_now
 from mixstation.station.scene import Scene, steady_weight, temperature_unit
 from mixstation.station.talk import MAIN_ACTS, Do, Leave, Open, Outcome, Refuse, chosen, discard, numbered
@@ -47,7 +48,6 @@ from mixstation.wording.asks import (
 from mixstation.wording.like_lines import at_the_end, before_water, while_mixing
 from mixstation.wording.menu_lines import (
     DISCARD_ACT,
-    FIGURE_UNITS,
     LOOSE_WITHOUT,
     NO_MORE_WATER,
     RIGHT_WITHOUT,
@@ -87,6 +87,7 @@ class MainTalk(Frozen):
             has_scale=scene.has_scale,
             speech=scene.speech,
             missing=scene.missing,
+            counted_mg=scene.counted_mg,
         )
         ask, detail = words.ask, words.detail
         enter = words.enter
@@ -98,6 +99,8 @@ class MainTalk(Frozen):
             detail = (*BEFORE_THE_FIRST_BAG, *LIMITS_OF_USE)
         elif scene.vessel_off and step is not None and standing.phase != "setting":
             ask, detail = PUT_BACK[scene.run.references[step.key].weighing], (START_ANEW, *detail)
+        elif scene.counted_mg:
+            pass
         elif reference and standing.phase in ("pour", "take-out") and scene.advice.net is None:
             detail = (cut_off(scene.last_heard_mg, scene.speech), *detail)
         detail = (*detail, *_beside_another(scene))
@@ -145,13 +148,13 @@ def _beside_another(scene: Scene) -> tuple[str, ...]:
 
 
 def _entry(scene: Scene) -> EntryKind:
-    phase, step = scene.advice.standing.phase, scene.advice.standing.step
+    phase = scene.advice.standing.phase
     if phase in _WEIGHS:
         return "mass"
     if phase == "temperature":
         return "temperature"
-    if phase == "judge" and isinstance(step, ConsistencyStep) and step.method != "trowel":
-        return "whole"
+    if (step := measured(scene)) is not None:
+        return measured_entry(step)
     if phase == "finish":
         return "minutes"
     return "whole" if phase in _JUDGES or _choices(scene) else "none"
@@ -159,15 +162,13 @@ def _entry(scene: Scene) -> EntryKind:
 
 def _unit_word(scene: Scene, entry: EntryKind) -> str:
     if entry == "mass":
-        return scene.unit_word(scene.target_mg)
+        return scene.unit_word(scene.asked_mg)
     if entry == "temperature":
         return TEMPERATURE_UNITS[temperature_unit(scene.speech.units)]
     if entry == "minutes":
         return PLACED_UNIT
-    step = scene.advice.standing.step
-    if entry == "whole" and isinstance(step, ConsistencyStep):
-        return FIGURE_UNITS[step.method]
-    return ""
+    step = measured(scene)
+    return "" if step is None else measured_unit(step, scene)
 
 
 def _choices(scene: Scene) -> tuple[Choice, ...]:
@@ -176,7 +177,7 @@ def _choices(scene: Scene) -> tuple[Choice, ...]:
         return numbered(rest_lines(standing, scene.speech, late=_is_late(scene)))
     if standing.phase not in _JUDGES:
         return ()
-    if isinstance(standing.step, ConsistencyStep) and standing.step.method != "trowel":
+    if measured(scene) is not None:
         return ()
     return numbered(tuple(VERDICTS_ASKED.values()))
 
@@ -237,13 +238,10 @@ def _is_late(scene: Scene) -> bool:
 
 
 def _judged(answer: Answer, scene: Scene) -> Outcome:
-    choices = _choices(scene)
-    if not choices:
-        typed = answer.typed.strip()
-        if not (typed.isascii() and typed.isdigit() and len(typed) <= 4):
-            return Refuse(why=Plain.NOT_WHOLE)
-        return Do(command=Judge(verdict=None, figure=int(typed)))
-    number = chosen(answer, choices)
+    step = measured(scene)
+    if step is not None:
+        return measured_answer(answer, step, scene)
+    number = chosen(answer, _choices(scene))
     return (
         Refuse(why=Plain.NOT_A_CHOICE) if number is None else Do(command=Judge(verdict=_VERDICTS[number - 1]))
     )
@@ -253,6 +251,8 @@ def _weighed(answer: Answer, scene: Scene) -> Outcome:
     standing, run = scene.advice.standing, scene.run
     if answer.typed.strip():
         typed = _typed(answer, scene)
+        if scene.counted_mg:
+            return finished(answer.typed, typed, scene, _expected(scene))
         slip = misread(answer.typed, typed, scene, _expected(scene))
         if slip is not None:
             return Open(talk=which_weight(typed, slip, lambda meant: Book(weight=meant)))
@@ -260,6 +260,8 @@ def _weighed(answer: Answer, scene: Scene) -> Outcome:
     if standing.dosing is not None and standing.dosing.exact_mg == 0:
         return Do(command=EnoughIn())
     step = standing.step
+    if scene.counted_mg:
+        return enough(scene)
     if not scene.has_scale or step is None:
         return Refuse(why=Plain.NOTHING_TYPED)
     live = scene.live
@@ -283,7 +285,7 @@ def _weighed(answer: Answer, scene: Scene) -> Outcome:
 def _typed(answer: Answer, scene: Scene) -> Weight:
     """A typed weight; a tub that was filled and is not weighed back keeps something, however its weight is known."""
     dosing = scene.advice.standing.dosing
-    weight = scene.typed(answer.typed, scene.target_mg, "" if dosing is None else dosing.material)
+    weight = scene.typed(answer.typed, scene.asked_mg, "" if dosing is None else dosing.material)
     return weight if scene.run.tub is None else replace(weight, weighing="tub")
 
 

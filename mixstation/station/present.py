@@ -14,6 +14,7 @@ from mixstation.station.scene import Scene
 from mixstation.units.show import show_clock, show_duration, show_ratio
 from mixstation.units.show_mass import show_mass_parts
 from mixstation.wording import view_lines as said
+from mixstation.wording.counted_lines import SO_FAR
 from mixstation.wording.flag_lines import GRAVITY_SYMBOLS, GRAVITY_WORDS, flag_line
 from mixstation.wording.words import as_booked, in_its_steps, name_of, step_words
 
@@ -61,7 +62,7 @@ def pour_shown(scene: Scene) -> view.Pour | None:
     return view.Pour(
         target=scene.at_hand.mass(target),
         right=scene.at_hand.span(low, high),
-        actual="—" if net is None else scene.speech.mass(net.net_mg),
+        actual=_so_far(scene),
         fraction=None if net is None else net.net_mg / target,
         low_fraction=low / target,
         high_fraction=high / target,
@@ -69,6 +70,14 @@ def pour_shown(scene: Scene) -> view.Pour | None:
         cue="" if net is None else net.cue,
         cue_words="" if net is None else said.CUE_WORDS[net.cue],
     )
+
+
+def _so_far(scene: Scene) -> str:
+    """What is in of the dose at hand; what was counted before the scale went says so."""
+    net = scene.advice.net
+    if net is not None:
+        return scene.speech.mass(net.net_mg)
+    return SO_FAR.format(amount=scene.speech.mass(scene.counted_mg)) if scene.counted_mg else "—"
 
 
 def countdown_shown(timing: RunningTimer | None) -> view.Countdown | None:
@@ -106,11 +115,11 @@ def figure_shown(scene: Scene) -> view.Figure | None:
         if target == 0:
             return None
     net = scene.advice.net
-    to_go = target if net is None else target - net.net_mg
+    to_go = target - scene.counted_mg if net is None else target - net.net_mg
     over = to_go < 0
     label = (
         (said.TAKE_OUT if take_out_mg(standing) is not None else said.WEIGH_IN)
-        if net is None
+        if net is None and not scene.counted_mg
         else (said.OVER_BY if over else said.STILL_TO_GO)
     )
     shown = show_mass_parts(abs(to_go), speech.units, speech.division_mg)
@@ -217,7 +226,7 @@ def scale_shown(scene: Scene, link_state: str) -> view.ScaleShown:
     if live is None:
         return view.ScaleShown(state=said.NO_SCALE, text="", fresh=False)
     fresh = live.mass_mg is not None and live.state in ("steady", "moving")
-    word = said.SCALE_WORDS["lost"] if link_state == "lost" else said.SCALE_WORDS[live.state]
+    word = said.SCALE_WORDS[link_state if link_state in ("lost", "unreadable") else live.state]
     text = scene.speech.mass(live.mass_mg) if fresh and live.mass_mg is not None else ""
     return view.ScaleShown(state=word, text=text, fresh=fresh)
 

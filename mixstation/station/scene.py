@@ -58,10 +58,12 @@ class Scene(Frozen):
         return self.advice.standing.run
 
     @property
-    def missing(self) -> Literal["", "unheard", "lost"]:
-        """Whether there is to be a scale that was not heard yet, or is not heard any more."""
+    def missing(self) -> Literal["", "unheard", "lost", "unreadable"]:
+        """Whether there is to be a scale that was not heard yet, is not heard any more, or cannot be read."""
         if self.has_scale or not self.scale_set:
             return ""
+        if self.live is not None and self.live.unread:
+            return "unreadable"
         return "unheard" if self.live is None or not self.live.serial else "lost"
 
     @property
@@ -71,6 +73,21 @@ class Scene(Frozen):
         if standing.dosing is not None:
             return standing.dosing.target_mg
         return take_out_mg(standing)
+
+    @property
+    def counted_mg(self) -> int:
+        """What the scale had counted of the dose at hand before it went away; 0 while it is heard, or had nothing."""
+        standing, heard_mg = self.advice.standing, self.last_heard_mg
+        weighed = standing.phase in ("pour", "tub-fill", "take-out") and self.advice.net is None
+        if not weighed or not self.missing or heard_mg is None or heard_mg <= standing.division_mg:
+            return 0
+        return heard_mg
+
+    @property
+    def asked_mg(self) -> int | None:
+        """What is asked for of the dose at hand: all of it, or what the scale had not counted yet."""
+        target_mg = self.target_mg
+        return None if target_mg is None else max(0, target_mg - self.counted_mg)
 
     @property
     def at_hand(self) -> Speech:

@@ -5,7 +5,7 @@ from dataclasses import replace
 from typing import Protocol
 
 from mixstation.batch.commands import Command, Discard, Finish
-from mixstation.batch.refusal import Asked, Plain, TooSoon
+from mixstation.batch.refusal import Asked, Plain, Refusal, TooSoon
 from mixstation.frozen import Frozen
 from mixstation.station.scene import Scene
 from mixstation.station.view import Act, Answer, Choice, Question
@@ -47,7 +47,7 @@ class Open(Frozen):
 class Refuse(Frozen):
     """Stay, and say why."""
 
-    why: Plain
+    why: Refusal
 
 
 class Back(Frozen):

@@ -52,6 +52,7 @@ class ScaleWatch:
             flow_mg_s=judged.flow_mg_s,
             shown=self._shown,
             serial=newest.serial if newest is not None else 0,
+            unread=status.unread,
         )
 
     def recent(self) -> tuple[Reading, ...]:

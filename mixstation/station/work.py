@@ -12,6 +12,7 @@ from mixstation.batch.way import Way
 from mixstation.batch.ways import limits_of, ways_out
 from mixstation.station.bench import Settings
 from mixstation.station.clocks import Clock
+from mixstation.station.counted import last_heard
 from mixstation.station.keeper import Keeper
 from mixstation.station.scene import Scene
 from mixstation.station.set_down import SetDown
@@ -41,7 +42,7 @@ class Work:
         self._clock = clock
         self._standing: Standing | None = None
         self._cue: Cue = ""
-        self._last_heard_mg: dict[str, int] = {}
+        self._heard = last_heard(keeper.run)
         self._set_down = SetDown()
         self.moment = clock.moment()
         self._scene = self._seen()
@@ -57,6 +58,16 @@ class Work:
         if self._scene.run is not self.run:
             self.look()
         return self._scene
+
+    @property
+    def heard(self) -> tuple[str, int] | None:
+        """The step at hand, and how much of it was in when the scale was last heard; None where it never was."""
+        step = self.run.step
+        return (
+            self._heard
+            if self._heard is not None and step is not None and self._heard[0] == step.key
+            else None
+        )
 
     @property
     def link_state(self) -> str:
@@ -78,6 +89,8 @@ class Work:
         live = self._scene.live
         if live is not None and any(isinstance(fact, MovedMass) for fact in facts):
             self.booked_serial = live.serial
+        if any(isinstance(fact, MovedMass | ReferenceTaken) for fact in facts):
+            self._heard = None
         if any(isinstance(fact, ReferenceTaken) for fact in facts):
             # Another pour: what the hand was told before does not bind it.
             self._cue = ""
@@ -108,7 +121,7 @@ class Work:
         self._cue = "" if advice.net is None else advice.net.cue
         step = advice.standing.step
         if step is not None and advice.net is not None:
-            self._last_heard_mg = {step.key: advice.net.net_mg}
+            self._heard = (step.key, advice.net.net_mg)
         if self.watch is not None and live is not None:
             self.watch.learn(advice.net, live)
         return Scene(
@@ -120,7 +133,7 @@ class Work:
             vessel_off=off,
             stood_mg=self._stood_mg(standing, live),
             scale_set=self.watch is not None,
-            last_heard_mg=None if step is None else self._last_heard_mg.get(step.key),
+            last_heard_mg=None if self.heard is None else self.heard[1],
         )
 
     def _stood_mg(self, standing: Standing, live: Live | None) -> int | None:

@@ -8,14 +8,15 @@ from mixstation.batch.consistency import REST_S, WATER_MIX_S, short_of_water
 from mixstation.batch.run import RunStep, TakeOutStep
 from mixstation.batch.step import bounds_s
 from mixstation.frozen import Frozen
-from mixstation.proportion.consistency import ring_diameter_mm
 from mixstation.recipe import model
 from mixstation.units.show import show_duration, show_ratio
 from mixstation.units.show_mass import show_mass
+from mixstation.wording.counted_lines import COUNTED, TAKE_IT, rest_words
+from mixstation.wording.measured_lines import METHOD_ASKS, METHOD_WORDS, method_lines
 from mixstation.wording.spoken import told_apart
 from mixstation.wording.words import Speech, in_its_steps, name_of
 
-Missing = Literal["", "unheard", "lost"]
+Missing = Literal["", "unheard", "lost", "unreadable"]
 
 
 class Asked(Frozen):
@@ -31,13 +32,6 @@ class Asked(Frozen):
     enter: str
     detail: tuple[str, ...] = ()
 
-
-METHOD_WORDS = {
-    "trowel": "Lift some on the trowel: right slides off and leaves a thin even coat.",
-    "spread": "Fill the mould, lift it, wait 2 minutes, measure the spread in mm both ways.",
-    "flow": "25 drops in 15 seconds; type the flow in per cent.",
-    "rings": "Lift the tube; type the number of the ring the mix reaches.",
-}
 
 ENOUGH = "Enough {} is in."
 AFTER_ALL = "If it needs the water after all: say how it moves (/)."
@@ -62,6 +56,7 @@ PUT_BACK = {
 NOT_HEARD_YET = "Wait for the scale: it is not heard yet."
 ELSEWHERE = "On another scale: {words}"
 OR_ELSEWHERE = "Or on another scale: {words}"
+UNREADABLE = "This one's lines cannot be read: check its plugs, its speed and profile."
 NOT_HEARD = "This one is not heard: check its cable and switch."
 CUT_OFF_AT = "When the scale was last heard, {amount} of this was done. Look; then type all of it."
 CUT_OFF = "This was begun on the scale before the cut. Look what is in before you add; then type all of it."
@@ -105,7 +100,13 @@ def cut_off(last_heard_mg: int | None, speech: Speech) -> str:
 
 
 def asked(
-    standing: Standing, *, reference: bool, has_scale: bool, speech: Speech, missing: Missing = ""
+    standing: Standing,
+    *,
+    reference: bool,
+    has_scale: bool,
+    speech: Speech,
+    missing: Missing = "",
+    counted_mg: int = 0,
 ) -> Asked:
     """The words of the main question.
 
@@ -114,11 +115,14 @@ def asked(
         reference: Whether what stood on the scale before the pour is known.
         has_scale: Whether a scale is linked.
         missing: Whether one is to be there and was not heard yet, or is not heard any more.
+        counted_mg: What it had counted of the dose at hand before it went.
         speech: How to say masses.
     """
     step, run = standing.step, standing.run
     say = "" if step is None else step.say
     detail = (say,) if say and not isinstance(step, model.NoteStep) else ()
+    if counted_mg:
+        return _rest_of_it(standing, missing, counted_mg, speech)
     match standing.phase:
         case "safety":
             return Asked(ask="Read this and put the gear on.", enter="gear is on")
@@ -150,7 +154,10 @@ def asked(
         case "scrape":
             return Asked(ask="Stop the paddle. Scrape sides and bottom.", enter="scraped", detail=detail)
         case "judge":
-            return Asked(ask="Judge the consistency.", enter="", detail=_method(step, detail))
+            assert isinstance(step, model.ConsistencyStep)
+            # By trowel the recipe's own words stand for the usual ones.
+            lines = () if detail and step.method == "trowel" else method_lines(step, speech.units)
+            return Asked(ask=METHOD_ASKS[step.method], enter="", detail=(*lines, *detail))
         case "release-judge" | "release-mixing":
             return Asked(
                 ask=_release(standing),
@@ -181,24 +188,29 @@ def asked(
             assert_never(forgotten)
 
 
+def _rest_of_it(standing: Standing, missing: Missing, counted_mg: int, speech: Speech) -> Asked:
+    """A dose begun on the scale, finished without it."""
+    dosing = standing.dosing
+    target_mg = (take_out_mg(standing) or 0) if dosing is None else dosing.target_mg
+    name = "" if dosing is None else name_of(standing.run.recipe, dosing.material)
+    why = UNREADABLE if missing == "unreadable" else NOT_HEARD
+    rest_mg = max(0, target_mg - counted_mg)
+    words = rest_words(standing, counted_mg, rest_mg, name, speech)
+    if not rest_mg:
+        return Asked(ask=words, enter=TAKE_IT, detail=(why,))
+    counted = COUNTED.format(amount=speech.mass(counted_mg))
+    return Asked(ask=words, enter="", detail=(counted, why))
+
+
 def _elsewhere(typed: Asked, missing: Missing, *, reference: bool) -> Asked:
     """What is weighed without this scale, while it is not heard; a pour begun on it keeps its own words."""
     words = typed.ask[:1].lower() + typed.ask[1:]
     if missing == "unheard":
         return Asked(ask=NOT_HEARD_YET, enter="", detail=(OR_ELSEWHERE.format(words=words), *typed.detail))
-    if missing == "lost" and not reference:
-        return Asked(ask=ELSEWHERE.format(words=words), enter="", detail=(NOT_HEARD, *typed.detail))
+    if missing and not reference:
+        why = UNREADABLE if missing == "unreadable" else NOT_HEARD
+        return Asked(ask=ELSEWHERE.format(words=words), enter="", detail=(why, *typed.detail))
     return typed
-
-
-def _method(step: RunStep | None, detail: tuple[str, ...]) -> tuple[str, ...]:
-    """How to judge: the recipe's own words stand for the trowel's."""
-    if not isinstance(step, model.ConsistencyStep):
-        return detail
-    if step.method == "rings" and step.least is not None and step.most is not None:
-        ends = (f"ring {ring} is {ring_diameter_mm(ring):g} mm across" for ring in (step.least, step.most))
-        return METHOD_WORDS["rings"], f"Right: {', '.join(ends)}.", *detail
-    return detail if detail and step.method == "trowel" else (METHOD_WORDS[step.method], *detail)
 
 
 def _water_now(standing: Standing) -> tuple[str, ...]:

@@ -7,11 +7,13 @@ from mixstation.batch import events as e
 from mixstation.batch.decide_back import TAKES_BACK, rests_on
 from mixstation.batch.run import Run
 from mixstation.batch.step import goes_on_alone
+from mixstation.recipe.model import ConsistencyStep
 from mixstation.units.clean import clean
 from mixstation.units.show import show_duration, show_temperature_c, show_volume_ml
 from mixstation.wording.counted import counted
 from mixstation.wording.flag_lines import GRAVITY_WORDS
 from mixstation.wording.like_lines import before_water
+from mixstation.wording.measured_lines import judged_figure
 from mixstation.wording.safety import DONE_TEXT
 from mixstation.wording.settings_lines import settings_words
 from mixstation.wording.words import (
@@ -179,7 +181,9 @@ def entry_line(run: Run, entry: e.Entry, speech: Speech) -> str:
         case e.StepBroughtForward():
             return f"brought forward: {step_words(run, run.step_of(fact.step))}"
         case e.ConsistencyJudged():
-            figure = f", {fact.figure}" if fact.figure is not None else ""
+            step = run.step_of(fact.step) if fact.step is not None else None
+            method = step.method if isinstance(step, ConsistencyStep) else ""
+            figure = "" if fact.figure is None else f", {judged_figure(method, fact, speech.units)}"
             return f"consistency {VERDICT_WORDS[fact.verdict]}{figure}"
         case e.ReleaseGoesOn():
             return "held-back water let in, in steps, though the mix was right"

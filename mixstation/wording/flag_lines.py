@@ -107,6 +107,10 @@ def _of_weighing(flag: weighing.WeighingFlags) -> str:
             return "The tub of {material} was not weighed back: what stuck to it counts as gone in."
         case weighing.ScaleSilent():
             return "No live reading from the scale. Type the weight, or mend the cable."
+        case weighing.ScaleUnreadable():
+            return (
+                "Unreadable lines from the scale: seat its plugs, check speed and profile. Or type. ({shown})"
+            )
         case weighing.ScaleFault():
             return "The scale shows no weight ({shown}). Take the load off, or type the weight."
         case weighing.ScaleUnitChanged():

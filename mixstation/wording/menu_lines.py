@@ -129,7 +129,6 @@ VERDICTS_ASKED: dict[Verdict, str] = {
     "too-loose": "too loose",
     "stiff-and-warm": "stiff and warm, does not loosen",
 }
-FIGURE_UNITS = {"spread": "millimetres", "flow": "per cent", "rings": "rings", "trowel": ""}
 TEMPERATURE_UNITS = {"°C": "degrees Celsius", "°F": "degrees Fahrenheit"}
 CUP_UNITS = {"mL": "millilitres", "US fl oz": "US fluid ounces"}
 VERDICT_LINES: dict[Verdict, str] = {

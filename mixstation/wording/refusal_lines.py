@@ -99,6 +99,12 @@ def _template(refusal: Asked | Refused, division_mg: int) -> str:
             )
         case why.NoMixTemperature():
             return "{mix_milli_c} cannot be the mix's temperature."
+        case why.NoSpread():
+            return "{across_mm} cannot be a spread: {least_mm} to {most_mm} can. Measure again."
+        case why.OutOfRound():
+            return "The diameters are {by_mm} apart. Level the plate; wet it; test again."
+        case why.NoFigure():
+            return "{figure:g} cannot be: {least:g} to {most:g} can. Look again."
         case why.PlacedBeforeWater():
             return "Placed {placed_s} ago? The first water went in {water_s} ago. Type fewer minutes."
         case why.NothingToType():

@@ -41,7 +41,11 @@ def detection_line(found: Detection) -> str:
 
 def link_line(status: LinkStatus) -> str:
     """How the link stands, and why where it has no readings."""
-    why = f": {_refusal(status.detail)}" if status.detail and status.state in ("lost", "silent") else ""
+    why = (
+        f": {_refusal(status.detail)}"
+        if status.detail and status.state in ("lost", "silent", "unreadable")
+        else ""
+    )
     return f"link {status.state}{why}"
 
 

@@ -30,6 +30,7 @@ SCALE_WORDS = {
     "fault": "shows no weight",
     "none": "waiting for the scale",
     "lost": "unplugged",
+    "unreadable": "lines unreadable",
 }
 NO_SCALE = "no scale: type the weights"
 STANDS_STILL = "not looked at"

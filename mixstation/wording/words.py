@@ -26,9 +26,6 @@ VERDICT_WORDS = {
 }
 
 
-METHOD_UNITS = {"spread": " mm", "flow": " %", "rings": " rings", "trowel": ""}
-
-
 def bounds_said(least: str, most: str) -> str:
     """From where to where; "" for an end that is open."""
     if least and most:

@@ -394,6 +394,9 @@ EVERY_FLAG: Mapping[str, Case] = {
     ),
     "stiff-and-warm": Case(gravity="stop", comes=stiff_and_warm, goes=judged_anew),
     "scale-silent": Case(gravity="warn", comes=lambda: at_the_scale("stale"), goes=sound_again),
+    "scale-unreadable": Case(
+        gravity="warn", comes=lambda: at_the_scale("stale", unread="ST,GS,+0?.4"), goes=sound_again
+    ),
     "scale-fault": Case(gravity="warn", comes=lambda: at_the_scale("fault"), goes=sound_again),
     "scale-unit-changed": Case(
         gravity="note", comes=lambda: at_the_scale("moving", division_mg=453), goes=sound_again

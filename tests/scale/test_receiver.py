@@ -74,3 +74,37 @@ def test_a_scale_that_is_seldom_asked_is_not_soon_silent(clock: HandClock) -> No
     assert made.status().state == "opening"
     clock.now_s += 0.2
     assert made.status().state == "silent"
+
+
+def test_bytes_that_no_frame_can_be_read_from_are_unreadable_and_not_silent(clock: HandClock) -> None:
+    made = receiver(clock)
+    for _ in range(12):
+        clock.now_s += 0.2
+        made.feed(b"ST,G\x90\xfe+ 0?.4k\r\n", clock.now_s)
+    status = made.status()
+    assert (status.state, status.good_count) == ("unreadable", 0)
+    assert status.unread.startswith("ST,G")
+    clock.now_s += 1.5
+    assert (made.status().state, made.status().unread) == ("silent", "")
+
+
+@pytest.mark.parametrize("junk", [b"\x00\xff\x80" * 7, b"no end of line " * 3, b"\r\n\r\n\r\n"])
+def test_another_speed_is_unreadable_whatever_it_looks_like(clock: HandClock, junk: bytes) -> None:
+    made = receiver(clock)
+    made.feed(b"\n12.345 kg\r\n", clock.now_s)
+    for _ in range(12):
+        clock.now_s += 0.2
+        made.feed(junk, clock.now_s)
+    assert made.status().state == "unreadable"
+    made.feed(b"\r\n12.345 kg\r\n", clock.now_s)
+    assert (made.status().state, made.status().unread) == ("live", "")
+
+
+def test_now_and_then_a_good_line_among_garbled_ones_is_unreadable_between_them(clock: HandClock) -> None:
+    made = receiver(clock)
+    states = []
+    for count in range(60):
+        clock.now_s += 0.2
+        made.feed(b"\r\n12.345 kg\r\n" if count % 20 == 0 else b"12?3#5\r\n", clock.now_s)
+        states.append(made.status().state)
+    assert set(states) == {"live", "unreadable"}

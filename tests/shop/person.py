@@ -101,9 +101,11 @@ class Person(MixUps):
         yield 3.0
         stiff = self.stiff_left > 0
         if not self.view.question.choices:
-            self.press(
-                "enter", str(self.random.randint(150, 204) if stiff else self.random.randint(206, 244))
-            )
+            spread_mm = self.random.randint(150, 204) if stiff else self.random.randint(206, 244)
+            self.press("enter", f"{spread_mm} mm")
+            yield 3.0
+            if "/across/" in self.view.question.ident:
+                self.press("enter", f"{spread_mm} mm")
             return
         if self.slips("called-too-loose", 0.3):
             self.press("enter", "3")

@@ -81,8 +81,8 @@ def answer_now(view: View, verdict: str = "right") -> Answer | None:
         typed = view.pour.target if view.pour is not None else ""
     elif question.entry == "temperature":
         typed = "21"
-    elif question.entry == "whole":
-        typed = "150" if verdict == "too stiff" else "220"
+    elif question.entry == "length":
+        typed = "150 mm" if verdict == "too stiff" else "220 mm"
     return Answer(question=question.ident, pressed="enter", typed=typed)
 
 

@@ -65,9 +65,9 @@ def test_what_was_poured_when_the_cable_came_out_is_said() -> None:
     scale.pour_at_once(300_000)
     yard.until(lambda view: view.scale.state == "steady" and view.pour is not None and view.pour.fraction)
     scale.unplug()
-    yard.until(lambda view: "type" in view.question.ask)
+    yard.until(lambda view: "type that" in view.question.ask)
     check(yard.view)
-    assert any("300 g of this was done" in line for line in yard.question.detail)
+    assert "300 g is counted: the scale showed it before it went." in yard.question.detail
 
 
 def test_after_a_cut_without_the_scale_the_pour_that_was_begun_is_named() -> None:

@@ -71,6 +71,13 @@ class ScaleSilent(BatchFlag, code="scale-silent"):
     clears_itself = True
 
 
+class ScaleUnreadable(BatchFlag, code="scale-unreadable"):
+    """Lines come from the scale, but none of them can be read."""
+
+    clears_itself = True
+    shown: str
+
+
 class ScaleFault(BatchFlag, code="scale-fault"):
     """The scale shows no weight."""
 
@@ -96,6 +103,7 @@ WeighingFlags = (
     | DoseSmallForScale
     | TubNotWeighedBack
     | ScaleSilent
+    | ScaleUnreadable
     | ScaleFault
     | ScaleUnitChanged
 )
