@@ -3,9 +3,11 @@
 from dataclasses import dataclass, field
 from fractions import Fraction
 
-from mixstation.batch.advice import stand
+from mixstation.batch.advice import Net, Standing, stand
 from mixstation.batch.events import Entry, ReferenceTaken, WeightRecorded
 from mixstation.batch.run import Run
+from mixstation.station.view import View
+from mixstation.units.parse import parse_mass_mg
 from tests.shop.audit_events import Circumstance
 from tests.shop.bench import Bench
 from tests.shop.broken import hold
@@ -33,6 +35,7 @@ class AccountAudit:
 
     bench: Bench
     begun: dict[str, Begun] = field(default_factory=dict)
+    _last_in: tuple[str, int] | None = None
 
     def kept(
         self,
@@ -81,6 +84,41 @@ class AccountAudit:
         what = f"{fact.mass_mg} mg of {fact.material} booked by {told.by}, {truly_mg:.0f} mg went in"
         hold("I35", told.by != "tick", what)
         hold("I36", {code for code, _ in run.raised} & DOUBTS, what)
+
+    def shown(self, view: View, standing: Standing, net: Net | None, *, allowed_mg: float) -> None:
+        """A view has just been made: what it asks for in big digits is no more than the rest.
+
+        Args:
+            view: As a front end gets it.
+            standing: What it was made from.
+            net: Likewise, None where there is no live weight.
+            allowed_mg: The error of two readings of this scale.
+        """
+        step, pour, figure = standing.step, view.pour, view.figure
+        begun = None if step is None else self.begun.get(step.key)
+        if step is None or begun is None or pour is None or figure is None or standing.phase != "pour":
+            self._last_in = None
+            return
+        material = getattr(step, "material", "")
+        target_mg = parse_mass_mg(pour.target)
+        over = net is not None and net.net_mg > target_mg
+        asked_mg = 0 if over else parse_mass_mg(figure.plain.removeprefix(figure.label))
+        if net is not None:
+            self._last_in = step.key, net.net_mg
+        if self.bench.untold or self.bench.mix_untold or begun.blurred != self.bench.blurred:
+            return
+        in_mg = self.bench.now_in_mg(material) - begun.content[material]
+        if net is not None and net.steady and not self.bench.pouring:
+            rest_mg = max(Fraction(0), target_mg - in_mg)
+            hold("I40", asked_mg <= rest_mg + 2 * allowed_mg, f"{figure.plain}, {float(in_mg):.0f} mg is in")
+        elif not view.scale.fresh and self._last_in is not None and self._last_in[0] == step.key:
+            rest_mg = max(Fraction(0), Fraction(target_mg - self._last_in[1]))
+            what = f"{figure.plain} after {self._last_in[1]} mg was shown to be in"
+            hold("I40", asked_mg <= rest_mg + 2 * allowed_mg, what)
+
+    def forget(self) -> None:
+        """The program started again: what it had shown and not stored is gone."""
+        self._last_in = None
 
     def _slipped(self, before: Run, entry: Entry, told: Circumstance) -> None:
         """What is far from what was asked for is booked by its number alone, not by an Enter."""

@@ -38,6 +38,7 @@ RULES = {
     "I37": "A batch taken up again shows and asks for what it did when it was left, with no option said.",
     "I38": "A second bucket aims at what the first got, inside the band, and says so.",
     "I39": "Ten times what was asked for is not booked by a number typed once.",
+    "I40": "No more is asked for than the rest, whatever becomes of the scale in between.",
     "I36": "What is booked from the scale went in, or the record says that it may not have.",
 }
 """Stock after a batch, I30, is held to in tests/record, where the stock is."""

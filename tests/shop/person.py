@@ -39,6 +39,9 @@ class Person(MixUps):
                 self.press("enter", str(len(self.view.question.choices)))
             case "tub-lighter":
                 self.press("enter", "1")
+            case "which-counted":
+                # Only what came after is typed.
+                self.press("enter", "2")
             case "which-of-tub":
                 # What is typed at the tub is always what went in.
                 self.press("enter", str(len(self.view.question.choices)))

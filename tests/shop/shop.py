@@ -276,6 +276,7 @@ class Shop:
         before = fold(stored_entries(self.store, batch_id))
         self.events.resumed(before)
         self.views.forget()
+        self.account.forget()
         self.truth.resumed(before, known_count, self.clock.worked_ms)
         self.circumstance = Circumstance(by="taking up")
         with mock.patch.object(opening, "Keeper", self.kind_of_keeper):
@@ -330,6 +331,8 @@ class Shop:
         self._ways_fit()
         held = len(self.keeper.held)
         hold("I20", bool(held) == view.saved_grave, f"{held} entries held, shown: {view.saved}")
+        allowed_mg = self.truth.allowed_mg(scene.advice.standing.division_mg, 60_000)
+        self.account.shown(view, scene.advice.standing, scene.advice.net, allowed_mg=allowed_mg)
         self.views.shown(
             Seen(
                 view=view,
