@@ -8,6 +8,12 @@ from tests.shop.hands import LOOK_S, Place, Waits
 from tests.shop.slips import Slips
 from tests.shop.yard import Setup
 
+DRAWN = {"nothing-on-the-scale", "wrong-vessel", "another-bucket", "slipped-mark"}
+"""Mix-ups that every shop draws."""
+
+ON_WISH = ("mid-pour-key", "drip", "drift")
+"""Drawn besides where asked for: the program does not stand all of these yet."""
+
 # So much a hand that believes itself right insists on it, where the program asks.
 INSISTS = 0.3
 
@@ -17,6 +23,7 @@ class MixUps(Slips):
 
     Attributes:
         mix_ups_left: How many more there may be.
+        key_hit: A key of the scale was hit in mid-pour.
         only_now: The vessel came onto the scale after its start reading.
     """
 
@@ -25,10 +32,11 @@ class MixUps(Slips):
         self.luck = Random(f"mix-ups {setup.start.batch_id}")
         self.mix_ups_left = {"calm": 0, "slips": 2, "wild": 4}[setup.mood]
         self.only_now = False
+        self.key_hit = False
 
     def mixes_up(self, what: str, chance: float) -> bool:
         """Whether this is mixed up now."""
-        if self.mix_ups_left <= 0 or self.luck.random() >= chance:
+        if what not in DRAWN or self.mix_ups_left <= 0 or self.luck.random() >= chance:
             return False
         self.mix_ups_left -= 1
         self.place.drew(what)
@@ -61,6 +69,32 @@ class MixUps(Slips):
             self.bench.set_on(vessel)
             yield 2.5
             yield from self.until_steady()
+
+    def in_mid_pour(self, part: float) -> bool:
+        """A key of the scale is hit while it is poured; from then on the hand does as the screen says."""
+        scale = self.bench.scale
+        if self.key_hit or not 0.2 < part < 0.8 or not self.mixes_up("mid-pour-key", 0.4):
+            return False
+        self.luck.choice((scale.press_tare, scale.press_zero, scale.press_unit))()
+        self.bench.disturbed += 1
+        self.key_hit = True
+        return True
+
+    def trusts_the_scale(self) -> bool:
+        """Whether the hand believes the display: it knows of no key that was hit."""
+        return self.key_hit
+
+    def drips(self, material: str) -> None:
+        """Some drops more run from the jug once the dose was taken."""
+        if material and self.bench.on == "bucket" and self.mixes_up("drip", 0.3):
+            self.bench.drop_in(material, self.luck.randint(3, 12) * 1_000)
+
+    def creeps(self) -> Waits:
+        """The scale wanders by ten grams while nothing is poured, slower than a hand pours."""
+        if self.bench.on and self.mixes_up("drift", 0.3):
+            for _ in range(40):
+                self.bench.scale.put_mg(250)
+                yield 2.5
 
     @property
     def should_stand(self) -> Vessel:

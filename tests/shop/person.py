@@ -190,6 +190,7 @@ class Person(MixUps):
         if self.reads_as_nonsense(material, out=out):
             yield from self.scale_was_set_anew(material, out=out)
             return
+        yield from self.creeps()
         yield from self.pour(poured, out=out)
         if self.view.question.ident != ident:
             yield from self.after_booking(poured)
@@ -213,6 +214,7 @@ class Person(MixUps):
         yield 0.6
         self.bench.still()
         yield from self.after_booking(poured)
+        self.drips("" if out else poured)
 
     def _tip(self) -> Waits:
         """Tip the tub in and weigh it back."""
@@ -248,7 +250,11 @@ class Person(MixUps):
         self.bench.mix_untold |= self.slip_pending
         self.slip_pending = False
         self.confirmed_count += 1
+        ident = self.view.question.ident
         self.press("enter")
+        if self.view.question.ident == ident:
+            # Enter alone will not do.
+            self.press("back")
 
     def _bucket_differs(self) -> Waits:
         """More is in for this step, or it is as it is."""

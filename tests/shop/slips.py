@@ -157,7 +157,7 @@ class Slips(Hands):
     def reads_as_nonsense(self, material: str, *, out: bool) -> bool:
         """The display went far below where it began, or far above with nothing poured: it was set to zero."""
         pour = self.view.pour
-        if pour is None or pour.fraction is None:
+        if pour is None or pour.fraction is None or self.trusts_the_scale():
             return False
         if pour.fraction < -0.2:
             return True
@@ -167,6 +167,10 @@ class Slips(Hands):
             and self.went_in_mg(material) < self.target_mg() // 2
             and self.target_mg() > 5_000
         )
+
+    def trusts_the_scale(self) -> bool:
+        """Whether the display is believed whatever it says; who is wide awake looks into the bucket too."""
+        return False
 
     def scale_was_set_anew(self, material: str, *, out: bool) -> Waits:
         """What went in is typed as well as it is known, and the next start reading is taken anew."""
