@@ -15,21 +15,13 @@ def _instead(answer: Any) -> Callable[[Any], Any]:
 
 MIX_UPS = (
     Planted(
-        name="an empty bucket is a start like any other",
-        rules=("I35", "I36"),
-        owner=decide_weighing,
-        member="_ask_of_set_down",
-        bug=_instead(None),
-        seed=0,
-    ),
-    Planted(
         name="a supply that is lifted off is a dose",
         rules=("I35", "I36"),
         owner=work,
         member="ZERO_DIVISIONS",
         bug=lambda _: -(10**9),
         mood="wild",
-        seed=138,
+        seed=140,
     ),
     Planted(
         name="a batch taken up again is weighed by what is said then",
@@ -38,6 +30,7 @@ MIX_UPS = (
         member="with_anew",
         bug=lambda _: lambda _own, said, _options: said,
         mood="wild",
+        seed=1,
     ),
     Planted(
         name="a second bucket aims at the recipe",
@@ -45,7 +38,7 @@ MIX_UPS = (
         owner=order,
         member="aim_like",
         bug=lambda _: lambda start, _unsure: start.aim,
-        seed=7,
+        seed=11,
     ),
     Planted(
         name="a typed weight however far off is booked",
@@ -53,5 +46,6 @@ MIX_UPS = (
         owner=decide_weighing,
         member="_far_off",
         bug=_instead(None),
+        seed=29,
     ),
 )
