@@ -24,6 +24,7 @@ from mixstation.batch.flag.work import StiffAndWarm, TimeLate, TimeNear, TimePas
 from mixstation.batch.flags import standing_flags
 from mixstation.batch.moment import Live, Moment, celsius, chemical_s, too_long, worked_s
 from mixstation.batch.phase import ASKS_FOR_MORE, POURING, Phase, phase
+from mixstation.batch.placed import ended_at
 from mixstation.batch.reconcile import pour_begins_mg
 from mixstation.batch.run import Run, RunStep, TakeOutStep
 from mixstation.batch.step import bounds_s, goes_on_alone
@@ -290,7 +291,8 @@ def _working(run: Run, moment: Moment) -> Working:
     low_s, high_s = low * 60, high * 60
     if run.first_water is None:
         return Working(since_s=None, low_s=low_s, high_s=high_s, place="before")
-    since_s = chemical_s(run.first_water, moment)
+    # What has ended ages no more for the mixer, however long it is looked at and whoever sets a clock meanwhile.
+    since_s = chemical_s(run.first_water, ended_at(run) or moment)
     place: Literal["good", "near", "past"] = "good"
     if since_s >= low_s:
         place = "past"

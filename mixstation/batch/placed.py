@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from mixstation.batch.events import BatchFinished, ClockStepped, Entry, Stamp, WeightRecorded
+from mixstation.batch.events import BatchDiscarded, BatchFinished, ClockStepped, Entry, Stamp, WeightRecorded
 from mixstation.batch.run import Run
 
 LONGEST_S = 4 * 60 * 60
@@ -26,6 +26,14 @@ def placed(run: Run) -> Stamp | None:
         said_ms = end.stamp.utc_ms - end.fact.placed_before_s * 1000
         return replace(end.stamp, utc_ms=said_ms if water_ms is None else max(said_ms, water_ms))
     return end.stamp if water_ms is None else replace(end.stamp, utc_ms=water_ms)
+
+
+def ended_at(run: Run) -> Stamp | None:
+    """When the batch was closed or discarded; None while it is open."""
+    if not run.ended:
+        return None
+    ends = [entry.stamp for entry in run.live if isinstance(entry.fact, BatchFinished | BatchDiscarded)]
+    return ends[-1] if ends else None
 
 
 def placing_was_said(run: Run) -> bool:

@@ -6,7 +6,16 @@ from mixstation import __version__
 from mixstation.batch.advice import advise, stand
 from mixstation.batch.commands import Book, Weight
 from mixstation.batch.decide import decide
-from mixstation.batch.events import BatchStarted, Fact, Got, MaterialRemoved, PortionTaken, ProgramResumed
+from mixstation.batch.events import (
+    BatchStarted,
+    ClockStepped,
+    Fact,
+    Got,
+    MaterialRemoved,
+    PortionTaken,
+    ProgramResumed,
+    Stamp,
+)
 from mixstation.batch.moment import Moment
 from mixstation.batch.refusal import Refusal
 from mixstation.batch.run import Run, fold
@@ -17,7 +26,7 @@ from mixstation.record.proof import Difference, doubts
 from mixstation.record.stored import EventStore, open_batches
 from mixstation.record.trouble import Notice
 from mixstation.station.bench import Bench, Settings
-from mixstation.station.clocks import Clock, SystemClock
+from mixstation.station.clocks import CLOCK_STEP_MS, Clock, SystemClock
 from mixstation.station.keeper import Keeper
 from mixstation.station.order import LONGEST_NAME, Order, new_batch_id, start_fact
 from mixstation.station.session import Session
@@ -123,8 +132,18 @@ def resumed(
         had, now = keeper.run.settings, settings
         if had is not None and settings is not None:
             now = had.with_anew(settings, anew)
-        keeper.keep(*cut_off, ProgramResumed(program=__version__, settings=None if now == had else now))
+        stepped = _set_meanwhile(keeper.run.entries[-1].stamp, clock.moment())
+        keeper.keep(
+            *cut_off, *stepped, ProgramResumed(program=__version__, settings=None if now == had else now)
+        )
     return keeper
+
+
+def _set_meanwhile(last: Stamp, now: Moment) -> tuple[Fact, ...]:
+    """A step of the wall clock while the program was not running; across a restart of the machine none is seen."""
+    by_ms = (now.utc_ms - now.boot_ms) - (last.utc_ms - last.boot_ms)
+    seen = last.boot_id == now.boot_id and abs(by_ms) > CLOCK_STEP_MS
+    return (ClockStepped(by_ms=by_ms),) if seen else ()
 
 
 def _station(

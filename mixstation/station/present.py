@@ -115,6 +115,9 @@ def figure_shown(scene: Scene) -> view.Figure | None:
         if target == 0:
             return None
     net = scene.advice.net
+    if net is None and not scene.counted_mg and _was_begun(scene):
+        # Nothing live for a moment, or the vessel lifted: the whole dose in big digits would be poured twice.
+        return None
     to_go = target - scene.counted_mg if net is None else target - net.net_mg
     over = to_go < 0
     label = (
@@ -129,6 +132,13 @@ def figure_shown(scene: Scene) -> view.Figure | None:
         unit_word=shown.unit_word,
         plain=f"{label} {speech.mass(abs(to_go))}",
     )
+
+
+def _was_begun(scene: Scene) -> bool:
+    """Whether some of the dose at hand was seen to be in since its start reading."""
+    step, heard_mg = scene.advice.standing.step, scene.last_heard_mg
+    begun = step is not None and step.key in scene.run.references
+    return begun and heard_mg is not None and heard_mg > scene.advice.standing.division_mg
 
 
 def ratio_shown(scene: Scene) -> view.RatioShown | None:

@@ -2,13 +2,13 @@
 
 from dataclasses import replace
 
-from mixstation.batch.advice import Advice, Cue, Standing, advise, signed_net_mg, stand
+from mixstation.batch.advice import Advice, Cue, Standing, advise, signed_net_mg, stand, take_out_mg
 from mixstation.batch.commands import NoteKey
 from mixstation.batch.events import Fact, MovedMass, ReferenceTaken, ScaleChanged
 from mixstation.batch.moment import Live, Moment
 from mixstation.batch.reconcile import allowed_mg
 from mixstation.batch.run import Run
-from mixstation.batch.vessels import may_be_set_down_later
+from mixstation.batch.vessels import ZERO_DIVISIONS, may_be_set_down_later
 from mixstation.batch.way import Way
 from mixstation.batch.ways import limits_of, ways_out
 from mixstation.scale.key_press import KeyWatch
@@ -163,7 +163,7 @@ class Work:
         standing = self._stood(self._division_mg(live))
         preact_s = self.watch.preact_s if self.watch is not None else 0.0
         advice = self._cue_held(advise(standing, self.moment, live, preact_s, slowed=self._cue in _SLOWED))
-        off = _vessel_off(advice)
+        off = _vessel_off(advice, live)
         if off:
             advice = replace(advice, net=None)
         self._cue = "" if advice.net is None else advice.net.cue
@@ -227,7 +227,16 @@ class Work:
         )
 
 
-def _vessel_off(advice: Advice) -> bool:
-    """Whether the scale shows so much less than before the pour that what stood on it cannot be there."""
-    net, standing = advice.net, advice.standing
-    return net is not None and net.net_mg < -allowed_mg(standing.run.in_bucket_mg, standing.division_mg)
+def _vessel_off(advice: Advice, live: Live | None) -> bool:
+    """Whether what stood on the scale is off it: far less is shown than before the pour, or nothing where it falls.
+
+    However much was taken from a supply or a bucket, its vessel still weighs something.
+    """
+    net, standing, run = advice.net, advice.standing, advice.standing.run
+    if net is None or live is None or live.mass_mg is None or standing.step is None:
+        return False
+    if net.net_mg < -allowed_mg(run.in_bucket_mg, standing.division_mg):
+        return True
+    reference = run.references[standing.step.key]
+    falls = signed_net_mg(reference.weighing, take_out_mg(standing) is not None, 0, 1) > 0
+    return falls and live.mass_mg <= ZERO_DIVISIONS * standing.division_mg < reference.gross_mg

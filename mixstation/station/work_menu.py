@@ -24,13 +24,12 @@ def work_menu() -> Menu:
             (words.SKIP_LINE, None if step is None else skip),
             (words.FORWARD_LINE, None if step is None else Open(talk=pick_step())),
             (words.ENOUGH_LINE, Do(command=EnoughIn()) if isinstance(step, AddStep) else None),
-            (words.RAN_OUT_LINE, Open(talk=ran_out())),
+            (words.LOT_LINE, Open(talk=new_bag())),
             (words.WEIGHING_LINE, Open(talk=pick_weighing())),
             (words.TEMPERATURE_LINE, Open(talk=TypeTemperature())),
             (words.CONSISTENCY_LINE, Open(talk=pick_consistency())),
             (words.NOTE_LINE, Open(talk=TypeNote())),
             (CUP_LINE, Open(talk=TypeCup()) if mixed else None),
-            (words.LOT_LINE, Open(talk=new_bag())),
         )
 
     return Menu(ident="work-menu", ask=words.WHAT_ELSE, lines=lines)

@@ -2,7 +2,7 @@
 
 import pytest
 
-from mixstation.batch.commands import DoneStep, NoteTemperature, Pause, StartTimer, TakeUp
+from mixstation.batch.commands import Discard, DoneStep, NoteTemperature, Pause, StartTimer, TakeUp
 from mixstation.batch.events import ClockStepped, ProgramResumed
 from mixstation.batch.moment import celsius, chemical_s, worked_s
 from mixstation.proportion.maturity import constant_rate_ratio, energy_rate_ratio
@@ -127,6 +127,18 @@ def test_nor_does_it_after_a_restart(by_s: int) -> None:
     assert advice.working.since_s == since + 60
     assert advice.timing is not None
     assert advice.timing.elapsed_s == 120
+
+
+def test_a_batch_that_has_ended_ages_no_more() -> None:
+    """After a restart of the machine the wall clock alone carries the mix: whoever sets it then ages nothing."""
+    bench = watered()
+    bench.hands.go(300)
+    bench.hands.restart(120)
+    bench.does(Discard(reason="dropped or dirtied"))
+    since = bench.advice.working.since_s
+    bench.hands.utc_ms += 3_600_000
+    bench.hands.go(60)
+    assert bench.advice.working.since_s == since == 421
 
 
 def test_time_is_never_negative() -> None:

@@ -123,7 +123,7 @@ class TruthAudit:
         else:
             self._net(weighing or "bucket", out, fact.step, fact.mass_mg, fact.division_mg, serial, worked_ms)
         for key in keys:
-            self._allow(key, self._allowed_mg(fact.division_mg, 60_000))
+            self._allow(key, self.allowed_mg(fact.division_mg, 60_000))
 
     def _net(
         self, weighing: str, out: bool, step: str, mass_mg: int, division_mg: int, serial: int, worked_ms: int
@@ -137,7 +137,7 @@ class TruthAudit:
             return looked
         moved = signed_net_mg(weighing, out, self.bench.net_on_scale_mg, looked.load_mg)  # type: ignore[arg-type]
         off = abs(moved - mass_mg)
-        allowed = self._allowed_mg(max(division_mg, looked.division_mg), worked_ms - looked.worked_ms)
+        allowed = self.allowed_mg(max(division_mg, looked.division_mg), worked_ms - looked.worked_ms)
         hold("I23", off <= allowed, f"{mass_mg} mg booked, {moved} mg moved (allowed {allowed:.0f})")
         return looked
 
@@ -147,7 +147,7 @@ class TruthAudit:
             return
         reference = self.references[fact.step]
         moved = looked.load_mg - (self.bench.net_on_scale_mg - reference.load_mg)
-        allowed = 2 * self._allowed_mg(fact.division_mg, worked_ms - reference.worked_ms)
+        allowed = 2 * self.allowed_mg(fact.division_mg, worked_ms - reference.worked_ms)
         hold(
             "I23",
             abs(moved - fact.mass_mg) <= allowed,
@@ -163,7 +163,7 @@ class TruthAudit:
             serial=serial,
         )
 
-    def _allowed_mg(self, division_mg: int, took_ms: int) -> float:
+    def allowed_mg(self, division_mg: int, took_ms: int) -> float:
         """Rounding of two readings, what steadiness lets pass, noise, drift, and a hand that is still pouring."""
         make = self.setup.make
         if make is None:
@@ -215,7 +215,7 @@ def _bands(run: Run, finish: BatchFinished) -> None:
         )
         if material.dose is None or skipped or material.key in run.ran_out:
             continue
-        low, high = _dose_ends(material)
+        low, high = dose_ends(material)
         dosed = content[material.key] * material.counted_share
         under = basis(recipe, content, material.dose.of)
         if not under:
@@ -238,7 +238,8 @@ def _bands(run: Run, finish: BatchFinished) -> None:
         hold("I11", excused & {"water-over", "water-unsure"}, f"water {float(ratio):.4f}")
 
 
-def _dose_ends(material: Material) -> tuple[Fraction, Fraction]:
+def dose_ends(material: Material) -> tuple[Fraction, Fraction]:
+    """From where to where a dose is right, by the recipe alone."""
     dose = material.dose
     assert dose is not None
     low = dose.least if dose.least is not None else dose.fraction * (1 - material.tolerance.under)

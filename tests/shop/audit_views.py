@@ -8,7 +8,8 @@ from mixstation.batch.advice import Advice, Standing, stand, take_out_mg
 from mixstation.batch.dosing import Dosing, dosing
 from mixstation.batch.events import Entry, Fact, MaterialRemoved, PortionTaken, StepDone, WeightRecorded
 from mixstation.batch.flag import Flag
-from mixstation.batch.flag.doses import DoseOver, DoseUnder, WaterUnder
+from mixstation.batch.flag.doses import DoseMissing, DoseOver, DoseUnder, WaterUnder
+from mixstation.batch.flag.weighing import DoseBelowDivision
 from mixstation.batch.run import Run, TakeOutStep, apply
 from mixstation.batch.targets import project
 from mixstation.recipe.model import AddStep, ReleaseStep, RestStep, SplitStep
@@ -93,11 +94,15 @@ class ViewAudit:
             return
         went_s = (seen.boot_ms - before.boot_ms) / 1000
         since, since_before = working.since_s, before.advice.working.since_s
-        same_water = seen.advice.standing.run.first_water == before.advice.standing.run.first_water
+        run = seen.advice.standing.run
+        same_water = run.first_water == before.advice.standing.run.first_water
         if since is not None and since_before is not None and same_water:
-            hold(
-                "I25", abs(since - since_before - went_s) < 0.002, f"{since_before} to {since} in {went_s} s"
-            )
+            aged_s = since - since_before
+            if run.ended:
+                # It stands still at the end, and the end is not before what was last seen.
+                hold("I25", -0.002 < aged_s < went_s + 0.002, f"{since_before} to {since} in {went_s} s")
+            else:
+                hold("I25", abs(aged_s - went_s) < 0.002, f"{since_before} to {since} in {went_s} s")
         was, step = before.advice.timing, seen.advice.standing.step
         if timing is None or was is None or step is None or step != before.advice.standing.step:
             return
@@ -177,10 +182,17 @@ class ViewAudit:
         run, division_mg = standing.run, standing.division_mg
         stood = {(flag.code, flag.about) for flag in standing.flags}
         told = standing.dosing
+        too_little: set[str] = set()
         for _ in range(MOST_STEPS):
             if run.step is None:
                 break
-            run, told = as_told(run, division_mg, told), None
+            before, run, told = run, as_told(run, division_mg, told), None
+            if isinstance(before.step, AddStep) and before.content == run.content:
+                too_little |= {
+                    flag.material
+                    for flag in stand(before, division_mg).flags
+                    if isinstance(flag, DoseBelowDivision)
+                }
         hold("I9", run.step is None, "the guidance has no end")
         end = stand(run, division_mg)
         new = [
@@ -190,6 +202,7 @@ class ViewAudit:
             and flag.code not in _NOT_OF_THE_DOSE
             and not is_waived(run, flag)
             and not _is_narrower(run, flag, division_mg)
+            and not (isinstance(flag, DoseMissing) and flag.material in too_little)
             and flag.code.startswith(("water", "dose", "powder"))
         ]
         hold("I4", not new, f"doing as told from {standing.step and standing.step.key} ends with {new}")

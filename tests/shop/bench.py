@@ -7,9 +7,11 @@ from typing import Literal
 
 from mixstation.scale.emulator import EmulatedScale
 
-Vessel = Literal["bucket", "tub", "supply"]
+Vessel = Literal["bucket", "tub", "supply", "spare"]
 
 TUB_MG = 310_000
+# Another bucket like it, empty.
+SPARE_MG = 1_150_000
 
 
 @dataclass(slots=True, kw_only=True)
@@ -39,6 +41,7 @@ class Bench:
         untold: Materials of which more or less is in than the mixer ever told or the scale could show.
         mix_untold: Something went on with the mix as a whole that was not told.
         disturbed: How often the display was made to say something else than what moved.
+        blurred: How often it said something else and nothing that it sends can tell.
         coarsest_mg: Largest step the display was set to on the way, whatever the line says.
     """
 
@@ -54,6 +57,7 @@ class Bench:
         self.untold: set[str] = set()
         self.mix_untold = False
         self.disturbed = 0
+        self.blurred = 0
         self.coarsest_mg = 0
         self._flow: Flow | None = None
 
@@ -122,10 +126,17 @@ class Bench:
             self.tub_holds_mg += moved_mg
         if flow.out:
             self.take_out(flow.material, moved_mg)
-        elif flow.vessel != "tub":
+        elif flow.vessel not in ("tub", "spare"):
             self.content[flow.material] += moved_mg
             if flow.vessel == "supply":
                 self.supply_mg -= moved_mg
+
+    def now_in_mg(self, material: str) -> Fraction:
+        """What is in the bucket of a material, what a running stream has brought down included."""
+        flow, within_mg = self._flow, self.content[material]
+        if flow is None or flow.out or flow.vessel in ("tub", "spare") or flow.material != material:
+            return within_mg
+        return within_mg + abs(self.scale.poured[flow.index].mass_mg)
 
     def drop_in(self, material: str, mass_mg: int) -> None:
         """Something goes in by hand, at once."""
@@ -172,6 +183,7 @@ class Bench:
             "bucket": self.bucket_mg + round(self.in_bucket_mg),
             "tub": TUB_MG + self.tub_holds_mg,
             "supply": self.supply_mg,
+            "spare": SPARE_MG,
         }[self.on]
         # What is still in the air comes down before anything is moved.
         self.scale.advance(0.3)

@@ -34,6 +34,12 @@ RULES = {
     "I32": "What is shown is what is booked.",
     "I33": "Nothing shown holds a control character.",
     "I34": "No error gets out, and nothing grows without end.",
+    "I35": "What takes itself went in: no vessel, key or drift is a dose.",
+    "I37": "A batch taken up again shows and asks for what it did when it was left, with no option said.",
+    "I38": "A second bucket aims at what the first got, inside the band, and says so.",
+    "I39": "Ten times what was asked for is not booked by a number typed once.",
+    "I40": "No more is asked for than the rest, whatever becomes of the scale in between.",
+    "I36": "What is booked from the scale went in, or the record says that it may not have.",
 }
 """Stock after a batch, I30, is held to in tests/record, where the stock is."""
 

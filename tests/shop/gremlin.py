@@ -90,10 +90,12 @@ class Gremlin:
             case "frozen":
                 scale.freeze()
                 bench.disturbed += 1
+                bench.blurred += 1
 
                 def thaw() -> None:
                     scale.thaw()
                     bench.disturbed += 1
+                    bench.blurred += 1
 
                 self._after(2, 20, thaw)
             case "unplugged":

@@ -146,6 +146,11 @@ class Hands:
         while self.view.question.ident == ident and self.view.pour is not None:
             pour = self.view.pour
             cue = pour.cue if self.view.scale.fresh else ""
+            if pour.fraction is not None and self.in_mid_pour(pour.fraction):
+                bench.close_hand()
+                rate = 0
+                yield 2.0
+                continue
             if under and pour.fraction is not None and pour.fraction > 0.6:
                 cue = "stop"
             wanted = {"pour": full, "slow": full // 5}.get(cue, 0)
@@ -177,6 +182,10 @@ class Hands:
         bench.close_hand()
         yield 0.5
         bench.still()
+
+    def in_mid_pour(self, part: float) -> bool:
+        """Whether something happens just now, with so much of the dose in; nothing does to plain hands."""
+        return part < 0
 
     def _too_much(self, target_mg: int) -> bool:
         """Nobody pours on for ever at a display that stands still."""

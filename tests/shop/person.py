@@ -1,13 +1,13 @@
 """The simulated person: reads the view, does what it asks, answers; now and then does something else."""
 
 from tests.shop.hands import LOOK_S, Waits
-from tests.shop.slips import Slips
+from tests.shop.mix_ups import MixUps
 
 # Nobody answers more often than this in one batch.
 MOST_ANSWERS = 900
 
 
-class Person(Slips):
+class Person(MixUps):
     """Lives through one batch."""
 
     def live(self) -> Waits:
@@ -30,11 +30,18 @@ class Person(Slips):
                 yield from self._confirm()
             case "bucket-differs":
                 yield from self._bucket_differs()
-            case "start-doubted" | "set-down" | "tub-waits":
-                # What stands there was put there before, what came then was poured, and there is one tub.
+            case "start-doubted":
+                yield from self.start_doubted()
+            case "set-down":
+                yield from self.set_down()
+            case "tub-waits":
+                # There is one tub.
                 self.press("enter", str(len(self.view.question.choices)))
             case "tub-lighter":
                 self.press("enter", "1")
+            case "which-counted":
+                # Only what came after is typed.
+                self.press("enter", "2")
             case "which-of-tub":
                 # What is typed at the tub is always what went in.
                 self.press("enter", str(len(self.view.question.choices)))
@@ -44,6 +51,9 @@ class Person(Slips):
                 yield from self._remedy()
             case "reason":
                 self.press("enter", str(self.random.randint(1, len(self.view.question.choices))))
+                if self.view.question.ident.split("/", 1)[1] == ident:
+                    # Whatever the reason, it cannot be done now.
+                    self.press("back")
             case _:
                 self.press("back")
 
@@ -114,6 +124,8 @@ class Person(Slips):
         if question.ask.startswith("Enough"):
             self.press("enter")
             return
+        if not out:
+            self.weighing = self.weighing_told() or self.weighing
         material = self.asked_for()
         if not material and not out and "bucket" not in question.ask:
             self.press("back")
@@ -157,6 +169,7 @@ class Person(Slips):
                 self.bench.drop_in(self.asked_for(), mass_mg)
                 # Before the first start reading it passes for a heavier bucket.
                 self.bench.untold.add(self.asked_for())
+        yield from self.put_wrong(self.should_stand)
         yield from self.until_steady()
         if (
             self.view.question.ident == ident
@@ -177,6 +190,7 @@ class Person(Slips):
         if self.reads_as_nonsense(material, out=out):
             yield from self.scale_was_set_anew(material, out=out)
             return
+        yield from self.creeps()
         yield from self.pour(poured, out=out)
         if self.view.question.ident != ident:
             yield from self.after_booking(poured)
@@ -200,6 +214,7 @@ class Person(Slips):
         yield 0.6
         self.bench.still()
         yield from self.after_booking(poured)
+        self.drips("" if out else poured)
 
     def _tip(self) -> Waits:
         """Tip the tub in and weigh it back."""
@@ -213,7 +228,8 @@ class Person(Slips):
             bench.set_on("tub")
             yield 1.2
         if not self.sees_scale:
-            yield from self.type_mass(self.went_in_mg(material), material)
+            # What was taken back lies in the bucket all the same: by what the tub held.
+            yield from self.type_mass(self.went_in_mg(material) or self.told_of_tub_mg(), material)
             return
         ident = self.view.question.ident
         yield from self.until_steady()
@@ -234,11 +250,18 @@ class Person(Slips):
         self.bench.mix_untold |= self.slip_pending
         self.slip_pending = False
         self.confirmed_count += 1
+        ident = self.view.question.ident
         self.press("enter")
+        if self.view.question.ident == ident:
+            # Enter alone will not do.
+            self.press("back")
 
     def _bucket_differs(self) -> Waits:
         """More is in for this step, or it is as it is."""
         yield 1.5
+        if self.bench.on == "spare":
+            yield from self.put_right()
+            return
         choices = self.view.question.choices
         if not choices or "bucket-differs" not in self.view.question.ident:
             return

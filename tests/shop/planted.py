@@ -223,7 +223,7 @@ BUGS = (
     ),
     Planted(
         name="pounds are read as kilograms",
-        rules=("I21", "I23"),
+        rules=("I21", "I23", "I35", "I36"),
         owner=receiver,
         member="weigh",
         bug=_pounds_as_kilograms,

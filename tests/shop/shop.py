@@ -5,24 +5,29 @@ import hashlib
 import tempfile
 from collections import Counter
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 from random import Random
+from unittest import mock
 
-from mixstation.batch.events import BatchFinished, Entry, Fact, ProgramResumed, ReferenceTaken, WayTaken
-from mixstation.batch.run import Run, apply
+from mixstation.batch.events import BatchFinished, Entry, Fact, ReferenceTaken, WayTaken
+from mixstation.batch.run import Run, apply, fold
 from mixstation.batch.way import Way
-from mixstation.record.codec import written
+from mixstation.record.codec import stored_entries, written
 from mixstation.record.errors import JournalError
 from mixstation.record.journal import Journal
 from mixstation.record.stored import EventStore
 from mixstation.scale.emulator import EmulatedScale
+from mixstation.station import opening
+from mixstation.station.bench import Settings
 from mixstation.station.keeper import Keeper
 from mixstation.station.session import Session
 from mixstation.station.view import Answer, View
 from mixstation.station.watch import ScaleWatch
 from tests.record.memory_journal import MemoryJournal
+from tests.shop.audit_account import AccountAudit
 from tests.shop.audit_events import Circumstance, EventAudit
+from tests.shop.audit_resume import same_as_left
 from tests.shop.audit_truth import TruthAudit, conceded, way_leads_inside, ways_fit
 from tests.shop.audit_views import Seen, ViewAudit
 from tests.shop.bench import Bench
@@ -30,8 +35,10 @@ from tests.shop.broken import BrokenRuleError, hold
 from tests.shop.clock import ShopClock
 from tests.shop.gremlin import Gremlin
 from tests.shop.line import ShopLine
+from tests.shop.outcome import Outcome
 from tests.shop.person import MOST_ANSWERS, Person
 from tests.shop.shelf import Killed, ShopStore
+from tests.shop.twin import has_twin, second_bucket
 from tests.shop.yard import Mood, Setup, setup
 
 # Simulated time between two ticks: fine while something moves on the scale, coarse in a long wait.
@@ -40,29 +47,6 @@ FINE_MS, NEAR_MS, COARSE_MS, LONG_MS = 250, 500, 2_000, 20_000
 OLDEST_S = 5.0
 MOST_ENTRIES = 3_000
 """One batch holds a bounded number of entries, whatever is pressed."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Outcome:
-    """What came of a seed.
-
-    Attributes:
-        hash: Over every answer, every view answered and every stored entry.
-        ended: "finished", "discarded" or "".
-        entry_count: Entries in the record.
-        view_count: Views checked.
-        faults: What was drawn and how often.
-        codes: Flags raised.
-    """
-
-    seed: int
-    mood: Mood
-    hash: str
-    ended: str
-    entry_count: int
-    view_count: int
-    faults: Counter[str]
-    codes: Counter[str]
 
 
 class WatchedKeeper(Keeper):
@@ -79,10 +63,13 @@ class WatchedKeeper(Keeper):
 class Shop:
     """Everything of one seed."""
 
-    def __init__(self, seed: int, mood: Mood | None = None, folder: Path | None = None) -> None:
+    def __init__(
+        self, seed: int, mood: Mood | None = None, folder: Path | None = None, twin: Setup | None = None
+    ) -> None:
         self.seed = seed
         self.random = Random(seed)
-        self.setup: Setup = setup(seed, self.random, mood)
+        self.setup: Setup = twin or setup(seed, self.random, mood)
+        self.twin: Setup | None = None
         start = self.setup.start
         self.clock = ShopClock()
         make = self.setup.make
@@ -95,6 +82,7 @@ class Shop:
         self.events = EventAudit(inner)
         self.views = ViewAudit()
         self.truth = TruthAudit(self.bench, self.setup)
+        self.account = AccountAudit(self.bench)
         self.line: ShopLine | None = None
         self.circumstance = Circumstance()
         self.drawn: Counter[str] = Counter()
@@ -112,6 +100,8 @@ class Shop:
         self.answer_count = 0
         self.ways_seen: tuple[Way, ...] = ()
         self.kill_count = 0
+        # The program makes keepers of its own when a batch is taken up.
+        self.kind_of_keeper = type("KeeperOfThisShop", (WatchedKeeper,), {"shop": self})
         self.keeper = self._begin()
         self.session = self._open()
         self.view = self._look()
@@ -138,6 +128,8 @@ class Shop:
         for entry in run.entries:
             self.trail.update(written(entry).encode())
         self.session.close()
+        if has_twin(self.seed) and run.start.bucket_number == 1:
+            self.twin = second_bucket(self.setup, run, self.store.inner)
         self.store.inner.close()
         return Outcome(
             seed=self.seed,
@@ -185,7 +177,7 @@ class Shop:
         if self.line is not None and (newest := self.line.latest()) is not None:
             serial = newest.serial
             if isinstance(entry.fact, ReferenceTaken) and self.circumstance.question.startswith(
-                "bucket-differs"
+                ("bucket-differs", "set-down")
             ):
                 counted_mg = (newest.mass_mg or 0) - entry.fact.gross_mg
             at_once = self.circumstance.question.startswith("main/") or self.circumstance.by == "tick"
@@ -195,12 +187,22 @@ class Shop:
         self.events.kept(run, before, entry, self.circumstance)
         if isinstance(entry.fact, BatchFinished):
             conceded(before, entry.fact, self._division_mg())
+        worked_ms = self.clock.worked_ms
+        self.account.kept(
+            run,
+            before,
+            entry,
+            told=self.circumstance,
+            counted_mg=counted_mg,
+            worked_ms=worked_ms,
+            allowed_mg=self.truth.allowed_mg(getattr(entry.fact, "division_mg", 0), 60_000),
+        )
         self.truth.kept(
             run,
             entry,
             serial=serial,
             counted_mg=counted_mg,
-            worked_ms=self.clock.worked_ms,
+            worked_ms=worked_ms,
             by=self.circumstance.by,
         )
         if isinstance(entry.fact, WayTaken):
@@ -233,9 +235,7 @@ class Shop:
         hold("I27", self.store.events(self.setup.start.batch_id) == stored, "the second instance wrote")
 
     def _begin(self) -> Keeper:
-        keeper = WatchedKeeper.begin(self.store, self.clock, "Mara", self.setup.start)  # type: ignore[arg-type]
-        assert isinstance(keeper, WatchedKeeper)
-        keeper.shop = self
+        keeper = self.kind_of_keeper.begin(self.store, self.clock, "Mara", self.setup.start)  # type: ignore[arg-type]
         self.events.decided(keeper, keeper.run.entries, len(self.store.under_way))
         self.events.kept(keeper.run, None, keeper.run.entries[0], self.circumstance)
         return keeper
@@ -249,7 +249,7 @@ class Shop:
                 self.bench.scale, profile, self.clock.mono_s, self.setup.rate_hz, self.random
             )
             watch = ScaleWatch(self.line)
-        return Session(self.keeper, self.clock, watch, self.setup.settings)
+        return Session(self.keeper, self.clock, watch, self._settings())
 
     def _start_again(self) -> None:
         """After a kill: what was acknowledged is there, at most one decision more, and the batch goes on."""
@@ -273,19 +273,25 @@ class Shop:
         untold = stored[len(acknowledged) :]
         hold("I15", untold in ([], more), "more than one decision nobody was told of, or a part of one")
         self.store.acknowledged = list(self.store.events(batch_id))
-        keeper = WatchedKeeper.resume(self.store, self.clock, "Mara", batch_id)  # type: ignore[arg-type]
-        assert isinstance(keeper, WatchedKeeper)
-        keeper.shop = self
-        self.events.resumed(keeper.run)
+        before = fold(stored_entries(self.store, batch_id))
+        self.events.resumed(before)
         self.views.forget()
-        self.truth.resumed(keeper.run, known_count, self.clock.worked_ms)
+        self.account.forget()
+        self.truth.resumed(before, known_count, self.clock.worked_ms)
+        self.circumstance = Circumstance(by="taking up")
+        with mock.patch.object(opening, "Keeper", self.kind_of_keeper):
+            # With no option said, and a settings file that says nothing.
+            keeper = opening.resumed(self.store, self.clock, "", batch_id, Settings())
+        self.circumstance = Circumstance()
+        assert isinstance(keeper, WatchedKeeper)
         self.keeper = keeper
-        if not keeper.run.ended:
-            self.circumstance = Circumstance(by="taking up")
-            keeper.keep(ProgramResumed(program="shop"))
-            self.circumstance = Circumstance()
+        same_as_left(before, keeper.run, self.setup.settings, self.store, self.clock)
         self.line = None
         self.session = self._open()
+
+    def _settings(self) -> Settings:
+        """What the batch at hand is shown and weighed with."""
+        return self.keeper.run.settings or Settings()
 
     def _wait(self, ms: int) -> None:
         while ms > 0:
@@ -325,6 +331,8 @@ class Shop:
         self._ways_fit()
         held = len(self.keeper.held)
         hold("I20", bool(held) == view.saved_grave, f"{held} entries held, shown: {view.saved}")
+        allowed_mg = self.truth.allowed_mg(scene.advice.standing.division_mg, 60_000)
+        self.account.shown(view, scene.advice.standing, scene.advice.net, allowed_mg=allowed_mg)
         self.views.shown(
             Seen(
                 view=view,
@@ -364,4 +372,10 @@ def run_seed(seed: int, mood: Mood | None = None) -> Outcome:
         BrokenRuleError: An invariant did not hold.
     """
     with tempfile.TemporaryDirectory(prefix="shop-") as folder:
-        return Shop(seed, mood, Path(folder)).run()
+        shop = Shop(seed, mood, Path(folder))
+        outcome = shop.run()
+        if shop.twin is not None:
+            second = Shop(seed, mood, Path(folder) / "second", shop.twin).run()
+            outcome.faults["twin-bucket"] += 1
+            outcome.codes.update(second.codes)
+        return outcome

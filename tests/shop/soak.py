@@ -6,6 +6,7 @@ import time
 from collections import Counter
 
 from tests.shop.broken import BrokenRuleError
+from tests.shop.mix_ups import DRAWN, ON_WISH
 from tests.shop.shop import run_seed
 
 
@@ -18,7 +19,9 @@ def main() -> int:
         "--mood", choices=("calm", "slips", "wild"), help="as drawn by the seed, if not given"
     )
     parser.add_argument("--limit", type=float, default=0.0, help="stop after so many seconds; 0 for never")
+    parser.add_argument("--also", choices=ON_WISH, nargs="*", default=(), help="mix-ups drawn besides")
     given = parser.parse_args()
+    DRAWN.update(given.also)
     begun_s = time.monotonic()
     faults: Counter[str] = Counter()
     codes: Counter[str] = Counter()

@@ -5,6 +5,7 @@ import pytest
 from tests.depth import first
 from tests.shop.broken import BrokenRuleError
 from tests.shop.planted import BUGS, Planted
+from tests.shop.planted_mix_ups import MIX_UPS
 from tests.shop.shop import run_seed
 
 # A bug may show in another way first, and what is drawn may change with the program.
@@ -12,7 +13,7 @@ MOST_SEEDS = 8
 IN_THE_SUITE = 3
 
 
-@pytest.mark.parametrize("bug", first(IN_THE_SUITE, BUGS), ids=lambda bug: bug.name)
+@pytest.mark.parametrize("bug", [*first(IN_THE_SUITE, BUGS), *first(1, MIX_UPS)], ids=lambda bug: bug.name)
 def test_every_planted_bug_is_found(bug: Planted) -> None:
     found = []
     with bug.there():

@@ -11,6 +11,7 @@ from pydantic import TypeAdapter
 
 from mixstation.batch.events import Amount, BatchStarted, ScaleOnFile, Weighing
 from mixstation.folders import shipped_folder
+from mixstation.plan.vessels import VesselOnFile
 from mixstation.recipe.file import LoadedRecipe, load_recipe
 from mixstation.recipe.model import (
     AddStep,
@@ -39,8 +40,12 @@ from mixstation.station.bench import Settings
 from mixstation.station.order import Order, powders_for, start_fact
 from mixstation.units.show import DisplayUnits
 from tests.batch.recipes import material
+from tests.shop.bench import TUB_MG
 
 Mood = Literal["calm", "slips", "wild"]
+
+PLAN = "p"
+"""Name of the plan whose first bucket each shop mixes."""
 
 SHIPPED = ("hearth_plate", "planter_wall", "bench_top")
 
@@ -51,6 +56,7 @@ class Setup:
 
     Attributes:
         mood: "calm" for a batch in which nothing goes wrong.
+        order: What is to be mixed.
         start: The start of the batch.
         settings: How the mixer likes it.
         make: The scale, None for a batch without one.
@@ -62,6 +68,7 @@ class Setup:
     """
 
     mood: Mood
+    order: Order
     start: BatchStarted
     settings: Settings
     make: Make | None
@@ -116,9 +123,10 @@ def setup(seed: int, random: Random, mood: Mood | None = None) -> Setup:
         hands_free_s=random.choice((0.0, 2.0, 4.0)),
         decimal_comma=random.random() < 0.3,
     )
-    return Setup(
+    drawn_setup = Setup(
         mood=mood,
-        start=start_fact(order, f"shop-{seed}"),
+        order=order,
+        start=start_fact(order, f"shop-{seed}-{PLAN}-1", settings),
         settings=settings,
         make=make,
         profile=random.choice(profiles()),
@@ -127,6 +135,21 @@ def setup(seed: int, random: Random, mood: Mood | None = None) -> Setup:
         on_disk=random.random() < 0.15,
         releases=random.choice((0, 0, 1, 2, 9)),
     )
+    return _with_vessels(drawn_setup, Random(f"vessels {seed}"))
+
+
+def _with_vessels(drawn: Setup, random: Random) -> Setup:
+    """In every third shop the bucket and the tub were weighed empty, the bucket before it had a crust."""
+    if random.random() > 1 / 3:
+        return drawn
+    bucket = VesselOnFile(
+        name="black",
+        kind="bucket",
+        empty_mg=drawn.bucket_mg - random.randint(0, 20) * 1_000,
+        volume_l=drawn.start.bucket_l,
+    )
+    tub = VesselOnFile(name="", kind="tub", empty_mg=TUB_MG)
+    return replace(drawn, start=replace(drawn.start, vessels=(bucket, tub)))
 
 
 @cache

@@ -14,7 +14,7 @@ MENUS = (
     ("menu", ""),
     ("trouble", ""),
     ("menu", words.FORWARD_LINE),
-    ("menu", words.RAN_OUT_LINE),
+    ("trouble", words.RAN_OUT_LINE),
     ("trouble", words.OUT_LINE),
     ("add-else", ""),
 )

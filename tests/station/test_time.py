@@ -98,6 +98,18 @@ def test_a_clock_set_back_while_the_machine_was_off_takes_no_time_back() -> None
     assert yard.run.ended == "finished"
 
 
+@pytest.mark.parametrize("by_s", [86_400, -86_400])
+def test_a_clock_set_while_the_program_was_off_ages_nothing(by_s: int) -> None:
+    """Once the machine was started anew the wall clock alone carries the age."""
+    yard = at_mixing()
+    yard.clock.restart(after_s=60)
+    yard.come_back()
+    before = since_water_s(yard)
+    yard.clock.set_wall(by_s)
+    yard.come_back()
+    assert since_water_s(yard) == before
+
+
 def test_a_pause_stands_the_paddle_still_on_the_screen_too() -> None:
     yard = at_mixing()
     yard.wait(10)

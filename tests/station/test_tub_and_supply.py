@@ -420,6 +420,38 @@ def test_a_supply_is_taken_from_to_the_division() -> None:
     assert yard.weights[1].mass_mg == pytest.approx(-hand.poured_mg("Casting blend"), abs=GRAM + 100)
 
 
+@pytest.mark.parametrize("supply_mg", [264_000, 9_000_000])
+def test_a_supply_that_is_taken_off_is_no_dose(supply_mg: int) -> None:
+    """However well its whole weight fits what is asked for."""
+    scale = EmulatedScale(QUIET, seed=3)
+    yard = Yard(split(), scale=scale, weighing="supply", settings=Settings(hands_free_s=1.0))
+    yard.put_gear_on()
+    scale.put_mg(supply_mg)
+    yard.until(lambda view: view.scale.state == "steady")
+    yard.press()
+    scale.put_mg(-supply_mg)
+    yard.wait(5.0)
+    assert yard.question.ask == "Put the supply back on the scale."
+    yard.press()
+    assert yard.weights == []
+
+
+def test_a_dose_that_was_begun_is_not_asked_for_whole_while_the_supply_is_off() -> None:
+    scale = EmulatedScale(QUIET, seed=3)
+    yard = Yard(split(), scale=scale, weighing="supply")
+    yard.put_gear_on()
+    scale.put_mg(9_000_000)
+    yard.until(lambda view: view.scale.state == "steady")
+    yard.press()
+    scale.put_mg(-200_000)
+    yard.wait(3.0)
+    assert yard.view.figure is not None
+    scale.put_mg(-8_800_000)
+    yard.wait(3.0)
+    assert yard.question.ask == "Put the supply back on the scale."
+    assert yard.view.figure is None
+
+
 def test_a_supply_put_back_heavier_is_no_dose() -> None:
     scale = EmulatedScale(QUIET, seed=3)
     yard = Yard(split(), scale=scale, weighing="supply", settings=Settings(hands_free_s=1.0))
