@@ -81,14 +81,18 @@ def is_known(run: Run, stands: Weighing, gross_mg: int, division_mg: int) -> boo
     )
 
 
+def moved_by_key(run: Run, reference: ReferenceTaken) -> bool:
+    """Whether a key of the scale moved what it shows since a start reading: what stood there is known then."""
+    return all(entry.fact != reference for entry in run.live)
+
+
 def may_be_set_down_later(run: Run, reference: ReferenceTaken) -> bool:
     """Whether what then stands there at once may be the vessel itself: nothing bears the start reading out.
 
     Args:
         reference: The start reading in force.
     """
-    if all(entry.fact != reference for entry in run.live):
-        # A key has moved it since: what stood there is known.
+    if moved_by_key(run, reference):
         return False
     about_nothing = reference.gross_mg <= ZERO_DIVISIONS * reference.division_mg
     if reference.weighing == "supply":

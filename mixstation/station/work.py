@@ -8,7 +8,7 @@ from mixstation.batch.events import Fact, MovedMass, ReferenceTaken, ScaleChange
 from mixstation.batch.moment import Live, Moment
 from mixstation.batch.reconcile import allowed_mg
 from mixstation.batch.run import Run
-from mixstation.batch.vessels import ZERO_DIVISIONS, may_be_set_down_later
+from mixstation.batch.vessels import ZERO_DIVISIONS, may_be_set_down_later, moved_by_key
 from mixstation.batch.way import Way
 from mixstation.batch.ways import limits_of, ways_out
 from mixstation.scale.key_press import KeyWatch
@@ -238,5 +238,7 @@ def _vessel_off(advice: Advice, live: Live | None) -> bool:
     if net.net_mg < -allowed_mg(run.in_bucket_mg, standing.division_mg):
         return True
     reference = run.references[standing.step.key]
+    if moved_by_key(run, reference):
+        return False
     falls = signed_net_mg(reference.weighing, take_out_mg(standing) is not None, 0, 1) > 0
     return falls and live.mass_mg <= ZERO_DIVISIONS * standing.division_mg < reference.gross_mg

@@ -174,7 +174,7 @@ def test_a_bag_that_runs_out_while_pouring_shrinks_everything_after_it(booked_fi
     yard.pour("700 g")
     if booked_first:
         yard.press()
-    yard.press("menu")
+    yard.press("trouble")
     yard.pick(menu_lines.RAN_OUT_LINE)
     yard.pick("Casting blend")
     assert yard.question.ask == WAYS
