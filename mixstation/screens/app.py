@@ -103,12 +103,18 @@ class MixingScreen(Screen[None], inherit_bindings=False):
             self._press(key, question, event.time)
 
     def on_paste(self, event: Paste) -> None:
-        """Pasted text is typed text, where text is asked for, and nothing else."""
+        """Pasted text is typed text where text is asked for, and elsewhere a number or nothing."""
         question = self._question()
-        if question is not None and question.entry == "text":
-            for character in event.text:
-                if character.isprintable():
-                    self._press(character, question, event.time)
+        if question is None:
+            return
+        if question.entry != "text":
+            self._hand_in(self._gloves.due(event.time))
+            self._gloves.paste(lambda key, typed: keys.stroke(key, question, typed), event.text, event.time)
+            self._canvas.redraw()
+            return
+        for character in event.text:
+            if character.isprintable():
+                self._press(character, question, event.time)
 
     def _press(self, key: str, question: Question, at_s: float) -> None:
         settled = self._gloves.press(lambda typed: keys.stroke(key, question, typed), at_s)

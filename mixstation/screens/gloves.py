@@ -2,13 +2,17 @@
 
 Rules, with times from the key events themselves:
 
-- The same key again within `REPEAT_S` of its last event does not count, so a held key counts once; with another key
-  in between it is typed anew and counts after `BURST_S`. A keyboard may wait longer than that before it starts
+- Enter or an act again within `REPEAT_S` of its last event does not count, so a held key counts once; with another
+  key in between it is pressed anew and counts after `BURST_S`. A keyboard may wait longer than that before it starts
   repeating; a second event that a quick run of repeats follows is undone.
+- The digits of a number follow one another as quickly as a hand types: the same one again is only a bounce within
+  `BOUNCE_S`, or a held key: a quick run after a longer start, or a run longer than numbers have.
 - Different keys within `MASH_S` of each other change nothing: what was typed since the first of them is undone.
 - Enter and acts wait a moment before they are sent, so that the next event can still cancel them.
 - They belong to the question they were pressed at; right after it has changed they do not count, unless something
-  was typed for it.
+  was typed for it. They do not count either right after a digit was dropped, nor the first time after a mash:
+  whoever presses them means a number that is not there.
+- Pasted keys are typed all or not at all.
 """
 
 from collections.abc import Callable
@@ -37,6 +41,9 @@ class Hands(Frozen):
 REPEAT_S = 0.350
 
 
+BOUNCE_S = 0.060
+
+
 MASH_S = 0.045
 
 
@@ -52,6 +59,14 @@ SETTLE_S = 0.300
 NEVER_S = float("-inf")
 
 
+# The slowest usual rate at which a held key repeats (a plain text console: 10.9 a second); a finger is seldom as quick.
+HELD_RATE_S = 0.095
+
+
+# Choice: so many times the same digit, each within `HELD_RATE_S` of the one before, is a held key and no number.
+HELD_COUNT = 5
+
+
 # Said of a key that did nothing, so a question that comes meanwhile must not wipe it.
 STAYS = ("early", "mash")
 
@@ -60,6 +75,22 @@ class _Waiting(Frozen):
     answer: Answer
     key: str
     due_s: float
+
+
+class _Again(Frozen):
+    """The same key again, which counted though it may only be held.
+
+    Attributes:
+        before: What was typed before this event; `first_before` before the first of a quick run.
+        gap_s: How long after the event before.
+        count: How many events of this key came in a quick run.
+    """
+
+    key: str
+    before: str
+    first_before: str
+    gap_s: float
+    count: int
 
 
 class Gloves:
@@ -73,7 +104,10 @@ class Gloves:
         self._last_s: dict[str, float] = {}
         self._latest: tuple[str, float] = ("", NEVER_S)
         self._cluster_typed = ""
-        self._doubtful: tuple[str, str] | None = None
+        self._doubtful: _Again | None = None
+        self._held = ""
+        self._dropped_s = NEVER_S
+        self._mashed = False
         self._waiting: _Waiting | None = None
 
     @property
@@ -116,7 +150,7 @@ class Gloves:
         settled = self.due(at_s)
         stroke = read(self._typed)
         if stroke.free:
-            self._count(stroke, at_s, doubtful=False)
+            self._count(stroke, at_s, float("inf"), alone=True)
             return settled
         key, gap_s = stroke.key, at_s - self._last_s.get(stroke.key, NEVER_S)
         latest_key, latest_s = self._latest
@@ -125,17 +159,36 @@ class Gloves:
         self._latest = (key, at_s)
         if not together:
             self._cluster_typed = self._typed
+        if key != latest_key:
+            self._held = ""
         if together and key != latest_key:
-            self._typed, self._waiting, self._doubtful = self._cluster_typed, None, None
-            self._said = "mash"
-        elif gap_s < (REPEAT_S if key == latest_key else BURST_S):
-            self._repeat(key, gap_s)
+            self._mash()
+        elif self._too_soon(stroke, gap_s, alone=key == latest_key):
+            self._repeat(stroke, gap_s, at_s)
         else:
             dropped, self._waiting = self._waiting, None
-            self._count(stroke, at_s, doubtful=gap_s < HELD_START_S)
+            self._count(stroke, at_s, gap_s, alone=key == latest_key)
             if dropped is not None and not self._said:
                 self._said = "repeat"
         return settled
+
+    def paste(self, read: Callable[[str, str], Stroke], text: str, at_s: float) -> None:
+        """Many keys at once that are meant as one: all are typed, or none if one of them types nothing.
+
+        Args:
+            read: Gives the stroke of a key, told what is typed.
+            text: The keys.
+            at_s: When they came.
+        """
+        typed = self._typed
+        self._cluster_typed, self._latest, self._waiting = typed, ("", at_s), None
+        for key in text.strip():
+            stroke = read(key, typed)
+            if stroke.does != "type" or stroke.said:
+                self._mash()
+                return
+            typed += stroke.value
+        self._typed, self._said, self._mashed = typed, "", False
 
     def due(self, at_s: float) -> Answer | None:
         """The answer that has waited long enough, once."""
@@ -145,19 +198,53 @@ class Gloves:
         self._typed = self._cluster_typed = ""
         return answer
 
-    def _repeat(self, key: str, gap_s: float) -> None:
-        self._said = "repeat"
-        if self._doubtful is None or self._doubtful[0] != key or gap_s >= BURST_S:
+    def _too_soon(self, stroke: Stroke, gap_s: float, *, alone: bool) -> bool:
+        """Whether an event is the same press of its key once more; `alone`: with no other key in between."""
+        if not stroke.quick:
+            return gap_s < (REPEAT_S if alone else BURST_S)
+        if not alone or gap_s >= REPEAT_S:
+            return False
+        again = self._doubtful
+        held = (
+            again is not None
+            and gap_s < HELD_RATE_S
+            and (2 * gap_s < again.gap_s or again.count >= HELD_COUNT)
+        )
+        return gap_s < BOUNCE_S or held or self._held == stroke.key
+
+    def _mash(self) -> None:
+        self._typed, self._waiting, self._doubtful = self._cluster_typed, None, None
+        self._said, self._mashed = "mash", True
+
+    def _repeat(self, stroke: Stroke, gap_s: float, at_s: float) -> None:
+        if not self._mashed:
+            self._said = "repeat"
+        if stroke.quick:
+            self._dropped_s = at_s
+        again = self._doubtful
+        if again is None or again.key != stroke.key or gap_s >= BURST_S:
             return
-        self._typed = self._cluster_typed = self._doubtful[1]
-        self._doubtful = None
-        if self._waiting is not None and self._waiting.key == key:
+        self._typed = self._cluster_typed = again.first_before if again.count >= HELD_COUNT else again.before
+        self._doubtful, self._held = None, stroke.key
+        if self._waiting is not None and self._waiting.key == stroke.key:
             self._waiting = None
 
-    def _count(self, stroke: Stroke, at_s: float, *, doubtful: bool) -> None:
-        before = self._typed
+    def _count(self, stroke: Stroke, at_s: float, gap_s: float, *, alone: bool) -> None:
+        before, again = self._typed, self._doubtful
+        doubtful = gap_s < HELD_START_S and (alone or not stroke.quick)
+        run = doubtful and again is not None and again.key == stroke.key and gap_s < HELD_RATE_S
         self._said = stroke.said
-        self._doubtful = (stroke.key, before) if doubtful else None
+        self._doubtful = None
+        if doubtful:
+            self._doubtful = _Again(
+                key=stroke.key,
+                before=before,
+                first_before=again.first_before if run and again is not None else before,
+                gap_s=gap_s,
+                count=again.count + 1 if run and again is not None else 2,
+            )
+        unsure = self._mashed or at_s - self._dropped_s < REPEAT_S
+        self._mashed = False
         match stroke.does:
             case "type":
                 self._typed += stroke.value
@@ -168,7 +255,7 @@ class Gloves:
             case "wipe":
                 self._typed = ""
             case "send":
-                if at_s - self._shown_s < SETTLE_S and not self._typed:
+                if unsure or (at_s - self._shown_s < SETTLE_S and not self._typed):
                     self._said = "early"
                     return
                 answer = Answer(question=self._question, pressed=stroke.value, typed=self._typed)

@@ -46,6 +46,7 @@ class Stroke(Frozen):
         value: The character typed, or what is sent: "enter" or the name of an act.
         said: Why it does nothing, as a code.
         free: Ordinary typing, to which the rules for gloves do not apply.
+        quick: Part of a number, whose digits follow one another faster than lines are chosen.
     """
 
     key: str
@@ -53,6 +54,7 @@ class Stroke(Frozen):
     value: str = ""
     said: str = ""
     free: bool = False
+    quick: bool = False
 
 
 def key_of(name: str, character: str | None) -> str:
@@ -78,7 +80,8 @@ def stroke(key: str, question: Question, typed: str) -> Stroke:
     if key == ENTER:
         return _enter(question, typed)
     if key in (ERASE, WIPE):
-        return Stroke(key=key, does="erase" if key == ERASE else "wipe", free=question.dry_hands)
+        quick = key == ERASE and _of_a_number(question)
+        return Stroke(key=key, does="erase" if key == ERASE else "wipe", free=question.dry_hands, quick=quick)
     if key == CURSOR:
         return Stroke(key=key, does="nothing", said="cursor")
     if key == "-" and typed:
@@ -96,9 +99,14 @@ def stroke(key: str, question: Question, typed: str) -> Stroke:
             # It stands until the next Enter, which then does not act: whoever types does not mean that.
             return Stroke(key=key, does="type", value=key, said="no-entry")
         if len(typed) >= LONGEST_NUMBER:
-            return Stroke(key=key, does="nothing", said="full")
-        return Stroke(key=key, does="retype" if _other_line(key, question, typed) else "type", value=key)
+            return Stroke(key=key, does="nothing", said="full", quick=_of_a_number(question))
+        does: Does = "retype" if _other_line(key, question, typed) else "type"
+        return Stroke(key=key, does=does, value=key, quick=_of_a_number(question))
     return Stroke(key=key.lower(), does="nothing")
+
+
+def _of_a_number(question: Question) -> bool:
+    return question.entry != "none" and not question.choices
 
 
 def _other_line(key: str, question: Question, typed: str) -> bool:

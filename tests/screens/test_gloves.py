@@ -1,12 +1,23 @@
 """Wet gloves: held, bounced and mashed keys change nothing; Enter belongs to the question it was pressed at."""
 
+from collections.abc import Iterable
+
 import pytest
-from hypothesis import given
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from mixstation.screens.gloves import BURST_S, HELD_START_S, MASH_S, REPEAT_S, SETTLE_S, Gloves
-from mixstation.screens.keys import stroke
-from mixstation.station.view import Act, Answer, Question
+from mixstation.screens.gloves import (
+    BOUNCE_S,
+    BURST_S,
+    HELD_RATE_S,
+    HELD_START_S,
+    MASH_S,
+    REPEAT_S,
+    SETTLE_S,
+    Gloves,
+)
+from mixstation.screens.keys import DECIMAL_MARKS, DIGITS, stroke
+from mixstation.station.view import Act, Answer, Choice, Question
 
 POUR = Question(
     ident="pour",
@@ -47,7 +58,7 @@ class Bench:
         if due_s is not None and due_s <= at_s and (answer := self.gloves.due(due_s)) is not None:
             self.answers.append(answer)
 
-    def type(self, keys: str, at_s: float = START_S, gap_s: float = 0.4) -> float:
+    def type(self, keys: Iterable[str], at_s: float = START_S, gap_s: float = 0.4) -> float:
         for key in keys:
             self.press(key, at_s)
             at_s += gap_s
@@ -114,14 +125,13 @@ def test_a_bounce_counts_once_and_is_said() -> None:
 
 def test_the_same_digit_twice_with_a_pause_counts_twice() -> None:
     bench = Bench()
-    bench.type("55", gap_s=REPEAT_S + 0.01)
+    bench.type("55", gap_s=BOUNCE_S + 0.001)
     assert bench.typed == "55"
 
 
 @pytest.mark.parametrize("number", ["2.205", "12.12", "0.501", "31313"])
 @pytest.mark.parametrize("gap_s", [0.07, 0.15, 0.3])
 def test_a_digit_that_comes_back_after_another_one_counts(number: str, gap_s: float) -> None:
-    """Quickly typed; only the very same key twice in a row, as in 2.22, needs a pause."""
     bench = Bench()
     bench.type(number, gap_s=gap_s)
     assert bench.typed == number
@@ -129,10 +139,103 @@ def test_a_digit_that_comes_back_after_another_one_counts(number: str, gap_s: fl
 
 def test_repeat_is_measured_from_the_last_event_not_the_last_that_counted() -> None:
     bench = Bench()
-    bench.press("5", START_S)
-    bench.press("5", START_S + 0.3)
-    bench.press("5", START_S + 0.6)
-    assert bench.typed == "5"
+    bench.press("enter", START_S)
+    bench.press("enter", START_S + 0.3)
+    bench.press("enter", START_S + 0.6)
+    assert bench.sent() == [("enter", "")]
+
+
+@pytest.mark.parametrize("number", ["1500", "4000", "10000", "2.22", "0.004", "1001", "55"])
+@pytest.mark.parametrize("gap_s", [0.07, 0.1, 0.16, 0.25])
+def test_the_digits_of_a_number_follow_one_another_as_a_hand_types(number: str, gap_s: float) -> None:
+    bench = Bench()
+    at_s = bench.type(number, gap_s=gap_s)
+    assert (bench.typed, bench.said) == (number, "")
+    bench.press("enter", at_s)
+    assert bench.sent() == [("enter", number)]
+
+
+@pytest.mark.parametrize("jitter", [(0.16, 0.12), (0.19, 0.11), (0.11, 0.2), (0.25, 0.1), (0.59, 0.11)])
+def test_three_zeros_in_no_even_rhythm_are_three(jitter: tuple[float, float]) -> None:
+    bench = Bench()
+    at_s = bench.type("40", gap_s=0.0001 + MASH_S) - MASH_S
+    for gap_s in jitter:
+        at_s += gap_s
+        bench.press("0", at_s)
+    assert bench.typed == "4000"
+
+
+def test_an_erased_digit_is_erased_as_quickly() -> None:
+    bench = Bench()
+    at_s = bench.type("1500", gap_s=0.16)
+    bench.type(("erase", "erase"), at_s, gap_s=0.16)
+    assert bench.typed == "15"
+
+
+def test_the_number_of_a_menu_line_keeps_its_pace() -> None:
+    menu = Question(ident="m", ask="Which?", entry="whole", choices=(Choice(number=5, words="this"),))
+    bench = Bench(menu)
+    bench.type("55", gap_s=REPEAT_S - 0.01)
+    assert (bench.typed, bench.said) == ("5", "repeat")
+
+
+@pytest.mark.parametrize("gap_s", [0.0, 0.01, 0.03, 0.044])
+def test_digits_at_once_are_dropped_whole_and_the_next_enter_does_not_act(gap_s: float) -> None:
+    bench = Bench()
+    at_s = bench.type("832", gap_s=gap_s) + 2.0
+    assert (bench.typed, bench.said) == ("", "mash")
+    bench.press("enter", at_s)
+    assert bench.said == "early"
+    assert bench.sent(at_s + 1.0) == []
+    bench.press("enter", at_s + 1.0)
+    assert bench.sent() == [("enter", "")]
+
+
+def test_digits_at_once_after_one_that_counted_do_not_leave_that_one_to_enter() -> None:
+    bench = Bench()
+    at_s = bench.type("8")
+    bench.type("32", at_s, gap_s=0.005)
+    bench.press("enter", at_s + 1.0)
+    assert bench.sent() == []
+    assert bench.typed == "8"
+
+
+@pytest.mark.parametrize("gap_s", [0.0, 0.003, 0.02, 0.05, 0.059])
+def test_a_wedge_that_sends_its_own_enter_books_no_other_number(gap_s: float) -> None:
+    """A thing that types for the hand, at any speed: all of its digits or none."""
+    for number in ("832", "1500", "4.00"):
+        bench = Bench()
+        at_s = bench.type(number, gap_s=gap_s)
+        bench.press("enter", at_s)
+        assert bench.sent() in ([], [("enter", number)])
+
+
+def test_enter_right_after_a_bounce_waits_until_it_is_seen() -> None:
+    bench = Bench()
+    bench.type("1.2")
+    bench.press("2", bench.gloves.due_s or START_S + 0.83)
+    bench.press("enter", START_S + 1.0)
+    assert (bench.typed, bench.said, bench.sent(START_S + 1.3)) == ("1.2", "early", [])
+    bench.press("enter", START_S + 1.5)
+    assert bench.sent() == [("enter", "1.2")]
+
+
+@pytest.mark.parametrize(
+    ("text", "typed"), [("832", "832"), ("1.5\n", "1.5"), ("8x2", ""), ("83\n2", ""), ("+", "")]
+)
+def test_what_is_pasted_is_typed_whole_or_not_at_all(text: str, typed: str) -> None:
+    bench = Bench()
+    bench.gloves.paste(lambda key, before: stroke(key, POUR, before), text, START_S)
+    assert bench.typed == typed
+    bench.press("enter", START_S + 1.0)
+    assert bench.sent() == ([("enter", typed)] if typed else [])
+
+
+def test_a_paste_that_brings_its_own_enter_is_a_mash() -> None:
+    bench = Bench()
+    bench.gloves.paste(lambda key, before: stroke(key, POUR, before), "832", START_S)
+    bench.press("enter", START_S + 0.01)
+    assert (bench.typed, bench.said, bench.sent()) == ("", "mash", [])
 
 
 def test_enter_waits_until_a_mash_can_no_longer_follow() -> None:
@@ -283,6 +386,10 @@ def test_any_mash_changes_nothing(keys: list[str], gap_s: float) -> None:
     st.integers(3, 40),
 )
 def test_any_held_key_does_what_one_press_does(key: str, start_s: float, rate_s: float, count: int) -> None:
+    """A digit is typed as quickly as some keyboards repeat: it is held when it repeats quicker than it began."""
+    if key in (*DIGITS, *DECIMAL_MARKS, "erase"):
+        rate_s = min(rate_s, HELD_RATE_S - 0.001)
+        assume(start_s > 2.01 * rate_s or rate_s < BOUNCE_S - 0.001)
     once, held = Bench(), Bench()
     at_s = once.type("41") + HELD_START_S
     held.type("41")

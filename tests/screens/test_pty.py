@@ -3,6 +3,7 @@
 import random
 import re
 import signal
+import time
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
@@ -130,6 +131,46 @@ def test_a_mash_changes_nothing_and_says_so(at: Terminal, answered: Answered) ->
     at.send(b"4+\r6-")
     at.wait("Several keys at once", "[ENTER] take 8 kilograms")
     at.settle()
+    assert answered() == []
+
+
+@pytest.mark.parametrize("pace_s", [0.16, 0.1])
+def test_a_number_with_two_zeros_at_the_pace_of_a_hand(
+    at: Terminal, answered: Answered, pace_s: float
+) -> None:
+    """A busy machine may get keys together that were pressed apart: then all are dropped and it is said."""
+    for _ in range(10):
+        for digit in b"1500":
+            at.send(bytes([digit]))
+            time.sleep(pace_s)
+        at.wait("typed 15")
+        if "typed 1500_" in at.text:
+            break
+        assert "typed 150_" not in at.text
+        at.settle()
+        at.key(b"\x1b", front.HOW_TO_TYPE["mass"].format(unit="kilograms"))
+        at.settle()
+    at.wait("typed 1500_")
+    at.settle()
+    at.send(b"\r")
+    at.wait(MIX_ASK)
+    assert answered() == [("enter", "1500")]
+
+
+def test_digits_sent_at_once_leave_nothing_to_enter(at: Terminal, answered: Answered) -> None:
+    at.send(b"832")
+    at.wait(front.SAID["mash"])
+    at.settle()
+    at.send(b"\r")
+    at.wait(front.SAID["early"])
+    at.settle()
+    assert answered() == []
+
+
+def test_a_pasted_number_is_typed_whole(at: Terminal, answered: Answered) -> None:
+    at.key(b"\x1b[200~0.832\x1b[201~", "typed 0.832_")
+    at.key(b"\x1b[200~83 kg\x1b[201~", front.SAID["mash"])
+    assert "take 0.832 kilograms, as typed" in at.text
     assert answered() == []
 
 

@@ -91,7 +91,7 @@ def test_dry_hands_type_at_any_speed_and_with_units(keys: str) -> None:
 
 def test_gloved_hands_do_not() -> None:
     gloved = replace(LENGTH, dry_hands=False)
-    assert typing("600", gloved, gap_s=0.2) == "60"
+    assert typing("600", gloved, gap_s=0.05) == "60"
     assert typing("6 m", gloved, gap_s=0.5) == "6"
 
 
