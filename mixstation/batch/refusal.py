@@ -46,6 +46,7 @@ class Plain(PlainCode):
     NOTHING_TO_TAKE_BACK = "nothing-to-take-back"
     NOTHING_TYPED = "nothing-typed"
     NOT_WHOLE = "not-whole"
+    NOT_THE_SAME = "not-the-same"
     NO_WAYS = "no-ways"
 
 

@@ -27,6 +27,7 @@ from mixstation.station.bench import Settings
 from mixstation.station.by_itself import ByItself
 from mixstation.station.clocks import Clock
 from mixstation.station.doubts import set_down, start_doubted, tub_lighter, tub_waits
+from mixstation.station.far_off import Far, far_off
 from mixstation.station.keeper import Keeper
 from mixstation.station.main_talk import MainTalk
 from mixstation.station.scene import Scene, just_judged, steady_weight, turn
@@ -316,7 +317,10 @@ class Session:
                 amount = scene.speech.finely(command.weight.mass_mg)
                 name = name_of(self.run.recipe, command.material)
                 why = BESIDE_ASKED.format(amount=amount, name=name, why=why)
-            self._talk = Confirm(
+            doubted = None
+            if isinstance(decided, Far) and isinstance(command, commands.Book | commands.BookExtra):
+                doubted = far_off(command, decided, why, scene)
+            self._talk = doubted or Confirm(
                 command=replace(command, confirmed=True), why=why, asked=decided, out=scene.takes_out
             )
         else:

@@ -197,6 +197,8 @@ def _plain(refusal: Plain) -> str:
             return "Type the answer, then Enter."
         case Plain.NOT_WHOLE:
             return "Type a whole number."
+        case Plain.NOT_THE_SAME:
+            return "That is another number. Go back and type what went in."
         case Plain.NO_WAYS:
             return "Nothing is out of its band; say what happened."
         case _ as forgotten:
