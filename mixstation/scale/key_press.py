@@ -26,7 +26,7 @@ QUICK_S: Final = 0.3
 # Choice: a smaller jump, in divisions, is told neither from noise nor from a hand on the rim.
 LEAST_DIVISIONS: Final = 20
 # Choice: a ratio that the divisions leave more doubtful than this tells no unit.
-RATIO_TOLERANCE: Final = Fraction(1, 100)
+RATIO_TOLERANCE: Final = Fraction(5, 100)
 # Choice: what falls or rises faster is a load that comes or goes, and no pour.
 LOAD_MG_S: Final = 800_000
 # Choice: so long a display may still creep to the weight of a load.

@@ -241,4 +241,7 @@ def _vessel_off(advice: Advice, live: Live | None) -> bool:
     if moved_by_key(run, reference):
         return False
     falls = signed_net_mg(reference.weighing, take_out_mg(standing) is not None, 0, 1) > 0
-    return falls and live.mass_mg <= ZERO_DIVISIONS * standing.division_mg < reference.gross_mg
+    nothing_mg = ZERO_DIVISIONS * standing.division_mg
+    # One that weighed less than is to come from it was set to zero as it stood.
+    asked_mg = standing.dosing.target_mg if standing.dosing is not None else take_out_mg(standing) or 0
+    return falls and live.mass_mg <= nothing_mg and reference.gross_mg > max(nothing_mg, asked_mg)

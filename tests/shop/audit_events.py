@@ -16,6 +16,7 @@ from mixstation.batch.events import (
     Entry,
     EntryTakenBack,
     FlagRaised,
+    KeyPressed,
     NoteWritten,
     PortionTaken,
     ProgramResumed,
@@ -207,7 +208,9 @@ class EventAudit:
             or (ratio_before is not None and ratio <= ratio_before)
         ):
             return
-        asked = circumstance.question == "confirm" and "ceiling" in circumstance.ask
+        asked = circumstance.question.startswith("type-again") or (
+            circumstance.question.startswith(("confirm", "far-off")) and "ceiling" in circumstance.ask
+        )
         hold("I12", asked, f"{float(ratio):.4f} over the ceiling, not asked about")
 
     def _how_known(self, entry: Entry, circumstance: Circumstance) -> None:
@@ -220,7 +223,7 @@ class EventAudit:
         )
         if circumstance.by == "tick":
             hold("I28", fact.source == "scale", f"{fact.source} by itself")
-        elif circumstance.question != "confirm" and not circumstance.question.startswith("swap"):
+        elif not circumstance.question.startswith(("confirm", "far-off", "type-again", "swap")):
             hold("I28", (fact.source == "typed") == by_hand, f"{fact.source}, typed {circumstance.typed!r}")
         if fact.source == "typed":
             hold(
@@ -239,6 +242,8 @@ class EventAudit:
         for old in _in_place(before.entries):
             if isinstance(old.fact, ReferenceTaken) and old.fact.weighing == "bucket":
                 tare = old.fact.gross_mg - inside
+            elif isinstance(old.fact, KeyPressed) and tare is not None:
+                tare += old.fact.by_mg
             elif (mass := getattr(old.fact, "mass_mg", None)) and not isinstance(old.fact, TubFilled):
                 inside += mass if isinstance(old.fact, WeightRecorded) else -mass
                 if (

@@ -28,6 +28,8 @@ class Person(MixUps):
                 yield from self._main(rest.partition("/")[0])
             case "confirm":
                 yield from self._confirm()
+            case "far-off":
+                yield from self.far_off()
             case "bucket-differs":
                 yield from self._bucket_differs()
             case "start-doubted":

@@ -24,6 +24,7 @@ class Slips(Hands):
         super().__init__(place, setup, random)
         self.stiff_left = setup.releases
         self.slip_pending = False
+        self.typed, self.meant_mg = "", 0
         self.confirmed_count = 0
         self.ways_tried = 0
 
@@ -98,10 +99,10 @@ class Slips(Hands):
         elif (slipped := self.slipped_mark(text)) != text:
             text, self.slip_pending = slipped, True
         before = self.view.question.ident
+        self.typed, self.meant_mg = text, mass_mg
         self.press("enter", text)
         yield 0.8
-        asks = self.view.question.ident.split("/", 1)[1] == "confirm"
-        if asks:
+        if self.view.question.ident.split("/")[1] in ("confirm", "far-off"):
             return
         if self.view.question.ident == before:
             # It could not be read.
@@ -180,10 +181,13 @@ class Slips(Hands):
         mass_mg = self.went_in_mg(material)
         if mass_mg > 1_000:
             self.bench.untold.add(material)
-            self.press("enter", f"{max(1, round((mass_mg - self.counted_told_mg()) / 1000))} g")
+            self.typed = f"{max(1, round((mass_mg - self.counted_told_mg()) / 1000))} g"
+            self.press("enter", self.typed)
             yield 0.8
             if self.view.question.ident.split("/", 1)[1] == "confirm":
                 self.press("enter")
+            elif "/far-off/" in self.view.question.ident:
+                yield from self.far_off()
         self.taken_to_heart()
         if self.view.question.ident.split("/")[1] == "main":
             yield from self.from_menu("menu", "weigh another way", self.way_of_weighing())
@@ -224,11 +228,39 @@ class Slips(Hands):
         """Enter something that went in beside the step."""
         yield from self.from_menu("add-else", self.bench.names[material])
         if self.view.question.entry == "mass" and "amount" in self.view.question.ident:
-            self.press("enter", f"{max(1, round(mass_mg / 1000))} g")
+            self.typed, self.meant_mg = f"{max(1, round(mass_mg / 1000))} g", mass_mg
+            self.press("enter", self.typed)
             yield 0.8
             if self.view.question.ident.split("/", 1)[1] == "confirm":
                 self.confirmed_count += 1
                 self.press("enter")
+            elif "/far-off/" in self.view.question.ident:
+                yield from self.far_off()
+
+    def far_off(self) -> Waits:
+        """A slip is seen by its number, and what was meant picked or typed anew; what is so is typed twice."""
+        yield 1.5
+        lines = [(choice.number, choice.words) for choice in self.view.question.choices]
+        if self.slip_pending and self.random.random() < 0.85:
+            meant = [
+                number for number, words in lines if words.endswith("was meant") and self._is_meant(words)
+            ]
+            if meant and self.random.random() < 0.6:
+                self.slip_pending = False
+                self.press("enter", str(meant[0]))
+            else:
+                self.press("back")
+            return
+        self.bench.mix_untold |= self.slip_pending
+        self.slip_pending = False
+        self.confirmed_count += 1
+        self.press("enter", next(str(number) for number, words in lines if "all the same" in words))
+        if "/type-again/" in self.view.question.ident:
+            yield 2.0
+            self.press("enter", self.typed)
+
+    def _is_meant(self, words: str) -> bool:
+        return abs(parse_mass_mg(words.removesuffix(" was meant")) - self.meant_mg) <= 1_000
 
     def before_answering(self) -> Waits:
         """Something comes in between."""

@@ -135,7 +135,14 @@ def setup(seed: int, random: Random, mood: Mood | None = None) -> Setup:
         on_disk=random.random() < 0.15,
         releases=random.choice((0, 0, 1, 2, 9)),
     )
-    return _with_vessels(drawn_setup, Random(f"vessels {seed}"))
+    return _with_vessels(_in_its_unit(drawn_setup), Random(f"vessels {seed}"))
+
+
+def _in_its_unit(drawn: Setup) -> Setup:
+    """A line without units is set up in the unit its profile says."""
+    unit = drawn.profile.unit
+    shows = sorted(drawn.make.displays, key=lambda display: bool(unit) and display.unit != unit)
+    return replace(drawn, make=replace(drawn.make, displays=tuple(shows)))
 
 
 def _with_vessels(drawn: Setup, random: Random) -> Setup:
