@@ -3,18 +3,43 @@
 from dataclasses import replace
 from fractions import Fraction
 
-from mixstation.batch.commands import Book, Command, FillTub, NoteKey, StartTimer, TakeReference
-from mixstation.batch.events import ClockStepped, EntryTakenBack, FlagRaised, ReferenceTaken, ScaleChanged
+from mixstation.batch.commands import (
+    Book,
+    BookExtra,
+    Command,
+    FillTub,
+    NoteKey,
+    StartTimer,
+    TakeReference,
+    Weight,
+)
+from mixstation.batch.drips import DRIPS_S, LEAST_DOSE_DIVISIONS, dripped_mg, last_dose
+from mixstation.batch.events import (
+    ClockStepped,
+    EntryTakenBack,
+    FlagRaised,
+    ReferenceTaken,
+    ScaleChanged,
+    WeightRecorded,
+)
+from mixstation.batch.moment import worked_s
 from mixstation.batch.reconcile import allowed_mg, expected_gross_mg, may_be_noted
 from mixstation.batch.run import Run
+from mixstation.batch.vessels import moved_by_key
 from mixstation.station.clocks import WallClock
 from mixstation.station.scene import Scene, newest_deed, steady_weight
 from mixstation.station.work import Work
+from mixstation.units.tables import ROUNDING_MG
+from mixstation.wording.counted_lines import DRIPPED
 from mixstation.wording.flag_lines import flag_line
 from mixstation.wording.ways import way_line
 
 # Readings after the last booking before the scale is looked at again: a lagging display repeats the old weight.
 FRESH_COUNT = 8
+# Choice: what has not moved for so long has fallen, and is not the beginning of a pour.
+STILL_S = 1.5
+# Choice: a scale that wanders moves no faster and, before it is looked at again, no further; a hand pours faster.
+CREEP_DIVISIONS_S, MOST_CREEP_DIVISIONS = 5, 4
 
 
 class ByItself:
@@ -27,6 +52,8 @@ class ByItself:
         self._steady_since_ms: int | None = None
         self._looked: tuple[int, str, int] | None = None
         self._noted: NoteKey | None = None
+        self._still_since_ms: int | None = None
+        self._begun: tuple[ReferenceTaken, bool] | None = None
         self.over_hint = ""
 
     def note(self) -> None:
@@ -52,8 +79,15 @@ class ByItself:
         noted, self._noted = self._noted, None
         if noted is not None:
             return noted
-        reference = None if asking else self._reference()
-        return self._rest() or reference or self._hands_free(asking=asking)
+        if asking:
+            return self._rest() or self._hands_free(asking=asking)
+        return (
+            self._rest()
+            or self._drip()
+            or self._reference()
+            or self._creep()
+            or self._hands_free(asking=asking)
+        )
 
     def raise_flags(self) -> bool:
         """Every flag that is put before the mixer goes into the record, once; whether a grave one is new."""
@@ -100,6 +134,64 @@ class ByItself:
         begins = standing.phase == "resting" and step is not None and step.key not in self._work.run.timers
         return StartTimer() if begins else None
 
+    def _drip(self) -> Command | None:
+        """Drops of the last dose that fell in after it was booked belong to it."""
+        scene, run = self._work.scene, self._work.run
+        live, standing = scene.live, scene.advice.standing
+        dose = last_dose(run)
+        if (
+            dose is None
+            or live is None
+            or live.mass_mg is None
+            or standing.phase != "pour"
+            or run.weighing != "bucket"
+        ):
+            self._still_since_ms = None
+            return None
+        now = self._work.moment
+        since_s = worked_s(dose.stamp, now) if dose.stamp.boot_id == now.boot_id else DRIPS_S + 1
+        fell_mg = dripped_mg(run, live.mass_mg, scene.target_mg or 0, standing.division_mg, since_s)
+        if not fell_mg or live.state != "steady" or standing.apart is not None:
+            self._still_since_ms = None
+            return None
+        if self._still_since_ms is None:
+            self._still_since_ms = now.mono_ms
+        if now.mono_ms - self._still_since_ms < STILL_S * 1000:
+            return None
+        assert isinstance(dose.fact, WeightRecorded)
+        weight = Weight(
+            mass_mg=fell_mg,
+            source="scale",
+            shown=live.shown,
+            division_mg=standing.division_mg,
+            gross_mg=live.mass_mg,
+            weighing="bucket",
+        )
+        return BookExtra(material=dose.fact.material, weight=weight, reason=DRIPPED, confirmed=True)
+
+    def _creep(self) -> Command | None:
+        """A scale that wanders before anything is poured: its start reading goes with it."""
+        scene, run = self._work.scene, self._work.run
+        standing, live, step = scene.advice.standing, scene.live, scene.advice.standing.step
+        reference = None if step is None else run.references.get(step.key)
+        if reference is None or live is None or live.mass_mg is None or scene.stood_mg is not None:
+            self._begun = None
+            return None
+        moved_mg = abs(live.mass_mg - reference.gross_mg)
+        division_mg = standing.division_mg
+        if self._begun is None or self._begun[0] != reference:
+            self._begun = (reference, moved_mg > division_mg + ROUNDING_MG)
+        fast = (
+            abs(live.flow_mg_s) > CREEP_DIVISIONS_S * division_mg
+            or moved_mg > MOST_CREEP_DIVISIONS * division_mg
+        )
+        self._begun = (reference, self._begun[1] or fast)
+        if self._begun[1] or live.state != "steady" or moved_mg <= division_mg + ROUNDING_MG:
+            return None
+        if (scene.target_mg or 0) < LEAST_DOSE_DIVISIONS * division_mg or moved_by_key(run, reference):
+            return None
+        return TakeReference(gross_mg=live.mass_mg, division_mg=division_mg, confirmed=True, coarse=True)
+
     def _reference(self) -> Command | None:
         """The reading before a pour: a fresh steady look that fits what the bucket should weigh.
 
@@ -122,7 +214,8 @@ class ByItself:
             run.in_bucket_mg, standing.division_mg
         ):
             return None
-        if _start_taken_back(run):
+        if _start_taken_back(run) or self._still_since_ms is not None:
+            # Drops that may be the last dose's are looked at first.
             return None
         return TakeReference(gross_mg=live.mass_mg, division_mg=standing.division_mg)
 

@@ -6,6 +6,7 @@ from mixstation.wording.words import Speech
 COUNTED = "{amount} is counted: the scale showed it before it went."
 REST_IN = "Weigh {amount} more of {name} elsewhere, add it, type that."
 REST_OUT = "Take {amount} more out, weighed elsewhere; type that."
+DRIPPED = "dripped in after the dose"
 SO_FAR = "{amount} counted"
 NO_MORE = "{amount} is counted: enough. Add no more."
 TAKE_IT = "take what is counted"

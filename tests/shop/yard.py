@@ -140,6 +140,8 @@ def setup(seed: int, random: Random, mood: Mood | None = None) -> Setup:
 
 def _in_its_unit(drawn: Setup) -> Setup:
     """A line without units is set up in the unit its profile says."""
+    if drawn.make is None:
+        return drawn
     unit = drawn.profile.unit
     shows = sorted(drawn.make.displays, key=lambda display: bool(unit) and display.unit != unit)
     return replace(drawn, make=replace(drawn.make, displays=tuple(shows)))
