@@ -53,8 +53,10 @@ def _used(account: Account, material: Material, water_place: AgainstBounds) -> M
     settled = not run.pending(key)
     tolerance = material.tolerance
 
+    is_own = speech.units is not account.units
+
     def exact(mass_mg: int) -> str:
-        return exact_mass(mass_mg, account.units, account.division_mg)
+        return exact_mass(mass_mg, speech.units, speech.division_mg if is_own else account.division_mg)
 
     return {
         "key": plain(key),
@@ -63,7 +65,7 @@ def _used(account: Account, material: Material, water_place: AgainstBounds) -> M
         "lots": [plain(lot.lot) for lot in lots_used(run) if lot.material == key],
         "went_in": exact(went_in_mg(account, key)),
         "taken_out": exact(out_mg) if (out_mg := taken_out_mg(account, key)) else "",
-        "in_bucket": account.mass(in_bucket, speech.division_mg),
+        "in_bucket": speech.mass(in_bucket) if is_own else account.mass(in_bucket, speech.division_mg),
         "target": speech.mass(target),
         "deviation": signed(in_bucket - target, speech.mass) if settled else "",
         "deviation_percent": _percent_off(in_bucket, target) if settled else "",

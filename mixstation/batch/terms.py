@@ -70,11 +70,16 @@ class ScaleOnFile(Frozen):
 
 
 class WeighedApart(Frozen):
-    """A material whose dose is too small for the main scale, and the finer scale on file that it is weighed on."""
+    """A material whose dose is too small for the main scale, and the finer scale on file that it is weighed on.
+
+    Attributes:
+        unit: What its entry says that it shows; "" where it says nothing.
+    """
 
     material: str
     scale: str
     division_mg: int
+    unit: str = ""
 
 
 class Lot(Frozen):

@@ -34,6 +34,7 @@ from mixstation.toml import quantities as q
 from mixstation.toml.lines import FileFault, FileRefused, read_text_file
 from mixstation.toml.table import Key, Keys, TableKey, file_table
 from mixstation.units.errors import UnitsError
+from mixstation.units.own_units import UNITS
 from mixstation.units.plausible import read_plausible
 from mixstation.units.show import DisplayUnits
 
@@ -82,6 +83,7 @@ SCALE: Final[Keys] = {
     "capacity": Key(read=q.within("scale capacity"), example='"60 kg"'),
     "division": Key(read=q.within("division"), example='"10 g"'),
     "checked": Key(read=q.day, example='"2026-03-02"', optional=True),
+    "unit": Key(read=q.one_of(*UNITS), example='"g"', optional=True),
 }
 BUCKET: Final[Mapping[str, Key]] = {
     "volume": Key(read=q.within("bucket volume"), example='"30 L"', optional=True),

@@ -106,5 +106,9 @@ def _scale(table: Table) -> Scale | None:
     if division_mg >= capacity_mg:
         table.fault("division", Plain.DIVISION_OVER_CAPACITY)
     return Scale(
-        name=values["name"], capacity_mg=capacity_mg, division_mg=division_mg, checked=values.get("checked")
+        name=values["name"],
+        capacity_mg=capacity_mg,
+        division_mg=division_mg,
+        checked=values.get("checked"),
+        unit=values.get("unit") or "",
     )

@@ -34,12 +34,14 @@ class Scale(Frozen):
     Attributes:
         capacity_mg: Largest load, vessel included.
         checked: Day of the last check against a known mass, or None.
+        unit: What it shows, "g", "kg", "lb" or "oz"; "" where that is not said.
     """
 
     name: str
     capacity_mg: int
     division_mg: int
     checked: date | None = None
+    unit: str = ""
 
 
 class DoseToWeigh(Frozen):

@@ -181,8 +181,14 @@ def weighed_apart(
     """What of a bucket is weighed on a finer scale than the bench's, as a batch's start has it."""
     if main is None:
         return ()
+    units = {scale.name: scale.unit for scale in shop.scales}
     return tuple(
-        WeighedApart(material=each.material, scale=each.scale, division_mg=each.division_mg)
+        WeighedApart(
+            material=each.material,
+            scale=each.scale,
+            division_mg=each.division_mg,
+            unit=units.get(each.scale, ""),
+        )
         for each in weighed_beside(recipe, powders_mg, main, shop)
     )
 

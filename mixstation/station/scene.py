@@ -27,7 +27,7 @@ from mixstation.units.parse import parse_mass_mg
 from mixstation.units.plausible import read_plausible
 from mixstation.units.show import DisplayUnits
 from mixstation.units.show_mass import UNIT_WORDS, default_mass_unit, show_mass_parts
-from mixstation.wording.words import Speech
+from mixstation.wording.words import Speech, of_scale
 
 NEXT_UNIT = {"g": "kg", "kg": "g", "oz": "lb", "lb": "oz"}
 
@@ -99,10 +99,8 @@ class Scene(Frozen):
 
     @property
     def at_hand(self) -> Speech:
-        """How to say the masses of the step at hand: in the steps of the scale it is weighed on."""
-        standing = self.advice.standing
-        division_mg = standing.division_mg if standing.apart is None else standing.apart.division_mg
-        return replace(self.speech, division_mg=division_mg)
+        """How to say the masses of the step at hand: as the scale shows them that it is weighed on."""
+        return of_scale(self.advice.standing.apart, self.speech)
 
     @property
     def takes_out(self) -> bool:
@@ -127,13 +125,13 @@ class Scene(Frozen):
 
     def unit(self, shown_mg: int | None) -> str:
         """Unit of a bare typed number that answers a shown mass."""
-        return default_mass_unit(self.speech.units, shown_mg, self.at_hand.division_mg)
+        return default_mass_unit(self.at_hand.units, shown_mg, self.at_hand.division_mg)
 
     def unit_word(self, shown_mg: int | None) -> str:
         """That unit in words."""
         if shown_mg is None:
             return UNIT_WORDS["kg" if self.speech.units is DisplayUnits.METRIC else "lb"]
-        shown = show_mass_parts(shown_mg, self.speech.units, self.at_hand.division_mg)
+        shown = show_mass_parts(shown_mg, self.at_hand.units, self.at_hand.division_mg)
         return shown.unit_word if shown.unit else UNIT_WORDS["lb"]
 
     def typed(self, text: str, shown_mg: int | None, material: str = "") -> Weight:

@@ -1,6 +1,7 @@
 """A plan said in words, once: every figure of it is rounded here, whoever shows it."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 from fractions import Fraction
 
 from mixstation.plan.curing import after_pour_of
@@ -8,6 +9,7 @@ from mixstation.plan.job_parts import JobPlan, PiecePlan
 from mixstation.plan.weigh_out import WeighOut
 from mixstation.recipe.model import AddStep, Recipe, Role, SplitStep
 from mixstation.units.clean import clean
+from mixstation.units.own_units import own_units
 from mixstation.units.show import DisplayUnits, fixed, show_percent, show_ratio, trimmed
 from mixstation.wording.caution_lines import caution_line
 from mixstation.wording.counted import counted
@@ -121,6 +123,16 @@ def _rescue(plan: JobPlan, speech: PlanSpeech) -> Section:
     return Section(title="Rescue bag, kept dry", lines=(line,) if line else ())
 
 
+def speech_of_scale(plan: JobPlan, material: str, speech: PlanSpeech) -> PlanSpeech:
+    """How to say what is weighed of a material: as a scale shows it that is not the one which carries the bucket."""
+    scales = plan.request.shop.scales
+    weighing = next(each for each in plan.weighings if each.material == material)
+    on = next((each for each in scales if each.name == weighing.scale), None)
+    if on is None or on == max(scales, key=lambda scale: scale.capacity_mg):
+        return speech
+    return replace(speech, units=own_units(speech.units, on.unit, on.division_mg))
+
+
 def _dilutions(plan: JobPlan, speech: PlanSpeech) -> Iterator[str]:
     """How to make each dilution, and what of it goes into a bucket."""
     for weighing in plan.weighings:
@@ -199,7 +211,8 @@ def _weigh_out_rows(plan: JobPlan, speech: PlanSpeech) -> list[Row]:
             key = (line.step, line.material)
             held.append(key)
             names[key] = (_line_name(line, bucket.recipe, speech), _weighed_on(plan, line.material))
-            cells.setdefault(key, {})[bucket.number] = speech.mass(line.mass_mg, line.division_mg)
+            own = speech_of_scale(plan, line.material, speech)
+            cells.setdefault(key, {})[bucket.number] = own.mass(line.mass_mg, line.division_mg)
         places = {step.key: at for at, step in enumerate(bucket.recipe.steps)}
         split_place = next(
             (at for at, step in enumerate(bucket.recipe.steps) if isinstance(step, SplitStep)), 0

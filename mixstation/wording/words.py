@@ -10,6 +10,7 @@ from mixstation.batch.step import layer_placed
 from mixstation.frozen import Frozen
 from mixstation.recipe import model
 from mixstation.units.clean import clean
+from mixstation.units.own_units import own_units
 from mixstation.units.show import DisplayUnits, show_duration, show_percent
 from mixstation.units.show_mass import show_mass, show_mass_parts
 
@@ -94,14 +95,21 @@ class OfBatch(Frozen):
 
 
 def in_its_steps(run: Run, key: str, speech: Speech) -> Speech:
-    """How to say masses of a material: in the steps of the scale it is weighed on."""
-    return replace(speech, division_mg=run.division_of(key, speech.division_mg))
+    """How to say masses of a material: in the steps of the scale it is weighed on, and as that shows them."""
+    return of_scale(run.apart(key, speech.division_mg), speech)
+
+
+def of_scale(apart: WeighedApart | None, speech: Speech) -> Speech:
+    """How to say what is weighed on another scale; None for the main one."""
+    if apart is None:
+        return speech
+    units = own_units(speech.units, apart.unit, apart.division_mg) if apart.scale else speech.units
+    return replace(speech, division_mg=apart.division_mg, units=units)
 
 
 def as_booked(run: Run, fact: WeightRecorded, speech: Speech) -> Speech:
-    """The same for one weighing: in the steps of the scale that weighed it."""
-    apart = weighed_on(run, fact)
-    return speech if apart is None else replace(speech, division_mg=apart.division_mg)
+    """The same for one weighing: by the scale that weighed it."""
+    return of_scale(weighed_on(run, fact), speech)
 
 
 def weighed_on(run: Run, fact: WeightRecorded) -> WeighedApart | None:

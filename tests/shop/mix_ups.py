@@ -8,7 +8,15 @@ from tests.shop.hands import LOOK_S, Place, Waits
 from tests.shop.slips import Slips
 from tests.shop.yard import Setup
 
-DRAWN = {"nothing-on-the-scale", "wrong-vessel", "another-bucket", "slipped-mark", "mid-pour-key"}
+DRAWN = {
+    "nothing-on-the-scale",
+    "wrong-vessel",
+    "another-bucket",
+    "slipped-mark",
+    "mid-pour-key",
+    "drip",
+    "drift",
+}
 """Mix-ups that every shop draws."""
 
 ON_WISH = ("drip", "drift")
