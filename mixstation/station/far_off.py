@@ -26,7 +26,15 @@ def far_off(command: Book | BookExtra, asked: Far, why: str, scene: Scene) -> Me
         return None
     if target_mg <= 0:
         # Enough is in: it is measured by what was planned in all.
-        target_mg = asked.planned_mg if isinstance(asked, FarOverPlan) else 0
+        dosing = scene.advice.standing.dosing
+        key = (
+            command.material
+            if isinstance(command, BookExtra)
+            else dosing.material
+            if dosing is not None
+            else ""
+        )
+        target_mg = round(scene.advice.standing.projection.totals.get(key, Fraction(0)))
     if target_mg <= 0:
         return None
     unit = scene.unit(target_mg)

@@ -12,7 +12,7 @@ from typing import Any, get_args
 import pytest
 
 from mixstation.batch.advice import advise, stand
-from mixstation.batch.events import DensityMeasured, Entry, Fact
+from mixstation.batch.events import DensityMeasured, Entry, Fact, KeyPressed
 from mixstation.batch.lots import lots_used
 from mixstation.batch.moment import Moment
 from mixstation.batch.run import Run, fold
@@ -28,6 +28,7 @@ RECORDED = (
     "sill_cap_discarded",
     "sill_cap_dry",
     "sill_cap_lots",
+    "sill_cap_tared",
     "stair_stiff",
 )
 
@@ -161,6 +162,16 @@ def test_sill_cap_lots() -> None:
     assert figures(run) == {"water": "260000", "blend": "2000000", "fibre": "65000"}
     assert [(lot.material, lot.lot) for lot in lots_used(run)] == [("blend", "A7"), ("blend", "C 11")]
     assert used_by_lot_mg(run)["blend"] == {"A7": 1_000_000, "C 11": 1_000_000}
+
+
+def test_sill_cap_tared() -> None:
+    """The tare key in mid-pour: what was in before counts, and the bucket is as heavy as the entries say."""
+    recorded = entries("sill_cap_tared")
+    run = fold(recorded)
+    assert figures(run) == {"water": "1037000", "blend": "7975000", "fibre": "261000"}
+    (key,) = (entry.fact for entry in run.live if isinstance(entry.fact, KeyPressed))
+    assert (key.by_mg, key.counted_mg, key.unsure_mg) == (-1_540_000, 300_000, 0)
+    assert standing_codes(run) == []
 
 
 def test_stair_stiff() -> None:

@@ -247,7 +247,7 @@ def test_a_mix_judged_right_with_all_the_water_in_just_goes_on() -> None:
 def test_where_the_only_powder_runs_out_before_anything_is_in_the_batch_is_left_or_discarded() -> None:
     yard = Yard(quick())
     yard.put_gear_on()
-    yard.press("menu")
+    yard.press("trouble")
     yard.pick("a material ran out")
     yard.pick("Casting blend")
     leave, discard = yard.question.choices

@@ -8,6 +8,7 @@ from mixstation.station.bench import Settings
 from mixstation.station.meant import is_wild, meant
 from mixstation.units.parse import parse_mass_mg
 from mixstation.units.show import DisplayUnits
+from tests.station.mixer import mix
 from tests.station.recipes import quick, split
 from tests.station.yard import Yard
 
@@ -83,6 +84,24 @@ def test_no_row_of_enters_and_choices_books_ten_times_the_dose(keys: list[str]) 
         assert blend_mg(yard) <= 4 * KG + 1000
 
 
+def test_where_enough_is_in_too() -> None:
+    yard = powder_due()
+    yard.press(typed="4")
+    mix(yard, until=lambda view: "4.000 kg" in view.question.ask)
+    yard.press("add-else")
+    yard.pick("Casting blend")
+    yard.press(typed="4 kg")
+    mix(yard, until=lambda view: "Enough" in view.question.ask)
+    yard.press(typed="40 kg")
+    assert blend_mg(yard) == 8 * KG
+    yard.press()
+    yard.press()
+    assert blend_mg(yard) == 8 * KG
+    yard.pick("type it once more")
+    yard.press(typed="40 kg")
+    assert blend_mg(yard) == 48 * KG
+
+
 def test_beside_the_steps_and_when_taken_out_too() -> None:
     yard = powder_due()
     yard.press("add-else")
@@ -134,8 +153,6 @@ def test_many_times_and_a_small_part_are_wild(times: int) -> None:
 
 
 def test_a_coat_that_is_taken_out_is_no_way_round_it() -> None:
-    from tests.station.mixer import mix
-
     yard = Yard(split(), powder="8 kg")
     mix(yard, until=lambda view: "/take-out/" in view.question.ident)
     before = yard.run.in_bucket_mg
