@@ -4,6 +4,7 @@ from mixstation.batch.advice import Cue, Standing
 from mixstation.batch.events import Fact, MaterialRemoved, PortionTaken, ReferenceTaken, WeightRecorded
 from mixstation.recipe.model import AddStep, Basis
 from mixstation.wording.counted import counted
+from mixstation.wording.counted_lines import DRIPPED
 from mixstation.wording.spoken import BASIS_WORDS
 from mixstation.wording.storage_lines import trouble_words
 from mixstation.wording.words import Speech, as_booked, name_of
@@ -58,6 +59,7 @@ WORKING_TIME = "{low} to {high} min from the first water"
 TIME_LEFT = "{low} to {high} min left"
 TIME_IS_PAST = "working time is past"
 
+DRIPPED_IN = "{amount} {name} dripped in after the dose: counted with it."
 BOOKED = "{amount} {name} is in."
 PART_BOOKED = "{amount} {name} is in; {left} still to go."
 OUT_BOOKED = "{amount} {name} is out."
@@ -102,4 +104,6 @@ def booked_words(standing: Standing, facts: tuple[Fact, ...], speech: Speech, at
     name = name_of(run.recipe, booked.material)
     if dosing is not None and isinstance(step, AddStep) and step.key == booked.step and dosing.target_mg:
         return PART_BOOKED.format(amount=amount, name=name, left=at_hand.mass(dosing.target_mg))
+    if booked.reason == DRIPPED:
+        return DRIPPED_IN.format(amount=amount, name=name)
     return BOOKED.format(amount=amount, name=name)

@@ -39,6 +39,7 @@ def test_drops_after_the_dose_are_its_own(drip_mg: int, after_s: float) -> None:
     assert yard.run.content["water"] == pytest.approx(WATER_MG + drip_mg, abs=2 * GRAM)
     (drip,) = [fact for fact in yard.facts if isinstance(fact, WeightRecorded) and fact.step is None]
     assert (drip.material, drip.reason) == ("water", "dripped in after the dose")
+    assert yard.view.notice.endswith("Water dripped in after the dose: counted with it.")
     assert yard.question.ask.startswith("Pour 4.000 kg of Casting blend")
     scale.pour(800_000, total_mg=BLEND_MG)
     yard.until(lambda view: "/main/pour/" not in view.question.ident, limit_s=30)
