@@ -52,7 +52,7 @@ def reference(advice: Advice, command: TakeReference) -> tuple[events.Fact, ...]
         run, before = _without_start_readings(run, step)
     else:
         before = ()
-    expected = expected_gross_mg(run) if run.weighing == "bucket" else None
+    expected = expected_gross_mg(run) if run.stands == "bucket" else None
     if expected is not None and not command.confirmed:
         by_mg = command.gross_mg - expected
         if abs(by_mg) > allowed_mg(run.in_bucket_mg, command.division_mg):
@@ -61,7 +61,7 @@ def reference(advice: Advice, command: TakeReference) -> tuple[events.Fact, ...]
         needed_mg = 0 if advice.standing.dosing is None else advice.standing.dosing.target_mg
         _ask(command.confirmed, doubt(run, command, needed_mg))
     taken = events.ReferenceTaken(
-        step=step.key, weighing=run.weighing, gross_mg=command.gross_mg, division_mg=command.division_mg
+        step=step.key, weighing=run.stands, gross_mg=command.gross_mg, division_mg=command.division_mg
     )
     return (*before, taken)
 
@@ -87,8 +87,8 @@ def _without_start_readings(run: Run, step: RunStep) -> tuple[Run, tuple[events.
         entry.seq
         for entry in run.live
         if isinstance(entry.fact, events.ReferenceTaken)
-        and entry.fact.weighing == run.weighing
-        and (run.weighing == "bucket" or entry.fact.step == step.key)
+        and entry.fact.weighing == run.stands
+        and (run.stands == "bucket" or entry.fact.step == step.key)
     )
     return _without(run, seqs, NOT_ON_YET) if seqs else (run, ())
 
@@ -102,7 +102,7 @@ def _waiting(run: Run, step: RunStep) -> events.Entry | None:
         and entry.fact.step != step.key
         and run.tubs.get(entry.fact.step) == entry.fact
     ]
-    return others[-1] if others and run.weighing == "tub" else None
+    return others[-1] if others and run.stands == "tub" else None
 
 
 def _without(run: Run, seqs: tuple[int, ...], why: str) -> tuple[Run, tuple[events.EntryTakenBack, ...]]:
@@ -123,7 +123,7 @@ def _refuse_too_coarse(run: Run, step: RunStep, command: TakeReference) -> None:
 def tub(run: Run, weight: Weight) -> events.TubFilled:
     """A tub filled for the step at hand, where a tub stands on the scale."""
     step = refusal.at_hand(run, AddStep | ReleaseStep)
-    if run.weighing != "tub":
+    if run.stands != "tub":
         raise refusal.RefusedError(refusal.Plain.OTHER_STEP)
     _checked(weight)
     _ask_of_set_down(run, weight)
@@ -189,7 +189,7 @@ def _ask(confirmed: bool, *questions: refusal.Asked | None) -> None:
 def _ask_of_set_down(run: Run, weight: Weight) -> None:
     """A weight that came onto the scale at once may be the vessel: that is asked before all else."""
     if weight.at_once:
-        stands = weight.weighing or run.weighing
+        stands = weight.weighing or run.stands
         raise refusal.RefusedError(refusal.SetDown(mass_mg=weight.mass_mg, weighing=stands))
 
 

@@ -41,6 +41,7 @@ class BatchStarted(Frozen):
         vessels: Buckets and tubs whose empty mass is known; () where none is.
         settings: How it is shown and weighed; None for a batch begun before that was kept.
         like: What an earlier batch of the colour got, or None.
+        fibres_apart: Whether fibres are weighed into a tub, to be rained in while the paddle turns.
         sand_unsaid: Whether nobody was asked yet how damp its sand is.
     """
 
@@ -67,6 +68,7 @@ class BatchStarted(Frozen):
     settings: Settings | None = None
     like: Got | None = None
     sand_unsaid: bool = False
+    fibres_apart: bool = False
 
 
 class LotOpened(Frozen):

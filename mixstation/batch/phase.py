@@ -90,7 +90,7 @@ def phase(run: Run) -> Phase:
 
 
 def _weighing(run: Run) -> Phase:
-    if run.weighing != "tub" or run.in_slurry(run.step):
+    if run.stands != "tub" or run.in_slurry(run.step):
         return "pour"
     return "tub-fill" if run.tub is None else "tub-tip"
 

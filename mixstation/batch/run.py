@@ -122,12 +122,12 @@ def _after(run: Run, entry: events.Entry) -> Run:
             return replace(run, acknowledged=True)
         case events.ReferenceTaken():
             # Read with another vessel on the scale (a change of vessel taken back since), it is no start reading.
-            fits = fact.weighing == run.weighing
+            fits = fact.weighing == run.stands
             return replace(run, references={**run.references, fact.step: fact}) if fits else run
         case events.KeyPressed():
             return _key_pressed(run, fact)
         case events.TubFilled():
-            return replace(run, tubs={**run.tubs, fact.step: fact}) if run.weighing == "tub" else run
+            return replace(run, tubs={**run.tubs, fact.step: fact}) if run.stands == "tub" else run
         case events.WeightRecorded():
             return _weight_in(run, fact, entry.stamp)
         case events.MaterialRemoved():
@@ -152,7 +152,7 @@ def _after(run: Run, entry: events.Entry) -> Run:
         case events.BatchTakenUp():
             return _taken_up(run, entry.stamp)
         case events.WeighingChanged():
-            return replace(run, weighing=fact.weighing, references={}, tubs={})
+            return replace(run, weighing=fact.weighing, weighing_told=True, references={}, tubs={})
         case events.SupplyRanOut():
             return replace(run, ran_out=run.ran_out | {fact.material})
         case events.WayTaken():

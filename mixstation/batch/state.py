@@ -22,6 +22,8 @@ class Run(Frozen):
         overdrawn: Materials of which more came out than was in; their content stands at nothing then.
         settings: How it is shown and weighed now; None where that was not kept.
         forward: The step the mixer went to ahead of the order, or "".
+        weighing: What the mixer has on the scale; for what stands there at a step see `stands`.
+        weighing_told: Whether the mixer has said so in this batch.
         references: What stood on the scale before the pour, by step; gone once the pour is booked.
         tubs: Filled and not yet tipped in, by step; work on another step empties none.
         timers: When each step's timer started; moved on by a pause, gone for mixing that the machine's stop cut off.
@@ -40,6 +42,7 @@ class Run(Frozen):
     aim: events.Aim
     content: Mapping[str, Fraction]
     weighing: events.Weighing
+    weighing_told: bool = False
     settings: Settings | None = None
     overdrawn: frozenset[str] = frozenset()
     void: frozenset[int] = frozenset()
@@ -127,6 +130,21 @@ class Run(Frozen):
     def brings_to(self, step: AddStep) -> Fraction:
         """Share of its total a step brings its material to: no less than a later one, already done, should have."""
         return max(step.cumulative, self.due(step.material))
+
+    @property
+    def rains_in(self) -> bool:
+        """Whether the step at hand brings fibres that are weighed into a tub and rained in while the paddle turns.
+
+        Source: Common practice, no source.
+        """
+        material = material_of(self.step)
+        is_fibre = bool(material) and self.recipe.material(material).role is Role.FIBRE
+        return is_fibre and self.start.fibres_apart and not self.weighing_told
+
+    @property
+    def stands(self) -> events.Weighing:
+        """What stands on the scale at the step at hand."""
+        return "tub" if self.weighing == "bucket" and self.rains_in else self.weighing
 
     def finer_scale(self, material: str, main_mg: int) -> events.WeighedApart | None:
         """The scale on file for a material's small dose; None where the main scale, of that division, is as fine."""

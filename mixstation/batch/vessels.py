@@ -122,7 +122,7 @@ def looks_like_the_bucket(run: Run, by_mg: Fraction, division_mg: int) -> bool:
 def _stands_on(run: Run) -> Weighing:
     """What is to stand on the scale now: what comes out of the bucket is taken from it or into a tub."""
     takes_out = isinstance(run.step, SplitStep | TakeOutStep)
-    return "bucket" if takes_out and run.weighing == "supply" else run.weighing
+    return "bucket" if takes_out and run.weighing == "supply" else run.stands
 
 
 def _candidates(run: Run, stands: Weighing) -> Iterator[VesselOnFile]:

@@ -144,6 +144,7 @@ def _order(given: argparse.Namespace, shop: "Shop") -> "Order":
         vessels=shop.vessels,
         last_batch=given.last_batch or "",
         sand_unsaid=True,
+        fibres_apart=True,
     )
 
 

@@ -98,6 +98,7 @@ def order_of(kept: KeptPlan, number: int, held: StockHeld | None) -> Order:
         shop_c=kept.shop_c,
         plan=kept.plan_id,
         weighed_apart=bucket.weighed_apart,
+        fibres_apart=True,
         vessels=kept.vessels,
     )
 

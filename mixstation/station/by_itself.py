@@ -144,7 +144,7 @@ class ByItself:
             or live is None
             or live.mass_mg is None
             or standing.phase != "pour"
-            or run.weighing != "bucket"
+            or run.stands != "bucket"
         ):
             self._still_since_ms = None
             return None
@@ -201,7 +201,7 @@ class ByItself:
         scene = self._work.scene
         standing, run, live = scene.advice.standing, scene.run, scene.live
         step = standing.step
-        if standing.phase not in ("pour", "take-out") or run.weighing != "bucket" or step is None:
+        if standing.phase not in ("pour", "take-out") or run.stands != "bucket" or step is None:
             return None
         if standing.apart is not None or not scene.target_mg or step.key in run.references:
             return None

@@ -33,6 +33,7 @@ class Order(Frozen):
     Attributes:
         powders: Weighed mass of each powder, milligrams.
         needed_l: Volume the moulds need from this bucket; 0 if not planned.
+        fibres_apart: Whether fibres are weighed into a tub first.
         sand_unsaid: Whether nobody was asked yet how damp the sand is.
         plan: Id of the plan this bucket is of, or "".
         last_batch: Whether the last batch of the colour is shown beside it, or aimed at; a plan's own goes before.
@@ -57,6 +58,7 @@ class Order(Frozen):
     vessels: tuple[events.VesselOnFile, ...] = ()
     last_batch: LastBatch = ""
     sand_unsaid: bool = False
+    fibres_apart: bool = False
 
 
 def powders_for(
@@ -117,6 +119,7 @@ def start_fact(
         settings=settings,
         like=like,
         sand_unsaid=order.sand_unsaid,
+        fibres_apart=order.fibres_apart,
     )
     if like is None:
         return start

@@ -242,7 +242,7 @@ def too_coarse(standing: Standing, speech: Speech) -> Menu:
                     gross_mg=live.mass_mg, division_mg=scene.advice.standing.division_mg, coarse=True
                 )
             )
-        return ((TOO_COARSE_LINES[scene.run.weighing], outcome),)
+        return ((TOO_COARSE_LINES[scene.run.stands], outcome),)
 
     def other(scene: Scene) -> bool:
         return scene.advice.standing.apart is None

@@ -76,6 +76,10 @@ CUT_OFF_AT = "When the scale was last heard, {amount} of this was done. Look; th
 CUT_OFF = "This was begun on the scale before the cut. Look what is in before you add; then type all of it."
 TUB_TOO_FULL = "Only {amount} is asked for: empty the tub, take the filling back (-), fill it again."
 TYPED_OF_TUB = "What sticks to the tub is taken off. Without the scale: type what went in."
+WEIGH_TYPED = "Weigh {amount} of {name}, add it, type what went in."
+RAIN_TYPED = "Weigh {amount} of {name} into a dry tub. Paddle slow: rain it in, type what went in."
+RAIN_APART = "Weigh {amount} of {name} on “{scale}” into a dry tub. Paddle slow: rain it in, type it."
+RAIN_IN = "Paddle slow: rain the {amount} of {name} in."
 WEIGH_APART = "Weigh {amount} of {name} on “{scale}”, tip it in, type what it shows."
 WEIGH_FOR_SLURRY = "Weigh {amount} of {name} into a clean tub beside the bucket, type it."
 SLURRY_APART = "For a slurry mixed apart: no dry powder into fibres."
@@ -288,22 +292,24 @@ def _weighing(
     if standing.phase == "tub-tip" and run.tub is not None:
         if standing.dosing is not None and run.tub.mass_mg > standing.dosing.high_mg:
             detail = (TUB_TOO_FULL.format(amount=amount), *detail)
-        return _tip(speech.mass(run.tub.mass_mg), material.name, has_scale=has_scale, detail=detail)
+        filled = its.mass(run.tub.mass_mg) if run.rains_in else speech.mass(run.tub.mass_mg)
+        tip = _rain_in if run.rains_in else _tip
+        return tip(filled, material.name, has_scale=has_scale, detail=detail)
     if run.in_slurry(step):
         words = WEIGH_FOR_SLURRY.format(amount=amount, name=material.name)
         return Asked(ask=words, enter="", detail=(SLURRY_APART, *detail))
     if standing.apart is not None:
-        words = WEIGH_APART.format(amount=amount, name=material.name, scale=standing.apart.scale)
+        template = RAIN_APART if run.rains_in else WEIGH_APART
+        words = template.format(amount=amount, name=material.name, scale=standing.apart.scale)
         return Asked(ask=words, enter=BY_THIS_SCALE if has_scale else "", detail=detail)
     if not has_scale:
-        return Asked(
-            ask=f"Weigh {amount} of {material.name}, add it, type what went in.", enter="", detail=detail
-        )
-    if run.weighing == "bucket":
+        template = RAIN_TYPED if run.rains_in else WEIGH_TYPED
+        return Asked(ask=template.format(amount=amount, name=material.name), enter="", detail=detail)
+    if run.stands == "bucket":
         if not reference:
             return Asked(ask="Put the bucket on the scale and wait until it is steady.", enter="bucket is on")
         return Asked(ask=f"Pour {amount} of {material.name} into the bucket.", enter="take it", detail=detail)
-    if run.weighing == "supply":
+    if run.stands == "supply":
         if not reference:
             return Asked(ask=f"Put the {material.name} supply on the scale.", enter="supply is on")
         return Asked(ask=f"Take {amount} of {material.name} from the supply.", enter="take it", detail=detail)
@@ -318,6 +324,16 @@ def _tip(amount: str, name: str, *, has_scale: bool, detail: tuple[str, ...]) ->
         return Asked(ask=f"Tip the {amount} of {name} in; type what went in.", enter="", detail=detail)
     words = f"Tip the {amount} of {name} in. Put the empty tub back on the scale."
     return Asked(ask=words, enter="tub is back", detail=(TYPED_OF_TUB, *detail))
+
+
+def _rain_in(amount: str, name: str, *, has_scale: bool, detail: tuple[str, ...]) -> Asked:
+    """Fibres out of their tub, while the paddle turns."""
+    words = RAIN_IN.format(amount=amount, name=name)
+    if not has_scale:
+        return Asked(ask=f"{words} Type what went in.", enter="", detail=detail)
+    return Asked(
+        ask=f"{words} Then the tub back on the scale.", enter="tub is back", detail=(TYPED_OF_TUB, *detail)
+    )
 
 
 def _take_out(standing: Standing, speech: Speech) -> str:

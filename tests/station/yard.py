@@ -54,6 +54,7 @@ class Yard:
         vessels: tuple[VesselOnFile, ...] = (),
         lots: tuple[Lot, ...] = (),
         sand_unsaid: bool = False,
+        fibres_apart: bool = False,
     ) -> None:
         loaded = load_recipe(find_recipe(recipe)) if isinstance(recipe, str) else recipe
         self.clock = HandClock()
@@ -74,6 +75,7 @@ class Yard:
             vessels=vessels,
             lots=lots,
             sand_unsaid=sand_unsaid,
+            fibres_apart=fibres_apart,
         )
         self.session = self._session(Keeper.begin(self.store, self.clock, "Ida", start_fact(order, BATCH)))
 
