@@ -65,9 +65,9 @@ def _of_doses(flag: doses.DoseFlags) -> str:
             return "{material} will be {fraction:2} of {basis}, over {most_fraction:2}. Press * for the ways out."
         case doses.DoseUnder():
             found = "{material} is {fraction:2} of {basis}, under {least_fraction:2}."
-            return _unless_late(flag, found, "Press + to add more.")
+            return _unless_late(flag, found, "Press a (pad: * 2) to add more.")
         case doses.DoseMissing():
-            return _unless_late(flag, "No {material} went in.", "Press + to add it.")
+            return _unless_late(flag, "No {material} went in.", "Press a (pad: * 2) to add it.")
         case doses.PowderOver():
             return "{material} is {off_mg} over its total; the rest follows what is in."
         case doses.PowderUnder():
@@ -188,7 +188,7 @@ def _water_under(flag: doses.WaterUnder) -> str:
     if flag.fibres_in or flag.found_loose:
         return ended
     if flag.found_right:
-        return _unless_late(flag, ended, "Press + to add water after all.")
+        return _unless_late(flag, ended, "Press a (pad: * 2) to add water after all.")
     return _unless_late(flag, ended, "Add water in small steps if the mix is too stiff and still fresh.")
 
 

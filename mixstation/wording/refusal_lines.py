@@ -146,7 +146,7 @@ def _plain(refusal: Plain) -> str:
         case Plain.NOT_A_MASS:
             return "A weight must be more than nothing. Type what went in."
         case Plain.NOTHING_TO_WEIGH:
-            return "Nothing is weighed in this step. Press + to add something else."
+            return "Nothing is weighed in this step. Press a (pad: * 2) to add something else."
         case Plain.NEEDS_ANSWER:
             return "This step needs an answer: type it or pick a line."
         case Plain.NOT_STARTED:

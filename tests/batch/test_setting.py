@@ -177,7 +177,7 @@ def test_no_flag_advises_adding_to_a_mix_past_its_time(verdict: str, seconds: in
     bench.does(Judge(verdict="too-stiff"))
     before = {code: flag_line(bench.run, flag, SPEECH) for code, flag in bench.flags.items()}
     assert "Add water" in before["water-under"]
-    assert "Press + to add" in before["dose-missing"]
+    assert "Press a (pad: * 2) to add" in before["dose-missing"]
     bench.does(Judge(verdict=verdict))  # type: ignore[arg-type]
     bench.hands.go(seconds)
     after = {code: flag_line(bench.run, flag, SPEECH) for code, flag in bench.flags.items()}

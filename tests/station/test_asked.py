@@ -104,7 +104,7 @@ def test_a_mix_judged_right_leaves_the_held_back_water_out_with_a_word_and_is_no
     assert len([fact for fact in yard.facts if isinstance(fact, ConsistencyJudged)]) == judged
     assert [flag.gravity for flag in yard.view.flags] == ["warn"]
     assert yard.view.flags[0].sentence.endswith(
-        "You judged it right; a stiffer mix compacts and bonds worse. Press + to add water after all."
+        "You judged it right; a stiffer mix compacts and bonds worse. Press a (pad: * 2) to add water after all."
     )
     mix(yard)
     assert yard.run.ended == "finished"
