@@ -28,7 +28,7 @@ LEAST_DIVISIONS: Final = 20
 # Choice: a ratio that the divisions leave more doubtful than this tells no unit.
 RATIO_TOLERANCE: Final = Fraction(5, 100)
 # Choice: what falls or rises faster is a load that comes or goes, and no pour.
-LOAD_MG_S: Final = 800_000
+LOAD_MG_S: Final = 1_500_000
 # Choice: so long a display may still creep to the weight of a load.
 SETTLES_S: Final = 1.5
 _KEPT_COUNT: Final = 128
@@ -187,7 +187,8 @@ def _factor(last: Reading, first: Reading, due_mg: int, unsure_mg: int) -> Fract
     for one in _UNITS:
         for other in _UNITS:
             factor = UNITS_BY_KEY[one].factor / UNITS_BY_KEY[other].factor
-            slack_mg = (Fraction(last.division_mg, 2) + unsure_mg) * factor + first.division_mg
+            # A stream that runs steadily leaves a third of what ran in between unsure.
+            slack_mg = (Fraction(last.division_mg, 2) + Fraction(unsure_mg, 3)) * factor + first.division_mg
             due = due_mg * factor
             if (
                 factor != 1

@@ -90,7 +90,7 @@ def _of_weighing(flag: weighing.WeighingFlags) -> str:
                 "Do not lift it alone."
             )
         case weighing.BucketHeavier():
-            return "The bucket is {by_mg} heavier than the entries say. If something went in, press + and enter it."
+            return "The bucket is {by_mg} heavier than the entries say. If something went in: a (pad: * 2)."
         case weighing.BucketLighter():
             return "The bucket is {by_mg} lighter than the entries say. If something came out, press * and enter it."
         case weighing.DoseBelowDivision():

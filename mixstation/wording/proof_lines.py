@@ -15,7 +15,7 @@ _NOT_YOU = "If it was not you, put back a backup: mixstation records restore FRO
 LOOK_FIRST = "Entries of this batch are missing. Look into the bucket before you pour."
 LOOK_HOW = (
     "The bucket may hold more than the list. Record it, or the screen asks for it again.",
-    "Press Enter. Then press + for each material not listed, or * to discard the batch.",
+    "Press Enter. Then press a (pad: * 2) for each material not listed, or * to discard the batch.",
     "Have a backup? Press Ctrl+C. Then type: mixstation records restore FROM",
 )
 LOOKED = "bucket checked: carry on"

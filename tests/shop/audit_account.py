@@ -8,6 +8,7 @@ from mixstation.batch.events import Entry, ReferenceTaken, WeightRecorded
 from mixstation.batch.run import Run
 from mixstation.station.view import View
 from mixstation.units.parse import parse_mass_mg
+from mixstation.wording.view_lines import SCALE_WORDS
 from tests.shop.audit_events import Circumstance
 from tests.shop.bench import Bench
 from tests.shop.broken import hold
@@ -97,6 +98,10 @@ class AccountAudit:
         step, pour, figure = standing.step, view.pour, view.figure
         begun = None if step is None else self.begun.get(step.key)
         if step is None or begun is None or pour is None or figure is None or standing.phase != "pour":
+            self._last_in = None
+            return
+        if view.scale.state == SCALE_WORDS["other-unit"]:
+            # What it showed until its unit was known was of another.
             self._last_in = None
             return
         material = getattr(step, "material", "")

@@ -282,9 +282,11 @@ BUGS = (
     Planted(
         name="the ceiling is passed without a question",
         rules=("I12",),
+        seed=3,
         owner=decide_weighing,
         member="_over_limits",
         bug=lambda _: lambda *_: (),
+        mood="wild",
     ),
     Planted(
         name="a flag is shown and not recorded",
@@ -341,6 +343,7 @@ BUGS = (
     Planted(
         name="ways go beyond shelf and bucket",
         rules=("I8",),
+        seed=6,
         owner=work,
         member="limits_of",
         bug=_shelf_without_end,
