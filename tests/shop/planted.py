@@ -369,7 +369,7 @@ BUGS = (
     Planted(
         name="a second instance may write",
         rules=("I27",),
-        seed=25,
+        seed=48,
         owner=journal,
         member="FolderLock",
         bug=lambda _: NoLock,
